@@ -1,0 +1,1 @@
+"""What is written down about a boat, and the rules of the walk. No disk, no clock, no screen."""

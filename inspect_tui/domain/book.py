@@ -1,0 +1,259 @@
+"""The open book: every record about one boat, and the one way to change them.
+
+A book never changes in place. An `Edit` says which records are to be put where; `after` gives the book
+that follows, and writes the line of the trail that could take it back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from types import MappingProxyType
+from typing import Any, cast
+
+from pydantic import TypeAdapter
+
+from inspect_tui.domain import records
+from inspect_tui.domain.errors import NotAllowed, NothingToUndo
+from inspect_tui.domain.records import (
+    Answer,
+    Boat,
+    Change,
+    Compartment,
+    Done,
+    Draft,
+    Finding,
+    Here,
+    PlateField,
+    Reading,
+    Record,
+    Round,
+    Visit,
+    Was,
+)
+
+ADAPTERS: Mapping[str, TypeAdapter[Any]] = MappingProxyType(
+    {
+        "boat": TypeAdapter(records.Boat),
+        "plate_fields": TypeAdapter(records.PlateField),
+        "compartments": TypeAdapter(records.Compartment),
+        "rounds": TypeAdapter(records.Round),
+        "visits": TypeAdapter(records.Visit),
+        "answers": TypeAdapter(records.Answer),
+        "findings": TypeAdapter(records.Finding),
+        "readings": TypeAdapter(records.Reading),
+        "done": TypeAdapter(records.Done),
+        "trail": TypeAdapter(records.Change),
+        "here": TypeAdapter(records.Here),
+        "drafts": TypeAdapter(records.Draft),
+    }
+)
+# What lies on the desk is not said about the boat: it is kept, but leaves no line in the trail.
+DESK = frozenset({"here", "drafts"})
+ONLY = "1"
+
+Tables = Mapping[str, Mapping[str, Record]]
+
+
+@dataclass(frozen=True)
+class Stamp:
+    """Who holds the pen, and when."""
+
+    when: datetime
+    by: str
+
+
+@dataclass(frozen=True)
+class Put:
+    """One record to be written under a key; None takes it out."""
+
+    table: str
+    key: str
+    record: Record | None
+
+
+@dataclass(frozen=True)
+class Edit:
+    """One change to a book, in the owner's words."""
+
+    words: str
+    puts: tuple[Put, ...]
+    undoes: int | None = None
+
+
+@dataclass(frozen=True)
+class Unreadable:
+    """A stored record that this version cannot read: kept raw, shown, never dropped."""
+
+    table: str
+    key: str
+    why: str
+    raw: Any
+
+
+def dump(record: Record) -> dict[str, Any]:
+    """A record as it is stored."""
+    return record.model_dump(mode="json", exclude_none=True)
+
+
+@dataclass(frozen=True)
+class Book:
+    tables: Tables
+    unreadable: tuple[Unreadable, ...] = ()
+
+    @classmethod
+    def empty(cls) -> Book:
+        return cls({name: {} for name in ADAPTERS})
+
+    def table(self, name: str) -> Mapping[str, Any]:
+        return self.tables[name]
+
+    @property
+    def boat(self) -> Boat:
+        return cast(Boat, self.tables["boat"][ONLY])
+
+    @property
+    def plate_fields(self) -> Mapping[str, PlateField]:
+        return self.table("plate_fields")
+
+    @property
+    def compartments(self) -> Mapping[str, Compartment]:
+        return self.table("compartments")
+
+    @property
+    def rounds(self) -> Mapping[str, Round]:
+        return self.table("rounds")
+
+    @property
+    def visits(self) -> Mapping[str, Visit]:
+        return self.table("visits")
+
+    @property
+    def answers(self) -> Mapping[str, Answer]:
+        return self.table("answers")
+
+    @property
+    def findings(self) -> Mapping[str, Finding]:
+        return self.table("findings")
+
+    @property
+    def readings(self) -> Mapping[str, Reading]:
+        return self.table("readings")
+
+    @property
+    def done(self) -> Mapping[str, Done]:
+        return self.table("done")
+
+    @property
+    def trail(self) -> Mapping[str, Change]:
+        return self.table("trail")
+
+    @property
+    def drafts(self) -> Mapping[str, Draft]:
+        return self.table("drafts")
+
+    @property
+    def here(self) -> Here | None:
+        return cast("Here | None", self.tables["here"].get(ONLY))
+
+    @property
+    def round(self) -> Round:
+        """The round being walked: the newest."""
+        return max(self.rounds.values(), key=lambda round_: round_.number)
+
+    def bow_to_stern(self) -> list[Compartment]:
+        return sorted(self.compartments.values(), key=lambda place: (place.order, place.id))
+
+    def next_number(self, table: str) -> int:
+        """One more than any number this table ever used: numbers are never given twice.
+
+        Counts what stands, what the trail remembers, what could not be read, and chalk numbers
+        already shown in a half-written finding.
+        """
+        used = [_number_in(key) for key in self.tables[table]]
+        used += [_number_in(lost.key) for lost in self.unreadable if lost.table == table]
+        used += [_number_in(was.key) for change in self.trail.values() for was in change.was if was.table == table]
+        if table == "findings":
+            used += [draft.chalk or 0 for draft in self.drafts.values()]
+        return max(used, default=0) + 1
+
+
+def _number_in(key: str) -> int:
+    digits = "".join(sign for sign in key if sign.isascii() and sign.isdigit())
+    return int(digits) if digits else 0
+
+
+def after(book: Book, edit: Edit, stamp: Stamp) -> tuple[Book, tuple[Put, ...]]:
+    """The book that follows an edit, and everything that has to be stored for it, trail included."""
+    kept = [put for put in edit.puts if book.tables[put.table].get(put.key) != put.record]
+    was = tuple(
+        Was(table=put.table, key=put.key, fields=_stored(book.tables[put.table].get(put.key)))
+        for put in kept
+        if put.table not in DESK
+    )
+    if was:
+        number = len(book.trail) + 1
+        line = Change(
+            number=number, when=stamp.when, by=stamp.by, words=edit.words, was=was, undoes=edit.undoes
+        )
+        kept.append(Put("trail", str(number), line))
+    tables = dict(book.tables)
+    for name in {put.table for put in kept}:
+        rows = dict(tables[name])
+        for put in kept:
+            if put.table != name:
+                continue
+            if put.record is None:
+                rows.pop(put.key, None)
+            else:
+                rows[put.key] = put.record
+        tables[name] = rows
+    return replace(book, tables=tables), tuple(kept)
+
+
+def _stored(record: Record | None) -> dict[str, Any] | None:
+    return None if record is None else dump(record)
+
+
+def standing(book: Book) -> list[Change]:
+    """The changes that are not taken back, oldest first. Taking back an undo makes its change stand again."""
+    taken_back: set[int] = set()
+    stand: list[Change] = []
+    for change in sorted(book.trail.values(), key=lambda line: -line.number):
+        if change.number in taken_back:
+            continue
+        stand.append(change)
+        if change.undoes is not None:
+            taken_back.add(change.undoes)
+    return stand[::-1]
+
+
+def undo(book: Book, number: int | None = None) -> Edit:
+    """Take back one change: the newest that stands, unless a number is given. An undo can be undone.
+
+    Raises
+    ------
+    NothingToUndo : no such change stands.
+    NotAllowed : a later change stands on the same record; take that one back first.
+    """
+    stand = standing(book)
+    if number is None:
+        number = max((change.number for change in stand if change.undoes is None), default=1)
+        if number == 1:
+            raise NothingToUndo("Nothing is left to take back.")
+    change = next((change for change in stand if change.number == number), None)
+    if change is None:
+        raise NothingToUndo(f"Change {number} is not there, or is taken back already.")
+    if number == 1:
+        raise NothingToUndo("The start of the book cannot be taken back.")
+    touched = {(was.table, was.key) for was in change.was}
+    for later in stand:
+        cancelled = later.undoes is not None and later.undoes > number
+        if later.number > number and not cancelled and touched & {(was.table, was.key) for was in later.was}:
+            raise NotAllowed(f"Take back change {later.number} first: {later.words}.")
+    puts = tuple(
+        Put(was.table, was.key, None if was.fields is None else ADAPTERS[was.table].validate_python(was.fields))
+        for was in change.was
+    )
+    return Edit(f"Took back: {change.words}", puts, undoes=number)

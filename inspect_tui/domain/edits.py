@@ -1,0 +1,335 @@
+"""Every change an owner can make to a book, as an `Edit`. Each refuses what the rules of the walk forbid."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp
+from inspect_tui.domain.checklists import Area, Checklists, Prompt, ReadingKind
+from inspect_tui.domain.errors import NotAllowed
+from inspect_tui.domain.readings import KINDS
+from inspect_tui.domain.records import (
+    Answer,
+    Boat,
+    Compartment,
+    Done,
+    Draft,
+    Finding,
+    FloatEvent,
+    Here,
+    Reading,
+    Round,
+    StatusEvent,
+    Visit,
+)
+from inspect_tui.domain.words import (
+    FloatState,
+    HullMetal,
+    Likelihood,
+    Rig,
+    Said,
+    Severity,
+    Status,
+    Treatment,
+    UnseenReason,
+)
+
+ORDER_STEP = 100
+_READING: TypeAdapter[Reading] = TypeAdapter(Reading)
+
+
+def start_book(
+    stamp: Stamp,
+    *,
+    name: str,
+    rig: Rig,
+    hull_metal: HullMetal,
+    hull_length_m: float,
+    float_state: FloatState,
+    areas: Sequence[Area],
+    purpose: str = "",
+) -> Edit:
+    """The first line of a book: the boat, her compartments from bow to stern, round 1."""
+    name = name.strip()
+    if not name:
+        raise NotAllowed("She needs a name, or a number if she has none.")
+    if not 2 <= hull_length_m <= 120:
+        raise NotAllowed(f"{hull_length_m:g} m is not a likely hull length: between 2 and 120 m.")
+    boat = Boat(
+        name=name,
+        rig=rig,
+        hull_metal=hull_metal,
+        hull_length_m=hull_length_m,
+        float_history=(FloatEvent(day=stamp.when.date(), state=float_state),),
+    )
+    places = [_new_compartment(number, area, area.name) for number, area in enumerate(areas, 1)]
+    return Edit(
+        f"Started the book of {name}",
+        (
+            Put("boat", ONLY, boat),
+            *(Put("compartments", place.id, place) for place in places),
+            Put("rounds", "1", Round(id="1", number=1, opened=stamp.when, by=stamp.by, purpose=purpose)),
+        ),
+    )
+
+
+def _new_compartment(number: int, area: Area, name: str) -> Compartment:
+    return Compartment(id=f"c{number}", area=area.id, name=name, order=area.number * ORDER_STEP + number)
+
+
+def add_compartment(book: Book, area: Area, name: str) -> Edit:
+    number = book.next_number("compartments")
+    place = _new_compartment(number, area, name.strip() or area.name)
+    return Edit(f"Added the compartment {place.name}", (Put("compartments", place.id, place),))
+
+
+def change_compartment(book: Book, compartment: Compartment) -> Edit:
+    if not compartment.name.strip():
+        raise NotAllowed("A compartment needs a name.")
+    return Edit(f"Changed the compartment {compartment.name}", (Put("compartments", compartment.id, compartment),))
+
+
+def drop_compartment(book: Book, compartment: Compartment) -> Edit:
+    """Take a compartment off the boat; only one with nothing written under it."""
+    if any(finding.compartment == compartment.id for finding in book.findings.values()) or any(
+        answer.compartment == compartment.id for answer in book.answers.values()
+    ):
+        raise NotAllowed(f"Something is written down in {compartment.name}: it stays in the book.")
+    return Edit(f"Took away the compartment {compartment.name}", (Put("compartments", compartment.id, None),))
+
+
+def change_boat(boat: Boat) -> Edit:
+    if not boat.name.strip():
+        raise NotAllowed("She needs a name, or a number if she has none.")
+    return Edit("Changed the boat's particulars", (Put("boat", ONLY, boat),))
+
+
+def float_or_haul(book: Book, state: FloatState, day: date) -> Edit:
+    """From this day on she is afloat, or out of the water."""
+    history = book.boat.float_history
+    if history and day < history[-1].day:
+        raise NotAllowed(f"The last entry is of {history[-1].day}: a new one cannot be earlier.")
+    boat = book.boat.model_copy(update={"float_history": (*history, FloatEvent(day=day, state=state))})
+    return Edit(f"She is {state.value} since {day}", (Put("boat", ONLY, boat),))
+
+
+def say(
+    book: Book,
+    stamp: Stamp,
+    compartment: Compartment,
+    prompt: Prompt,
+    said: Said,
+    *,
+    reason: UnseenReason | None = None,
+    note: str | None = None,
+) -> Edit:
+    """Answer one prompt in this round. What was noted before is kept unless a new note is given."""
+    refusal = walk.barred(book.boat, prompt)
+    if refusal and (said is not Said.UNSEEN or reason is not UnseenReason.NOT_HAULED):
+        raise NotAllowed(refusal)
+    if said is Said.UNSEEN and reason is None:
+        raise NotAllowed("Say why it was not seen: that is what the next reader will ask.")
+    before = walk.answer_of(book, compartment.id, prompt.key)
+    answer = Answer(
+        round=book.round.id,
+        compartment=compartment.id,
+        prompt=prompt.key,
+        said=said,
+        when=stamp.when,
+        by=stamp.by,
+        reason=reason if said is Said.UNSEEN else None,
+        note=note if note is not None else (before.note if before else ""),
+    )
+    put = Put("answers", walk.answer_key(answer.round, answer.compartment, answer.prompt), answer)
+    return Edit(f"{compartment.name}: {prompt.ask} — {said.value}", (put,))
+
+
+def seen_share(
+    book: Book,
+    stamp: Stamp,
+    compartment: Compartment,
+    prompt: Prompt,
+    seen_percent: float,
+    reasons: Iterable[UnseenReason] = (),
+    note: str = "",
+) -> Edit:
+    """How much of a compartment's metal was seen this round; less than all of it asks for the reason."""
+    why = tuple(reasons)
+    if not 0 <= seen_percent <= 100:
+        raise NotAllowed(f"{seen_percent:g} % is not a share: between 0 and 100.")
+    if seen_percent < 100 and not why:
+        raise NotAllowed("Say what hid the rest: that is what the next reader will ask.")
+    visit = Visit(
+        round=book.round.id,
+        compartment=compartment.id,
+        seen_percent=seen_percent,
+        reasons=why if seen_percent < 100 else (),
+        note=note,
+    )
+    said = Said.SOUND if seen_percent == 100 else Said.UNSEEN
+    answered = say(book, stamp, compartment, prompt, said, reason=why[0] if said is Said.UNSEEN else None)
+    return Edit(
+        f"{compartment.name}: metal seen {seen_percent:g} %",
+        (Put("visits", walk.visit_key(visit.round, visit.compartment), visit), *answered.puts),
+    )
+
+
+def write_finding(
+    book: Book,
+    stamp: Stamp,
+    compartment: Compartment,
+    *,
+    kind: str,
+    words: str,
+    severity: Severity,
+    likelihood: Likelihood,
+    prompt: Prompt | None = None,
+    chalk: int | None = None,
+    **more: Any,
+) -> Edit:
+    """A new finding with its chalk number; the prompt it came from is answered 'finding'."""
+    number = chalk or book.next_number("findings")
+    if str(number) in book.findings:
+        number = book.next_number("findings")
+    found = StatusEvent(status=Status.FOUND, when=stamp.when, by=stamp.by, round=book.round.id)
+    finding = Finding(
+        chalk=number,
+        compartment=compartment.id,
+        kind=kind,
+        words=words,
+        severity=severity,
+        likelihood=likelihood,
+        history=(found,),
+        prompt=prompt.key if prompt else None,
+        signs=prompt.signs if prompt else (),
+        **more,
+    )
+    puts = [Put("findings", str(number), finding)]
+    if prompt is not None:
+        # A prompt that asks for her to be hauled out may still show its fault from inside.
+        answered = Answer(
+            round=book.round.id,
+            compartment=compartment.id,
+            prompt=prompt.key,
+            said=Said.FINDING,
+            when=stamp.when,
+            by=stamp.by,
+        )
+        if refusal := walk.barred(book.boat, prompt):
+            raise NotAllowed(refusal)
+        puts.append(Put("answers", walk.answer_key(book.round.id, compartment.id, prompt.key), answered))
+    return Edit(f"Finding {number} in {compartment.name}", tuple(puts))
+
+
+def change_finding(finding: Finding) -> Edit:
+    return Edit(f"Changed finding {finding.chalk}", (Put("findings", str(finding.chalk), finding),))
+
+
+def move_finding(
+    book: Book,
+    stamp: Stamp,
+    finding: Finding,
+    status: Status,
+    note: str = "",
+    treatment: Treatment | None = None,
+) -> Edit:
+    """A finding goes on to another status, or back to an earlier one (reopened); its history is kept."""
+    if status is Status.ACCEPTED and not note.strip():
+        raise NotAllowed("To accept a finding as it is, write why: a surveyor will ask.")
+    if status is Status.DECIDED and treatment is None and finding.treatment is None:
+        raise NotAllowed("Choose what is to be done before the finding counts as decided.")
+    event = StatusEvent(status=status, when=stamp.when, by=stamp.by, round=book.round.id, note=note)
+    update: dict[str, Any] = {"history": (*finding.history, event)}
+    if treatment is not None:
+        update["treatment"] = treatment
+    moved = finding.model_copy(update=update)
+    return Edit(f"Finding {finding.chalk}: {status.value}", (Put("findings", str(finding.chalk), moved),))
+
+
+def add_reading(
+    book: Book,
+    stamp: Stamp,
+    compartment: Compartment,
+    kind: ReadingKind,
+    values: Sequence[float],
+    *,
+    finding: Finding | None = None,
+    **more: Any,
+) -> Edit:
+    """A new reading. A finding that was only found or cleaned counts as measured by depths or thickness."""
+    about = KINDS[kind]
+    number = book.next_number("readings")
+    reading = _READING.validate_python(
+        {
+            "id": f"r{number}",
+            "kind": kind,
+            "round": book.round.id,
+            "compartment": compartment.id,
+            "when": stamp.when,
+            "by": stamp.by,
+            "finding": finding.chalk if finding else None,
+            about.values: [int(value) if kind == "count" else value for value in values],
+            **more,
+        }
+    )
+    puts = [Put("readings", reading.id, reading)]
+    if (
+        finding
+        and kind in ("pits", "thickness")
+        and finding.status in (Status.FOUND, Status.CLEANED)
+        and reading.clean_metal is not False
+    ):
+        puts += move_finding(book, stamp, finding, Status.MEASURED).puts
+    where = f"finding {finding.chalk}" if finding else compartment.name
+    return Edit(f"Measured {about.label} at {where}", tuple(puts))
+
+
+def take_out_reading(reading: Reading) -> Edit:
+    return Edit(f"Took out the reading {reading.id}", (Put("readings", reading.id, None),))
+
+
+def mark_done(stamp: Stamp, action: str, what: str, note: str = "", *more: Put) -> Edit:
+    done = Done(action=action, what=what, when=stamp.when, by=stamp.by, note=note)
+    key = f"{action}@{stamp.when.isoformat()}"
+    return Edit(f"Done: {what}", (Put("done", key, done), *more))
+
+
+def ask_unseen_again(book: Book, checklists: Checklists, compartment: Compartment) -> tuple[Put, ...]:
+    """After a place was opened: its unseen answers are taken away, so that the walk asks them again."""
+    unseen = walk.progress(book, checklists, compartment).unseen
+    puts = [
+        Put("answers", walk.answer_key(book.round.id, compartment.id, prompt.key), None) for prompt, _ in unseen
+    ]
+    if puts and walk.visit_of(book, compartment.id):
+        puts.append(Put("visits", walk.visit_key(book.round.id, compartment.id), None))
+    return tuple(puts)
+
+
+def open_round(book: Book, stamp: Stamp, purpose: str) -> Edit:
+    """Close the round that is open and begin the next: prompts are asked anew, findings stay."""
+    last = book.round
+    number = last.number + 1
+    new = Round(id=str(number), number=number, opened=stamp.when, by=stamp.by, purpose=purpose)
+    puts = [Put("rounds", new.id, new)]
+    if last.closed is None:
+        puts.append(Put("rounds", last.id, last.model_copy(update={"closed": stamp.when})))
+    return Edit(f"Opened round {number}", tuple(puts))
+
+
+def stand_here(book: Book, stamp: Stamp, compartment: str, prompt: str) -> Put:
+    """Where the walk stands now, to carry on from."""
+    return Put("here", ONLY, Here(round=book.round.id, compartment=compartment, prompt=prompt, when=stamp.when))
+
+
+def keep_draft(stamp: Stamp, form: str, fields: dict[str, str], chalk: int | None = None) -> Edit:
+    draft = Draft(id=form, when=stamp.when, fields=fields, chalk=chalk)
+    return Edit("Draft", (Put("drafts", form, draft),))
+
+
+def drop_draft(form: str) -> Put:
+    return Put("drafts", form, None)

@@ -1,0 +1,386 @@
+"""The records of a book. Each is frozen: a change replaces a record, it never edits one.
+
+Lengths of readings are in millimetres, of the boat in metres; masses in kilograms; potentials in
+millivolts; resistances in ohms. The unit stands in the field's name wherever there is one.
+Fields that this version does not know are kept as they came (`extra="allow"`).
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Annotated, Any, Literal
+
+from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
+
+from inspect_tui.domain.words import (
+    DesignCategory,
+    Face,
+    Feature,
+    FloatState,
+    FrameDirection,
+    HullMetal,
+    Likelihood,
+    PlateRegion,
+    Rig,
+    Said,
+    Severity,
+    Side,
+    Status,
+    ThicknessSource,
+    Treatment,
+    UnseenReason,
+    Water,
+)
+
+Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
+NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
+Finite = Annotated[float, Field(allow_inf_nan=False)]
+Percent = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
+
+
+class Record(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="allow", allow_inf_nan=False)
+
+
+class FloatEvent(Record):
+    """From this day on she was afloat, or out of the water."""
+
+    day: date
+    state: FloatState
+
+
+class Datum(Record):
+    """How positions are measured on this boat."""
+
+    origin: str = ""
+    direction: FrameDirection = FrameDirection.AFT
+    frame_spacing_mm: Positive | None = None
+    frame_table_mm: tuple[Finite, ...] = ()
+
+
+class Boat(Record):
+    name: str
+    rig: Rig
+    hull_metal: HullMetal
+    hull_length_m: Positive
+    float_history: tuple[FloatEvent, ...] = ()
+    year_built: int | None = None
+    waterline_length_m: Positive | None = None
+    waterline_beam_m: Positive | None = None
+    hull_draught_m: Positive | None = None
+    displacement_kg: Positive | None = None
+    design_category: DesignCategory | None = None
+    speed_kn: Positive | None = None
+    deadrise_deg: NotNegative | None = None
+    water: Water | None = None
+    datum: Datum = Datum()
+    features: dict[Feature, bool] = Field(default_factory=dict)
+
+    @property
+    def float_state(self) -> FloatState | None:
+        return self.float_history[-1].state if self.float_history else None
+
+    @property
+    def afloat(self) -> bool:
+        return self.float_state is FloatState.AFLOAT
+
+
+class PlateField(Record):
+    """A part of the shell with one alloy and one as-built thickness."""
+
+    id: str
+    name: str
+    region: PlateRegion
+    alloy: str = ""
+    temper: str = ""
+    as_built_mm: Positive | None = None
+    as_built_from: ThicknessSource | None = None
+    panel_width_mm: Positive | None = None
+    panel_length_mm: Positive | None = None
+    curvature_mm: NotNegative | None = None
+    welded: bool | None = None
+    extent: str = ""
+    area_m2: Positive | None = None
+
+
+class Compartment(Record):
+    """This boat's own instance of an area."""
+
+    id: str
+    area: str
+    name: str
+    order: int
+    frame_from: Finite | None = None
+    frame_to: Finite | None = None
+    side: Side | None = None
+    below_waterline: bool | None = None
+    plate_fields: tuple[str, ...] = ()
+
+
+class Round(Record):
+    id: str
+    number: int
+    opened: AwareDatetime
+    by: str
+    purpose: str = ""
+    closed: AwareDatetime | None = None
+
+
+class Visit(Record):
+    """How much of one compartment's metal was seen in one round."""
+
+    round: str
+    compartment: str
+    seen_percent: Percent
+    reasons: tuple[UnseenReason, ...] = ()
+    note: str = ""
+
+
+class Answer(Record):
+    round: str
+    compartment: str
+    prompt: str
+    said: Said
+    when: AwareDatetime
+    by: str
+    reason: UnseenReason | None = None
+    note: str = ""
+
+
+class Position(Record):
+    """One place on the shell: nearest frame and offset, side, girth from the centreline along the plate."""
+
+    frame: Finite | None = None
+    offset_mm: Finite | None = None
+    side: Side | None = None
+    girth_mm: NotNegative | None = None
+    face: Face | None = None
+    words: str = ""
+
+
+class StatusEvent(Record):
+    status: Status
+    when: AwareDatetime
+    by: str
+    round: str
+    note: str = ""
+
+
+class Override(Record):
+    """The owner's own verdict, and why."""
+
+    treatment: Treatment
+    reason: str
+    when: AwareDatetime
+    by: str
+
+
+class Finding(Record):
+    """Something wrong, or worth watching. It belongs to the boat, not to a round."""
+
+    chalk: int = Field(gt=0)
+    compartment: str
+    kind: str
+    words: str
+    severity: Severity
+    likelihood: Likelihood
+    history: tuple[StatusEvent, ...] = Field(min_length=1)
+    prompt: str | None = None
+    signs: tuple[str, ...] = ()
+    position: Position = Position()
+    extent_length_mm: Positive | None = None
+    extent_width_mm: Positive | None = None
+    photos: tuple[str, ...] = ()
+    treatment: Treatment | None = None
+    override: Override | None = None
+
+    @property
+    def status(self) -> Status:
+        return self.history[-1].status
+
+    @property
+    def found(self) -> StatusEvent:
+        return self.history[0]
+
+
+class ReadingBase(Record):
+    id: str
+    round: str
+    compartment: str
+    when: AwareDatetime
+    by: str
+    finding: int | None = None
+    prompt: str | None = None
+    plate_field: str | None = None
+    position: Position = Position()
+    instrument: str = ""
+    instrument_error: NotNegative | None = None
+    clean_metal: bool | None = None
+    typed: str = ""
+    note: str = ""
+
+
+class PitReading(ReadingBase):
+    """Depths of the pits in one marked patch. No depths means: looked, and none found."""
+
+    kind: Literal["pits"] = "pits"
+    depths_mm: tuple[NotNegative, ...] = ()
+    holed_through: int = Field(default=0, ge=0)
+    patch_length_mm: Positive | None = None
+    patch_width_mm: Positive | None = None
+
+
+class ThicknessReading(ReadingBase):
+    kind: Literal["thickness"] = "thickness"
+    thickness_mm: tuple[Positive, ...]
+    method: Literal["ultrasonic", "ultrasonic through paint", "caliper", "drilled hole"] | None = None
+    paint_mm: NotNegative | None = None
+    velocity_m_s: Positive | None = None
+
+
+class PotentialReading(ReadingBase):
+    kind: Literal["potential"] = "potential"
+    potential_mv: tuple[Finite, ...]
+    electrode: str = ""
+    circuit: str = ""
+
+
+class ResistanceReading(ReadingBase):
+    kind: Literal["resistance"] = "resistance"
+    resistance_ohm: tuple[NotNegative, ...]
+    between: str = ""
+
+
+class CurrentReading(ReadingBase):
+    kind: Literal["current"] = "current"
+    current_ma: tuple[Finite, ...]
+    circuit: str = ""
+
+
+class LengthReading(ReadingBase):
+    """A width, height, gap, stain, crack or depth of water."""
+
+    kind: Literal["length"] = "length"
+    length_mm: tuple[Finite, ...]
+
+
+class AreaReading(ReadingBase):
+    kind: Literal["area"] = "area"
+    area_cm2: tuple[NotNegative, ...]
+
+
+class VolumeReading(ReadingBase):
+    kind: Literal["volume"] = "volume"
+    volume_l: tuple[NotNegative, ...]
+
+
+class MassReading(ReadingBase):
+    kind: Literal["mass"] = "mass"
+    mass_kg: tuple[NotNegative, ...]
+
+
+class DurationReading(ReadingBase):
+    kind: Literal["duration"] = "duration"
+    duration_h: tuple[NotNegative, ...]
+
+
+class CountReading(ReadingBase):
+    kind: Literal["count"] = "count"
+    count: tuple[Annotated[int, Field(ge=0)], ...]
+
+
+class CoatingReading(ReadingBase):
+    kind: Literal["coating"] = "coating"
+    coating_um: tuple[NotNegative, ...]
+
+
+class SalinityReading(ReadingBase):
+    """Water found in the boat: dissolved salt in grams per kilogram."""
+
+    kind: Literal["salinity"] = "salinity"
+    salinity_g_kg: tuple[NotNegative, ...]
+
+
+class AcidityReading(ReadingBase):
+    kind: Literal["acidity"] = "acidity"
+    ph: tuple[Annotated[float, Field(ge=0, le=14)], ...]
+
+
+class OxygenReading(ReadingBase):
+    kind: Literal["oxygen"] = "oxygen"
+    oxygen_percent: tuple[Percent, ...]
+
+
+class VapourReading(ReadingBase):
+    """Flammable vapour, in percent of the lower explosive limit."""
+
+    kind: Literal["vapour"] = "vapour"
+    vapour_percent_lel: tuple[NotNegative, ...]
+
+
+Reading = Annotated[
+    PitReading
+    | ThicknessReading
+    | PotentialReading
+    | ResistanceReading
+    | CurrentReading
+    | LengthReading
+    | AreaReading
+    | VolumeReading
+    | MassReading
+    | DurationReading
+    | CountReading
+    | CoatingReading
+    | SalinityReading
+    | AcidityReading
+    | OxygenReading
+    | VapourReading,
+    Field(discriminator="kind"),
+]
+
+
+class Done(Record):
+    """An action of the worklist that somebody says is done."""
+
+    action: str
+    what: str
+    when: AwareDatetime
+    by: str
+    note: str = ""
+
+
+class Was(Record):
+    """What one record was before a change; `fields` is None if the record did not exist."""
+
+    table: str
+    key: str
+    fields: dict[str, Any] | None = None
+
+
+class Change(Record):
+    """One line of the trail: what was done, when, by whom, and what stood there before."""
+
+    number: int
+    when: AwareDatetime
+    by: str
+    words: str
+    was: tuple[Was, ...]
+    undoes: int | None = None
+
+
+class Here(Record):
+    """Where the walk stopped."""
+
+    round: str
+    compartment: str
+    prompt: str
+    when: datetime
+
+
+class Draft(Record):
+    """What was being typed in a form that was not kept yet."""
+
+    id: str
+    when: AwareDatetime
+    fields: dict[str, str]
+    chalk: int | None = None

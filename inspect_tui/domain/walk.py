@@ -1,0 +1,221 @@
+"""The rules of the walk: which prompts are asked where, what may be answered, and how far one has come."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.checklists import Area, Checklists, Condition, Prompt
+from inspect_tui.domain.records import Answer, Boat, Compartment, Finding, Position, Visit
+from inspect_tui.domain.words import (
+    CLOSED,
+    SIDE_WORDS,
+    Feature,
+    HullMetal,
+    Lane,
+    Need,
+    Rig,
+    Said,
+    Status,
+    UnseenReason,
+    Water,
+)
+
+UNKNOWN_AREA_LANE = Lane.BELOW
+
+
+def answer_key(round_id: str, compartment: str, prompt: str) -> str:
+    return f"{round_id}/{compartment}/{prompt}"
+
+
+def visit_key(round_id: str, compartment: str) -> str:
+    return f"{round_id}/{compartment}"
+
+
+def applies(conditions: Iterable[Condition], boat: Boat) -> bool:
+    """Whether every kind of condition is met; what is not known of the boat counts as met.
+
+    Conditions of one kind (sail, motor) are alternatives; different kinds must all hold.
+    """
+    wanted = tuple(conditions)
+    for one_kind, has in ((Rig, boat.rig), (HullMetal, boat.hull_metal), (Water, boat.water)):
+        asked = [condition for condition in wanted if isinstance(condition, one_kind)]
+        if asked and has is not None and has not in asked:
+            return False
+    return all(boat.features.get(feature, True) for feature in wanted if isinstance(feature, Feature))
+
+
+def area_of(checklists: Checklists, compartment: Compartment) -> Area | None:
+    return checklists.areas.get(compartment.area)
+
+
+def prompts_of(checklists: Checklists, boat: Boat, compartment: Compartment) -> tuple[Prompt, ...]:
+    """The prompts of one compartment in the order they are asked."""
+    area = area_of(checklists, compartment)
+    own = area.prompt if area else ()
+    asked = (*checklists.everywhere.before, *own, *checklists.everywhere.after)
+    return tuple(prompt for prompt in asked if applies(prompt.applies, boat))
+
+
+def lane_of(checklists: Checklists, compartment: Compartment) -> Lane:
+    area = area_of(checklists, compartment)
+    return area.lane if area else UNKNOWN_AREA_LANE
+
+
+def below_waterline(checklists: Checklists, compartment: Compartment) -> bool:
+    """What the owner said of this compartment, or else what its area usually is."""
+    if compartment.below_waterline is not None:
+        return compartment.below_waterline
+    return lane_of(checklists, compartment) is not Lane.ABOVE
+
+
+def barred(boat: Boat, prompt: Prompt) -> str | None:
+    """Why this prompt may only be answered 'unseen: not hauled' today, or None."""
+    if Need.HAULED_OUT in prompt.needs and boat.afloat:
+        return "She is afloat: this must wait until she is hauled out. Only [U]nseen is taken here."
+    return None
+
+
+def answer_of(book: Book, compartment: str, prompt: str) -> Answer | None:
+    return book.answers.get(answer_key(book.round.id, compartment, prompt))
+
+
+def earlier_answer(book: Book, compartment: str, prompt: str) -> Answer | None:
+    """What was said to the same prompt in the newest earlier round that has an answer."""
+    for round_ in sorted(book.rounds.values(), key=lambda one: -one.number)[1:]:
+        said = book.answers.get(answer_key(round_.id, compartment, prompt))
+        if said is not None:
+            return said
+    return None
+
+
+def visit_of(book: Book, compartment: str) -> Visit | None:
+    return book.visits.get(visit_key(book.round.id, compartment))
+
+
+@dataclass(frozen=True)
+class Progress:
+    """How far one compartment is in this round."""
+
+    asked: int
+    answered: int
+    unseen: tuple[tuple[Prompt, UnseenReason | None], ...]
+    seen_percent: float | None
+
+    @property
+    def untouched(self) -> bool:
+        return self.answered == 0
+
+    @property
+    def complete(self) -> bool:
+        return self.answered >= self.asked
+
+    @property
+    def all_unseen(self) -> bool:
+        """Nothing of it was seen: every answer given says unseen."""
+        return self.answered > 0 and len(self.unseen) == self.answered
+
+
+def progress(book: Book, checklists: Checklists, compartment: Compartment) -> Progress:
+    prompts = prompts_of(checklists, book.boat, compartment)
+    answers = [(prompt, answer_of(book, compartment.id, prompt.key)) for prompt in prompts]
+    visit = visit_of(book, compartment.id)
+    return Progress(
+        asked=len(prompts),
+        answered=sum(answer is not None for _, answer in answers),
+        unseen=tuple(
+            (prompt, answer.reason)
+            for prompt, answer in answers
+            if answer is not None and answer.said is Said.UNSEEN
+        ),
+        seen_percent=visit.seen_percent if visit else None,
+    )
+
+
+def first_open(book: Book, checklists: Checklists, compartment: Compartment, start: int = 0) -> int | None:
+    """Index of the first prompt not answered in this round, at or behind `start`; None if there is none."""
+    prompts = prompts_of(checklists, book.boat, compartment)
+    for index in range(start, len(prompts)):
+        if answer_of(book, compartment.id, prompts[index].key) is None:
+            return index
+    return None
+
+
+@dataclass(frozen=True)
+class Place:
+    """A spot in the walk: one prompt of one compartment."""
+
+    compartment: str
+    index: int
+
+
+def carry_on(book: Book, checklists: Checklists) -> Place | None:
+    """Where Enter goes on: the prompt where the walk stopped, else the first that is open, bow to stern."""
+    order = book.bow_to_stern()
+    here = book.here
+    if here and here.round == book.round.id and here.compartment in book.compartments:
+        prompts = prompts_of(checklists, book.boat, book.compartments[here.compartment])
+        for index, prompt in enumerate(prompts):
+            if prompt.key == here.prompt:
+                return Place(here.compartment, index)
+    for compartment in order:
+        index_open = first_open(book, checklists, compartment)
+        if index_open is not None:
+            return Place(compartment.id, index_open)
+    return Place(order[0].id, 0) if order else None
+
+
+def stale(book: Book, finding: Finding) -> bool:
+    """Cleaned or repaired since it was last measured: what was read there before says little now."""
+    if finding.status in CLOSED:
+        return False
+    worked = [
+        event.when for event in finding.history if event.status in (Status.CLEANED, Status.REPAIRED)
+    ]
+    if not worked:
+        return False
+    read = [reading.when for reading in book.readings.values() if reading.finding == finding.chalk]
+    measured = [event.when for event in finding.history if event.status is Status.MEASURED]
+    return max(worked) > max([*read, *measured], default=min(worked)) or not (read or measured)
+
+
+def waiting_for_measuring(book: Book) -> list[Finding]:
+    return sorted((one for one in book.findings.values() if stale(book, one)), key=lambda one: one.chalk)
+
+
+def position_words(position: Position) -> str:
+    """A position as it is written on papers and screens.
+
+    >>> from inspect_tui.domain.words import Face, Side
+    >>> position_words(Position(frame=14, offset_mm=120, side=Side.PORT, girth_mm=260, face=Face.INSIDE))
+    'frame 14 + 120 mm, port, 260 mm from the centreline along the plate, inside'
+    """
+    parts: list[str] = []
+    if position.frame is not None:
+        frame = f"frame {position.frame:g}"
+        if position.offset_mm:
+            frame += f" {'+' if position.offset_mm > 0 else '−'} {abs(position.offset_mm):g} mm"
+        parts.append(frame)
+    elif position.offset_mm is not None:
+        parts.append(f"{position.offset_mm:g} mm from the origin")
+    if position.side is not None:
+        parts.append(SIDE_WORDS[position.side])
+    if position.girth_mm is not None:
+        parts.append(f"{position.girth_mm:g} mm from the centreline along the plate")
+    if position.face is not None:
+        parts.append(position.face.value)
+    if position.words:
+        parts.append(position.words)
+    return ", ".join(parts)
+
+
+def frames_words(compartment: Compartment) -> str:
+    """Where a compartment lies, short: `fr 13–16  C`."""
+    parts: list[str] = []
+    if compartment.frame_from is not None:
+        until = "" if compartment.frame_to is None else f"–{compartment.frame_to:g}"
+        parts.append(f"fr {compartment.frame_from:g}{until}")
+    if compartment.side is not None:
+        parts.append(compartment.side.value)
+    return "  ".join(parts)

@@ -1,0 +1,308 @@
+"""The trade's words that a book may hold: every closed list, with its plain meaning."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class HullMetal(StrEnum):
+    ALUMINIUM = "aluminium"
+    STEEL = "steel"
+
+
+class Rig(StrEnum):
+    SAIL = "sail"
+    MOTOR = "motor"
+
+
+class Water(StrEnum):
+    SALT = "salt"
+    BRACKISH = "brackish"
+    FRESH = "fresh"
+
+
+class FloatState(StrEnum):
+    AFLOAT = "afloat"
+    HAULED_OUT = "hauled out"
+
+
+class DesignCategory(StrEnum):
+    """Design categories of the recreational craft rules, by the conditions the boat is meant for."""
+
+    A = "A"
+    B = "B"
+    C = "C"
+    D = "D"
+
+
+class Feature(StrEnum):
+    """What a boat may or may not have; a prompt can depend on it. Unknown counts as 'may have'."""
+
+    BALLAST = "ballast"
+    CENTREBOARD = "centreboard"
+    SAILDRIVE = "saildrive"
+    BONDED_TIMBER = "bonded-timber"
+    BOW_THRUSTER = "bow-thruster"
+    STABILISER = "stabiliser"
+    FOAM = "foam"
+    SHORE_POWER = "shore-power"
+
+
+FEATURE_WORDS: dict[Feature, str] = {
+    Feature.BALLAST: "ballast inside the plating",
+    Feature.CENTREBOARD: "centreboard or lifting keel",
+    Feature.SAILDRIVE: "saildrive",
+    Feature.BONDED_TIMBER: "timber glued or screwed to the metal",
+    Feature.BOW_THRUSTER: "bow thruster",
+    Feature.STABILISER: "stabiliser fins",
+    Feature.FOAM: "sprayed or glued foam on the plate",
+    Feature.SHORE_POWER: "shore power",
+}
+
+
+class Side(StrEnum):
+    PORT = "P"
+    CENTRE = "C"
+    STARBOARD = "S"
+
+
+SIDE_WORDS = {Side.PORT: "port", Side.CENTRE: "centreline", Side.STARBOARD: "starboard"}
+
+
+class Face(StrEnum):
+    INSIDE = "inside"
+    OUTSIDE = "outside"
+
+
+class Lane(StrEnum):
+    """Where in the boat's height a compartment lies."""
+
+    ABOVE = "above"
+    BELOW = "below"
+    KEEL = "keel"
+
+
+LANE_WORDS = {
+    Lane.ABOVE: "above waterline",
+    Lane.BELOW: "below waterline",
+    Lane.KEEL: "keel and tanks",
+}
+
+
+class Said(StrEnum):
+    """What was said to a prompt."""
+
+    SOUND = "sound"
+    FINDING = "finding"
+    UNSEEN = "unseen"
+    NOT_FITTED = "not fitted"
+
+
+class UnseenReason(StrEnum):
+    SEALED = "sealed"
+    FIXED_JOINERY = "fixed joinery"
+    BALLAST = "ballast"
+    TANK_FULL = "tank full"
+    UNSAFE_AIR = "unsafe air"
+    NOT_HAULED = "not hauled"
+    REFUSED = "refused"
+    NO_TIME = "no time"
+    COATING_LEFT_ON = "coating left on"
+
+
+UNSEEN_WORDS: dict[UnseenReason, str] = {
+    UnseenReason.SEALED: "closed up, no way in without cutting",
+    UnseenReason.FIXED_JOINERY: "behind joinery that was not taken out",
+    UnseenReason.BALLAST: "under or behind ballast",
+    UnseenReason.TANK_FULL: "the tank was not empty",
+    UnseenReason.UNSAFE_AIR: "the air was not tested, or failed the test",
+    UnseenReason.NOT_HAULED: "she was afloat",
+    UnseenReason.REFUSED: "the owner or seller did not allow it",
+    UnseenReason.NO_TIME: "there was no time",
+    UnseenReason.COATING_LEFT_ON: "paint, filler or scale was left on",
+}
+
+
+class Need(StrEnum):
+    """What must be true before a prompt may be answered by doing it."""
+
+    HAULED_OUT = "hauled out"
+    TANK_EMPTY = "tank empty"
+    GAS_FREE = "gas-free"
+    POWER_ISOLATED = "power isolated"
+
+
+class Severity(StrEnum):
+    """The four severity words of MIL-STD-882E (table read in a third-party copy)."""
+
+    CATASTROPHIC = "catastrophic"
+    CRITICAL = "critical"
+    MARGINAL = "marginal"
+    NEGLIGIBLE = "negligible"
+
+    @property
+    def roman(self) -> str:
+        return ("I", "II", "III", "IV")[self.rank]
+
+    @property
+    def rank(self) -> int:
+        """0 for the worst, 3 for the least."""
+        return list(Severity).index(self)
+
+
+SEVERITY_WORDS: dict[Severity, str] = {
+    Severity.CATASTROPHIC: "could sink her or kill someone",
+    Severity.CRITICAL: "could flood her, lose the rig, or injure someone badly",
+    Severity.MARGINAL: "will cost metal or money, or spoil a voyage",
+    Severity.NEGLIGIBLE: "upkeep",
+}
+
+
+class Likelihood(StrEnum):
+    """The six probability letters of MIL-STD-882E, worded here for a boat."""
+
+    A = "A"
+    B = "B"
+    C = "C"
+    D = "D"
+    E = "E"
+    F = "F"
+
+    @property
+    def rank(self) -> int:
+        """0 for the most likely, 5 for what cannot happen any more."""
+        return list(Likelihood).index(self)
+
+
+LIKELIHOOD_WORDS: dict[Likelihood, tuple[str, str]] = {
+    Likelihood.A: ("frequent", "it is happening now, or happens every time"),
+    Likelihood.B: ("probable", "will happen if nothing is done before the next haul-out"),
+    Likelihood.C: ("occasional", "may well happen while you own her"),
+    Likelihood.D: ("remote", "unlikely, but it has happened to boats like her"),
+    Likelihood.E: ("improbable", "so unlikely that you would be surprised"),
+    Likelihood.F: ("eliminated", "cannot happen any more: the thing itself is gone"),
+}
+
+
+class Status(StrEnum):
+    """Where a finding stands; a status event may also step back (reopened)."""
+
+    FOUND = "found"
+    CLEANED = "cleaned"
+    MEASURED = "measured"
+    DECIDED = "decided"
+    REPAIRED = "repaired"
+    VERIFIED = "verified"
+    ACCEPTED = "accepted"
+
+
+CLOSED = frozenset({Status.VERIFIED, Status.ACCEPTED})
+
+
+class Treatment(StrEnum):
+    """What is to be done with a piece of metal, from least to most."""
+
+    LEAVE_BARE = "leave bare"
+    CLEAN_AND_COAT = "clean and coat"
+    FILL = "fill"
+    WELD_UP = "weld up"
+    INSERT_PLATE = "insert plate"
+    REPLATE = "replate"
+    ASK = "ask"
+
+
+TREATMENT_WORDS: dict[Treatment, str] = {
+    Treatment.LEAVE_BARE: "leave bare, keep dry, look again",
+    Treatment.CLEAN_AND_COAT: "clean to bright metal and coat",
+    Treatment.FILL: "clean, fill and coat",
+    Treatment.WELD_UP: "build up the pits by welding",
+    Treatment.INSERT_PLATE: "cut out and let in an insert plate with round corners",
+    Treatment.REPLATE: "replate the bay or strake",
+    Treatment.ASK: "ask a surveyor or the yard before anything is cut or coated",
+}
+
+WELDED = frozenset({Treatment.WELD_UP, Treatment.INSERT_PLATE, Treatment.REPLATE})
+
+
+class Tier(StrEnum):
+    """When something must be done."""
+
+    NOW = "Now"
+    BEFORE_AFLOAT = "Before afloat"
+    THIS_HAUL_OUT = "This haul-out"
+    NEXT_HAUL_OUT = "Next haul-out"
+    WATCH = "Watch"
+
+    @property
+    def rank(self) -> int:
+        return list(Tier).index(self)
+
+    @property
+    def letter(self) -> str:
+        return {"Now": "N", "Before afloat": "B", "This haul-out": "H", "Next haul-out": "L", "Watch": "W"}[self]
+
+
+TIER_WORDS: dict[Tier, str] = {
+    Tier.NOW: "danger while you stand there",
+    Tier.BEFORE_AFLOAT: "not to be floated, or kept afloat, without it",
+    Tier.THIS_HAUL_OUT: "while she is out of the water this time",
+    Tier.NEXT_HAUL_OUT: "can wait for the next time she is out",
+    Tier.WATCH: "look and measure again, on a date",
+}
+
+
+class Who(StrEnum):
+    """Whose hands or judgement an action asks for."""
+
+    OWNER = "owner"
+    WELDER = "welder"
+    ELECTRICIAN = "electrician"
+    SURVEYOR = "surveyor"
+    YARD = "yard"
+
+
+class Step(StrEnum):
+    """The order in which a hull is put right. An action of a later step may wait for an earlier one,
+    never the other way round."""
+
+    GUT = "gut"
+    CLEAN = "clean"
+    MEASURE = "measure"
+    CAUSE = "cause"
+    DECIDE = "decide"
+    HOT_WORK = "hot work"
+    TIGHTNESS = "tightness"
+    COAT = "coat"
+    ELECTRICS = "electrics"
+    ANODES = "anodes"
+    LAUNCH = "launch"
+    WATCH = "watch"
+
+    @property
+    def rank(self) -> int:
+        return list(Step).index(self)
+
+
+class FrameDirection(StrEnum):
+    AFT = "counted aft from the bow"
+    FORWARD = "counted forward from the stern"
+
+
+class ThicknessSource(StrEnum):
+    """How the as-built thickness of a plate is known."""
+
+    DRAWING = "drawing"
+    CUT_EDGE = "caliper at a cut edge"
+    SOUND_PLATE = "sound reading on the same plate"
+    GUESS = "guess"
+
+
+class PlateRegion(StrEnum):
+    BOTTOM = "bottom"
+    BILGE = "bilge"
+    SIDE = "side"
+    KEEL = "keel"
+    TRANSOM = "transom"
+    DECK = "deck"
+    BULKHEAD = "bulkhead"
+    TANK = "tank"

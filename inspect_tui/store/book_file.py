@@ -1,0 +1,327 @@
+"""The open book on disk: opening with recovery and lock, and saving each change before it is acknowledged."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from inspect_tui.domain.book import ADAPTERS, Book, Edit, Put, Stamp, Unreadable, after, dump
+from inspect_tui.domain.records import Record
+from inspect_tui.store.backups import back_up, back_up_session, previous_file
+from inspect_tui.store.envelope import Envelope, encode, open_envelope
+from inspect_tui.store.errors import ChangedElsewhere, Damaged, NotABook, ReadOnly
+from inspect_tui.store.files import clear_leftovers, replace_file
+from inspect_tui.store.lock import BookLock
+from inspect_tui.store.migrations import MIGRATIONS, SCHEMA, Migration, migrate
+from inspect_tui.store.recovery import Restored, read_book
+from inspect_tui.store.storage import BookDatabase, BookStorage, is_writable
+
+SUFFIX = ".hullbook"
+UNREADABLE = "unreadable"
+
+Clock = Callable[[], datetime]
+
+
+@dataclass(frozen=True)
+class Trouble:
+    """The last save did not reach the disk; the change is kept in memory and tried again."""
+
+    words: str
+    changed_elsewhere: bool = False
+
+
+class BookFile:
+    """One book, open. Holds its models; reads never go to the disk again.
+
+    `record` returns only when the change is on the disk, or `trouble` says why it is not.
+    """
+
+    def __init__(
+        self,
+        path: Path,
+        book: Book,
+        storage: BookStorage,
+        lock: BookLock | None,
+        clock: Clock,
+        by: str,
+        *,
+        read_only: str | None = None,
+        restored: Restored | None = None,
+    ) -> None:
+        self.path = path
+        self.book = book
+        self.by = by
+        self.clock = clock
+        self.read_only = read_only
+        self.restored = restored
+        self.trouble: Trouble | None = None
+        self._storage = storage
+        self._database = BookDatabase(storage=lambda: storage)
+        self._lock = lock
+        self._pending: list[Put] = []
+
+    @property
+    def saved(self) -> str:
+        """When the book was last saved, as an ISO time."""
+        return self._storage.envelope.saved
+
+    @property
+    def sequence(self) -> int:
+        """How many times the book was saved."""
+        return self._storage.envelope.sequence
+
+    def stamp(self) -> Stamp:
+        return Stamp(self.clock(), self.by)
+
+    def record(self, edit: Edit) -> Book:
+        """Make a change and save it.
+
+        Raises
+        ------
+        ReadOnly : somebody else is the writer, or the book is of a newer kind.
+        """
+        if self.read_only:
+            raise ReadOnly(self.read_only)
+        self.book, puts = after(self.book, edit, self.stamp())
+        self._pending.extend(puts)
+        self.save()
+        return self.book
+
+    def save(self) -> None:
+        """Bring what is pending to the disk; on failure keep it, and say so in `trouble`."""
+        if not self._pending:
+            return
+        try:
+            with self._storage.together():
+                for put in self._pending:
+                    table = self._database.records(put.table)
+                    if put.record is None:
+                        table.take_out(put.key)
+                    else:
+                        table.put(put.key, dump(put.record))
+        except ChangedElsewhere as error:
+            self.trouble = Trouble(str(error), changed_elsewhere=True)
+        except OSError as error:
+            self.trouble = Trouble(f"Not saved: {error.strerror or error}. It is kept here and tried again.")
+        else:
+            self._pending.clear()
+            self.trouble = None
+
+    def save_over_other(self) -> None:
+        """After a change from elsewhere: keep the other's file as a backup and save what is here."""
+        try:
+            other = self.path.read_bytes()
+            back_up(self.path, other, "other", self.clock().strftime("%Y%m%d-%H%M%S"))
+        except FileNotFoundError:
+            pass
+        except OSError as error:
+            self.trouble = Trouble(f"Not saved: {error.strerror or error}. It is kept here and tried again.")
+            return
+        self._storage.accept_file_as_seen()
+        self.save()
+
+    def save_copy(self, path: Path) -> Path:
+        """Write the book as it stands here, unsaved changes included, to another file.
+
+        Raises
+        ------
+        FileExistsError : something is there already.
+        OSError : the copy could not be written.
+        """
+        if path.exists():
+            raise FileExistsError(f"{path} is there already: choose another name.")
+        tables = self._storage.envelope.tables()
+        for put in self._pending:
+            rows = tables.setdefault(put.table, {})
+            if put.record is None:
+                rows.pop(put.key, None)
+            else:
+                rows[put.key] = dump(put.record)
+        saved = self.clock().isoformat(timespec="seconds")
+        replace_file(path, Envelope(SCHEMA, self.sequence + 1, saved, encode(tables)).sealed())
+        return path
+
+    def reload(self) -> None:
+        """Read the file anew: what a read-only program does to see what the writer has done since."""
+        envelope, self.restored = read_book(self.path)
+        self.book, _ = _models(envelope.tables())
+        self._storage.envelope = envelope
+        self._storage.accept_file_as_seen()
+
+    def close(self) -> None:
+        """Save what is pending and let the next program write."""
+        self.save()
+        if self._lock:
+            self._lock.let_go()
+
+
+def create_book(path: Path, edit: Edit, clock: Clock, by: str) -> BookFile:
+    """Start a new book file.
+
+    Raises
+    ------
+    FileExistsError : a book, or anything else, is there already; it is left as it is.
+    OSError : the folder cannot be written.
+    """
+    path = path.expanduser()
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path = path.resolve()
+    if path.exists():
+        raise FileExistsError(f"{path} is there already.")
+    book, puts = after(Book.empty(), edit, Stamp(clock(), by))
+    tables: dict[str, dict[str, Any]] = {name: {} for name in ADAPTERS}
+    for put in puts:
+        if put.record is not None:
+            tables[put.table][put.key] = dump(put.record)
+    envelope = Envelope(SCHEMA, 1, clock().isoformat(timespec="seconds"), encode(tables))
+    replace_file(path, envelope.sealed())
+    return open_book(path, clock, by)
+
+
+def open_book(
+    path: Path,
+    clock: Clock,
+    by: str,
+    *,
+    migrations: Mapping[int, Migration] = MIGRATIONS,
+    schema: int = SCHEMA,
+    write: bool = True,
+) -> BookFile:
+    """Open a book to write in it, or to read if somebody else writes, or if it is newer than this program.
+
+    Raises
+    ------
+    FileNotFoundError, NotABook, NothingToRestore : see `recovery.read_book`.
+    """
+    path = path.expanduser().resolve()
+    lock, read_only = _become_writer(path, clock, by) if write else (None, "It was opened for reading.")
+    try:
+        envelope, restored = read_book(path)
+        if envelope.schema > schema:
+            read_only = (
+                f"It was written by a newer inspect-tui (schema {envelope.schema}, this one knows {schema}): "
+                "it can be read here, not changed."
+            )
+        if read_only is None:
+            clear_leftovers(path)
+            if restored:
+                restored = _put_back(path, envelope, restored, clock)
+            back_up_session(path, envelope.sealed(), clock())
+        if envelope.schema < schema:
+            envelope = _migrated(path, envelope, schema, migrations, clock, write=read_only is None)
+        book, bad_rows = _models(envelope.tables())
+        storage = BookStorage(path, envelope, clock)
+        opened = BookFile(path, book, storage, lock, clock, by, read_only=read_only, restored=restored)
+        if bad_rows and read_only is None:
+            _set_aside(opened, bad_rows)
+    except BaseException:
+        if lock:
+            lock.let_go()
+        raise
+    if read_only and lock:
+        lock.let_go()
+        opened._lock = None
+    return opened
+
+
+def _become_writer(path: Path, clock: Clock, by: str) -> tuple[BookLock | None, str | None]:
+    if not path.exists() and not previous_file(path).exists():
+        raise FileNotFoundError(path)
+    if not is_writable(path):
+        return None, "The book or its folder is write-protected: it can be read here, not changed."
+    lock = BookLock(path)
+    try:
+        if lock.take(by, clock()):
+            return lock, None
+    except OSError as error:
+        return None, f"No lock could be made beside the book ({error.strerror}): it can be read, not changed."
+    holder = lock.holder()
+    who = holder.words() if holder else "Another program has it open"
+    return None, f"{who}: it can be read here, not changed. F5 reads it anew."
+
+
+def _put_back(path: Path, envelope: Envelope, restored: Restored, clock: Clock) -> Restored:
+    """Move the damaged file aside and put the whole copy in its place."""
+    if path.exists():
+        aside = path.with_name(f"{path.name}.damaged-{clock():%Y%m%d-%H%M%S}")
+        number = 1
+        while aside.exists():
+            number += 1
+            aside = path.with_name(f"{path.name}.damaged-{clock():%Y%m%d-%H%M%S}-{number}")
+        replace_file(aside, path.read_bytes())
+        restored = replace(restored, set_aside=aside)
+    replace_file(path, envelope.sealed())
+    return restored
+
+
+def _migrated(
+    path: Path,
+    envelope: Envelope,
+    schema: int,
+    migrations: Mapping[int, Migration],
+    clock: Clock,
+    *,
+    write: bool,
+) -> Envelope:
+    tables = migrate(envelope.tables(), envelope.schema, schema, migrations)
+    newer = Envelope(schema, envelope.sequence + 1, clock().isoformat(timespec="seconds"), encode(tables))
+    if write:
+        back_up(path, envelope.sealed(), "schema", f"{envelope.schema}-{envelope.sequence:08d}")
+        replace_file(path, newer.sealed(), previous=previous_file(path))
+    return newer
+
+
+def _models(tables: dict[str, dict[str, Any]]) -> tuple[Book, list[Unreadable]]:
+    """The book held as models, and the rows of known tables that no model accepts."""
+    held: dict[str, dict[str, Record]] = {}
+    bad_rows: list[Unreadable] = []
+    for name, adapter in ADAPTERS.items():
+        held[name] = {}
+        for key, fields in tables.get(name, {}).items():
+            try:
+                held[name][key] = adapter.validate_python(fields)
+            except ValidationError as error:
+                first = error.errors()[0]
+                where = ".".join(str(part) for part in first["loc"]) or "it"
+                bad_rows.append(Unreadable(name, key, f"{where}: {first['msg']}", fields))
+    if not held["boat"] or not held["rounds"]:
+        raise NotABook("The record of the boat or of her rounds is missing or cannot be read; nothing was changed.")
+    earlier = [
+        Unreadable(row["table"], row["key"], row["why"], row["raw"]) for row in tables.get(UNREADABLE, {}).values()
+    ]
+    return Book(held, (*earlier, *bad_rows)), bad_rows
+
+
+def _set_aside(opened: BookFile, bad_rows: list[Unreadable]) -> None:
+    """Move rows that cannot be read into a table of their own, as they are."""
+    now = opened.clock().isoformat(timespec="seconds")
+    with opened._storage.together():
+        for row in bad_rows:
+            kept = {"table": row.table, "key": row.key, "why": row.why, "raw": row.raw, "set_aside": now}
+            opened._database.records(UNREADABLE).put(f"{row.table}/{row.key}@{now}", kept)
+            opened._database.records(row.table).take_out(row.key)
+
+
+def check_book(path: Path, now: datetime) -> tuple[bool, str]:
+    """Whether the file is whole, and in words what opening it would restore. Changes nothing."""
+    path = path.expanduser().resolve()
+    try:
+        envelope = open_envelope(path.read_bytes())
+        if not envelope.garbage:
+            rows = sum(len(table) for table in envelope.tables().values())
+            book, bad = _models(envelope.tables())
+            lost = len(book.unreadable) - len(bad)
+            words = f"Whole: {rows} records, save number {envelope.sequence}, saved {envelope.saved}."
+            if bad or lost:
+                words += f" {len(bad) + lost} records cannot be read by this version; they are kept as they are."
+            return not bad, words
+    except (FileNotFoundError, Damaged):
+        pass
+    _, restored = read_book(path)
+    assert restored is not None
+    return False, restored.words(now).replace("Restored from", "Opening it would restore")

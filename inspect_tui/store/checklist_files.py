@@ -1,0 +1,166 @@
+"""Reading the trade knowledge from TOML: ours, with an owner's folder laid over it.
+
+In the owner's folder a file has the same shape as ours. A prompt, caution or kind with a known id takes
+the place of ours; one with a new id is added; an area with a known id may hold only what differs.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from inspect_tui.domain.checklists import Area, Caution, Checklists, Everywhere, Kind, Prompt
+from inspect_tui.store.errors import BadChecklist
+
+M = TypeVar("M", bound=BaseModel)
+Raw = dict[str, Any]
+
+
+def shipped(name: str) -> Path:
+    """A folder that travels with the program: in the wheel, or beside the package in a checkout."""
+    package = Path(__file__).resolve().parent.parent
+    inside = package / "shipped" / name
+    return inside if inside.is_dir() else package.parent / name
+
+
+def load_checklists(owner: Path | None = None) -> Checklists:
+    """Read and check everything.
+
+    Raises
+    ------
+    BadChecklist : file, place and one sentence.
+    """
+    folders = [shipped("checklists")]
+    if owner is not None and owner.is_dir():
+        folders.append(owner)
+    areas: dict[str, tuple[Path, Raw]] = {}
+    single: dict[str, tuple[Path, Raw]] = {}
+    for folder in folders:
+        for path in sorted((folder / "areas").glob("*.toml")):
+            raw = _read(path)
+            key = str(raw.get("id", path.stem))
+            areas[key] = (path, _laid_over(areas[key][1], raw) if key in areas else raw)
+        for name in ("everywhere", "cautions", "kinds"):
+            path = folder / f"{name}.toml"
+            if path.is_file():
+                raw = _read(path)
+                single[name] = (path, _laid_over(single[name][1], raw) if name in single else raw)
+    cautions = _by_id(Caution, *single["cautions"], "caution")
+    kinds = _by_id(Kind, *single["kinds"], "kind")
+    everywhere_path, everywhere_raw = single["everywhere"]
+    everywhere = _checked(Everywhere, _named(everywhere_raw, "everywhere", ("before", "after")), everywhere_path)
+    _check_prompts(everywhere_path, (*everywhere.before, *everywhere.after), cautions, kinds)
+    checked: dict[str, Area] = {}
+    for key, (path, raw) in areas.items():
+        area = _checked(Area, _named(raw, key, ("prompt",)), path)
+        _check_prompts(path, area.prompt, cautions, kinds)
+        checked[key] = area
+    ordered = {area.id: area for area in sorted(checked.values(), key=lambda area: (area.number, area.id))}
+    return Checklists(areas=ordered, everywhere=everywhere, cautions=cautions, kinds=kinds)
+
+
+def _read(path: Path) -> Raw:
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except tomllib.TOMLDecodeError as error:
+        raise BadChecklist(f"{path}: not valid TOML: {error}.") from None
+    except (OSError, UnicodeDecodeError) as error:
+        raise BadChecklist(f"{path}: cannot be read: {error}.") from None
+
+
+def _laid_over(ours: Raw, theirs: Raw) -> Raw:
+    laid = dict(ours)
+    for key, value in theirs.items():
+        if isinstance(value, list) and all(isinstance(one, dict) for one in (*value, *laid.get(key, []))):
+            rows = {str(one.get("id")): one for one in laid.get(key, [])}
+            for one in value:
+                rows[str(one.get("id"))] = {**rows.get(str(one.get("id")), {}), **one}
+            laid[key] = list(rows.values())
+        else:
+            laid[key] = value
+    return laid
+
+
+def _named(raw: Raw, area: str, lists: Iterable[str]) -> Raw:
+    """Tell each prompt which area it belongs to."""
+    named = dict(raw)
+    for name in lists:
+        rows = named.get(name, [])
+        if isinstance(rows, list):
+            named[name] = [{**one, "area": area} if isinstance(one, dict) else one for one in rows]
+    return named
+
+
+def _checked(model: type[M], raw: Raw, path: Path) -> M:
+    try:
+        return model.model_validate(raw)
+    except ValidationError as error:
+        first = error.errors()[0]
+        raise BadChecklist(f"{path}: {_place(first, raw)}: {_sentence(first)}") from None
+
+
+def _place(error: ErrorDetails, raw: Raw) -> str:
+    """Where in the file: keys, and for a list the entry's own id rather than its index alone."""
+    parts: list[str] = []
+    at: Any = raw
+    for step in error["loc"]:
+        if isinstance(step, int):
+            at = at[step] if isinstance(at, (list, tuple)) and step < len(at) else None
+            name = f'"{at["id"]}"' if isinstance(at, dict) and "id" in at else f"no. {step + 1}"
+            parts.append(name)
+        else:
+            at = at.get(step) if isinstance(at, dict) else None
+            parts.append(str(step))
+    return " → ".join(parts) or "the file"
+
+
+def _sentence(error: ErrorDetails) -> str:
+    match error["type"]:
+        case "missing":
+            return "this key is missing."
+        case "extra_forbidden":
+            return "this key is not known; check its spelling."
+        case "enum" | "literal_error":
+            return f"{error['input']!r} is not one of {error.get('ctx', {}).get('expected', 'the known words')}."
+        case "string_too_short":
+            return "this text is empty."
+        case _:
+            return f"{error['msg']}."
+
+
+def _by_id(model: type[M], path: Path, raw: Raw, name: str) -> dict[str, M]:
+    rows = raw.get(name)
+    if not isinstance(rows, list):
+        raise BadChecklist(f"{path}: [[{name}]] is missing.")
+    entries: dict[str, M] = {}
+    for number, row in enumerate(rows, 1):
+        key = str(row.get("id", f"no. {number}"))
+        if key in entries:
+            raise BadChecklist(f'{path}: {name} "{key}": this id stands twice.')
+        try:
+            entries[key] = model.model_validate(row)
+        except ValidationError as error:
+            first = error.errors()[0]
+            raise BadChecklist(f'{path}: {name} "{key}" → {_place(first, row)}: {_sentence(first)}') from None
+    return entries
+
+
+def _check_prompts(
+    path: Path, prompts: Iterable[Prompt], cautions: Mapping[str, Caution], kinds: Mapping[str, Kind]
+) -> None:
+    seen: set[str] = set()
+    for prompt in prompts:
+        where = f'{path}: prompt "{prompt.id}"'
+        if prompt.id in seen:
+            raise BadChecklist(f"{where}: this id stands twice.")
+        seen.add(prompt.id)
+        for caution in prompt.cautions:
+            if caution not in cautions:
+                raise BadChecklist(f'{where} → cautions: there is no caution "{caution}" in cautions.toml.')
+        if prompt.kind is not None and prompt.kind not in kinds:
+            raise BadChecklist(f'{where} → kind: there is no kind "{prompt.kind}" in kinds.toml.')

@@ -1,0 +1,104 @@
+"""The bytes of a book: a header with schema, sequence and checksum around the tables. Plain JSON.
+
+The checksum is over the bytes of the tables as they stand in the file. A file that somebody opened and
+saved in a text editor is still whole if its tables say the same.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from inspect_tui.store.errors import Damaged, NotABook
+
+FORMAT = "inspect-tui book"
+_HEADER = re.compile(
+    rb'\{"format":"inspect-tui book","schema":(?P<schema>\d+),"sequence":(?P<sequence>\d+),'
+    rb'"saved":"(?P<saved>[^"]*)","bytes":(?P<bytes>\d+),"sha256":"(?P<sha256>[0-9a-f]{64})","tables":'
+)
+_HEADER_ROOM = 512
+
+Tables = dict[str, dict[str, Any]]
+
+
+@dataclass(frozen=True)
+class Envelope:
+    """One whole book as bytes, checked."""
+
+    schema: int
+    sequence: int
+    saved: str
+    body: bytes
+    garbage: int = 0
+
+    def tables(self) -> Tables:
+        """The tables, decoded afresh at each call: no two callers share them."""
+        tables: Tables = json.loads(self.body)
+        return tables
+
+    def sealed(self) -> bytes:
+        digest = hashlib.sha256(self.body).hexdigest()
+        header = (
+            f'{{"format":"{FORMAT}","schema":{self.schema},"sequence":{self.sequence},"saved":"{self.saved}",'
+            f'"bytes":{len(self.body)},"sha256":"{digest}","tables":'
+        )
+        return header.encode() + self.body + b"}"
+
+
+def encode(tables: Tables) -> bytes:
+    """The tables as compact JSON. Not-a-number is refused rather than written as broken JSON."""
+    return json.dumps(tables, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
+
+
+def open_envelope(data: bytes) -> Envelope:
+    """Check the bytes of a book file.
+
+    Bytes behind the end are passed over (and counted in `garbage`): the checksum tells that the book
+    before them is whole.
+
+    Raises
+    ------
+    NotABook : readable, but something else.
+    Damaged : not whole; the sentence says in what way.
+    """
+    if not data:
+        raise Damaged("the file is empty")
+    header = _HEADER.match(data, 0, _HEADER_ROOM)
+    if header is None:
+        return _open_reformatted(data)
+    end = header.end() + int(header["bytes"])
+    body = data[header.end() : end]
+    if len(body) < int(header["bytes"]):
+        raise Damaged("the file ends in the middle")
+    if hashlib.sha256(body).hexdigest() != header["sha256"].decode():
+        raise Damaged("the checksum does not fit: something in it was changed")
+    return Envelope(
+        schema=int(header["schema"]),
+        sequence=int(header["sequence"]),
+        saved=header["saved"].decode("utf-8", "replace"),
+        body=body,
+        garbage=0 if data[end:] in (b"}", b"}\n") else max(1, len(data) - end - 1),
+    )
+
+
+def _open_reformatted(data: bytes) -> Envelope:
+    try:
+        read = json.loads(data)
+    except ValueError:
+        if data.lstrip(b"\0 \r\n\t{").startswith(b'"format":"inspect-tui book"') or not data.strip(b"\0"):
+            raise Damaged("its beginning cannot be read") from None
+        raise Damaged("it cannot be read as a book") from None
+    if not isinstance(read, dict) or read.get("format") != FORMAT:
+        raise NotABook("This file is not a book of inspect-tui; it was left as it is.")
+    try:
+        body = encode(read["tables"])
+        envelope = Envelope(int(read["schema"]), int(read["sequence"]), str(read["saved"]), body)
+        sound = hashlib.sha256(body).hexdigest() == read["sha256"]
+    except (KeyError, TypeError, ValueError, AttributeError):
+        raise Damaged("parts of its header are missing") from None
+    if not sound:
+        raise Damaged("the checksum does not fit: something in it was changed")
+    return envelope

@@ -1,0 +1,120 @@
+"""TinyDB over one crash-safe file: whole envelope, atomic save, many changes in one save."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from tinydb import TinyDB
+from tinydb.storages import Storage
+from tinydb.table import Table
+
+from inspect_tui.store.backups import SAVES_BETWEEN_BACKUPS, back_up, previous_file
+from inspect_tui.store.envelope import Envelope, Tables, encode
+from inspect_tui.store.errors import ChangedElsewhere
+from inspect_tui.store.files import replace_file
+
+FileMark = tuple[int, int, int]
+
+
+def mark_of(path: Path) -> FileMark | None:
+    """What changes when another program writes the file: inode, time, size."""
+    try:
+        stat = path.stat()
+    except OSError:
+        return None
+    return stat.st_ino, stat.st_mtime_ns, stat.st_size
+
+
+class BookStorage(Storage):
+    """The storage under TinyDB. What `write` was given is on the disk when it returns, or it raises.
+
+    Inside `together` writes are gathered and saved once at the end; if that fails, or anything in
+    between does, what was gathered is forgotten and the storage is what the disk holds.
+    """
+
+    def __init__(self, path: Path, envelope: Envelope, clock: Callable[[], datetime]) -> None:
+        self._path = path
+        self.envelope = envelope
+        self._clock = clock
+        self._mark = mark_of(path)
+        self._gathered: Tables | None = None
+        self._working: Tables | None = None
+
+    def read(self) -> Tables:
+        if self._gathered is not None:
+            return self._gathered
+        return self.envelope.tables()
+
+    def write(self, data: dict[str, dict[str, Any]]) -> None:
+        if self._gathered is not None:
+            self._gathered = data
+        else:
+            self._working = None
+            self._save(data)
+
+    @contextmanager
+    def together(self) -> Iterator[None]:
+        """Gather the writes inside into one save."""
+        # The working tables are seen by TinyDB only, which puts whole documents into them.
+        self._gathered = self._working if self._working is not None else self.envelope.tables()
+        self._working = None
+        try:
+            yield
+            tables = self._gathered
+        finally:
+            self._gathered = None
+        self._save(tables)
+        self._working = tables
+
+    def accept_file_as_seen(self) -> None:
+        """Take what lies on the disk now as known, so that the next save replaces it."""
+        self._mark = mark_of(self._path)
+
+    def _save(self, tables: Tables) -> None:
+        if mark_of(self._path) != self._mark:
+            raise ChangedElsewhere(
+                "Another program has changed the book's file since it was last saved here. "
+                "Nothing was overwritten."
+            )
+        envelope = Envelope(
+            schema=self.envelope.schema,
+            sequence=self.envelope.sequence + 1,
+            saved=self._clock().isoformat(timespec="seconds"),
+            body=encode(tables),
+        )
+        data = envelope.sealed()
+        replace_file(self._path, data, previous=previous_file(self._path))
+        self.envelope = envelope
+        self._mark = mark_of(self._path)
+        if envelope.sequence % SAVES_BETWEEN_BACKUPS == 0:
+            back_up(self._path, data, "save", f"{envelope.sequence:08d}")
+
+
+class Records(Table):
+    """A TinyDB table whose documents have names instead of numbers and are replaced whole."""
+
+    document_id_class = str  # type: ignore[assignment]
+
+    def put(self, key: str, fields: dict[str, Any]) -> None:
+        self._update_table(lambda rows: rows.__setitem__(key, fields))  # type: ignore[call-overload]
+
+    def take_out(self, key: str) -> None:
+        self._update_table(lambda rows: rows.pop(key, None))  # type: ignore[call-overload]
+
+
+class BookDatabase(TinyDB):
+    table_class = Records
+
+    def records(self, name: str) -> Records:
+        table = self.table(name, cache_size=0)
+        assert isinstance(table, Records)
+        return table
+
+
+def is_writable(path: Path) -> bool:
+    return os.access(path if path.exists() else path.parent, os.W_OK) and os.access(path.parent, os.W_OK)
