@@ -1,0 +1,33 @@
+"""The working behind a rank, in words: inputs, rule, source, and what it does not cover."""
+
+from __future__ import annotations
+
+from inspect_tui.domain.words import LIKELIHOOD_WORDS, SEVERITY_WORDS, TIER_WORDS
+from inspect_tui.judgement.risk import MATRIX_SOURCE, TIER_SOURCE, UNSEEN_LIKELIHOOD
+from inspect_tui.judgement.worklist import Action, Worklist
+
+
+def rank_working(action: Action, listed: Worklist) -> list[tuple[str, str]]:
+    """Why an action ranks where it does: headed lines, for the screen and the papers."""
+    likelihood = action.likelihood or UNSEEN_LIKELIHOOD
+    word, meaning = LIKELIHOOD_WORDS[likelihood]
+    said_by = "as written with the finding" if action.likelihood else "taken for any place nobody has seen"
+    waits = listed.after_labels(action)
+    return [
+        ("what", action.what),
+        ("where", action.where),
+        ("severity", f"{action.severity.roman} {action.severity.value}: {SEVERITY_WORDS[action.severity]}"),
+        ("likelihood", f"{likelihood.value} {word}: {meaning} ({said_by})"),
+        ("risk", f"{action.severity.roman} × {likelihood.value} = {action.risk.value}"),
+        ("waterline", "below" if action.below else "above"),
+        ("tier", f"{action.tier.value}: {TIER_WORDS[action.tier]}"),
+        ("because", action.why),
+        ("comes after", "; ".join(waits) if waits else "nothing"),
+        ("matrix", MATRIX_SOURCE),
+        ("tiers", TIER_SOURCE),
+        (
+            "not covered",
+            "Severity and likelihood are somebody's judgement; a matrix orders them and adds nothing to them. "
+            "Strength and life of the metal are not worked out here.",
+        ),
+    ]
