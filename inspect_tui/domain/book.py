@@ -194,9 +194,7 @@ def after(book: Book, edit: Edit, stamp: Stamp) -> tuple[Book, tuple[Put, ...]]:
     )
     if was:
         number = len(book.trail) + 1
-        line = Change(
-            number=number, when=stamp.when, by=stamp.by, words=edit.words, was=was, undoes=edit.undoes
-        )
+        line = Change(number=number, when=stamp.when, by=stamp.by, words=edit.words, was=was, undoes=edit.undoes)
         kept.append(Put("trail", str(number), line))
     tables = dict(book.tables)
     for name in {put.table for put in kept}:

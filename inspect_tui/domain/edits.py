@@ -88,7 +88,7 @@ def add_compartment(book: Book, area: Area, name: str) -> Edit:
     return Edit(f"Added the compartment {place.name}", (Put("compartments", place.id, place),))
 
 
-def change_compartment(book: Book, compartment: Compartment) -> Edit:
+def change_compartment(compartment: Compartment) -> Edit:
     if not compartment.name.strip():
         raise NotAllowed("A compartment needs a name.")
     return Edit(f"Changed the compartment {compartment.name}", (Put("compartments", compartment.id, compartment),))
@@ -302,9 +302,7 @@ def mark_done(stamp: Stamp, action: str, what: str, note: str = "", *more: Put) 
 def ask_unseen_again(book: Book, checklists: Checklists, compartment: Compartment) -> tuple[Put, ...]:
     """After a place was opened: its unseen answers are taken away, so that the walk asks them again."""
     unseen = walk.progress(book, checklists, compartment).unseen
-    puts = [
-        Put("answers", walk.answer_key(book.round.id, compartment.id, prompt.key), None) for prompt, _ in unseen
-    ]
+    puts = [Put("answers", walk.answer_key(book.round.id, compartment.id, prompt.key), None) for prompt, _ in unseen]
     if puts and walk.visit_of(book, compartment.id):
         puts.append(Put("visits", walk.visit_key(book.round.id, compartment.id), None))
     return tuple(puts)

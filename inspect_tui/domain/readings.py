@@ -158,8 +158,10 @@ def _number(found: re.Match[str], shown: str) -> float:
     sign = -1.0 if found["sign"] in ("-", "−") else 1.0
     if found["decimal"] is not None:
         return sign * float(found["decimal"].replace(",", "."))
-    whole, top, bottom = int(found["whole"] or 0), int(found["num1"] or found["num2"]), int(
-        found["den1"] or found["den2"]
+    whole, top, bottom = (
+        int(found["whole"] or 0),
+        int(found["num1"] or found["num2"]),
+        int(found["den1"] or found["den2"]),
     )
     if bottom == 0:
         raise NotUnderstood(f'"{shown}" divides by zero.')

@@ -125,9 +125,7 @@ def progress(book: Book, checklists: Checklists, compartment: Compartment) -> Pr
         asked=len(prompts),
         answered=sum(answer is not None for _, answer in answers),
         unseen=tuple(
-            (prompt, answer.reason)
-            for prompt, answer in answers
-            if answer is not None and answer.said is Said.UNSEEN
+            (prompt, answer.reason) for prompt, answer in answers if answer is not None and answer.said is Said.UNSEEN
         ),
         seen_percent=visit.seen_percent if visit else None,
     )
@@ -170,9 +168,7 @@ def stale(book: Book, finding: Finding) -> bool:
     """Cleaned or repaired since it was last measured: what was read there before says little now."""
     if finding.status in CLOSED:
         return False
-    worked = [
-        event.when for event in finding.history if event.status in (Status.CLEANED, Status.REPAIRED)
-    ]
+    worked = [event.when for event in finding.history if event.status in (Status.CLEANED, Status.REPAIRED)]
     if not worked:
         return False
     read = [reading.when for reading in book.readings.values() if reading.finding == finding.chalk]

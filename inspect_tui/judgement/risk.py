@@ -26,9 +26,7 @@ MATRIX_SOURCE = (
     "Cell III-E is disputed: the copy says Low, the older MIL-STD-882D ranks it 17, which falls in the band I "
     "remember as Medium; Medium is used here. The words for severity and likelihood are fitted to a boat."
 )
-TIER_SOURCE = (
-    "From risk to tier: common practice, put into rules by this program. A surveyor may see it otherwise."
-)
+TIER_SOURCE = "From risk to tier: common practice, put into rules by this program. A surveyor may see it otherwise."
 
 _H, _S, _M, _L = Risk.HIGH, Risk.SERIOUS, Risk.MEDIUM, Risk.LOW
 # Columns: severity I, II, III, IV.

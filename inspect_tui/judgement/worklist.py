@@ -110,7 +110,7 @@ def worklist(book: Book, checklists: Checklists) -> Worklist:
         actions.append(_haul_action())
     edges = _edges(actions)
     actions = _promoted(actions, edges)
-    actions += _gates(book, actions, edges)
+    actions += _gates(actions, edges)
     ordered = _ordered(actions, edges)
     return Worklist(ordered, {action.key: action for action in ordered})
 
@@ -172,7 +172,9 @@ def decided_treatment(finding: Finding) -> Treatment | None:
 
 def _next_step(finding: Finding, kind: Kind | None, *, afloat_danger: bool) -> tuple[Step, Who, str]:
     """The one thing to be done next with a finding."""
-    said = f"{kind.label}: {finding.words}" if kind and finding.words else finding.words or (kind.label if kind else "")
+    said = (
+        f"{kind.label}: {finding.words}" if kind and finding.words else finding.words or (kind.label if kind else "")
+    )
     bright = bool(kind and kind.bright_metal)
     if afloat_danger and bright:
         return Step.GUT, Who.YARD, f"Do not touch it; plugs and a tested pump at hand, and lift her out — {said}"
@@ -267,7 +269,9 @@ def _open_action(
     told = ", ".join(reason.value for reason in counted)
     whole = "" if seen_percent is None else f", {seen_percent:g} % of the metal seen"
     real = [prompt for prompt in unseen if not prompt.share]
-    names = f"{len(real)} question{'s' if len(real) != 1 else ''} unseen ({told})" if real else f"not all seen ({told})"
+    names = (
+        f"{len(real)} question{'s' if len(real) != 1 else ''} unseen ({told})" if real else f"not all seen ({told})"
+    )
     afloat_only = set(reasons) == {UnseenReason.NOT_HAULED}
     what = f"{'Look when she is hauled out' if afloat_only else 'Open and look'}: {names}{whole}"
     who = Who.OWNER if not {UnseenReason.UNSAFE_AIR, UnseenReason.SEALED} & set(reasons) else Who.YARD
@@ -328,7 +332,7 @@ def _haul_action() -> Action:
     )
 
 
-def _gates(book: Book, actions: list[Action], edges: Edges) -> list[Action]:
+def _gates(actions: list[Action], edges: Edges) -> list[Action]:
     """The launch, behind everything that bars it, and the watch after it."""
     barring = [action for action in actions if action.tier in (Tier.NOW, Tier.BEFORE_AFLOAT)]
     if not barring:

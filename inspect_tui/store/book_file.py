@@ -173,7 +173,7 @@ def create_book(path: Path, edit: Edit, clock: Clock, by: str) -> BookFile:
     path = path.resolve()
     if path.exists():
         raise FileExistsError(f"{path} is there already.")
-    book, puts = after(Book.empty(), edit, Stamp(clock(), by))
+    _, puts = after(Book.empty(), edit, Stamp(clock(), by))
     tables: dict[str, dict[str, Any]] = {name: {} for name in ADAPTERS}
     for put in puts:
         if put.record is not None:

@@ -78,8 +78,7 @@ class BookStorage(Storage):
     def _save(self, tables: Tables) -> None:
         if mark_of(self._path) != self._mark:
             raise ChangedElsewhere(
-                "Another program has changed the book's file since it was last saved here. "
-                "Nothing was overwritten."
+                "Another program has changed the book's file since it was last saved here. Nothing was overwritten."
             )
         envelope = Envelope(
             schema=self.envelope.schema,
@@ -101,10 +100,16 @@ class Records(Table):
     document_id_class = str  # type: ignore[assignment]
 
     def put(self, key: str, fields: dict[str, Any]) -> None:
-        self._update_table(lambda rows: rows.__setitem__(key, fields))  # type: ignore[call-overload]
+        def replace_row(rows: Any) -> None:
+            rows[key] = fields
+
+        self._update_table(replace_row)
 
     def take_out(self, key: str) -> None:
-        self._update_table(lambda rows: rows.pop(key, None))  # type: ignore[call-overload]
+        def drop_row(rows: Any) -> None:
+            rows.pop(key, None)
+
+        self._update_table(drop_row)
 
 
 class BookDatabase(TinyDB):

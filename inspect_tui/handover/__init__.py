@@ -1,0 +1,1 @@
+"""What is handed over: a report model without layout, and its writers."""

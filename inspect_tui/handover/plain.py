@@ -1,0 +1,30 @@
+"""Owner's text made fit to print: nothing in it is left out, and nothing in it acts."""
+
+from __future__ import annotations
+
+_PICTURES = {code: 0x2400 + code for code in range(0x20)} | {0x7F: 0x2421}
+_PICTURES |= dict.fromkeys(range(0x80, 0xA0), 0xFFFD)
+del _PICTURES[0x0A], _PICTURES[0x09]
+
+
+def visible(text: str) -> str:
+    """Control characters as their pictures; they can neither vanish nor drive a terminal.
+
+    >>> visible("a\\x00b\\x1b[31m")
+    'a␀b␛[31m'
+    """
+    return text.translate(_PICTURES)
+
+
+def one_line(text: str) -> str:
+    """The same, with line ends and tabs as spaces."""
+    return visible(text.replace("\r\n", " ").translate({0x0A: " ", 0x0D: " ", 0x09: " "}))
+
+
+def spreadsheet_cell(text: str) -> str:
+    """A text that no spreadsheet takes for a formula.
+
+    >>> spreadsheet_cell("=1+1")
+    "'=1+1"
+    """
+    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text

@@ -1,0 +1,80 @@
+"""The summary as plain text."""
+
+from __future__ import annotations
+
+import textwrap
+
+from inspect_tui.handover.plain import one_line
+from inspect_tui.handover.report import FindingSheet, Report
+
+WIDTH = 78
+
+
+def _own(text: str, indent: str = "") -> list[str]:
+    """The program's own text, wrapped; the owner's text is never broken up."""
+    return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent)
+
+
+def _heading(text: str) -> list[str]:
+    return ["", text.upper(), "=" * len(text)]
+
+
+def write_text(report: Report) -> str:
+    lines = [f"{one_line(report.title)}: summary of an inspection", ""]
+    lines += [f"{line.name}: {one_line(line.value)}" for line in (*report.boat, *report.counts)]
+    for trouble in report.troubles:
+        lines.append(f"ATTENTION: {one_line(trouble)}")
+    for part in report.tiers:
+        lines += _heading(f"{part.tier} ({part.letter})")
+        lines += [part.meaning, ""]
+        if not part.actions:
+            lines.append("Nothing.")
+        for action in part.actions:
+            lines.append(f"{action.rank:>3}. {one_line(action.what)}")
+            lines.append(f"     where: {one_line(action.where)}")
+            lines.append(f"     why:   {one_line(action.why)}")
+            lines.append(f"     who:   {action.who}")
+            if action.after:
+                lines.append(f"     after: {one_line(action.after)}")
+    lines += _heading("Findings")
+    for part in report.tiers:
+        for sheet in part.findings:
+            lines += _sheet(sheet, part.tier)
+    for sheet in report.closed:
+        lines += _sheet(sheet, "closed")
+    lines += _heading("What was seen and what was not")
+    for place in report.places:
+        numbers = f"; findings {', '.join(map(str, place.findings))}" if place.findings else ""
+        lies = f" ({place.lies})" if place.lies else ""
+        lines.append("")
+        lines.append(f"{one_line(place.name)}{lies}: {place.answered} of {place.asked} questions{numbers}")
+        lines.append(f"  {one_line(place.seen)}")
+        lines += [f"  UNSEEN  {line.name} — {line.value}" for line in place.unseen]
+        lines += [f"  note    {line.name} — {one_line(line.value)}" for line in place.notes]
+    if report.loose_readings:
+        lines += _heading("Readings that belong to no finding")
+        lines += [one_line(reading) for reading in report.loose_readings]
+    lines += _heading("Cautions")
+    for line in report.cautions:
+        lines += _own(f"{line.name}: {line.value}")
+    lines += _heading("Limits of this inspection")
+    for limit in (*report.limits, *report.sources):
+        lines += _own(limit)
+    lines += ["", f"Digest of the book: SHA-256 {report.digest}"]
+    return "\n".join(lines) + "\n"
+
+
+def _sheet(sheet: FindingSheet, tier: str) -> list[str]:
+    lines = ["", f"No. {sheet.chalk}  {sheet.title}  [{tier}; {sheet.status}]"]
+    lines.append(f"  place:    {one_line(sheet.place)}")
+    lines.append(f"  position: {one_line(sheet.position)}")
+    if sheet.words:
+        lines.append(f"  words:    {one_line(sheet.words)}")
+    lines.append(f"  judged:   {sheet.judged}")
+    if sheet.treatment:
+        lines.append(f"  decided:  {one_line(sheet.treatment)}")
+    if sheet.action:
+        lines.append(f"  to do:    {one_line(sheet.action)}")
+    lines += [f"  reading:  {one_line(reading)}" for reading in sheet.readings]
+    lines += [f"  history:  {one_line(event)}" for event in sheet.history]
+    return lines
