@@ -6,7 +6,7 @@ from functools import cache
 
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 
-from inspect_tui.handover.plain import visible
+from inspect_tui.domain.plain import visible
 from inspect_tui.handover.report import Report
 
 

@@ -6,8 +6,8 @@ import csv
 import io
 import json
 
+from inspect_tui.domain.plain import one_line, spreadsheet_cell
 from inspect_tui.domain.words import TIER_WORDS, Tier
-from inspect_tui.handover.plain import one_line, spreadsheet_cell
 from inspect_tui.judgement.worklist import Action, Worklist
 
 FIELDS = (

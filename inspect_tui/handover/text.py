@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 
-from inspect_tui.handover.plain import one_line
+from inspect_tui.domain.plain import one_line
 from inspect_tui.handover.report import FindingSheet, Report
 
 WIDTH = 78

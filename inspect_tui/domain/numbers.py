@@ -1,0 +1,34 @@
+"""Single numbers typed into forms: comma or dot, optional unit, one sentence when they cannot be read."""
+
+from __future__ import annotations
+
+import re
+
+from inspect_tui.domain.errors import NotUnderstood
+
+_PLAIN = re.compile(r"[+\-−]?\d+(?:[.,]\d+)?|[+\-−]?[.,]\d+", re.ASCII)
+
+
+def typed_number(text: str, name: str, unit: str, low: float, high: float) -> float | None:
+    """The number in a form's field, or None if the field is empty.
+
+    Raises
+    ------
+    NotUnderstood : not a number, or outside low to high.
+
+    Examples
+    --------
+    >>> typed_number("12,4 m", "length", "m", 2, 120)
+    12.4
+    """
+    text = text.strip()
+    if not text:
+        return None
+    bare = text[: -len(unit)].rstrip() if unit and text.lower().endswith(unit.lower()) else text
+    if not _PLAIN.fullmatch(bare):
+        shown = text if len(text) <= 24 else text[:24] + "…"
+        raise NotUnderstood(f'"{shown}" is not a number for {name}{f" in {unit}" if unit else ""}.')
+    number = float(bare.replace(",", ".").replace("−", "-"))
+    if not low <= number <= high:
+        raise NotUnderstood(f"{name}: {number:g} is outside {low:g} to {high:g}{f' {unit}' if unit else ''}.")
+    return number

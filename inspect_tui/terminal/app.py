@@ -1,0 +1,361 @@
+"""The app: holds the open book, is the one way to change it, and ends cleanly however it ends."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import os
+import signal
+import threading
+import traceback
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Any, ClassVar
+
+import platformdirs
+from rich.text import Text
+from textual.app import App, SystemCommand
+from textual.binding import Binding
+from textual.screen import Screen
+
+from inspect_tui.domain import edits
+from inspect_tui.domain.book import Book, Edit, Put, undo
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.errors import DomainError
+from inspect_tui.domain.words import FloatState
+from inspect_tui.judgement.worklist import Worklist, worklist
+from inspect_tui.store.book_file import BookFile, Clock
+from inspect_tui.store.errors import ReadOnly, StoreError
+from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.screens.boat import BoatScreen
+from inspect_tui.terminal.screens.chalk import ChalkScreen
+from inspect_tui.terminal.screens.modals import PickOne, ReadText, TypeLine
+from inspect_tui.terminal.screens.papers import PapersScreen
+from inspect_tui.terminal.screens.particulars import ParticularsScreen
+from inspect_tui.terminal.screens.start import StartScreen
+from inspect_tui.terminal.screens.trail import TrailScreen
+from inspect_tui.terminal.screens.worklist import WorklistScreen
+from inspect_tui.terminal.themes import BILGE, SUNLIGHT
+from inspect_tui.terminal.widgets.choice import Option
+from inspect_tui.terminal.widgets.top_line import TopLine
+
+HANG_UP_PATIENCE_S = 3.0
+
+
+class InspectApp(App[None]):
+    """The terminal program over one book, or at the start of a new one."""
+
+    TITLE = "inspect-tui"
+    CSS_PATH = "app.tcss"
+    ENABLE_COMMAND_PALETTE = True
+    COMMAND_PALETTE_DISPLAY = "^p"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
+        Binding("f5", "read_anew", "Read anew", show=False),
+    ]
+
+    def __init__(
+        self,
+        checklists: Checklists,
+        clock: Clock,
+        by: str,
+        *,
+        book_file: BookFile | None = None,
+        start_path: Path | None = None,
+        on_open: Callable[[Path], None] = lambda _: None,
+    ) -> None:
+        super().__init__()
+        self.checklists = checklists
+        self.clock = clock
+        self.by = by
+        self.book_file = book_file
+        self.start_path = start_path
+        self._on_open = on_open
+        self._listed: tuple[Book, Worklist] | None = None
+        self._restored_told = False
+
+    # --- beginning and end ------------------------------------------------------------------------
+
+    def on_mount(self) -> None:
+        self.register_theme(BILGE)
+        self.register_theme(SUNLIGHT)
+        self.theme = BILGE.name
+        self._listen_for_hang_up()
+        if self.book_file is None:
+            self.push_screen(StartScreen(self.start_path))
+        else:
+            self.begin(self.book_file)
+
+    def begin(self, book_file: BookFile) -> None:
+        """Show the boat of a book that was opened or started."""
+        self.book_file = book_file
+        self._on_open(book_file.path)
+        self.push_screen(BoatScreen())
+        if book_file.book.unreadable:
+            self.notify(
+                f"{len(book_file.book.unreadable)} records could not be read; they are kept. See the trail (t).",
+                severity="warning",
+                timeout=15,
+                markup=False,
+            )
+
+    def _listen_for_hang_up(self) -> None:
+        loop = asyncio.get_running_loop()
+        for name in ("SIGTERM", "SIGHUP"):
+            number = getattr(signal, name, None)
+            if number is not None and threading.current_thread() is threading.main_thread():
+                with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
+                    loop.add_signal_handler(number, self.hang_up)
+
+    def hang_up(self) -> None:
+        """The line dropped or the system wants us gone: everything to the disk first, then out, whatever hangs."""
+        threading.Thread(target=_leave_anyway, daemon=True).start()
+        self.put_away()
+        self.exit()
+
+    def put_away(self) -> None:
+        """Drafts and pending changes to the disk, and the lock let go."""
+        with contextlib.suppress(Exception):
+            for screen in self.screen_stack:
+                if isinstance(screen, BookScreen):
+                    screen.keep_drafts()
+        if self.book_file is not None:
+            self.book_file.close()
+
+    def on_unmount(self) -> None:
+        self.put_away()
+
+    async def action_quit(self) -> None:
+        """Leave; if the last save failed, ask first."""
+        if self.book_file is not None:
+            for screen in self.screen_stack:
+                if isinstance(screen, BookScreen):
+                    screen.keep_drafts()
+            self.book_file.save()
+        if self.book_file is not None and self.book_file.trouble:
+            self.ask_about_trouble(leaving=True)
+        else:
+            self.exit()
+
+    def _fatal_error(self) -> None:
+        """A fault in the program: the story goes to a file, one line to the screen. Saved data is safe already."""
+        told = traceback.format_exc()
+        with contextlib.suppress(Exception):
+            self.put_away()
+        line = "inspect-tui hit a fault of its own and stopped. What was answered is saved."
+        try:
+            folder = platformdirs.user_log_path("inspect-tui", ensure_exists=True)
+            crash = folder / f"crash-{self.clock():%Y%m%d-%H%M%S}.txt"
+            crash.write_text(told, encoding="utf-8")
+            line += f" The details are in {crash}"
+        except OSError:
+            line += f" {told.strip().splitlines()[-1]}"
+        self._exit_renderables.append(Text(line))
+        self._close_messages_no_wait()
+
+    # --- the open book ----------------------------------------------------------------------------
+
+    @property
+    def open_file(self) -> BookFile:
+        assert self.book_file is not None
+        return self.book_file
+
+    def record(self, edit: Edit | Callable[[], Edit], *more: Put) -> bool:
+        """Make one change, save it, redraw. A refusal is told in one sentence and changes nothing."""
+        try:
+            made = edit() if callable(edit) else edit
+            self.open_file.record(Edit(made.words, (*made.puts, *more), made.undoes))
+        except (DomainError, ReadOnly) as error:
+            self.notify(str(error), severity="warning", markup=False)
+            return False
+        self._redraw()
+        return True
+
+    def lay(self, put: Put) -> None:
+        """Keep something on the desk (where the walk stands, a draft): saved, not part of the trail."""
+        if not self.open_file.read_only:
+            self.open_file.record(Edit("", (put,)))
+
+    def keep_draft(self, form: str, fields: dict[str, str], chalk: int | None = None) -> None:
+        stamp = self.open_file.stamp()
+        self.lay(edits.keep_draft(stamp, form, fields, chalk).puts[0])
+        self._redraw_top()
+
+    def drop_draft(self, form: str) -> None:
+        if form in self.open_file.book.drafts:
+            self.lay(edits.drop_draft(form))
+
+    def listed(self) -> Worklist:
+        """The worklist of the book as it stands; worked out once for each state of the book."""
+        book = self.open_file.book
+        if self._listed is None or self._listed[0] is not book:
+            self._listed = (book, worklist(book, self.checklists))
+        return self._listed[1]
+
+    def _redraw(self) -> None:
+        if isinstance(self.screen, BookScreen):
+            self.screen.refresh_all()
+
+    def _redraw_top(self) -> None:
+        for top in self.screen.query(TopLine):
+            top.tell(self.open_file)
+
+    def banner_words(self) -> str:
+        """What must stay in sight: not saved, read only, restored."""
+        opened = self.open_file
+        if opened.trouble:
+            return f"{opened.trouble.words} Ctrl+P, 'Saving': what can be done."
+        if opened.read_only:
+            return f"READ ONLY: {opened.read_only}"
+        if opened.restored and not self._restored_told:
+            return f"{opened.restored.words(self.clock())} (Esc: read)"
+        return ""
+
+    def restored_was_read(self) -> bool:
+        """Take the note about a restored book off the screen; False if there was none."""
+        if self.open_file.restored and not self._restored_told:
+            self._restored_told = True
+            self._redraw()
+            return True
+        return False
+
+    # --- actions that every screen offers ---------------------------------------------------------
+
+    def undo_last(self) -> None:
+        before = self.open_file.book
+        if self.record(lambda: undo(before)):
+            newest = max(self.open_file.book.trail.values(), key=lambda change: change.number)
+            self.notify(newest.words, markup=False)
+
+    def action_read_anew(self) -> None:
+        if self.book_file is None or not self.book_file.read_only:
+            return
+        try:
+            self.book_file.reload()
+        except (StoreError, OSError) as error:
+            self.notify(str(error), severity="error", markup=False)
+        self._redraw()
+
+    def show_text(self, title: str, text: str | list[tuple[str, str]]) -> None:
+        self.push_screen(ReadText(title, text))
+
+    def action_other_theme(self) -> None:
+        self.theme = SUNLIGHT.name if self.theme == BILGE.name else BILGE.name
+
+    def action_float_or_haul(self) -> None:
+        state = FloatState.HAULED_OUT if self.open_file.book.boat.afloat else FloatState.AFLOAT
+        today = self.clock().date()
+
+        def answered(yes: str | None) -> None:
+            if yes == "y":
+                self.record(lambda: edits.float_or_haul(self.open_file.book, state, today))
+
+        options = [Option("y", "y", f"yes, {state.value} since today, {today}"), Option("n", "n", "no")]
+        self.push_screen(PickOne(f"Is she {state.value} now?", options), answered)
+
+    def action_new_round(self) -> None:
+        def answered(purpose: str | None) -> None:
+            if purpose is not None:
+                self.record(lambda: edits.open_round(self.open_file.book, self.open_file.stamp(), purpose.strip()))
+
+        self.push_screen(
+            TypeLine(
+                "Close this round and open the next. What is it for? (spring look, before buying, after repair)",
+                needed="Write a word or two: next year you will want to know.",
+                hint="All questions are asked anew; findings stay. Enter opens it · Esc goes back",
+            ),
+            answered,
+        )
+
+    def action_saving(self) -> None:
+        self.ask_about_trouble(leaving=False)
+
+    def ask_about_trouble(self, *, leaving: bool) -> None:
+        """What to do about a save that failed, or about a copy elsewhere."""
+        opened = self.open_file
+        options = [
+            Option("copy", "c", "save a copy elsewhere", "the book as it stands here, to a file of another name")
+        ]
+        if opened.trouble and not opened.trouble.changed_elsewhere:
+            options.insert(0, Option("again", "a", "try again", "into the same file"))
+        if opened.trouble and opened.trouble.changed_elsewhere:
+            options.append(Option("over", "o", "keep what is here", "the other program's file goes to the backups"))
+        if leaving:
+            options.append(Option("leave", "l", "leave without saving", "what is in the red line is lost"))
+        title = opened.trouble.words if opened.trouble else f"Saved at {opened.saved} in {opened.path}"
+
+        def picked(what: str | None) -> None:
+            match what:
+                case "again":
+                    opened.save()
+                case "over":
+                    opened.save_over_other()
+                case "copy":
+                    self._ask_for_copy()
+                    return
+                case "leave":
+                    self.exit()
+                    return
+                case _:
+                    return
+            self._redraw()
+            if leaving and not opened.trouble:
+                self.exit()
+
+        self.push_screen(PickOne(title, options), picked)
+
+    def _ask_for_copy(self) -> None:
+        opened = self.open_file
+        suggested = opened.path.with_name(f"{opened.path.stem}-copy{opened.path.suffix}")
+
+        def typed(text: str | None) -> None:
+            if not text:
+                return
+            try:
+                path = opened.save_copy(Path(text).expanduser())
+            except OSError as error:
+                self.notify(str(error), severity="error", markup=False)
+            else:
+                self.notify(f"A copy is in {path}", markup=False)
+
+        self.push_screen(TypeLine("Save a copy as", str(suggested)), typed)
+
+    def open_screen(self, screen: BookScreen) -> None:
+        """Show a screen; if one of its kind is on top already, nothing happens."""
+        if type(self.screen) is not type(screen):
+            self.push_screen(screen)
+
+    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
+        if self.book_file is not None and isinstance(screen, BookScreen):
+            yield from (
+                SystemCommand("Carry on the walk", "Where you stopped", self.action_carry_on),
+                SystemCommand("Worklist", "What to do first, and why", self.action_worklist),
+                SystemCommand("Chalk numbers", "All findings by number", lambda: self.open_screen(ChalkScreen())),
+                SystemCommand("Papers", "Write the summary to hand over", lambda: self.open_screen(PapersScreen())),
+                SystemCommand("Trail", "Every change; take one back", lambda: self.open_screen(TrailScreen())),
+                SystemCommand("Take back the last change", "Undo", self.undo_last),
+                SystemCommand(
+                    "Boat's particulars", "Dimensions, water, frames", lambda: self.open_screen(ParticularsScreen())
+                ),
+                SystemCommand("Afloat or hauled out", "Say that her state has changed", self.action_float_or_haul),
+                SystemCommand("New round", "Ask everything anew; findings stay", self.action_new_round),
+                SystemCommand("Saving", "When, where; save a copy elsewhere", self.action_saving),
+                SystemCommand("Help", "What this screen is for, and its keys", screen.action_help),
+            )
+        yield SystemCommand("Light or dark", "For sunlight, or for the bilge", self.action_other_theme)
+        yield SystemCommand("Quit", "Everything is saved already", self.action_quit)
+
+    def action_worklist(self) -> None:
+        self.open_screen(WorklistScreen())
+
+    def action_carry_on(self) -> None:
+        boat = next((screen for screen in self.screen_stack if isinstance(screen, BoatScreen)), None)
+        if boat is not None:
+            while self.screen is not boat:
+                self.pop_screen()
+            boat.action_carry_on()
+
+
+def _leave_anyway() -> None:
+    threading.Event().wait(HANG_UP_PATIENCE_S)
+    os._exit(1)

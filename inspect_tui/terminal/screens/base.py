@@ -1,0 +1,95 @@
+"""What every screen over an open book has: the top line, a banner for trouble, help, and being told of changes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.screen import Screen
+from textual.widgets import Footer, Static
+
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.plain import one_line
+from inspect_tui.store.book_file import BookFile
+from inspect_tui.terminal.widgets.top_line import TopLine
+
+if TYPE_CHECKING:
+    from inspect_tui.terminal.app import InspectApp
+
+
+def plain(text: str, style: str = "") -> Text:
+    """Owner's text for a list: nothing in it is taken for markup."""
+    return Text(one_line(text), style)
+
+
+class BookScreen(Screen[None]):
+    """A screen over the open book. `show` draws what the book says; it is called whenever the book changed."""
+
+    TITLE_WORDS = ""
+    HELP_TEXT = ""
+    BINDINGS = [
+        Binding("escape", "back", "Back", key_display="Esc"),
+        Binding("f1,question_mark", "help", "Help", key_display="?"),
+    ]
+
+    @property
+    def desk(self) -> InspectApp:
+        return cast("InspectApp", self.app)
+
+    @property
+    def book_file(self) -> BookFile:
+        return self.desk.open_file
+
+    @property
+    def book(self) -> Book:
+        return self.book_file.book
+
+    @property
+    def checklists(self) -> Checklists:
+        return self.desk.checklists
+
+    def compose(self) -> ComposeResult:
+        yield TopLine()
+        yield Static("", id="banner", markup=False)
+        yield from self.body()
+        yield Footer(show_command_palette=True)
+
+    def body(self) -> ComposeResult:
+        """The screen's own widgets."""
+        yield from ()
+
+    def show(self) -> None:
+        """Draw what the book says now."""
+
+    def on_mount(self) -> None:
+        self.refresh_all()
+
+    def on_screen_resume(self) -> None:
+        self.refresh_all()
+
+    def on_resize(self) -> None:
+        self.refresh_all()
+
+    def refresh_all(self) -> None:
+        if not self.is_mounted:
+            return
+        self.query_one(TopLine).tell(self.book_file)
+        banner = self.query_one("#banner", Static)
+        words = self.desk.banner_words()
+        banner.update(one_line(words))
+        banner.display = bool(words)
+        self.show()
+
+    def keep_drafts(self) -> None:
+        """Bring what is being typed to the disk; called before the program ends."""
+
+    def action_back(self) -> None:
+        self.keep_drafts()
+        if len(self.app.screen_stack) > 2:
+            self.app.pop_screen()
+
+    def action_help(self) -> None:
+        self.desk.show_text(f"Help: {self.TITLE_WORDS}", self.HELP_TEXT.strip())

@@ -1,0 +1,250 @@
+"""Boat: all compartments from bow to stern, how far each is, and where the walk stopped."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from datetime import datetime
+from typing import Any, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+
+from inspect_tui.domain import edits, walk
+from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, UNSEEN_WORDS, Lane, Tier
+from inspect_tui.judgement.worklist import Action
+from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.screens.chalk import ChalkScreen
+from inspect_tui.terminal.screens.compartment import CompartmentScreen
+from inspect_tui.terminal.screens.finding import FindingScreen
+from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.screens.papers import PapersScreen
+from inspect_tui.terminal.screens.particulars import ParticularsScreen
+from inspect_tui.terminal.screens.trail import TrailScreen
+from inspect_tui.terminal.screens.walk import WalkScreen
+from inspect_tui.terminal.screens.worklist import WorklistScreen
+from inspect_tui.terminal.widgets.choice import Option
+from inspect_tui.terminal.widgets.long_section import Cell, LongSection
+
+UNTOUCHED, ALL_UNSEEN = "···", "///"
+
+
+class BoatScreen(BookScreen):
+    CSS_PATH = "boat.tcss"
+    TITLE_WORDS = "the boat"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("enter", "carry_on", "Carry on", key_display="Enter"),
+        Binding("w", "walk", "Walk here"),
+        Binding("f", "finding", "Finding here"),
+        Binding("l", "worklist", "List"),
+        Binding("c", "chalk", "Chalk nos."),
+        Binding("p", "papers", "Papers"),
+        Binding("a", "add", "Add", show=False),
+        Binding("e", "edit", "Edit", show=False),
+        Binding("t", "trail", "Trail", show=False),
+        Binding("d", "particulars", "Particulars", show=False),
+        Binding("r", "app.new_round", "New round", show=False),
+        Binding("h", "app.float_or_haul", "Afloat or hauled", show=False),
+        Binding("v", "app.other_theme", "Light or dark", show=False),
+        Binding("z", "app_undo", "Undo", show=False),
+        Binding("q", "app.quit", "Quit"),
+    ]
+    HELP_TEXT = """
+The boat from bow to stern, in three lanes. Each cell is a compartment with the questions answered and asked:
+
+  [Chain  10/18 B]   ten of eighteen answered; its worst finding belongs before afloat
+  [Balst      ···]   not begun
+  [Keel       ///]   looked for, and nothing of it was seen
+
+N now · B before afloat · H this haul-out · L next haul-out (later) · W watch
+
+Arrows     choose a compartment         Enter   carry on the walk where you stopped
+w          walk the chosen compartment  f       write a finding there without a question
+l          worklist                     c       all chalk numbers
+p          papers to hand over          t       trail: every change, and taking one back
+a          add a compartment            e       its name, frames, side
+d          the boat's particulars       h       she was hauled out, or floated
+r          new round                    z       take back the last change
+v          light or dark                q       quit (everything is saved already)
+
+Nothing needs saving: what is on the screen is on the disk, and the line on top says since when.
+"""
+
+    def body(self) -> ComposeResult:
+        with VerticalScroll(id="boat", can_focus=False):
+            yield LongSection()
+            yield Static(id="chosen", markup=False)
+            yield Static(id="stopped", markup=False)
+            yield Static(id="waiting", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one(LongSection).focus()
+        here = self.book.here
+        if here and here.compartment in self.book.compartments:
+            self.query_one(LongSection).selected = here.compartment
+
+    @property
+    def chosen(self) -> Compartment | None:
+        return self.book.compartments.get(self.query_one(LongSection).selected)
+
+    def show(self) -> None:
+        worst: dict[str, Tier] = {}
+        self._actions: dict[str, list[Action]] = defaultdict(list)
+        for action in self.desk.listed().actions:
+            if action.compartment is None:
+                continue
+            self._actions[action.compartment.id].append(action)
+            if action.chalk is not None and action.compartment.id not in worst:
+                worst[action.compartment.id] = action.tier
+        cells = []
+        for place in self.book.bow_to_stern():
+            done = walk.progress(self.book, self.checklists, place)
+            told = UNTOUCHED if done.untouched else ALL_UNSEEN if done.all_unseen else f"{done.answered}/{done.asked}"
+            if place.id in worst:
+                told += f" {worst[place.id].letter}"
+            area = walk.area_of(self.checklists, place)
+            short = area.short if area and place.name == area.name else one_line(place.name)
+            cells.append(Cell(place.id, walk.lane_of(self.checklists, place), short, told))
+        self.query_one(LongSection).show_cells(cells)
+        self._show_chosen()
+        self._show_stopped()
+
+    @on(LongSection.Selected)
+    def _selected(self) -> None:
+        self._show_chosen()
+
+    def _show_chosen(self) -> None:
+        place = self.chosen
+        chosen = self.query_one("#chosen", Static)
+        if place is None:
+            chosen.update("No compartments yet: a adds one.")
+            return
+        done = walk.progress(self.book, self.checklists, place)
+        below = walk.below_waterline(self.checklists, place)
+        lane = walk.lane_of(self.checklists, place)
+        lies = LANE_WORDS[lane] if lane is Lane.KEEL else "below waterline" if below else "above waterline"
+        findings = [one for one in self.book.findings.values() if one.compartment == place.id]
+        seen = "seen: not said" if done.seen_percent is None else f"seen {done.seen_percent:g} %"
+        frames = walk.frames_words(place)
+        head = "   ".join(
+            part
+            for part in (frames, lies, f"{done.answered} of {done.asked} answered", seen, f"{len(findings)} findings")
+            if part
+        )
+        text = Text(one_line(place.name), "bold")
+        text.append(f"\n{head}")
+        reasons = {UNSEEN_WORDS[reason]: None for _, reason in done.unseen if reason}
+        if reasons:
+            text.append(f"\nnot seen: {'; '.join(reasons)}")
+        first = next((action for action in self._actions[place.id] if action.chalk is not None), None)
+        if first:
+            text.append("\n")
+            text.append(f"{first.tier.value.upper()}  ", "bold")
+            text.append(f"no. {first.chalk}: {one_line(first.what)}")
+        elif done.untouched and (area := walk.area_of(self.checklists, place)):
+            text.append(f"\ntake out first: {area.clear}\nwater hides: {area.traps}")
+        chosen.update(text)
+
+    def _show_stopped(self) -> None:
+        stopped, waiting = self.query_one("#stopped", Static), self.query_one("#waiting", Static)
+        spot = walk.carry_on(self.book, self.checklists)
+        here = self.book.here
+        if spot is None:
+            stopped.update("")
+        elif here is None:
+            name = one_line(self.book.compartments[spot.compartment].name)
+            stopped.update(f"The walk has not begun. Enter starts in {name}.")
+        else:
+            place = self.book.compartments[spot.compartment]
+            asked = len(walk.prompts_of(self.checklists, self.book.boat, place))
+            when = _when(here.when, self.desk.clock())
+            stopped.update(
+                f"You stopped {when} in {one_line(place.name)}, question {spot.index + 1} of {asked}. "
+                "Enter goes on there."
+            )
+        parts = []
+        again = [str(one.chalk) for one in walk.waiting_for_measuring(self.book)]
+        if again:
+            parts.append(f"measure again {', '.join(again)}")
+        behind = [
+            one_line(place.name)
+            for place in self.book.bow_to_stern()
+            if walk.progress(self.book, self.checklists, place).unseen
+        ]
+        if behind:
+            shown = ", ".join(behind[:4]) + (f" and {len(behind) - 4} more" if len(behind) > 4 else "")
+            parts.append(f"look behind what was unseen in {shown}")
+        if self.book.drafts:
+            parts.append(f"{len(self.book.drafts)} half-written form{'s' if len(self.book.drafts) > 1 else ''}")
+        now = [str(action.chalk) for action in self.desk.listed().in_tier(Tier.NOW) if action.chalk is not None]
+        text = Text(f"NOW, {TIER_WORDS[Tier.NOW]}: finding {', '.join(now)}\n" if now else "", "bold")
+        text.append(f"Waiting: {' · '.join(parts)}" if parts else "")
+        waiting.update(text)
+
+    def action_back(self) -> None:
+        self.desk.restored_was_read()
+
+    def action_carry_on(self) -> None:
+        spot = walk.carry_on(self.book, self.checklists)
+        if spot is not None:
+            self.app.push_screen(WalkScreen(spot.compartment, spot.index))
+
+    def action_walk(self) -> None:
+        place = self.chosen
+        if place is not None:
+            index = walk.first_open(self.book, self.checklists, place)
+            self.app.push_screen(WalkScreen(place.id, index or 0))
+
+    def action_finding(self) -> None:
+        if self.chosen is not None:
+            self.app.push_screen(FindingScreen(self.chosen.id))
+
+    def action_worklist(self) -> None:
+        self.app.push_screen(WorklistScreen())
+
+    def action_chalk(self) -> None:
+        self.app.push_screen(ChalkScreen())
+
+    def action_papers(self) -> None:
+        self.app.push_screen(PapersScreen())
+
+    def action_trail(self) -> None:
+        self.app.push_screen(TrailScreen())
+
+    def action_particulars(self) -> None:
+        self.app.push_screen(ParticularsScreen())
+
+    def action_app_undo(self) -> None:
+        self.desk.undo_last()
+
+    def action_add(self) -> None:
+        options = [Option(area.id, "", area.name) for area in self.checklists.areas.values()]
+
+        def picked(area: str | None) -> None:
+            if area is None:
+                return
+            if self.desk.record(lambda: edits.add_compartment(self.book, self.checklists.areas[area], "")):
+                newest = max(self.book.compartments, key=lambda key: int(key[1:]))
+                self.query_one(LongSection).selected = newest
+                self.app.push_screen(CompartmentScreen(newest))
+
+        self.app.push_screen(PickOne("Which kind of place is it?", options), picked)
+
+    def action_edit(self) -> None:
+        if self.chosen is not None:
+            self.app.push_screen(CompartmentScreen(self.chosen.id))
+
+
+def _when(then: datetime, now: datetime) -> str:
+    days = (now.date() - then.astimezone(now.tzinfo).date()).days
+    clock = f"{then.astimezone(now.tzinfo):%H:%M}"
+    if days == 0:
+        return f"today at {clock}"
+    if days == 1:
+        return f"yesterday at {clock}"
+    return f"on {then:%A} {then:%Y-%m-%d} at {clock}"

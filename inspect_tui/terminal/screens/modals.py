@@ -1,0 +1,144 @@
+"""Small questions over a screen: pick one of a list, type one line, read a text."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from rich.table import Table
+from rich.text import Text
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical, VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option as ListOption
+
+from inspect_tui.domain.plain import one_line
+from inspect_tui.terminal.widgets.choice import Option
+from inspect_tui.terminal.widgets.field import Field
+
+
+class PickOne(ModalScreen[str | None]):
+    """A list in which each row has its key; the key, or Enter on a row, picks it. Escape picks nothing."""
+
+    BINDINGS = [Binding("escape", "dismiss(None)", "Back", key_display="Esc")]
+
+    def __init__(self, question: str, options: list[Option], at: str = "") -> None:
+        super().__init__()
+        self._question = question
+        self._options = options
+        self._at = at
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="card"):
+            yield Static(self._question, classes="card-title", markup=False)
+            rows = []
+            for option in self._options:
+                text = Text(f" {option.key or ' '}  ", "bold")
+                text.append(option.word, "bold")
+                if option.meaning:
+                    text.append(f"  {option.meaning}")
+                rows.append(ListOption(text, id=option.value))
+            yield OptionList(*rows, compact=True)
+            yield Static("a key or Enter picks · Esc goes back", classes="card-foot", markup=False)
+
+    def on_mount(self) -> None:
+        rows = self.query_one(OptionList)
+        values = [option.value for option in self._options]
+        rows.highlighted = values.index(self._at) if self._at in values else 0
+        rows.focus()
+
+    def on_key(self, event: events.Key) -> None:
+        for option in self._options:
+            if option.key and event.character == option.key:
+                event.stop()
+                self.dismiss(option.value)
+                return
+
+    @on(OptionList.OptionSelected)
+    def picked(self, event: OptionList.OptionSelected) -> None:
+        self.dismiss(event.option.id)
+
+
+class TypeLine(ModalScreen[str | None]):
+    """One line to type. Enter keeps it, Escape goes back; `kept` hears every change, for the draft."""
+
+    BINDINGS = [Binding("escape", "dismiss(None)", "Back", key_display="Esc")]
+
+    def __init__(
+        self,
+        question: str,
+        value: str = "",
+        *,
+        needed: str = "",
+        kept: Callable[[str], None] | None = None,
+        hint: str = "Enter keeps it · Esc goes back",
+    ) -> None:
+        super().__init__()
+        self._question = question
+        self._value = value
+        self._needed = needed
+        self._kept = kept
+        self._hint = hint
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="card"):
+            yield Static(one_line(self._question), classes="card-title", markup=False)
+            yield Field(self._value)
+            yield Static("", classes="row-error", markup=False)
+            yield Static(self._hint, classes="card-foot", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one(".row-error").display = False
+        field = self.query_one(Field)
+        field.focus()
+        field.cursor_position = len(self._value)
+
+    @on(Input.Changed)
+    def changed(self, event: Input.Changed) -> None:
+        if self._kept and event.value != self._value:
+            self._kept(event.value)
+
+    @on(Input.Submitted)
+    def submitted(self, event: Input.Submitted) -> None:
+        if self._needed and not event.value.strip():
+            error = self.query_one(".row-error", Static)
+            error.update(self._needed)
+            error.display = True
+            return
+        self.dismiss(event.value)
+
+
+class ReadText(ModalScreen[None]):
+    """A text to read, or headed lines."""
+
+    BINDINGS = [Binding("escape,q,enter,f1,question_mark", "dismiss(None)", "Close", key_display="Esc")]
+
+    def __init__(self, title: str, text: str | list[tuple[str, str]]) -> None:
+        super().__init__()
+        self._title = title
+        self._text = text
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="card tall"):
+            yield Static(one_line(self._title), classes="card-title", markup=False)
+            with VerticalScroll():
+                if isinstance(self._text, str):
+                    yield Static(self._text, markup=False)
+                else:
+                    yield Static(headed(self._text), markup=False)
+            yield Static("Esc closes · arrows scroll", classes="card-foot", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one(VerticalScroll).focus()
+
+
+def headed(lines: list[tuple[str, str]], width: int = 12) -> Table:
+    """Names in a narrow column, texts wrapped beside them."""
+    table = Table.grid(padding=(0, 1))
+    table.add_column(width=width, no_wrap=True)
+    table.add_column(ratio=1)
+    for name, text in lines:
+        table.add_row(Text(name, "bold"), Text(one_line(text)))
+    return table

@@ -1,0 +1,71 @@
+"""Two themes of our own: one for a dark bilge, one for sunlight. Text stands at 7:1 or better on its ground."""
+
+from __future__ import annotations
+
+from textual.theme import Theme
+
+BILGE = Theme(
+    name="bilge",
+    dark=True,
+    primary="#7cc7ff",
+    secondary="#b9d7ea",
+    accent="#ffd35c",
+    foreground="#f2f2ee",
+    background="#0c0f10",
+    surface="#0c0f10",
+    panel="#1b2022",
+    success="#8fe09a",
+    warning="#ffc56b",
+    error="#ff9d94",
+    text_alpha=1.0,
+    variables={
+        "block-cursor-background": "#ffd35c",
+        "block-cursor-foreground": "#0c0f10",
+        "block-cursor-blurred-background": "#3a4044",
+        "block-cursor-blurred-foreground": "#f2f2ee",
+        "footer-background": "#1b2022",
+        "footer-foreground": "#f2f2ee",
+        "footer-key-foreground": "#ffd35c",
+        "footer-description-foreground": "#f2f2ee",
+        "input-cursor-background": "#ffd35c",
+        "input-cursor-foreground": "#0c0f10",
+        "input-selection-background": "#2f5d7c",
+        "text-muted": "#c4c9c9",
+        "text-disabled": "#b4baba",
+        "scrollbar": "#5a6266",
+        "scrollbar-background": "#0c0f10",
+    },
+)
+
+SUNLIGHT = Theme(
+    name="sunlight",
+    dark=False,
+    primary="#003f73",
+    secondary="#233a4a",
+    accent="#6b3a00",
+    foreground="#0a0a0a",
+    background="#ffffff",
+    surface="#ffffff",
+    panel="#e9ebec",
+    success="#0b4d1a",
+    warning="#663c00",
+    error="#8a0f0f",
+    text_alpha=1.0,
+    variables={
+        "block-cursor-background": "#003f73",
+        "block-cursor-foreground": "#ffffff",
+        "block-cursor-blurred-background": "#c4ccd2",
+        "block-cursor-blurred-foreground": "#0a0a0a",
+        "footer-background": "#e9ebec",
+        "footer-foreground": "#0a0a0a",
+        "footer-key-foreground": "#003f73",
+        "footer-description-foreground": "#0a0a0a",
+        "input-cursor-background": "#003f73",
+        "input-cursor-foreground": "#ffffff",
+        "input-selection-background": "#b5d2ea",
+        "text-muted": "#333333",
+        "text-disabled": "#3d3d3d",
+        "scrollbar": "#7a8288",
+        "scrollbar-background": "#ffffff",
+    },
+)

@@ -1,0 +1,70 @@
+"""A text field that loses nothing, and the row it stands in with its name and its one sentence of complaint."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from inspect_tui.domain.plain import visible
+
+
+class Field(Input):
+    """One line of text. Tabbing in selects nothing, Escape is the screen's, a paste keeps all its lines."""
+
+    def __init__(self, value: str = "", *, id: str | None = None, placeholder: str = "") -> None:
+        super().__init__(value, id=id, placeholder=placeholder, compact=True, select_on_focus=False)
+
+    @property
+    def _value(self) -> Text:
+        # Control characters in old text are shown as pictures: they cannot drive the terminal.
+        return Text(
+            visible(self.value).replace("\t", "␉").replace("\n", "␊"), no_wrap=True, overflow="ignore", end=""
+        )
+
+    def _on_paste(self, event: events.Paste) -> None:
+        event.prevent_default()
+        event.stop()
+        text = " ".join(event.text.splitlines())
+        if self.selection.is_empty:
+            self.insert_text_at_cursor(text)
+        else:
+            self.replace(text, *self.selection)
+
+
+class Row(Vertical):
+    """Name, widget, hint; and below, only when there is one, what is wrong."""
+
+    def __init__(self, name: str, widget: Widget, hint: str = "") -> None:
+        super().__init__(classes="row")
+        self.row_name = name
+        self.widget = widget
+        self._hint = hint
+
+    def compose(self) -> ComposeResult:
+        with Horizontal(classes="row-line"):
+            yield Static(self.row_name, classes="row-name", markup=False)
+            yield self.widget
+            if self._hint:
+                yield Static(self._hint, classes="row-hint", markup=False)
+        yield Static("", classes="row-error", markup=False)
+
+    def complain(self, sentence: str) -> None:
+        error = self.query_one(".row-error", Static)
+        error.update(sentence)
+        error.display = bool(sentence)
+
+    def hint(self, text: str) -> None:
+        for one in self.query(".row-hint"):
+            if isinstance(one, Static):
+                one.update(text)
+
+
+def field_row(name: str, id: str, value: Any = "", hint: str = "", placeholder: str = "") -> Row:
+    shown = "" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+    return Row(name, Field(shown, id=id, placeholder=placeholder), hint)
