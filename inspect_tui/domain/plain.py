@@ -21,6 +21,15 @@ def one_line(text: str) -> str:
     return visible(text.replace("\r\n", " ").translate({0x0A: " ", 0x0D: " ", 0x09: " "}))
 
 
+def counted(number: int, word: str) -> str:
+    """A number with its word, in the plural where it must be.
+
+    >>> counted(1, "finding"), counted(0, "finding")
+    ('1 finding', '0 findings')
+    """
+    return f"{number} {word}{'' if number == 1 else 's'}"
+
+
 def spreadsheet_cell(text: str) -> str:
     """A text that no spreadsheet takes for a formula.
 

@@ -17,6 +17,7 @@ from inspect_tui.domain.words import (
     Need,
     Rig,
     Said,
+    Side,
     Status,
     UnseenReason,
     Water,
@@ -197,7 +198,7 @@ def position_words(position: Position) -> str:
         parts.append(f"{position.offset_mm:g} mm from the origin")
     if position.side is not None:
         parts.append(SIDE_WORDS[position.side])
-    if position.girth_mm is not None:
+    if position.girth_mm is not None and (position.girth_mm or position.side is not Side.CENTRE):
         parts.append(f"{position.girth_mm:g} mm from the centreline along the plate")
     if position.face is not None:
         parts.append(position.face.value)

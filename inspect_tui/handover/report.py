@@ -13,6 +13,7 @@ from datetime import datetime
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book, dump
 from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.plain import counted
 from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import Finding, Reading
 from inspect_tui.domain.words import (
@@ -255,7 +256,7 @@ def _counts(book: Book, checklists: Checklists, listed: Worklist) -> tuple[Line,
         Line("Questions", f"{answered} of {asked} answered; {unseen} of them 'unseen'"),
         Line("Findings", str(len(book.findings))),
     ]
-    lines += [Line(tier.value, f"{len(listed.in_tier(tier))} actions") for tier in Tier]
+    lines += [Line(tier.value, counted(len(listed.in_tier(tier)), "action")) for tier in Tier]
     return tuple(lines)
 
 

@@ -12,6 +12,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from typing import Any
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
@@ -72,7 +73,7 @@ class Action:
             return f"finding {self.chalk}"
         return self.what if self.compartment is None else f"{self.what.split(':')[0]} ({self.compartment.name})"
 
-    def sort_key(self) -> tuple[object, ...]:
+    def sort_key(self) -> tuple[Any, ...]:
         return (
             self.tier.rank,
             self.key == LAUNCH,
@@ -215,6 +216,7 @@ def _treatment_step(treatment: Treatment, said: str) -> tuple[Step, Who, str]:
 
 def _place_actions(book: Book, checklists: Checklists) -> list[Action]:
     actions = []
+    not_begun: dict[Tier, list[Action]] = defaultdict(list)
     for place in book.bow_to_stern():
         prompts = walk.prompts_of(checklists, book.boat, place)
         answers = {prompt.key: walk.answer_of(book, place.id, prompt.key) for prompt in prompts}
@@ -226,9 +228,27 @@ def _place_actions(book: Book, checklists: Checklists) -> list[Action]:
             reasons = [answer.reason for prompt in unseen if (answer := answers[prompt.key]) and answer.reason]
             share = walk.visit_of(book, place.id)
             actions.append(_open_action(checklists, place, unseen, reasons, share.seen_percent if share else None))
-        if open_prompts:
+        if len(open_prompts) == len(prompts):
+            action = _walk_action(checklists, place, open_prompts, len(prompts))
+            not_begun[action.tier].append(action)
+        elif open_prompts:
             actions.append(_walk_action(checklists, place, open_prompts, len(prompts)))
-    return actions
+    return actions + [_walk_all(group) for group in not_begun.values()]
+
+
+def _walk_all(group: list[Action]) -> Action:
+    """Places nobody has begun with, of one tier, as one action: the list is for what is known."""
+    if len(group) == 1:
+        return group[0]
+    worst = min(group, key=lambda one: (one.risk.rank, one.severity.rank, one.order))
+    names = ", ".join(action.compartment.name for action in group if action.compartment)
+    return replace(
+        worst,
+        what=f"Walk {len(group)} compartments not begun in this round, beginning with {group[0].where}",
+        where=names,
+        compartment=None,
+        key=f"walk/{'+'.join(action.key.removeprefix('walk/') for action in group)}",
+    )
 
 
 def _worst(prompts: Iterable[Prompt]) -> Severity:
@@ -393,16 +413,20 @@ def _eaten(action: Action) -> bool:
     return bool(action.kind and action.kind.corrosion)
 
 
-_REPAIR = (Step.DECIDE, Step.HOT_WORK, Step.COAT)
+def _metal_repair(action: Action) -> bool:
+    """Deciding on, welding or coating metal that is eaten."""
+    return action.step is Step.COAT or (_eaten(action) and action.step in (Step.DECIDE, Step.HOT_WORK))
+
+
 _RULES = (
     # She must be out of the water.
     _Rule(lambda one: one.key == HAUL, lambda one: one.needs_haul, everywhere=True),
     # What lies behind must be known before anything is decided or covered.
-    _Rule(lambda one: one.key.startswith("open/"), lambda one: one.chalk is not None and one.step in _REPAIR),
+    _Rule(lambda one: one.key.startswith("open/"), _metal_repair),
     # Wet linings come out before arc or paint.
-    _Rule(lambda one: one.step is Step.GUT and one.chalk is not None, lambda one: one.step in _REPAIR),
+    _Rule(lambda one: one.step is Step.GUT and one.chalk is not None, _metal_repair),
     # Water and foreign metal go before metal is repaired or coated.
-    _Rule(lambda one: one.step is Step.CLEAN and bool(one.kind and one.kind.cause), lambda one: one.step in _REPAIR),
+    _Rule(lambda one: one.step is Step.CLEAN and bool(one.kind and one.kind.cause), _metal_repair),
     # A current is cured before any eaten metal is repaired.
     _Rule(
         lambda one: one.step is Step.CAUSE,
@@ -448,14 +472,17 @@ def _promoted(actions: list[Action], edges: Edges) -> list[Action]:
 
 
 def _ordered(actions: list[Action], edges: Edges) -> tuple[Action, ...]:
-    """Topological, and by the sort key wherever the graph leaves a choice."""
+    """Topological, and by the sort key wherever the graph leaves a choice. What must come first is sorted
+    by the most pressing of the actions that wait for it."""
     by_key = {action.key: action for action in actions}
     waits = {action.key: set(edges.get(action.key, ())) for action in actions}
     blocks: dict[str, list[str]] = defaultdict(list)
-    for key, firsts in waits.items():
-        for first in firsts:
-            blocks[first].append(key)
-    ready = [(by_key[key].sort_key(), key) for key, firsts in waits.items() if not firsts]
+    pressing = {action.key: action.sort_key() for action in actions}
+    for action in sorted(actions, key=lambda one: one.stage, reverse=True):
+        for first in waits[action.key]:
+            blocks[first].append(action.key)
+            pressing[first] = min(pressing[first], pressing[action.key])
+    ready = [(pressing[key], key) for key, firsts in waits.items() if not firsts]
     heapq.heapify(ready)
     ordered: list[Action] = []
     position: dict[str, int] = {}
@@ -467,5 +494,5 @@ def _ordered(actions: list[Action], edges: Edges) -> tuple[Action, ...]:
         for then in blocks[key]:
             waits[then].discard(key)
             if not waits[then]:
-                heapq.heappush(ready, (by_key[then].sort_key(), then))
+                heapq.heappush(ready, (pressing[then], then))
     return tuple(ordered)

@@ -14,7 +14,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from inspect_tui.domain import edits, walk
-from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, UNSEEN_WORDS, Lane, Tier
 from inspect_tui.judgement.worklist import Action
@@ -57,20 +57,22 @@ class BoatScreen(BookScreen):
     HELP_TEXT = """
 The boat from bow to stern, in three lanes. Each cell is a compartment with the questions answered and asked:
 
-  [Chain  10/18 B]   ten of eighteen answered; its worst finding belongs before afloat
-  [Balst      ···]   not begun
-  [Keel       ///]   looked for, and nothing of it was seen
+  [Chain 10/18 B]  ten of eighteen; its worst finding is tier B
+  [Balst     ···]  not begun
+  [Keel      ///]  asked, and nothing of it was seen
 
 N now · B before afloat · H this haul-out · L next haul-out (later) · W watch
 
-Arrows     choose a compartment         Enter   carry on the walk where you stopped
-w          walk the chosen compartment  f       write a finding there without a question
-l          worklist                     c       all chalk numbers
-p          papers to hand over          t       trail: every change, and taking one back
-a          add a compartment            e       its name, frames, side
-d          the boat's particulars       h       she was hauled out, or floated
-r          new round                    z       take back the last change
-v          light or dark                q       quit (everything is saved already)
+Arrows  choose a compartment
+Enter   carry on the walk where you stopped
+w       walk the chosen compartment
+f       write a finding there without a question
+l       worklist            c  all chalk numbers
+p       papers              t  trail: every change, and undo
+a       add a compartment   e  its name, frames, side
+d       her particulars     h  she was hauled out, or floated
+r       new round           z  take back the last change
+v       light or dark       q  quit: all is saved already
 
 Nothing needs saving: what is on the screen is on the disk, and the line on top says since when.
 """
@@ -133,7 +135,13 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         frames = walk.frames_words(place)
         head = "   ".join(
             part
-            for part in (frames, lies, f"{done.answered} of {done.asked} answered", seen, f"{len(findings)} findings")
+            for part in (
+                frames,
+                lies,
+                f"{done.answered} of {done.asked} answered",
+                seen,
+                counted(len(findings), "finding"),
+            )
             if part
         )
         text = Text(one_line(place.name), "bold")
@@ -180,7 +188,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             shown = ", ".join(behind[:4]) + (f" and {len(behind) - 4} more" if len(behind) > 4 else "")
             parts.append(f"look behind what was unseen in {shown}")
         if self.book.drafts:
-            parts.append(f"{len(self.book.drafts)} half-written form{'s' if len(self.book.drafts) > 1 else ''}")
+            parts.append(f"{counted(len(self.book.drafts), 'half-written form')}")
         now = [str(action.chalk) for action in self.desk.listed().in_tier(Tier.NOW) if action.chalk is not None]
         text = Text(f"NOW, {TIER_WORDS[Tier.NOW]}: finding {', '.join(now)}\n" if now else "", "bold")
         text.append(f"Waiting: {' · '.join(parts)}" if parts else "")

@@ -167,7 +167,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
         if self.finding:
             text.append(f"   {self.finding.status.value}", "bold")
         else:
-            text.append(f"   chalk {self._number} on the metal, ring the place, photograph both")
+            text.append(f"   chalk {self._number} on the metal, ring it")
             prompt = self.checklists.prompts_by_key().get(self._prompt_key or "")
             if prompt:
                 text.append(f"\n{prompt.ask}")

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
+from textual.binding import Binding
 from textual.widgets import Static
 
 from inspect_tui.domain import walk
@@ -21,7 +22,7 @@ WHICH: dict[str, tuple[Format, ...]] = {"both": FORMATS, "html": ("html",), "tex
 class PapersScreen(FormScreen):
     CSS_PATH = "papers.tcss"
     TITLE_WORDS = "the papers"
-    BINDINGS: ClassVar[list[Any]] = []
+    BINDINGS: ClassVar[list[Any]] = [Binding("f2,ctrl+s", "keep", "Write", key_display="F2", priority=True)]
     HELP_TEXT = """
 Writes the summary: the boat, what to do first and why, every finding with its place and readings, what was seen
 and what was not and why, cautions, and the limits of the inspection.

@@ -13,8 +13,8 @@ from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.screen import Screen
 from textual.widget import Widget
-from textual.widgets import Footer, Input, SelectionList, Static
-from textual.widgets.selection_list import Selection
+from textual.widgets import Footer, Input, OptionList, Static
+from textual.widgets.option_list import Option as ListOption
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Stamp
@@ -40,10 +40,41 @@ def book_path(name: str, folder: Path) -> Path:
     return folder / f"{stem or 'boat'}{SUFFIX}"
 
 
-class Compartments(SelectionList[str]):
+class Compartments(OptionList):
     """Space ticks a compartment, Enter starts the book."""
 
-    BINDINGS: ClassVar[list[Any]] = [Binding("enter", "screen.start", "Start the walk", priority=True)]
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("space", "tick", "Tick", key_display="Space"),
+        Binding("enter", "screen.start", "Start the walk", key_display="Enter", priority=True),
+    ]
+
+    def __init__(self, *, id: str) -> None:
+        super().__init__(id=id, compact=True)
+        self.ticked: set[str] = set()
+        self._areas: list[Area] = []
+
+    def offer(self, areas: list[Area], ticked: set[str]) -> None:
+        self._areas, self.ticked = areas, ticked
+        self.clear_options()
+        self.add_options([ListOption(self._line(area), id=area.id) for area in areas])
+        self.highlighted = 0
+
+    def _line(self, area: Area) -> Text:
+        line = Text("[x] " if area.id in self.ticked else "[ ] ", "bold" if area.id in self.ticked else "")
+        line.append(area.name)
+        line.append(f"   {LANE_WORDS[area.lane]}")
+        return line
+
+    def action_tick(self) -> None:
+        if self.highlighted is not None:
+            area = self._areas[self.highlighted]
+            self.ticked ^= {area.id}
+            self.replace_option_prompt(area.id, self._line(area))
+
+    @on(OptionList.OptionSelected)
+    def _clicked(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        self.action_tick()
 
 
 class StartScreen(Screen[None]):
@@ -177,20 +208,16 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
 
     def _offer_compartments(self) -> None:
         told = (self.query_one("#rig", Choice).value, self.query_one("#metal", Choice).value)
-        areas = self.query_one("#areas", Compartments)
-        areas.clear_options()
-        for area in self.desk.checklists.areas.values():
-            line = Text(area.name)
-            line.append(f"  {LANE_WORDS[area.lane]}")
-            areas.add_option(Selection(line, area.id, area.picked and _fits(area, told)))
-        areas.highlighted = 0
+        areas = list(self.desk.checklists.areas.values())
+        ticked = {area.id for area in areas if area.picked and _fits(area, told)}
+        self.query_one("#areas", Compartments).offer(areas, ticked)
         self.query_one("#list-title", Static).update(
             "Which of these has she? From bow to stern. Space ticks or unticks, Enter starts the book."
         )
 
     def action_start(self) -> None:
         areas = self.query_one("#areas", Compartments)
-        picked = [area for area in self.desk.checklists.areas.values() if area.id in areas.selected]
+        picked = [area for area in self.desk.checklists.areas.values() if area.id in areas.ticked]
         if not picked:
             self._wrong("Tick at least one compartment: Space ticks.")
             return

@@ -42,12 +42,13 @@ class WalkScreen(BookScreen):
     CSS_PATH = "walk.tcss"
     TITLE_WORDS = "the walk"
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("s", "say_sound", "Sound"),
-        Binding("f", "say_finding", "Finding"),
-        Binding("u", "say_unseen", "Unseen"),
-        Binding("n", "say_not_fitted", "Not fitted"),
-        Binding("left", "move(-1)", "Back", key_display="←"),
-        Binding("right,enter", "move(1)", "On", key_display="→"),
+        # These four stand in the line above the footer, with what was answered.
+        Binding("s", "say_sound", "Sound", show=False),
+        Binding("f", "say_finding", "Finding", show=False),
+        Binding("u", "say_unseen", "Unseen", show=False),
+        Binding("n", "say_not_fitted", "Not fitted", show=False),
+        Binding("left", "move(-1)", "Before", key_display="←"),
+        Binding("right,enter", "move(1)", "Next", key_display="→"),
         Binding("m", "measure", "Measure"),
         Binding("w", "words", "Words"),
         Binding("z", "undo", "Undo"),

@@ -107,6 +107,9 @@ z       take back the last change
             self.app.push_screen(FindingScreen(chalk=action.chalk))
         elif action.compartment is not None:
             self.app.push_screen(WalkScreen(action.compartment.id, self._first_prompt(action)))
+        elif action.key.startswith("walk/"):
+            first = action.key.removeprefix("walk/").split("+")[0]
+            self.app.push_screen(WalkScreen(first, 0))
         else:
             self.action_why()
 

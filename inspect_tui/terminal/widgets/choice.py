@@ -78,7 +78,7 @@ class Choice(Widget, can_focus=True):
             mark = "●" if option.value == self.value else "○"
             style = "bold reverse" if option.value == self.value and self.has_focus else ""
             style = style or ("bold" if option.value == self.value else "")
-            text.append(f" {mark} ", style)
+            text.append(f" {mark}\u00a0", style)
             text.append(_keyed(option), style)
             text.append(" ")
         return text
@@ -131,10 +131,10 @@ class Choice(Widget, can_focus=True):
 
 
 def _keyed(option: Option) -> str:
-    """The word with its key marked: `[s]ail`, or `1 sail` where the key is not in the word."""
-    at = option.word.lower().find(option.key.lower()) if option.key else -1
+    """The word with its key marked: `[s]ail`, or `1 sail` where the word begins otherwise."""
     if not option.key:
         return option.word
-    if at < 0:
-        return f"{option.key} {option.word}"
-    return f"{option.word[:at]}[{option.word[at]}]{option.word[at + 1 :]}"
+    word = option.word.replace(" ", "\u00a0")
+    if word.lower().startswith(option.key):
+        return f"[{word[0]}]{word[1:]}"
+    return f"{option.key}\u00a0{word}"

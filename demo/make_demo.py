@@ -1,0 +1,207 @@
+"""Build the demo book from `sandmartin.toml`: `python demo/make_demo.py [FOLDER]`.
+
+The same data gives the same bytes: all times come from the data. A test builds it anew and compares.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+import tomllib
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from inspect_tui.domain import edits, walk
+from inspect_tui.domain.book import Edit, Put
+from inspect_tui.domain.checklists import Area, Checklists, Prompt
+from inspect_tui.domain.readings import parse_values
+from inspect_tui.domain.records import Compartment, Datum, Position
+from inspect_tui.domain.words import (
+    Face,
+    Feature,
+    FloatState,
+    HullMetal,
+    Likelihood,
+    Rig,
+    Said,
+    Severity,
+    Side,
+    Status,
+    Treatment,
+    UnseenReason,
+)
+from inspect_tui.store.book_file import BookFile, Stamp, create_book
+from inspect_tui.store.checklist_files import load_checklists
+
+HERE = Path(__file__).parent
+BOOK_NAME = "sandmartin.hullbook"
+SECONDS_A_QUESTION = 47
+
+
+class ScriptedClock:
+    """Stands where it is put, and moves on a little with each answer."""
+
+    def __init__(self, start: datetime) -> None:
+        self.time = start
+
+    def __call__(self) -> datetime:
+        return self.time
+
+    def tick(self) -> None:
+        self.time += timedelta(seconds=SECONDS_A_QUESTION)
+
+
+def build(path: Path) -> None:
+    """Write the demo book to `path`, which must not exist."""
+    data = tomllib.loads((HERE / "sandmartin.toml").read_text(encoding="utf-8"))
+    checklists = load_checklists()
+    boat = data["boat"]
+    clock = ScriptedClock(boat["opened"])
+    areas: list[Area] = [checklists.areas[place["area"]] for place in data["place"]]
+    start = edits.start_book(
+        Stamp(clock(), boat["by"]),
+        name=boat["name"],
+        rig=Rig(boat["rig"]),
+        hull_metal=HullMetal(boat["hull_metal"]),
+        hull_length_m=boat["hull_length_m"],
+        float_state=FloatState(boat["float_state"]),
+        areas=areas,
+        purpose=boat["purpose"],
+    )
+    opened = create_book(path, start, clock, boat["by"])
+    _particulars(opened, boat)
+    later: list[tuple[datetime, int, dict[str, Any]]] = []
+    for number, place in enumerate(data["place"], 1):
+        compartment = _named(opened, f"c{number}", place)
+        if "begin" in place:
+            later += _walk(opened, checklists, clock, compartment, place)
+    for when, chalk, step in sorted(later, key=lambda one: one[0]):
+        clock.time = when
+        finding = opened.book.findings[str(chalk)]
+        treatment = Treatment(step["treatment"]) if "treatment" in step else None
+        stamp = opened.stamp()
+        opened.record(
+            edits.move_finding(opened.book, stamp, finding, Status(step["status"]), step.get("note", ""), treatment)
+        )
+    opened.close()
+
+
+def _particulars(opened: BookFile, boat: dict[str, Any]) -> None:
+    plain = ("year_built", "waterline_length_m", "waterline_beam_m", "hull_draught_m", "displacement_kg",
+             "design_category", "speed_kn", "deadrise_deg", "water")  # fmt: skip
+    record = opened.book.boat
+    first = record.float_history[0].model_copy(update={"day": boat["float_day"]})
+    fields = {name: boat[name] for name in plain}
+    fields |= {
+        "float_history": (first,),
+        "datum": Datum(origin=boat["origin"], frame_spacing_mm=boat["frame_spacing_mm"]),
+        "features": {Feature(name): has for name, has in boat["features"].items()},
+    }
+    opened.record(edits.change_boat(type(record).model_validate({**record.model_dump(), **fields})))
+
+
+def _named(opened: BookFile, key: str, place: dict[str, Any]) -> Compartment:
+    compartment = opened.book.compartments[key].model_copy(
+        update={
+            "name": place["name"],
+            "frame_from": float(place["from"]),
+            "frame_to": float(place["to"]),
+            "side": Side(place["side"]) if "side" in place else None,
+        }
+    )
+    opened.record(edits.change_compartment(compartment))
+    return compartment
+
+
+def _walk(
+    opened: BookFile, checklists: Checklists, clock: ScriptedClock, compartment: Compartment, place: dict[str, Any]
+) -> list[tuple[datetime, int, dict[str, Any]]]:
+    """Answer the prompts of one compartment in order; give back what happens to its findings later."""
+    clock.time = place["begin"]
+    findings = {one["prompt"]: one for one in place.get("finding", [])}
+    unseen, not_fitted, notes = place.get("unseen", {}), place.get("not_fitted", []), place.get("notes", {})
+    prompts = walk.prompts_of(checklists, opened.book.boat, compartment)
+    unknown = {*findings, *unseen, *not_fitted, *notes} - {prompt.key for prompt in prompts}
+    if unknown:
+        raise ValueError(f"{compartment.name}: no such prompts: {sorted(unknown)}")
+    later: list[tuple[datetime, int, dict[str, Any]]] = []
+    for prompt in prompts:
+        stand = edits.stand_here(opened.book, opened.stamp(), compartment.id, prompt.key)
+        if prompt.key == place.get("stop_before"):
+            opened.record(Edit("", (stand,)))
+            break
+        clock.tick()
+        if prompt.share:
+            opened.record(_share(opened, compartment, prompt, place))
+        elif prompt.key in findings:
+            chalk = _finding(opened, compartment, prompt, findings[prompt.key], stand)
+            later += [(step["when"], chalk, step) for step in findings[prompt.key].get("then", [])]
+        else:
+            reason = unseen.get(prompt.key, place.get("all_unseen"))
+            said = Said.UNSEEN if reason else Said.NOT_FITTED if prompt.key in not_fitted else Said.SOUND
+            edit = edits.say(
+                opened.book,
+                opened.stamp(),
+                compartment,
+                prompt,
+                said,
+                reason=UnseenReason(reason) if reason else None,
+                note=notes.get(prompt.key),
+            )
+            opened.record(Edit(edit.words, (*edit.puts, stand)))
+    return later
+
+
+def _share(opened: BookFile, compartment: Compartment, prompt: Prompt, place: dict[str, Any]) -> Edit:
+    hid = (UnseenReason(place["hid"]),) if "hid" in place else ()
+    return edits.seen_share(opened.book, opened.stamp(), compartment, prompt, place["seen"], hid)
+
+
+def _finding(opened: BookFile, compartment: Compartment, prompt: Prompt, data: dict[str, Any], stand: Put) -> int:
+    at = data["at"]
+    long, wide = data.get("size", (None, None))
+    edit = edits.write_finding(
+        opened.book,
+        opened.stamp(),
+        compartment,
+        kind=data["kind"],
+        words=data["words"],
+        severity=Severity(data["severity"]),
+        likelihood=Likelihood(data["likelihood"]),
+        prompt=prompt,
+        position=Position(
+            frame=at["frame"],
+            offset_mm=at.get("offset"),
+            side=Side(at["side"]),
+            girth_mm=at.get("girth"),
+            face=Face(at["face"]),
+            words=at.get("spot", ""),
+        ),
+        extent_length_mm=long,
+        extent_width_mm=wide,
+    )
+    opened.record(Edit(edit.words, (*edit.puts, stand)))
+    chalk = max(int(key) for key in opened.book.findings)
+    for reading in data.get("readings", []):
+        finding = opened.book.findings[str(chalk)]
+        more: dict[str, Any] = {"prompt": prompt.key, "typed": reading["typed"], "position": finding.position}
+        more |= {"instrument": reading.get("instrument", ""), "instrument_error": reading.get("error")}
+        more["clean_metal"] = reading.get("clean")
+        if "patch" in reading:
+            more["patch_length_mm"], more["patch_width_mm"] = reading["patch"]
+        values = parse_values(reading["typed"], reading["kind"])
+        opened.record(
+            edits.add_reading(
+                opened.book, opened.stamp(), compartment, reading["kind"], values, finding=finding, **more
+            )
+        )
+    return chalk
+
+
+if __name__ == "__main__":
+    target = Path(sys.argv[1] if len(sys.argv) > 1 else HERE) / BOOK_NAME
+    with tempfile.TemporaryDirectory() as folder:
+        build(Path(folder) / BOOK_NAME)
+        target.write_bytes((Path(folder) / BOOK_NAME).read_bytes())
+    print(target)
