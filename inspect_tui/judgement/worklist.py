@@ -482,17 +482,17 @@ def _ordered(actions: list[Action], edges: Edges) -> tuple[Action, ...]:
         for first in waits[action.key]:
             blocks[first].append(action.key)
             pressing[first] = min(pressing[first], pressing[action.key])
-    ready = [(pressing[key], key) for key, firsts in waits.items() if not firsts]
+    ready = [(pressing[key], by_key[key].sort_key(), key) for key, firsts in waits.items() if not firsts]
     heapq.heapify(ready)
     ordered: list[Action] = []
     position: dict[str, int] = {}
     while ready:
-        _, key = heapq.heappop(ready)
+        _, _, key = heapq.heappop(ready)
         position[key] = len(ordered)
         after = tuple(sorted(edges.get(key, ()), key=position.__getitem__))
         ordered.append(replace(by_key[key], rank=len(ordered) + 1, after=after))
         for then in blocks[key]:
             waits[then].discard(key)
             if not waits[then]:
-                heapq.heappush(ready, (pressing[then], then))
+                heapq.heappush(ready, (pressing[then], by_key[then].sort_key(), then))
     return tuple(ordered)

@@ -1,6 +1,6 @@
 """The bytes of a book: a header with schema, sequence and checksum around the tables. Plain JSON.
 
-The checksum is over the bytes of the tables as they stand in the file. A file that somebody opened and
+The checksum is over schema, sequence, time and the bytes of the tables as they stand. A file that somebody opened and
 saved in a text editor is still whole if its tables say the same.
 """
 
@@ -39,8 +39,12 @@ class Envelope:
         tables: Tables = json.loads(self.body)
         return tables
 
+    def digest(self) -> str:
+        told = f"{self.schema} {self.sequence} {self.saved} ".encode()
+        return hashlib.sha256(told + self.body).hexdigest()
+
     def sealed(self) -> bytes:
-        digest = hashlib.sha256(self.body).hexdigest()
+        digest = self.digest()
         header = (
             f'{{"format":"{FORMAT}","schema":{self.schema},"sequence":{self.sequence},"saved":"{self.saved}",'
             f'"bytes":{len(self.body)},"sha256":"{digest}","tables":'
@@ -73,15 +77,16 @@ def open_envelope(data: bytes) -> Envelope:
     body = data[header.end() : end]
     if len(body) < int(header["bytes"]):
         raise Damaged("the file ends in the middle")
-    if hashlib.sha256(body).hexdigest() != header["sha256"].decode():
-        raise Damaged("the checksum does not fit: something in it was changed")
-    return Envelope(
+    envelope = Envelope(
         schema=int(header["schema"]),
         sequence=int(header["sequence"]),
         saved=header["saved"].decode("utf-8", "replace"),
         body=body,
         garbage=0 if data[end:] in (b"}", b"}\n") else max(1, len(data) - end - 1),
     )
+    if envelope.digest() != header["sha256"].decode():
+        raise Damaged("the checksum does not fit: something in it was changed")
+    return envelope
 
 
 def _open_reformatted(data: bytes) -> Envelope:
@@ -91,12 +96,12 @@ def _open_reformatted(data: bytes) -> Envelope:
         if data.lstrip(b"\0 \r\n\t{").startswith(b'"format":"inspect-tui book"') or not data.strip(b"\0"):
             raise Damaged("its beginning cannot be read") from None
         raise Damaged("it cannot be read as a book") from None
-    if not isinstance(read, dict) or read.get("format") != FORMAT:
+    if not isinstance(read, dict) or not {"tables", "sha256"} <= set(read):
         raise NotABook("This file is not a book of inspect-tui; it was left as it is.")
     try:
         body = encode(read["tables"])
         envelope = Envelope(int(read["schema"]), int(read["sequence"]), str(read["saved"]), body)
-        sound = hashlib.sha256(body).hexdigest() == read["sha256"]
+        sound = envelope.digest() == read["sha256"] and read["format"] == FORMAT
     except (KeyError, TypeError, ValueError, AttributeError):
         raise Damaged("parts of its header are missing") from None
     if not sound:

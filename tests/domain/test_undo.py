@@ -1,0 +1,93 @@
+"""Taking back: a change like any other, in the trail, and itself to be taken back."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from inspect_tui.domain import edits, walk
+from inspect_tui.domain.book import Book, Stamp, after, undo
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.errors import NotAllowed, NothingToUndo
+from inspect_tui.domain.words import Said
+from inspect_tui.store.checklist_files import load_checklists
+from tests.conftest import START, new_book_edit, prompt_called, with_finding
+
+STAMP = Stamp(START, "Mattis")
+CHECKLISTS = load_checklists()
+
+
+def say(book: Book, key: str, said: Said, note: str = "") -> Book:
+    place, prompt = prompt_called(CHECKLISTS, book, key)
+    return after(book, edits.say(book, STAMP, place, prompt, said, note=note), STAMP)[0]
+
+
+def test_undo_brings_back_what_stood_before_and_is_itself_in_the_trail(book: Book) -> None:
+    once = say(book, "stem/dents", Said.SOUND)
+    twice = say(once, "stem/dents", Said.NOT_FITTED)
+    back, _ = after(twice, undo(twice), STAMP)
+    assert back.answers == once.answers
+    assert len(back.trail) == len(twice.trail) + 1
+    first, _ = after(back, undo(back), STAMP)
+    assert first.answers == book.answers
+    with pytest.raises(NothingToUndo):
+        undo(first)
+
+
+def test_an_undo_can_be_taken_back(book: Book) -> None:
+    said = say(book, "stem/dents", Said.SOUND)
+    back, _ = after(said, undo(said), STAMP)
+    again, _ = after(back, undo(back, len(back.trail)), STAMP)
+    assert again.answers == said.answers
+
+
+def test_an_undone_finding_gives_its_number_to_nobody(book: Book, checklists: Checklists) -> None:
+    found = with_finding(book, checklists, STAMP, "stem/dents")
+    back, _ = after(found, undo(found), STAMP)
+    assert back.findings == {}
+    assert back.answers == {}, "its prompt is open again"
+    found = with_finding(back, checklists, STAMP, "stem/dents")
+    assert set(found.findings) == {"2"}
+
+
+def test_a_change_with_a_later_one_on_it_is_not_taken_back(book: Book) -> None:
+    once = say(book, "stem/dents", Said.SOUND)
+    number = len(once.trail)
+    twice = say(once, "stem/dents", Said.NOT_FITTED)
+    with pytest.raises(NotAllowed, match="first"):
+        undo(twice, number)
+    other = say(once, "stem/stem-weld", Said.SOUND)
+    back, _ = after(other, undo(other, number), STAMP)
+    assert set(back.answers) == {walk.answer_key("1", "c1", "stem/stem-weld")}
+
+
+def test_the_start_of_the_book_and_unknown_changes_stay(book: Book) -> None:
+    for number in (1, 99, -1):
+        with pytest.raises(NothingToUndo):
+            undo(book, number)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(st.sampled_from(["sound", "not fitted", "finding", "undo"]), max_size=12))
+def test_undoing_everything_always_leads_back_to_the_start(steps: list[str]) -> None:
+    start, _ = after(Book.empty(), new_book_edit(CHECKLISTS, STAMP), STAMP)
+    book = start
+    for number, step in enumerate(steps):
+        if step == "undo":
+            try:
+                book, _ = after(book, undo(book), STAMP)
+            except NothingToUndo:
+                continue
+        elif step == "finding":
+            book = with_finding(book, CHECKLISTS, STAMP, "stem/dents")
+        else:
+            book = say(book, "stem/dents", Said(step), note=str(number))
+    while True:
+        try:
+            book, _ = after(book, undo(book), STAMP)
+        except NothingToUndo:
+            break
+    assert {name: rows for name, rows in book.tables.items() if name != "trail"} == {
+        name: rows for name, rows in start.tables.items() if name != "trail"
+    }

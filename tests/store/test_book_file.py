@@ -1,0 +1,260 @@
+"""What the store promises: each change is on the disk before it is acknowledged, or says that it is not."""
+
+from __future__ import annotations
+
+import errno
+import json
+import os
+import resource
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tinydb import TinyDB
+
+from inspect_tui.domain import edits
+from inspect_tui.domain.book import Edit, Put, Stamp
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.records import Finding
+from inspect_tui.domain.words import Said
+from inspect_tui.store import storage
+from inspect_tui.store.backups import KEPT, backup_folder, previous_file
+from inspect_tui.store.book_file import BookFile, create_book, open_book
+from inspect_tui.store.envelope import open_envelope
+from inspect_tui.store.errors import ReadOnly
+from tests.conftest import START, SteppingClock, new_book_edit, prompt_called, with_finding
+
+Make = Callable[..., BookFile]
+
+
+def say(opened: BookFile, checklists: Checklists, note: str = "", key: str = "stem/dents") -> None:
+    place, prompt = prompt_called(checklists, opened.book, key)
+    opened.record(edits.say(opened.book, opened.stamp(), place, prompt, Said.SOUND, note=note))
+
+
+def again(opened: BookFile) -> BookFile:
+    """The same file, as the next program finds it."""
+    opened.close()
+    return open_book(opened.path, opened.clock, "Mattis")
+
+
+def test_what_was_recorded_is_there_for_the_next_program(make_file: Make, checklists: Checklists) -> None:
+    opened = make_file()
+    say(opened, checklists, "dry")
+    assert again(opened).book.tables == opened.book.tables
+
+
+def test_a_change_is_on_the_disk_when_record_returns(make_file: Make, checklists: Checklists) -> None:
+    opened = make_file()
+    say(opened, checklists, "now")
+    seen = open_book(opened.path, opened.clock, "", write=False)
+    assert seen.book.tables == opened.book.tables
+    assert opened.trouble is None
+
+
+def test_one_change_is_one_save_however_many_records_it_touches(make_file: Make, checklists: Checklists) -> None:
+    opened = make_file()
+    before = opened.sequence
+    place, prompt = prompt_called(checklists, opened.book, "stem/stem-weld")
+    book = with_finding(opened.book, checklists, opened.stamp(), prompt.key)
+    opened.record(Edit("both", (Put("findings", "1", book.findings["1"]), Put("answers", "x", None))))
+    assert opened.sequence == before + 1
+    assert place.id
+
+
+def test_the_previous_save_is_kept_beside_the_book(make_file: Make, checklists: Checklists) -> None:
+    opened = make_file()
+    say(opened, checklists, "first")
+    first = opened.path.read_bytes()
+    say(opened, checklists, "second")
+    assert previous_file(opened.path).read_bytes() == first
+
+
+def test_tinydb_reads_the_tables_of_a_book(make_file: Make, tmp_path: Path) -> None:
+    """TinyDB is the engine: the tables inside the envelope are its own."""
+    opened = make_file()
+    plain = tmp_path / "plain.json"
+    plain.write_text(json.dumps(open_envelope(opened.path.read_bytes()).tables()), encoding="utf-8")
+    with TinyDB(plain, encoding="utf-8") as database:
+        assert "boat" in database.tables()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "[aft] tank",
+        "[/",
+        "4,7",
+        '3/16"',
+        "⚓🛠️",
+        "x" * 10_000,
+        "a\x00b",
+        "שלום עליכם",
+        "\u202eevil",
+        "line\nline",
+        "\x1b[31m",
+    ],
+)
+def test_any_text_comes_back_unchanged(make_file: Make, checklists: Checklists, text: str) -> None:
+    opened = make_file(name=text)
+    say(opened, checklists, text)
+    place = next(iter(opened.book.compartments.values()))
+    opened.record(edits.change_compartment(place.model_copy(update={"name": text})))
+    book = again(opened).book
+    assert book.boat.name == text.strip()
+    assert next(iter(book.answers.values())).note == text
+    assert book.compartments[place.id].name == text
+
+
+def test_fields_of_a_newer_program_are_kept(make_file: Make, checklists: Checklists) -> None:
+    opened = make_file()
+    book = with_finding(opened.book, checklists, opened.stamp(), "stem/dents")
+    fields = {**book.findings["1"].model_dump(mode="json"), "colour_of_rust": "red"}
+    opened.record(Edit("x", (Put("findings", "1", Finding.model_validate(fields)),)))
+    opened = again(opened)
+    moved = opened.book.findings["1"].model_copy(update={"words": "changed"})
+    opened.record(edits.change_finding(moved))
+    assert again(opened).book.findings["1"].model_dump()["colour_of_rust"] == "red"
+
+
+def test_a_full_disk_keeps_the_old_file_and_the_change_and_is_tried_again(
+    make_file: Make, checklists: Checklists, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened = make_file()
+    old = opened.path.read_bytes()
+
+    def full(*_: Any, **__: Any) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as broken:
+        broken.setattr(storage, "replace_file", full)
+        say(opened, checklists, "first")
+        assert opened.trouble is not None
+        assert "No space left" in opened.trouble.words
+    assert opened.path.read_bytes() == old
+    assert len(opened.book.answers) == 1
+    say(opened, checklists, "second", key="stem/stem-weld")
+    assert opened.trouble is None
+    assert len(again(opened).book.answers) == 2
+
+
+def test_a_file_size_limit_leaves_the_book_whole(make_file: Make, checklists: Checklists) -> None:
+    """A real refusal by the system, in a program of its own."""
+    opened = make_file()
+    opened.close()
+    size = opened.path.stat().st_size
+    program = f"""
+import resource, signal, sys
+from pathlib import Path
+sys.path.insert(0, {str(Path.cwd())!r})
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+from inspect_tui.clock import now
+from inspect_tui.domain import edits
+from inspect_tui.store.book_file import open_book
+opened = open_book(Path({str(opened.path)!r}), now, "x")
+resource.setrlimit(resource.RLIMIT_FSIZE, ({size + 100}, {size + 100}))
+opened.record(edits.change_boat(opened.book.boat.model_copy(update={{"name": "x" * 5000}})))
+print(opened.trouble.words)
+"""
+    assert resource.RLIMIT_FSIZE
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True, timeout=60)
+    assert "Not saved" in done.stdout
+    assert open_book(opened.path, opened.clock, "x").book.boat.name == "Sandmartin"
+    assert not list(opened.path.parent.glob(".*.tmp"))
+
+
+def test_a_change_from_elsewhere_is_never_overwritten_unasked(make_file: Make, checklists: Checklists) -> None:
+    opened = make_file()
+    theirs = opened.path.read_bytes() + b"\n"
+    opened.path.write_bytes(theirs)
+    say(opened, checklists, "mine")
+    assert opened.trouble is not None
+    assert opened.trouble.changed_elsewhere
+    assert opened.path.read_bytes() == theirs
+    opened.save_over_other()
+    assert opened.trouble is None
+    assert [copy.read_bytes() for copy in backup_folder(opened.path).glob("other-*")] == [theirs]
+    assert len(again(opened).book.answers) == 1
+
+
+def test_a_copy_elsewhere_holds_unsaved_changes_too(make_file: Make, checklists: Checklists, tmp_path: Path) -> None:
+    opened = make_file()
+    opened.path.write_bytes(opened.path.read_bytes() + b"\n")
+    say(opened, checklists, "mine")
+    copy = opened.save_copy(tmp_path / "copy.hullbook")
+    assert len(open_book(copy, opened.clock, "x").book.answers) == 1
+    with pytest.raises(FileExistsError):
+        opened.save_copy(copy)
+
+
+def test_a_failed_table_update_leaves_nothing_half_done(make_file: Make) -> None:
+    opened = make_file()
+    records = opened._database.records("answers")
+
+    def half() -> None:
+        with opened._storage.together():
+            records.put("k", {"half": 1})
+            raise RuntimeError
+
+    with pytest.raises(RuntimeError):
+        half()
+    assert opened._storage.read()["answers"] == {}
+
+
+def test_links_and_modes_are_respected(make_file: Make, checklists: Checklists, tmp_path: Path) -> None:
+    opened = make_file()
+    opened.close()
+    opened.path.chmod(0o600)
+    link = tmp_path / "link.hullbook"
+    link.symlink_to(opened.path)
+    through = open_book(link, opened.clock, "x")
+    say(through, checklists)
+    assert link.is_symlink()
+    assert opened.path.stat().st_mode & 0o777 == 0o600
+    assert len(open_book(opened.path, opened.clock, "", write=False).book.answers) == 1
+
+
+def test_a_folder_that_cannot_be_written_opens_read_only(
+    make_file: Make, checklists: Checklists, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened = make_file()
+    opened.close()
+    monkeypatch.setattr(os, "access", lambda *_: False)
+    seen = open_book(opened.path, opened.clock, "x")
+    assert seen.read_only is not None
+    assert "write-protected" in seen.read_only
+    with pytest.raises(ReadOnly):
+        say(seen, checklists)
+
+
+def test_backups_are_true_copies_and_old_ones_go(make_file: Make, checklists: Checklists) -> None:
+    opened = make_file()
+    for number in range(20 * 12):
+        say(opened, checklists, str(number))
+    saves = sorted(backup_folder(opened.path).glob("save-*"))
+    assert len(saves) == KEPT["save"]
+    assert all(copy.stat().st_nlink == 1 for copy in saves)
+    assert open_envelope(saves[-1].read_bytes()).sequence == 240
+    assert list(backup_folder(opened.path).glob("day-2025-11-15*"))
+    assert list(backup_folder(opened.path).glob("session-*"))
+
+
+def test_a_book_is_not_started_over_an_existing_file(
+    tmp_path: Path, checklists: Checklists, clock: SteppingClock
+) -> None:
+    path = tmp_path / "there.hullbook"
+    path.write_text("precious", encoding="utf-8")
+    with pytest.raises(FileExistsError):
+        create_book(path, new_book_edit(checklists, Stamp(START, "x")), clock, "x")
+    assert path.read_text(encoding="utf-8") == "precious"
+
+
+def test_leftovers_of_killed_programs_are_cleared(make_file: Make) -> None:
+    opened = make_file()
+    left = opened.path.with_name(f".{opened.path.name}.99999.tmp")
+    left.write_bytes(b"half")
+    again(opened)
+    assert not left.exists()
