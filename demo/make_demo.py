@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from inspect_tui.domain import edits, walk
-from inspect_tui.domain.book import Edit, Put
+from inspect_tui.domain.book import Edit, Put, Stamp
 from inspect_tui.domain.checklists import Area, Checklists, Prompt
 from inspect_tui.domain.readings import parse_values
 from inspect_tui.domain.records import Compartment, Datum, Position
@@ -31,7 +31,7 @@ from inspect_tui.domain.words import (
     Treatment,
     UnseenReason,
 )
-from inspect_tui.store.book_file import BookFile, Stamp, create_book
+from inspect_tui.store.book_file import BookFile, create_book
 from inspect_tui.store.checklist_files import load_checklists
 
 HERE = Path(__file__).parent

@@ -49,6 +49,7 @@ class Action:
     where: str
     why: str
     who: Who
+    about: str
     risk: Risk
     severity: Severity
     below: bool
@@ -151,6 +152,7 @@ def _finding_action(book: Book, checklists: Checklists, finding: Finding) -> Act
         step=step,
         tier=placed.tier,
         what=what,
+        about=_said(finding, kind),
         where=f"no. {finding.chalk}: {where}",
         why=f"{finding.severity.value.capitalize()} and {likelihood_word}; {placed.because}.",
         who=who,
@@ -171,11 +173,14 @@ def decided_treatment(finding: Finding) -> Treatment | None:
     return finding.override.treatment if finding.override else finding.treatment
 
 
+def _said(finding: Finding, kind: Kind | None) -> str:
+    """The finding in its own words, with what kind it is."""
+    return ": ".join(part for part in (kind.label if kind else finding.kind, finding.words) if part)
+
+
 def _next_step(finding: Finding, kind: Kind | None, *, afloat_danger: bool) -> tuple[Step, Who, str]:
     """The one thing to be done next with a finding."""
-    said = (
-        f"{kind.label}: {finding.words}" if kind and finding.words else finding.words or (kind.label if kind else "")
-    )
+    said = _said(finding, kind)
     bright = bool(kind and kind.bright_metal)
     if afloat_danger and bright:
         return Step.GUT, Who.YARD, f"Do not touch it; plugs and a tested pump at hand, and lift her out — {said}"
@@ -245,6 +250,7 @@ def _walk_all(group: list[Action]) -> Action:
     return replace(
         worst,
         what=f"Walk {len(group)} compartments not begun in this round, beginning with {group[0].where}",
+        about=f"{len(group)} compartments not begun in this round",
         where=names,
         compartment=None,
         key=f"walk/{'+'.join(action.key.removeprefix('walk/') for action in group)}",
@@ -267,6 +273,7 @@ def _place_action(
         step=Step.GUT,
         tier=placed.tier,
         what=what,
+        about=what,
         where=f"{place.name}{', ' + frames if frames else ''}",
         why=f"{why}: {placed.because}.",
         who=who,
@@ -327,6 +334,7 @@ def _cause_action(book: Book, checklists: Checklists) -> list[Action]:
             step=Step.CAUSE,
             tier=Tier.NEXT_HAUL_OUT,
             what="Find why she corrodes before any metal is repaired",
+            about="Find why she corrodes",
             where=f"whole boat: {len(eaten)} places where metal is eaten, no. {worst.chalk} the worst",
             why="A hull repaired with its cause uncured comes back; this rule is common practice.",
             who=Who.OWNER,
@@ -343,6 +351,7 @@ def _haul_action() -> Action:
         step=Step.GUT,
         tier=Tier.WATCH,
         what="Have her lifted out",
+        about="Have her lifted out",
         where="whole boat",
         why="Some of what follows may only be done or judged with her out of the water.",
         who=Who.YARD,
@@ -362,6 +371,7 @@ def _gates(actions: list[Action], edges: Edges) -> list[Action]:
         step=Step.LAUNCH,
         tier=Tier.BEFORE_AFLOAT,
         what="Float her again only when all of the above is done, with somebody aboard and a pump running",
+        about="Float her, when all above is done",
         where="whole boat",
         why=f"{len(barring)} actions above bar it; whether she may float is for a surveyor to say.",
         who=Who.YARD,
@@ -374,6 +384,7 @@ def _gates(actions: list[Action], edges: Edges) -> list[Action]:
         step=Step.WATCH,
         tier=Tier.WATCH,
         what="After floating: look at every repaired place after 24 hours, a week, a month, and at each haul-out",
+        about="Look at every repaired place after 24 hours, a week, a month",
         where="whole boat",
         why="Common practice: a leak or a leak of current shows in the first days.",
         who=Who.OWNER,

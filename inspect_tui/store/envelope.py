@@ -96,7 +96,7 @@ def _open_reformatted(data: bytes) -> Envelope:
         if data.lstrip(b"\0 \r\n\t{").startswith(b'"format":"inspect-tui book"') or not data.strip(b"\0"):
             raise Damaged("its beginning cannot be read") from None
         raise Damaged("it cannot be read as a book") from None
-    if not isinstance(read, dict) or not {"tables", "sha256"} <= set(read):
+    if not isinstance(read, dict) or not {"tables", "sha256"} & set(read):
         raise NotABook("This file is not a book of inspect-tui; it was left as it is.")
     try:
         body = encode(read["tables"])

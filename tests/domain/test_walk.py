@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from inspect_tui.domain import edits, walk
-from inspect_tui.domain.book import Book, Stamp, after
+from inspect_tui.domain.book import Book, Edit, Stamp, after
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.errors import NotAllowed
 from inspect_tui.domain.words import (
@@ -92,7 +92,7 @@ def test_progress_counts_answers_and_the_walk_carries_on_where_it_stopped(book: 
     assert (done.answered, done.complete) == (3, False)
     assert walk.carry_on(book, checklists) == walk.Place(first.id, 3)
     here = edits.stand_here(book, STAMP, first.id, prompts[5].key)
-    book, _ = after(book, edits.Edit("", (here,)), STAMP)
+    book, _ = after(book, Edit("", (here,)), STAMP)
     assert walk.carry_on(book, checklists) == walk.Place(first.id, 5)
 
 

@@ -39,11 +39,12 @@ class BoatScreen(BookScreen):
     TITLE_WORDS = "the boat"
     BINDINGS: ClassVar[list[Any]] = [
         Binding("enter", "carry_on", "Carry on", key_display="Enter"),
-        Binding("w", "walk", "Walk here"),
-        Binding("f", "finding", "Finding here"),
+        Binding("w", "walk", "Walk"),
+        Binding("f", "finding", "Finding"),
         Binding("l", "worklist", "List"),
-        Binding("c", "chalk", "Chalk nos."),
         Binding("p", "papers", "Papers"),
+        Binding("escape", "back", "Back", show=False),
+        Binding("c", "chalk", "Chalk numbers", show=False),
         Binding("a", "add", "Add", show=False),
         Binding("e", "edit", "Edit", show=False),
         Binding("t", "trail", "Trail", show=False),
@@ -110,7 +111,8 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             if place.id in worst:
                 told += f" {worst[place.id].letter}"
             area = walk.area_of(self.checklists, place)
-            short = area.short if area and place.name == area.name else one_line(place.name)
+            alone = sum(other.area == place.area for other in self.book.compartments.values()) == 1
+            short = area.short if area and alone else one_line(place.name)
             cells.append(Cell(place.id, walk.lane_of(self.checklists, place), short, told))
         self.query_one(LongSection).show_cells(cells)
         self._show_chosen()

@@ -32,7 +32,7 @@ class FormScreen(BookScreen):
     def __init__(self) -> None:
         super().__init__()
         self._draft_timer: Timer | None = None
-        self._touched = False
+        self._untouched: dict[str, str] = {}
 
     # What a form says of itself.
 
@@ -65,6 +65,7 @@ class FormScreen(BookScreen):
         yield from self.below()
 
     def on_mount(self) -> None:
+        self._untouched = self._typed()
         draft = self.book.drafts.get(self.draft_name()) if self.draft_name() else None
         if draft:
             for widget in self._inputs():
@@ -81,6 +82,9 @@ class FormScreen(BookScreen):
 
     def _inputs(self) -> list[Field | Choice]:
         return [widget for widget in self.query("#form Field, #form Choice") if isinstance(widget, Field | Choice)]
+
+    def _typed(self) -> dict[str, str]:
+        return {widget.id or "": widget.value for widget in self._inputs()}
 
     def text_of(self, id: str) -> str:
         widget: Widget = self.query_one(f"#{id}")
@@ -107,8 +111,7 @@ class FormScreen(BookScreen):
     @on(Input.Changed)
     @on(Choice.Changed)
     def _changed(self) -> None:
-        self._touched = True
-        if self.draft_name() and not self.book_file.read_only:
+        if self.draft_name() and not self.book_file.read_only and self._typed() != self._untouched:
             if self._draft_timer:
                 self._draft_timer.stop()
             self._draft_timer = self.set_timer(DRAFT_DELAY_S, self.keep_drafts)
@@ -121,8 +124,7 @@ class FormScreen(BookScreen):
         if self._draft_timer:
             self._draft_timer.stop()
             self._draft_timer = None
-            fields = {widget.id or "": widget.value for widget in self._inputs()}
-            self.desk.keep_draft(self.draft_name(), fields, self.draft_chalk())
+            self.desk.keep_draft(self.draft_name(), self._typed(), self.draft_chalk())
 
     def forget_draft(self) -> None:
         if self._draft_timer:

@@ -35,10 +35,11 @@ class PickOne(ModalScreen[str | None]):
             yield Static(self._question, classes="card-title", markup=False)
             rows = []
             for option in self._options:
-                text = Text(f" {option.key or ' '}  ", "bold")
+                text = Text(f" {option.key or ' '}  ", "bold", no_wrap=True, overflow="ellipsis")
                 text.append(option.word, "bold")
                 if option.meaning:
                     text.append(f"  {option.meaning}")
+                text.truncate(min(int(self.app.size.width * 0.9), 100) - 7, overflow="ellipsis")
                 rows.append(ListOption(text, id=option.value))
             yield OptionList(*rows, compact=True)
             yield Static("a key or Enter picks · Esc goes back", classes="card-foot", markup=False)

@@ -25,6 +25,7 @@ from inspect_tui.terminal.screens.modals import PickOne, TypeLine, headed
 from inspect_tui.terminal.widgets.choice import Option
 
 TALL = 30
+MOVE = Binding.Group("Move", compact=True)
 HERE_DELAY_S = 0.4
 NEED_WORDS = {
     Need.HAULED_OUT: "she must be hauled out",
@@ -47,8 +48,8 @@ class WalkScreen(BookScreen):
         Binding("f", "say_finding", "Finding", show=False),
         Binding("u", "say_unseen", "Unseen", show=False),
         Binding("n", "say_not_fitted", "Not fitted", show=False),
-        Binding("left", "move(-1)", "Before", key_display="←"),
-        Binding("right,enter", "move(1)", "Next", key_display="→"),
+        Binding("left", "move(-1)", "Before", key_display="←", group=MOVE),
+        Binding("right,enter", "move(1)", "Next", key_display="→", group=MOVE),
         Binding("m", "measure", "Measure"),
         Binding("w", "words", "Words"),
         Binding("z", "undo", "Undo"),
@@ -62,12 +63,13 @@ class WalkScreen(BookScreen):
 One question at a time. Each is asked so that yes means sound.
 
 s   sound: looked at, and nothing wrong
-f   finding: write it down (severity, words, position), chalk its number on the metal
+f   finding: write it down, chalk its number on the metal
 u   unseen: could not be looked at; the reason is asked
 n   not fitted: there is no such thing on this boat
 m   measure: type readings for this question or its finding
 w   words: a remark to the answer
-←→  the question before, the next one      PgUp PgDn  the compartment before, the next one
+←→  the question before, the next one
+PgUp PgDn  the compartment before, the next one
 z   take back the last change, whatever it was
 space  how to look, and the cautions in full
 

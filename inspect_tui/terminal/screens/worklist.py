@@ -160,12 +160,12 @@ z       take back the last change
 
 
 def _line(action: Action, width: int) -> Text:
-    """Rank, chalk number, what, where: one line as wide as the screen."""
+    """Rank, chalk number, step of the work, place, finding: one line as wide as the screen."""
     chalk = f"{action.chalk:>3}" if action.chalk is not None else "  ·"
-    text = Text(f"{action.rank:>3}  {action.tier.letter}  {chalk}  ", no_wrap=True, overflow="ellipsis")
-    what = one_line(action.what)
+    step = action.key.split("/")[0] if action.key.startswith(("open/", "walk/")) else action.step.value
+    text = Text(f"{action.rank:>3}  {action.tier.letter}  {chalk}  {step:<11}", no_wrap=True, overflow="ellipsis")
     if action.compartment is not None:
         text.append(f"{one_line(action.compartment.name)[:24]}: ", "bold")
-    text.append(what)
+    text.append(one_line(action.about))
     text.truncate(max(width - 3, 20), overflow="ellipsis")
     return text

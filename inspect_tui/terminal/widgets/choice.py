@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rich.cells import cell_len
 from rich.text import Text
 from textual import events
 from textual.binding import Binding
@@ -73,20 +74,31 @@ class Choice(Widget, can_focus=True):
             text = Text(chosen.word if chosen else "not chosen", style="bold")
             text.append("   Enter: list" if self.has_focus else "")
             return text
-        text = Text()
+        lines = []
+        for line in self._lines(self.size.width):
+            text = Text()
+            for option in line:
+                is_it = option.value == self.value
+                style = "bold reverse" if is_it and self.has_focus else "bold" if is_it else ""
+                text.append(_drawn(option, is_it), style)
+            lines.append(text)
+        return Text("\n").join(lines)
+
+    def _lines(self, width: int) -> list[list[Option]]:
+        """The options packed into lines, each option whole."""
+        lines: list[list[Option]] = [[]]
+        room = width
         for option in self.options:
-            mark = "●" if option.value == self.value else "○"
-            style = "bold reverse" if option.value == self.value and self.has_focus else ""
-            style = style or ("bold" if option.value == self.value else "")
-            text.append(f" {mark}\u00a0", style)
-            text.append(_keyed(option), style)
-            text.append(" ")
-        return text
+            needed = cell_len(_drawn(option, False))
+            if needed > room and lines[-1]:
+                lines.append([])
+                room = width
+            lines[-1].append(option)
+            room -= needed
+        return lines
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:  # noqa: ARG002
-        if self.long:
-            return 1
-        return max(1, len(self.render().wrap(self.app.console, max(width, 10))))
+        return 1 if self.long else len(self._lines(width))
 
     def on_key(self, event: events.Key) -> None:
         for option in self.options:
@@ -121,20 +133,23 @@ class Choice(Widget, can_focus=True):
         if self.long:
             self.action_list()
             return
+        lines = self._lines(self.size.width)
         at = 0
-        for option in self.options:
-            width = Text(f" ○ {_keyed(option)} ").cell_len
-            if at <= event.x < at + width and event.y == 0:
+        for option in lines[event.y] if event.y < len(lines) else []:
+            at += cell_len(_drawn(option, False))
+            if event.x < at:
                 self.pick(option.value)
                 return
-            at += width
+
+
+def _drawn(option: Option, chosen: bool) -> str:
+    return f" {'●' if chosen else '○'} {_keyed(option)} "
 
 
 def _keyed(option: Option) -> str:
     """The word with its key marked: `[s]ail`, or `1 sail` where the word begins otherwise."""
     if not option.key:
         return option.word
-    word = option.word.replace(" ", "\u00a0")
-    if word.lower().startswith(option.key):
-        return f"[{word[0]}]{word[1:]}"
-    return f"{option.key}\u00a0{word}"
+    if option.word.lower().startswith(option.key):
+        return f"[{option.word[0]}]{option.word[1:]}"
+    return f"{option.key} {option.word}"

@@ -1,0 +1,114 @@
+"""Every screen as text, at two sizes and without colour. A change here is to be read, not waved through."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable
+from pathlib import Path
+
+import pytest
+from textual.color import Color
+
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.terminal.widgets.field import Field
+from tests.terminal.helpers import Hands, at_work, check_golden, demo_file
+
+Scene = Callable[[Hands], Awaitable[None]]
+
+
+def keys(*pressed: str) -> Scene:
+    async def play(hands: Hands) -> None:
+        await hands.press(*pressed)
+
+    return play
+
+
+async def papers(hands: Hands) -> None:
+    await hands.press("p")
+    hands.app.screen.query_one("#folder", Field).value = "/boats/sandmartin papers"
+    await hands.pilot.pause()
+
+
+async def measured(hands: Hands) -> None:
+    await hands.press("enter", "left", "left", "m")
+    await hands.type("3.1 2,4 0.8")
+
+
+SCENES: dict[str, Scene] = {
+    "boat": keys(),
+    "boat-selected": keys("up", "left"),
+    "walk": keys("enter"),
+    "walk-more": keys("enter", "space"),
+    "unseen": keys("enter", "u"),
+    "share": keys("home", "w", "left"),
+    "words": keys("enter", "left", "w"),
+    "finding-new": keys("enter", "f"),
+    "finding": keys("c", "down", "enter"),
+    "kinds": keys("enter", "f", "up", "enter"),
+    "status": keys("c", "enter", "f4"),
+    "measure": measured,
+    "worklist": keys("l"),
+    "worklist-down": keys("l", "down", "down", "down", "down", "down", "down", "down", "down", "down"),
+    "why": keys("l", "y"),
+    "done": keys("l", "d"),
+    "chalk": keys("c"),
+    "trail": keys("t"),
+    "papers": papers,
+    "particulars": keys("d"),
+    "compartment": keys("e"),
+    "add": keys("a"),
+    "help-boat": keys("question_mark"),
+    "help-walk": keys("enter", "question_mark"),
+    "saving": keys("ctrl+p", *"saving", "enter"),
+    "hauled": keys("h"),
+    "new-round": keys("r"),
+}
+
+
+@pytest.mark.parametrize("size", [(80, 24), (100, 30)], ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("name", list(SCENES))
+async def test_screen(name: str, size: tuple[int, int], tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path), size=size) as hands:
+        await SCENES[name](hands)
+        text = hands.text.replace(str(tmp_path), "/boats")
+        if name != "saving":  # the path's length decides where that one wraps
+            check_golden(f"{name}-{size[0]}x{size[1]}", text)
+        else:
+            assert "save a copy elsewhere" in text
+
+
+@pytest.mark.parametrize("size", [(80, 24), (100, 30)], ids=lambda size: f"{size[0]}x{size[1]}")
+async def test_start(size: tuple[int, int], checklists: Checklists) -> None:
+    async with at_work(checklists, None, size=size, start_path=Path("/boats/tern.hullbook")) as hands:
+        check_golden(f"start-{size[0]}x{size[1]}", hands.text)
+        await hands.type("Tern")
+        await hands.press("enter", "s", "a")
+        await hands.type("nine")
+        await hands.press("enter")
+        check_golden(f"start-complaint-{size[0]}x{size[1]}", hands.text)
+        await hands.press(*["backspace"] * 4, "9", "enter", "h", "enter", "enter")
+        check_golden(f"start-compartments-{size[0]}x{size[1]}", hands.text)
+
+
+@pytest.mark.parametrize("name", ["boat", "walk", "finding", "measure", "worklist", "papers"])
+async def test_without_colour_every_word_is_still_there(
+    name: str, tmp_path: Path, checklists: Checklists, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await SCENES[name](hands)
+        check_golden(f"{name}-80x24", hands.text.replace(str(tmp_path), "/boats"))
+        colours = set()
+        for line in hands.app.screen._compositor.render_strips(hands.app.size):
+            for segment in line.apply_filter(hands.app._filters[-1], Color(0, 0, 0)):
+                if segment.style and segment.style.color and segment.style.color.triplet:
+                    colours.add(segment.style.color.triplet)
+        assert colours
+        assert all(one.red == one.green == one.blue for one in colours)
+
+
+async def test_nothing_is_cut_off_at_eighty_columns(tmp_path: Path, checklists: Checklists) -> None:
+    """The last key of each footer is in sight."""
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        for pressed, last in ((("enter",), "More"), (("escape", "l"), "Undo")):
+            await hands.press(*pressed)
+            assert last in hands.text.splitlines()[-1]

@@ -1,0 +1,295 @@
+"""The whole job by the keyboard: start, walk, find, measure, stop, resume, list, papers."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.words import FloatState, Likelihood, Said, Severity, Status, UnseenReason
+from inspect_tui.store.book_file import BookFile, open_book
+from inspect_tui.terminal.screens.boat import BoatScreen
+from inspect_tui.terminal.screens.start import StartScreen
+from inspect_tui.terminal.screens.walk import WalkScreen
+from inspect_tui.terminal.widgets.field import Field
+from tests.conftest import SteppingClock
+from tests.terminal.helpers import Hands, at_work, demo_file
+
+# What a new user types between the empty screen and the first answer.
+FIRST_KEYS = [*"Tern", "enter", "s", "a", *"9,5", "enter", "h", "enter", "enter", "enter", "s"]
+
+
+def opened(hands: Hands) -> BookFile:
+    assert hands.app.book_file is not None
+    return hands.app.book_file
+
+
+async def start(hands: Hands, state: str = "h") -> None:
+    await hands.press(*[state if key == "h" else key for key in FIRST_KEYS[:-1]])
+
+
+async def test_from_nothing_to_the_first_answer_in_fewer_than_forty_keys(tmp_path: Path, checklists: Checklists) -> None:
+    assert len(FIRST_KEYS) < 40
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await hands.press(*FIRST_KEYS)
+        book = opened(hands).book
+        assert [answer.said for answer in book.answers.values()] == [Said.SOUND]
+        assert book.boat.name == "Tern"
+        assert book.boat.hull_length_m == 9.5
+    assert open_book(tmp_path / "tern.hullbook", SteppingClock(), "").book.tables == book.tables
+
+
+async def test_an_untouched_compartment_takes_one_key_for_each_sound_answer(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await start(hands)
+        book = opened(hands).book
+        first, second = book.bow_to_stern()[:2]
+        asked = len(walk.prompts_of(checklists, book.boat, first))
+        await hands.press(*["s"] * asked)
+        done = walk.progress(opened(hands).book, checklists, first)
+        assert done.complete
+        assert done.seen_percent == 100
+        assert second.name in hands.text, "and the walk stands in the next compartment"
+
+
+async def test_stopping_and_coming_back_tomorrow(tmp_path: Path, checklists: Checklists) -> None:
+    path = tmp_path / "tern.hullbook"
+    async with at_work(checklists, None, start_path=path) as hands:
+        await start(hands)
+        await hands.press("s", "s", "s", "escape")
+        assert isinstance(hands.app.screen, BoatScreen)
+        await hands.press("q")
+    tomorrow = open_book(path, SteppingClock(), "Mattis")
+    async with at_work(checklists, tomorrow) as hands:
+        assert "You stopped today at" in hands.flat
+        assert "question 4 of" in hands.flat
+        await hands.press("enter")
+        assert isinstance(hands.app.screen, WalkScreen)
+        assert "4 of" in hands.text.splitlines()[1]
+
+
+async def test_a_finding_with_severity_position_and_readings(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await start(hands)
+        await hands.press("right", "right", "f")
+        await hands.type("row of pits")
+        await hands.press("enter", "2", "b")
+        await hands.type("14")
+        await hands.press("enter")
+        await hands.type("-120")
+        await hands.press("enter", "p", "f2")
+        finding = opened(hands).book.findings["1"]
+        assert (finding.words, finding.severity, finding.likelihood) == ("row of pits", Severity.CRITICAL, Likelihood.B)
+        assert walk.position_words(finding.position) == "frame 14 − 120 mm, port"
+        await hands.press("m")
+        await hands.type("3.1 2,4")
+        assert "2 readings: 3.1 · 2.4 mm = 0.122 · 0.094 in" in hands.flat
+        await hands.press("enter")
+        reading = opened(hands).book.readings["r1"]
+        assert reading.typed == "3.1 2,4"
+        assert reading.finding == 1
+        assert opened(hands).book.findings["1"].status is Status.MEASURED
+        assert opened(hands).book.drafts == {}
+
+
+async def test_bad_numbers_are_explained_and_nothing_typed_is_lost(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("c", "enter", "f3")
+        await hands.type("3.1 2,4,5")
+        assert "put a space between numbers" in hands.flat
+        before = len(opened(hands).book.readings)
+        await hands.press("enter")
+        assert len(opened(hands).book.readings) == before
+        assert hands.app.screen.query_one("#values", Field).value == "3.1 2,4,5"
+
+
+async def test_unseen_asks_for_the_reason_and_not_fitted_does_not(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await start(hands)
+        await hands.press("u")
+        assert opened(hands).book.answers == {}
+        await hands.press("2", "n")
+        said = [(answer.said, answer.reason) for answer in opened(hands).book.answers.values()]
+        assert said == [(Said.UNSEEN, UnseenReason.FIXED_JOINERY), (Said.NOT_FITTED, None)]
+
+
+async def test_afloat_the_walk_says_wait_and_takes_only_unseen(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await start(hands, state="a")
+        book = opened(hands).book
+        assert book.boat.float_state is FloatState.AFLOAT
+        place = next(one for one in book.compartments.values() if one.area == "rudder")
+        index = next(
+            i for i, prompt in enumerate(walk.prompts_of(checklists, book.boat, place)) if "hauled out" in prompt.needs
+        )
+        await hands.app.push_screen(WalkScreen(place.id, index))
+        await hands.pilot.pause()
+        assert "She is afloat" in hands.flat
+        await hands.press("s", "n", "f")
+        assert opened(hands).book.answers == {}
+        await hands.press("u")
+        assert [one.reason for one in opened(hands).book.answers.values()] == [UnseenReason.NOT_HAULED]
+
+
+async def test_any_answer_and_any_finding_can_be_taken_back(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await start(hands)
+        await hands.press("s", "f", "f2", "z", "z", "z")
+        assert opened(hands).book.answers == {}
+        assert opened(hands).book.findings == {}
+        await hands.press("escape", "t", "down", "enter", "y")
+        assert "Took back" in hands.text
+
+
+async def test_a_half_typed_form_comes_back(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await start(hands)
+        await hands.press("f")
+        await hands.type("half a sen")
+        await hands.press("escape", "s", "left", "f")
+        assert hands.app.screen.query_one("#words", Field).value == "half a sen"
+        await hands.press("escape", "right", "f", "f2")
+        assert set(opened(hands).book.findings) == {"2"}, "number 1 is on the metal already"
+
+
+async def test_looking_at_a_form_leaves_no_draft(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        for pressed in ("d", "e"):
+            await hands.press(pressed)
+            await hands.pilot.pause(0.5)
+            await hands.press("escape")
+        assert opened(hands).book.drafts == {}
+
+
+async def test_done_on_the_list_moves_the_finding_on(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("l", "d")
+        await hands.type("hose led overboard")
+        await hands.press("enter")
+        book = opened(hands).book
+        assert book.findings["39"].status is Status.REPAIRED
+        assert [done.note for done in book.done.values()] == ["hose led overboard"]
+        assert "verify the repair" in hands.flat
+
+
+async def test_enter_on_the_list_goes_to_the_finding_and_y_opens_the_working(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("l", "enter")
+        assert "Finding 39" in hands.text
+        await hands.press("escape", "y")
+        assert "I × B = high" in hands.text
+
+
+async def test_own_decision_with_its_reason(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("c", "enter", "f6", "2")
+        await hands.press("enter")
+        assert opened(hands).book.findings["1"].override is None, "a reason is needed"
+        await hands.type("above the waterline")
+        await hands.press("enter")
+        override = opened(hands).book.findings["1"].override
+        assert override is not None
+        assert override.reason == "above the waterline"
+
+
+async def test_papers_are_written_from_the_screen(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("p", "f2")
+        folder = tmp_path / "sandmartin papers"
+        assert sorted(path.name for path in folder.iterdir()) == ["Sandmartin-summary.html", "Sandmartin-summary.txt"]
+        hands.app.screen.query_one("#folder", Field).value = "/proc/nowhere"
+        await hands.press("f2")
+        assert "cannot be written" in hands.flat
+
+
+async def test_compartments_can_be_added_named_and_taken_away(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        before = len(opened(hands).book.compartments)
+        await hands.press("a", "enter")
+        await hands.press(*["end"], *["backspace"] * 30)
+        await hands.type("Spare locker")
+        await hands.press("f2")
+        assert "Spare locker" in {one.name for one in opened(hands).book.compartments.values()}
+        await hands.press("e", "f8")
+        assert len(opened(hands).book.compartments) == before
+
+
+async def test_particulars_are_checked_for_sense(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("d")
+        hands.app.screen.query_one("#waterline_length_m", Field).value = "15"
+        await hands.press("f2")
+        assert "longer than the hull" in hands.flat
+        hands.app.screen.query_one("#waterline_length_m", Field).value = "11,3"
+        await hands.press("f2")
+        assert opened(hands).book.boat.waterline_length_m == 11.3
+
+
+async def test_a_new_round_and_a_change_of_state(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("r", "enter")
+        assert len(opened(hands).book.rounds) == 1, "a round needs its purpose"
+        await hands.type("spring")
+        await hands.press("enter", "h", "y")
+        book = opened(hands).book
+        assert (book.round.number, book.round.purpose, book.boat.afloat) == (2, "spring", True)
+        await hands.press("w")
+        assert "round 1" in hands.flat
+
+
+async def test_read_only_nothing_is_changed_and_everything_can_be_read(tmp_path: Path, checklists: Checklists) -> None:
+    demo_file(tmp_path).close()
+    async with at_work(checklists, demo_file(tmp_path, write=False)) as hands:
+        assert "READ ONLY" in hands.text
+        tables = opened(hands).book.tables
+        await hands.press("enter", "s", "u", "f", "z", "n", "m", *"12", "enter", "escape", "escape")
+        await hands.press("l", "d", "enter", "f2", "escape", "escape", "p", "f2", "escape", "f5")
+        assert opened(hands).book.tables == tables
+
+
+async def test_a_failed_save_stays_in_sight_and_a_copy_can_be_saved(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        path = opened(hands).path
+        path.write_bytes(path.read_bytes() + b"\n")
+        await hands.press("enter", "s")
+        assert "Another program has changed" in hands.flat
+        assert "NOT SAVED" in hands.text
+        await hands.press("escape", "q")
+        assert "save a copy elsewhere" in hands.text
+        await hands.press("c", "enter")
+        copy = open_book(tmp_path / "sandmartin-copy.hullbook", SteppingClock(), "")
+        assert copy.book.answers == opened(hands).book.answers
+        await hands.press("q", "o")
+        await hands.pilot.pause()
+    assert open_book(path, SteppingClock(), "").book.answers == copy.book.answers
+
+
+async def test_the_palette_reaches_every_screen(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path), size=(100, 30)) as hands:
+        commands = {command.title for command in hands.app.get_system_commands(hands.app.screen)}
+        wanted = {"Worklist", "Chalk numbers", "Papers", "Trail", "Take back the last change", "Boat's particulars"}
+        assert wanted <= commands
+        for title, seen in (("worklist", "BEFORE AFLOAT"), ("trail", "Started the book"), ("light or dark", "Esc")):
+            await hands.press("ctrl+p")
+            await hands.type(title)
+            await hands.pilot.pause(0.4)
+            await hands.press("enter")
+            await hands.pilot.pause(0.2)
+            if title == "trail":
+                await hands.press("end")
+            assert seen in hands.text or title == "light or dark"
+        assert hands.app.theme == "sunlight"
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+async def test_the_mouse_works_too(size: tuple[int, int], tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path), size=size) as hands:
+        await hands.pilot.click("LongSection", offset=(8, 1))
+        assert "Stem and fore peak" in hands.text
+        assert not isinstance(hands.app.screen, StartScreen)
