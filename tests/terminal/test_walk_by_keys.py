@@ -30,7 +30,9 @@ async def start(hands: Hands, state: str = "h") -> None:
     await hands.press(*[state if key == "h" else key for key in FIRST_KEYS[:-1]])
 
 
-async def test_from_nothing_to_the_first_answer_in_fewer_than_forty_keys(tmp_path: Path, checklists: Checklists) -> None:
+async def test_from_nothing_to_the_first_answer_in_fewer_than_forty_keys(
+    tmp_path: Path, checklists: Checklists
+) -> None:
     assert len(FIRST_KEYS) < 40
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
         await hands.press(*FIRST_KEYS)
@@ -83,7 +85,11 @@ async def test_a_finding_with_severity_position_and_readings(tmp_path: Path, che
         await hands.type("-120")
         await hands.press("enter", "p", "f2")
         finding = opened(hands).book.findings["1"]
-        assert (finding.words, finding.severity, finding.likelihood) == ("row of pits", Severity.CRITICAL, Likelihood.B)
+        assert (finding.words, finding.severity, finding.likelihood) == (
+            "row of pits",
+            Severity.CRITICAL,
+            Likelihood.B,
+        )
         assert walk.position_words(finding.position) == "frame 14 − 120 mm, port"
         await hands.press("m")
         await hands.type("3.1 2,4")
@@ -124,7 +130,9 @@ async def test_afloat_the_walk_says_wait_and_takes_only_unseen(tmp_path: Path, c
         assert book.boat.float_state is FloatState.AFLOAT
         place = next(one for one in book.compartments.values() if one.area == "rudder")
         index = next(
-            i for i, prompt in enumerate(walk.prompts_of(checklists, book.boat, place)) if "hauled out" in prompt.needs
+            i
+            for i, prompt in enumerate(walk.prompts_of(checklists, book.boat, place))
+            if "hauled out" in prompt.needs
         )
         await hands.app.push_screen(WalkScreen(place.id, index))
         await hands.pilot.pause()
@@ -243,7 +251,9 @@ async def test_a_new_round_and_a_change_of_state(tmp_path: Path, checklists: Che
         assert "round 1" in hands.flat
 
 
-async def test_read_only_nothing_is_changed_and_everything_can_be_read(tmp_path: Path, checklists: Checklists) -> None:
+async def test_read_only_nothing_is_changed_and_everything_can_be_read(
+    tmp_path: Path, checklists: Checklists
+) -> None:
     demo_file(tmp_path).close()
     async with at_work(checklists, demo_file(tmp_path, write=False)) as hands:
         assert "READ ONLY" in hands.text
