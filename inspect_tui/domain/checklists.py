@@ -66,7 +66,10 @@ class Prompt(Entry):
 
 
 class Area(Entry):
-    """A kind of place, with the prompts for it, in the order they are best asked."""
+    """A kind of place, with the prompts for it, in the order they are best asked.
+
+    `picked` and `applies` say on which boats it is ticked at the start; any boat may have it.
+    """
 
     id: Id
     number: int

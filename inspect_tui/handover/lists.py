@@ -8,7 +8,8 @@ import json
 
 from inspect_tui.domain.plain import one_line, spreadsheet_cell
 from inspect_tui.domain.words import TIER_WORDS, Tier
-from inspect_tui.judgement.worklist import Action, Worklist
+from inspect_tui.judgement.action import Action
+from inspect_tui.judgement.worklist import Worklist
 
 FIELDS = (
     "rank", "tier", "chalk", "compartment", "what", "where", "why", "who", "after",

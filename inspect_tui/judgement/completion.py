@@ -8,7 +8,7 @@ from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.errors import NotAllowed
 from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import Status, Step, Treatment
-from inspect_tui.judgement.worklist import Action
+from inspect_tui.judgement.action import Action
 
 
 def asks_for_treatment(action: Action) -> bool:

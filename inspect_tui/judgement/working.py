@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from inspect_tui.domain.words import LIKELIHOOD_WORDS, SEVERITY_WORDS, TIER_WORDS
+from inspect_tui.judgement.action import Action
 from inspect_tui.judgement.risk import MATRIX_SOURCE, TIER_SOURCE, UNSEEN_LIKELIHOOD
-from inspect_tui.judgement.worklist import Action, Worklist
+from inspect_tui.judgement.worklist import Worklist
 
 
 def rank_working(action: Action, listed: Worklist) -> list[tuple[str, str]]:

@@ -24,9 +24,10 @@ from inspect_tui.domain.words import (
     UnseenReason,
     Who,
 )
+from inspect_tui.judgement.action import CAUSE, HAUL, LAUNCH
 from inspect_tui.judgement.completion import asks_for_treatment, complete
 from inspect_tui.judgement.working import rank_working
-from inspect_tui.judgement.worklist import CAUSE, HAUL, LAUNCH, Worklist, worklist
+from inspect_tui.judgement.worklist import Worklist, worklist
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
 from tests.conftest import START, SteppingClock, new_book_edit, prompt_called, with_finding

@@ -17,7 +17,7 @@ from inspect_tui.domain import edits, walk
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, UNSEEN_WORDS, Lane, Tier
-from inspect_tui.judgement.worklist import Action
+from inspect_tui.judgement.action import Action
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.chalk import ChalkScreen
 from inspect_tui.terminal.screens.compartment import CompartmentScreen

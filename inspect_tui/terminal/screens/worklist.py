@@ -14,9 +14,9 @@ from textual.widgets.option_list import Option as ListOption
 from inspect_tui.domain import walk
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.words import TIER_WORDS, Tier, Treatment
+from inspect_tui.judgement.action import CAUSE, Action
 from inspect_tui.judgement.completion import asks_for_treatment, complete
 from inspect_tui.judgement.working import rank_working
-from inspect_tui.judgement.worklist import CAUSE, Action
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.finding import FindingScreen, treatment_options
 from inspect_tui.terminal.screens.modals import PickOne, TypeLine

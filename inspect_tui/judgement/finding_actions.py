@@ -1,0 +1,126 @@
+"""For each open finding the one thing to be done next."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.checklists import Checklists, Kind
+from inspect_tui.domain.records import Finding
+from inspect_tui.domain.words import (
+    LIKELIHOOD_WORDS,
+    TREATMENT_WORDS,
+    WELDED,
+    Severity,
+    Status,
+    Step,
+    Tier,
+    Treatment,
+    Who,
+)
+from inspect_tui.judgement.action import Action
+from inspect_tui.judgement.risk import Placed, place_finding, risk_of
+
+
+def finding_actions(book: Book, checklists: Checklists) -> list[Action]:
+    actions = []
+    for finding in book.findings.values():
+        if finding.status is Status.VERIFIED:
+            continue
+        if finding.status is Status.ACCEPTED and _done_in_round(book, _finding_key(finding)):
+            continue
+        actions.append(_finding_action(book, checklists, finding))
+    return actions
+
+
+def _finding_key(finding: Finding) -> str:
+    return f"finding/{finding.chalk}/{finding.status.value}"
+
+
+def _finding_action(book: Book, checklists: Checklists, finding: Finding) -> Action:
+    place = book.compartments.get(finding.compartment)
+    below = walk.below_waterline(checklists, place) if place else True
+    kind = checklists.kinds.get(finding.kind)
+    risk = risk_of(finding.severity, finding.likelihood)
+    placed = place_finding(risk, kind, below=below, afloat=book.boat.afloat)
+    if finding.status is Status.ACCEPTED:
+        placed = Placed(Tier.WATCH, f"accepted as it is: {finding.history[-1].note}")
+    step, who, what = _next_step(finding, kind, afloat_danger=placed.tier is Tier.NOW and book.boat.afloat)
+    likelihood_word, _ = LIKELIHOOD_WORDS[finding.likelihood]
+    position = walk.position_words(finding.position)
+    where = ", ".join(part for part in (place.name if place else finding.compartment, position) if part)
+    return Action(
+        key=_finding_key(finding),
+        step=step,
+        tier=placed.tier,
+        what=what,
+        about=_said(finding, kind),
+        where=f"no. {finding.chalk}: {where}",
+        why=f"{finding.severity.value.capitalize()} and {likelihood_word}; {placed.because}.",
+        who=who,
+        risk=risk,
+        severity=finding.severity,
+        below=below,
+        order=place.order if place else 0,
+        compartment=place,
+        chalk=finding.chalk,
+        kind=kind,
+        likelihood=finding.likelihood,
+        needs_haul=below and step in (Step.HOT_WORK, Step.CLEAN) and bool(kind and kind.bright_metal),
+    )
+
+
+def decided_treatment(finding: Finding) -> Treatment | None:
+    """What is to be done: the owner's override, or what was decided."""
+    return finding.override.treatment if finding.override else finding.treatment
+
+
+def _said(finding: Finding, kind: Kind | None) -> str:
+    """The finding in its own words, with what kind it is."""
+    return ": ".join(part for part in (kind.label if kind else finding.kind, finding.words) if part)
+
+
+def _next_step(finding: Finding, kind: Kind | None, *, afloat_danger: bool) -> tuple[Step, Who, str]:
+    """The one thing to be done next with a finding."""
+    said = _said(finding, kind)
+    bright = bool(kind and kind.bright_metal)
+    if afloat_danger and bright:
+        return Step.GUT, Who.YARD, f"Do not touch it; plugs and a tested pump at hand, and lift her out — {said}"
+    treatment = decided_treatment(finding)
+    match finding.status:
+        case Status.ACCEPTED:
+            return Step.WATCH, Who.OWNER, f"Look at it again and compare — {said}"
+        case Status.REPAIRED:
+            by = Who.SURVEYOR if treatment in WELDED else Who.OWNER
+            return Step.TIGHTNESS, by, f"Measure it again and verify the repair — {said}"
+        case Status.DECIDED if treatment is not None:
+            return _treatment_step(treatment, said)
+    if not bright:
+        if kind is None:
+            return Step.DECIDE, Who.OWNER, f"Decide what to do — {said}"
+        return kind.step, kind.who, f"{kind.remedy} — {said}"
+    if finding.status is Status.CLEANED:
+        return Step.MEASURE, Who.OWNER, f"Measure it on bright metal — {said}"
+    if finding.status is Status.FOUND:
+        return Step.CLEAN, Who.OWNER, f"Clean to bright metal and measure — {said}"
+    judge = Who.SURVEYOR if finding.severity.rank <= Severity.CRITICAL.rank else Who.OWNER
+    return Step.DECIDE, judge, f"Decide from the readings what to do — {said}"
+
+
+def _treatment_step(treatment: Treatment, said: str) -> tuple[Step, Who, str]:
+    words = f"{TREATMENT_WORDS[treatment].capitalize()} — {said}"
+    if treatment in WELDED:
+        return Step.HOT_WORK, Who.WELDER, words
+    if treatment is Treatment.ASK:
+        return Step.DECIDE, Who.SURVEYOR, words
+    return Step.COAT, Who.OWNER, words
+
+
+def last_done(book: Book, key: str) -> datetime | None:
+    return max((done.when for done in book.done.values() if done.action == key), default=None)
+
+
+def _done_in_round(book: Book, key: str) -> bool:
+    when = last_done(book, key)
+    return when is not None and when >= book.round.opened

@@ -1,0 +1,208 @@
+"""The summary and the lists: complete, the same each time, and readable by machines and people."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import os
+import re
+import subprocess
+import sys
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from inspect_tui.cli import main
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.words import Said
+from inspect_tui.handover.html import write_html
+from inspect_tui.handover.report import LIMITS, make_report
+from inspect_tui.handover.text import write_text
+from inspect_tui.store.book_file import open_book
+from inspect_tui.store.checklist_files import shipped
+from tests.conftest import START
+
+DEMO = shipped("demo") / "sandmartin.hullbook"
+MUST_HAVE = {"rank", "tier", "chalk", "compartment", "what", "where", "why", "who", "after"}
+
+
+@pytest.fixture(scope="module")
+def demo() -> Book:
+    return open_book(DEMO, lambda: START, "", write=False).book
+
+
+def run(*words: str, code: int = 0) -> str:
+    result = CliRunner().invoke(main, list(words))
+    assert result.exit_code == code, result.output
+    return result.stdout if code == 0 else result.stderr
+
+
+def test_worklist_json_is_a_list_of_objects_each_with_its_finding_and_reason(demo: Book) -> None:
+    rows = json.loads(run("worklist", str(DEMO), "--json"))
+    assert len(rows) > 40
+    for number, row in enumerate(rows, 1):
+        assert set(row) >= MUST_HAVE
+        assert row["rank"] == number
+        assert row["why"]
+        assert isinstance(row["after"], list)
+        assert row["chalk"] is not None or row["where"]
+        if row["chalk"] is not None:
+            assert row["where"].startswith(f"no. {row['chalk']}: ")
+    open_findings = {finding.chalk for finding in demo.findings.values() if finding.status.value != "verified"}
+    assert {row["chalk"] for row in rows if row["chalk"]} == open_findings
+
+
+def test_worklist_csv_is_read_back_by_a_reference_reader() -> None:
+    text = run("worklist", str(DEMO), "--csv")
+    rows = list(csv.DictReader(io.StringIO(text)))
+    as_json = json.loads(run("worklist", str(DEMO), "--json"))
+    assert [(row["rank"], row["what"]) for row in rows] == [(str(one["rank"]), one["what"]) for one in as_json]
+    assert set(rows[0]) >= MUST_HAVE
+
+
+def test_no_cell_of_the_csv_is_a_formula(checklists: Checklists, tmp_path: Path) -> None:
+    from tests.terminal.test_hard_text import hard_book
+
+    opened = hard_book(tmp_path / "x.hullbook", checklists, "=HYPERLINK(0)")
+    opened.close()
+    for row in csv.reader(io.StringIO(run("worklist", str(opened.path), "--csv"))):
+        assert not any(cell.startswith(("=", "+", "@", "-")) for cell in row)
+
+
+def test_worklist_text_names_each_finding_and_its_reason(demo: Book) -> None:
+    text = run("worklist", str(DEMO))
+    assert (
+        text.count("     why:   ") == text.count("     where: ") == len(re.findall(r"^ *\d+\. ", text, re.MULTILINE))
+    )
+    for tier in ("NOW", "BEFORE AFLOAT", "THIS HAUL-OUT", "NEXT HAUL-OUT", "WATCH"):
+        assert tier in text
+
+
+def test_the_same_book_gives_the_same_bytes_in_any_zone_and_locale(tmp_path: Path) -> None:
+    outputs = []
+    for number, (zone, locale) in enumerate((("UTC", "C"), ("Pacific/Auckland", "C.UTF-8"))):
+        environment = {**os.environ, "TZ": zone, "LC_ALL": locale, "PYTHONHASHSEED": str(number)}
+        folder = tmp_path / str(number)
+        run_one = [sys.executable, "-m", "inspect_tui"]
+        subprocess.run([*run_one, "papers", str(DEMO), "-o", str(folder)], env=environment, check=True, timeout=60)
+        out = [
+            subprocess.run(
+                [*run_one, "worklist", str(DEMO), *form], env=environment, check=True, capture_output=True
+            ).stdout
+            for form in ([], ["--json"], ["--csv"])
+        ]
+        outputs.append([*out, *(path.read_bytes() for path in sorted(folder.iterdir()))])
+    assert outputs[0] == outputs[1]
+    assert len(outputs[0]) == 5
+
+
+def test_the_summary_holds_everything_seen_and_not_seen(demo: Book, checklists: Checklists) -> None:
+    report = make_report(demo, checklists)
+    for text in (write_text(report), write_html(report)):
+        for finding in demo.findings.values():
+            words = finding.words.replace("'", "&#39;") if text.startswith("<") or "<html" in text else finding.words
+            assert words in text
+        for place in demo.compartments.values():
+            assert place.name in text
+        for limit in LIMITS:
+            assert limit.split(". ")[0][:40] in " ".join(text.split())
+        assert report.digest in text
+        assert "third-party copy" in " ".join(text.split())
+    unseen = sum(answer.said is Said.UNSEEN and "share" not in answer.prompt for answer in demo.answers.values())
+    assert write_text(report).count("UNSEEN") == unseen
+
+
+def test_the_papers_never_call_anything_safe(demo: Book, checklists: Checklists) -> None:
+    assert not re.search(r"\bsafe(ly)?\b", write_text(make_report(demo, checklists)), re.IGNORECASE)
+
+
+class Outline(HTMLParser):
+    """What a screen reader and a strict reader would ask of the page."""
+
+    VOID = {"meta", "link", "br", "hr", "img"}
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.ids: list[str] = []
+        self.links: list[str] = []
+        self.headings: list[int] = []
+        self.tags: list[str] = []
+        self.addresses: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        values = dict(attrs)
+        self.tags.append(tag)
+        if tag not in self.VOID:
+            self.open.append(tag)
+        if values.get("id"):
+            self.ids.append(str(values["id"]))
+        if tag == "a":
+            self.links.append(str(values.get("href")))
+        if re.fullmatch(r"h[1-6]", tag):
+            self.headings.append(int(tag[1]))
+        if tag == "th":
+            assert values.get("scope") in ("col", "row")
+        self.addresses += [str(values[name]) for name in ("src", "href", "action") if values.get(name)]
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+
+def test_the_page_is_one_well_formed_accessible_file(demo: Book, checklists: Checklists) -> None:
+    page = write_html(make_report(demo, checklists))
+    outline = Outline()
+    outline.feed(page)
+    assert outline.open == []
+    assert len(outline.ids) == len(set(outline.ids))
+    assert all(link.startswith("#") and link[1:] in outline.ids for link in outline.links)
+    assert all(address.startswith("#") for address in outline.addresses), "no network"
+    assert outline.headings[0] == 1
+    assert outline.headings.count(1) == 1
+    assert all(after - before <= 1 for before, after in zip(outline.headings, outline.headings[1:], strict=False))
+    assert outline.tags.count("table") == outline.tags.count("caption")
+    assert '<html lang="en">' in page
+    assert "<main" in page
+    assert "@media print" in page
+    assert "script" not in outline.tags
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["worklist", "/nowhere/x.hullbook"], "There is no book"),
+        (["verify", "/nowhere/x.hullbook"], "There is no book"),
+        (["papers", str(DEMO), "-o", "/proc/nothing"], "inspect-tui:"),
+        (["demo"], "needs a terminal"),
+        ([str(DEMO)], "needs a terminal"),
+        (["worklist", __file__], "Damaged|damaged|not a book"),
+    ],
+)
+def test_shell_errors_are_one_sentence_and_exit_code_one(words: list[str], said: str) -> None:
+    error = run(*words, code=1)
+    assert re.search(said, error)
+    assert "Traceback" not in error
+    assert len(error.strip().splitlines()) == 1
+
+
+def test_wrong_usage_exits_with_two() -> None:
+    run("worklist", code=2)
+    run("papers", str(DEMO), code=2)
+
+
+def test_verify_tells_whole_from_damaged(tmp_path: Path) -> None:
+    assert run("verify", str(DEMO)).startswith("Whole: ")
+    bad = tmp_path / "bad.hullbook"
+    bad.write_bytes(DEMO.read_bytes()[:-1])
+    result = CliRunner().invoke(main, ["verify", str(bad)])
+    assert result.exit_code == 1
+    assert "would restore" in result.stdout
+
+
+@pytest.mark.parametrize("words", [[], ["worklist"], ["papers"], ["verify"], ["demo"]])
+def test_every_command_has_help(words: list[str]) -> None:
+    assert "Usage:" in run(*words, "--help")

@@ -1,0 +1,112 @@
+"""Text that tries to break out survives every screen, the store, the HTML and the text summary."""
+
+from __future__ import annotations
+
+import html
+from pathlib import Path
+
+import pytest
+
+from inspect_tui.domain import edits
+from inspect_tui.domain.book import Stamp
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.plain import one_line, visible
+from inspect_tui.domain.records import Position
+from inspect_tui.domain.words import Likelihood, Said, Severity, Status
+from inspect_tui.handover.papers import write_papers
+from inspect_tui.store.book_file import BookFile, create_book, open_book
+from tests.conftest import SteppingClock, new_book_edit, prompt_called
+from tests.terminal.helpers import at_work
+
+HARD = {
+    "brackets": "[aft] tank",
+    "open bracket": "[/",
+    "markup action": "[@click=app.quit]quit[/]",
+    "comma": "4,7",
+    "fraction": '3/16"',
+    "emoji": "⚓ 🛠️ 👩‍🔧",
+    "long": "wet " * 2500,
+    "nul": "a\x00b",
+    "escape sequence": "\x1b[31mred\x1b]0;title\x07",
+    "right to left": "סירה של דניאל",
+    "override": "abc\u202edef",
+    "script": "<script>alert(1)</script>&amp;",
+    "formula": "=1+1",
+    "typst": '#panic("x")',
+    "template": "{{ 7*7 }}{% raw %}",
+}
+
+
+def hard_book(path: Path, checklists: Checklists, text: str) -> BookFile:
+    """A book in which everything an owner can write is this text."""
+    clock = SteppingClock()
+    opened = create_book(path, new_book_edit(checklists, Stamp(clock(), text), text), clock, text)
+    place, prompt = prompt_called(checklists, opened.book, "stem/stem-weld")
+    opened.record(edits.change_compartment(place.model_copy(update={"name": text})))
+    place = opened.book.compartments[place.id]
+    opened.record(
+        edits.write_finding(
+            opened.book,
+            opened.stamp(),
+            place,
+            kind="pitting",
+            words=text,
+            severity=Severity.CRITICAL,
+            likelihood=Likelihood.B,
+            prompt=prompt,
+            position=Position(frame=1, words=text),
+        )
+    )
+    finding = opened.book.findings["1"]
+    opened.record(
+        edits.add_reading(
+            opened.book,
+            opened.stamp(),
+            place,
+            "pits",
+            [1.2],
+            finding=finding,
+            instrument=text,
+            note=text,
+            typed=text,
+        )
+    )
+    opened.record(edits.move_finding(opened.book, opened.stamp(), opened.book.findings["1"], Status.CLEANED, text))
+    place, prompt = prompt_called(checklists, opened.book, "stem/dents")
+    opened.record(edits.say(opened.book, opened.stamp(), place, prompt, Said.SOUND, note=text))
+    return opened
+
+
+@pytest.mark.parametrize("text", HARD.values(), ids=HARD.keys())
+async def test_every_screen_shows_it_and_none_falls_over(tmp_path: Path, checklists: Checklists, text: str) -> None:
+    opened = hard_book(tmp_path / "hard.hullbook", checklists, text)
+    tables = opened.book.tables
+    start = visible(one_line(text))[:5]
+    async with at_work(checklists, opened, size=(100, 30)) as hands:
+        seen = [hands.text]
+        for keys in (
+            "enter", "left w", "escape escape c", "enter", "f3", "escape escape escape l",
+            "y", "escape escape t", "enter", "escape escape p", "escape e", "escape d",
+        ):  # fmt: skip
+            await hands.press(*keys.split())
+            seen.append(hands.text)
+        await hands.press("escape", "q")
+    assert "\x1b" not in "".join(seen)
+    if text not in (HARD["right to left"], HARD["emoji"]):  # these may be laid out in other cells
+        assert sum(start in one for one in seen) >= 8
+    again = open_book(opened.path, SteppingClock(), "")
+    without_desk = {name: rows for name, rows in tables.items() if name not in ("here", "drafts")}
+    assert {name: rows for name, rows in again.book.tables.items() if name in without_desk} == without_desk
+
+
+@pytest.mark.parametrize("text", HARD.values(), ids=HARD.keys())
+def test_the_papers_show_it_literally(tmp_path: Path, checklists: Checklists, text: str) -> None:
+    opened = hard_book(tmp_path / "hard.hullbook", checklists, text)
+    page, plain = write_papers(opened.book, checklists, tmp_path / "papers")
+    shown = visible(text.strip())
+    source = page.read_text(encoding="utf-8")
+    assert html.escape(shown).replace("&#x27;", "&#39;").replace("&quot;", "&#34;") in source
+    assert "<script" not in source
+    assert "\x00" not in source
+    assert one_line(text.strip()) in plain.read_text(encoding="utf-8")
+    assert "\x1b" not in plain.read_text(encoding="utf-8")

@@ -1,0 +1,172 @@
+"""Every prompt is read here; and a bad file is answered with its name, the place, and one sentence."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from inspect_tui.domain.checklists import Checklists, Prompt
+from inspect_tui.domain.readings import KINDS
+from inspect_tui.domain.words import Lane, Need
+from inspect_tui.store.checklist_files import load_checklists, shipped
+from inspect_tui.store.errors import BadChecklist
+
+AREAS = 31
+PROMPTS = 280
+NAMES = {"name", "ask", "why", "look", "how", "bad"}
+
+
+def all_prompts(checklists: Checklists) -> list[Prompt]:
+    return list(checklists.prompts_by_key().values())
+
+
+def test_all_areas_and_prompts_are_there(checklists: Checklists) -> None:
+    assert len(checklists.areas) == AREAS
+    assert [area.number for area in checklists.areas.values()] == list(range(1, AREAS + 1))
+    assert len(all_prompts(checklists)) >= PROMPTS
+
+
+def test_every_prompt_can_be_asked_and_answered(checklists: Checklists) -> None:
+    for prompt in all_prompts(checklists):
+        assert prompt.ask.endswith("?"), prompt.key
+        assert len(prompt.ask) <= 160, f"{prompt.key}: too long to read in a bilge"
+        for text in (prompt.why, prompt.look, prompt.how, prompt.bad):
+            assert text.endswith((".", "?")), f"{prompt.key}: {text}"
+            assert len(text) <= 330, f"{prompt.key}: {text}"
+        assert set(prompt.measure) <= set(KINDS), prompt.key
+        assert set(prompt.cautions) <= set(checklists.cautions), prompt.key
+        assert len(set(prompt.cautions)) == len(prompt.cautions), prompt.key
+        assert prompt.share or prompt.kind in checklists.kinds, f"{prompt.key}: a finding needs its kind"
+
+
+def test_no_two_prompts_ask_the_same(checklists: Checklists) -> None:
+    asked = [prompt.ask for prompt in all_prompts(checklists)]
+    assert len(asked) == len(set(asked))
+
+
+def test_one_prompt_asks_for_the_share_seen_and_it_is_asked_everywhere(checklists: Checklists) -> None:
+    assert [prompt.key for prompt in all_prompts(checklists) if prompt.share] == ["everywhere/share"]
+
+
+def test_the_heart_is_deepest(checklists: Checklists) -> None:
+    """Water traps, old patches, bonding and tank interiors are where boats are lost."""
+    counts = {area.id: len(area.prompt) for area in checklists.areas.values()}
+    for heart in ("cabin-bilge", "electrics", "water-tank", "fuel-tank", "old-patches"):
+        assert counts[heart] >= 12, heart
+
+
+def test_every_caution_and_kind_is_used_or_general(checklists: Checklists) -> None:
+    used = {caution for prompt in all_prompts(checklists) for caution in prompt.cautions}
+    assert set(checklists.cautions) - used <= {"acid", "blasting"}
+    for caution in checklists.cautions.values():
+        assert any(word in caution.source for word in ("common practice", "read", "seen", "from memory")), caution.id
+
+
+def test_letters_of_the_kinds_are_unique(checklists: Checklists) -> None:
+    letters = [kind.letter for kind in checklists.kinds.values()]
+    assert len(letters) == len(set(letters))
+
+
+def test_lifting_a_patch_below_the_waterline_waits_for_the_haul_out(checklists: Checklists) -> None:
+    prompts = checklists.prompts_by_key()
+    for key in (
+        "old-patches/epoxy-lifted",
+        "hollow-keel/drain-plug",
+        "skin-fittings/cut-edge",
+        "skin-fittings/sea-chest",
+    ):
+        assert Need.HAULED_OUT in prompts[key].needs, key
+    assert {area.lane for area in checklists.areas.values()} == set(Lane)
+
+
+def test_nothing_is_called_safe() -> None:
+    for path in shipped("checklists").rglob("*.toml"):
+        text = path.read_text(encoding="utf-8").lower()
+        assert " safe " not in text, path
+        assert " safe." not in text, path
+
+
+@pytest.fixture
+def owner(tmp_path: Path) -> Path:
+    (tmp_path / "areas").mkdir()
+    return tmp_path
+
+
+PROMPT = """
+[[prompt]]
+id = "{id}"
+ask = "Mine?"
+why = "Because."
+look = "There."
+how = "So."
+bad = "Bad."
+severity = "{severity}"
+"""
+
+
+def test_an_owners_folder_is_laid_over_ours(owner: Path, checklists: Checklists) -> None:
+    (owner / "areas" / "stem.toml").write_text(
+        'id = "stem"\nname = "My stem"\n' + PROMPT.format(id="dents", severity="critical")
+        + PROMPT.format(id="mine", severity="marginal"),
+        encoding="utf-8",
+    )  # fmt: skip
+    laid = load_checklists(owner)
+    stem = laid.areas["stem"]
+    assert stem.name == "My stem"
+    assert [prompt.id for prompt in stem.prompt] == [*(one.id for one in checklists.areas["stem"].prompt), "mine"]
+    assert laid.prompts_by_key()["stem/dents"].ask == "Mine?"
+    assert laid.areas["deck"] == checklists.areas["deck"]
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "said"),
+    [
+        ("areas/x.toml", "id = ", "x.toml: not valid TOML"),
+        ("areas/x.toml", 'id = "new"\n', "x.toml: number: this key is missing"),
+        (
+            "areas/stem.toml",
+            'id = "stem"\n' + PROMPT.format(id="mine", severity="awful"),
+            "\"mine\" → severity: 'awful'",
+        ),
+        ("areas/stem.toml", 'id = "stem"\nlane = "middle"\n', "lane: 'middle' is not one of"),
+        ("areas/stem.toml", 'id = "stem"\ncolour = "red"\n', "colour: this key is not known"),
+        (
+            "areas/stem.toml",
+            'id = "stem"\n' + PROMPT.format(id="mine", severity="marginal") + 'cautions = ["dragons"]\n',
+            'no caution "dragons"',
+        ),
+        (
+            "areas/stem.toml",
+            'id = "stem"\n' + PROMPT.format(id="mine", severity="marginal") + 'kind = "rot"\n',
+            'no kind "rot"',
+        ),
+        (
+            "areas/stem.toml",
+            'id = "stem"\n' + PROMPT.format(id="mine", severity="marginal").replace("Because.", " "),
+            "this text is empty",
+        ),
+        (
+            "areas/stem.toml",
+            'id = "stem"\n' + PROMPT.format(id="mine", severity="marginal") + 'measure = ["smell"]\n',
+            "'smell' is not one of",
+        ),
+        ("cautions.toml", '[[caution]]\nid = "new"\ntitle = "x"\n', 'caution "new" → say: this key is missing'),
+    ],
+)
+def test_a_bad_file_gives_file_place_and_one_sentence(owner: Path, name: str, text: str, said: str) -> None:
+    (owner / name).write_text(text, encoding="utf-8")
+    with pytest.raises(BadChecklist) as refused:
+        load_checklists(owner)
+    assert said in str(refused.value)
+    assert name in str(refused.value)
+    assert "\n" not in str(refused.value)
+
+
+def test_a_file_that_is_not_text_is_refused(owner: Path) -> None:
+    (owner / "areas" / "x.toml").write_bytes(b"\xff\xfe")
+    with pytest.raises(BadChecklist, match="cannot be read"):
+        load_checklists(owner)
+    shutil.rmtree(owner / "areas")
+    assert load_checklists(owner).areas
