@@ -1,0 +1,125 @@
+"""The program as it runs for people: killed, ended and cut off in the middle."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from inspect_tui.clock import now
+from inspect_tui.domain.words import Said
+from inspect_tui.store.book_file import open_book
+from tests.terminal.terminal import Terminal
+
+pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="needs a pty")
+
+END_WITHIN_S = 6.0
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    return tmp_path / "tern.hullbook"
+
+
+@pytest.fixture
+def terminals(tmp_path: Path) -> Iterator[list[Terminal]]:
+    opened: list[Terminal] = []
+    yield opened
+    for terminal in opened:
+        terminal.close()
+
+
+def run(terminals: list[Terminal], tmp_path: Path, *words: str) -> Terminal:
+    terminal = Terminal(*words, home=tmp_path)
+    terminals.append(terminal)
+    return terminal
+
+
+def start(terminals: list[Terminal], tmp_path: Path, book: Path) -> Terminal:
+    """A new book and its first two answers."""
+    terminal = run(terminals, tmp_path, str(book))
+    terminal.wait_for("A new book")
+    terminal.press("Tern\rsa9,5\rh\r\r")
+    terminal.wait_for("Enter starts the book")
+    terminal.press("\r")
+    terminal.wait_for("1 of")
+    terminal.press("ss")
+    terminal.wait_for("3 of")
+    return terminal
+
+
+def test_a_killed_program_loses_no_answer_and_no_half_typed_note(
+    terminals: list[Terminal], tmp_path: Path, book: Path
+) -> None:
+    terminal = start(terminals, tmp_path, book)
+    terminal.press("f")
+    terminal.wait_for("chalk 1 on the metal")
+    terminal.press("half a sentence about ru", pause=0.02)
+    terminal.press("", pause=0)
+    for _ in range(30):
+        terminal.read(0.05)
+    terminal.kill()
+    assert os.WIFSIGNALED(terminal.wait_for_end(5))
+    seen = open_book(book, now, "", write=False)
+    assert [answer.said for answer in seen.book.answers.values()] == [Said.SOUND, Said.SOUND]
+    again = run(terminals, tmp_path, str(book))
+    again.wait_for("question 3 of")
+    again.wait_for("1 half-written form")
+    again.press("\r")
+    again.wait_for("3 of")
+    again.press("f")
+    again.wait_for("half a sentence about ru")
+    again.press("\x13")  # Ctrl+S keeps it
+    again.wait_for("finding 1")
+    again.press("\x1bq", pause=0.5)
+    assert os.waitstatus_to_exitcode(again.wait_for_end(END_WITHIN_S)) == 0
+    assert open_book(book, now, "", write=False).book.findings["1"].words == "half a sentence about ru"
+
+
+@pytest.mark.parametrize("how", ["SIGTERM", "SIGHUP", "line dropped"])
+def test_an_ended_program_saves_everything_and_is_gone(
+    terminals: list[Terminal], tmp_path: Path, book: Path, how: str
+) -> None:
+    terminal = start(terminals, tmp_path, book)
+    terminal.press("f")
+    terminal.wait_for("chalk 1 on the metal")
+    terminal.press("just typed", pause=0.02)
+    terminal.read(0.1)
+    if how == "line dropped":
+        terminal.hang_up()
+    else:
+        terminal.kill(signal.Signals[how])
+    terminal.wait_for_end(END_WITHIN_S)
+    opened = open_book(book, now, "next")
+    assert opened.read_only is None, "the lock is free"
+    assert len(opened.book.answers) == 2
+    assert [draft.fields["words"] for draft in opened.book.drafts.values()] == ["just typed"]
+    opened.close()
+
+
+def test_the_second_program_says_who_holds_the_book(terminals: list[Terminal], tmp_path: Path, book: Path) -> None:
+    first = start(terminals, tmp_path, book)
+    second = run(terminals, tmp_path, str(book))
+    second.wait_for("READ ONLY")
+    second.wait_for(f"process {first.pid}")
+    second.press("\r")
+    second.press("s")
+    second.press("\x1bq", pause=0.5)
+    second.wait_for_end(END_WITHIN_S)
+    assert len(open_book(book, now, "", write=False).book.answers) == 2
+
+
+def test_the_demo_opens_and_leaves_nothing_behind(
+    terminals: list[Terminal], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TMPDIR", str(tmp_path))
+    terminal = run(terminals, tmp_path, "demo")
+    terminal.wait_for("Sandmartin")
+    terminal.wait_for("Enter goes on there")
+    terminal.press("q")
+    assert os.waitstatus_to_exitcode(terminal.wait_for_end(END_WITHIN_S)) == 0
+    assert not list(tmp_path.glob("inspect-tui-demo-*"))
