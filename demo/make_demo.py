@@ -71,12 +71,22 @@ def build(path: Path) -> None:
     )
     opened = create_book(path, start, clock, boat["by"])
     _particulars(opened, boat)
+    places = [_named(opened, f"c{number}", place) for number, place in enumerate(data["place"], 1)]
     later: list[tuple[datetime, int, dict[str, Any]]] = []
-    for number, place in enumerate(data["place"], 1):
-        compartment = _named(opened, f"c{number}", place)
+    for compartment, place in zip(places, data["place"], strict=True):
         if "begin" in place:
+            later = _work(opened, clock, later, place["begin"])
             later += _walk(opened, checklists, clock, compartment, place)
-    for when, chalk, step in sorted(later, key=lambda one: one[0]):
+    _work(opened, clock, later, None)
+    opened.close()
+
+
+def _work(
+    opened: BookFile, clock: ScriptedClock, later: list[tuple[datetime, int, dict[str, Any]]], until: datetime | None
+) -> list[tuple[datetime, int, dict[str, Any]]]:
+    """What was done to findings up to a time, in the order of time; gives back what comes after it."""
+    due = sorted((one for one in later if until is None or one[0] <= until), key=lambda one: one[:2])
+    for when, chalk, step in due:
         clock.time = when
         finding = opened.book.findings[str(chalk)]
         treatment = Treatment(step["treatment"]) if "treatment" in step else None
@@ -84,7 +94,7 @@ def build(path: Path) -> None:
         opened.record(
             edits.move_finding(opened.book, stamp, finding, Status(step["status"]), step.get("note", ""), treatment)
         )
-    opened.close()
+    return [one for one in later if one not in due]
 
 
 def _particulars(opened: BookFile, boat: dict[str, Any]) -> None:

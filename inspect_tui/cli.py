@@ -17,6 +17,7 @@ import platformdirs
 
 from inspect_tui.clock import now
 from inspect_tui.domain.checklists import Checklists
+from inspect_tui.store.backups import previous_file
 from inspect_tui.store.book_file import SUFFIX, BookFile, check_book, open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
 from inspect_tui.store.errors import BadChecklist, StoreError
@@ -115,8 +116,8 @@ def papers_(book: Path, folder: Path, only: str | None) -> None:
 
     formats = tuple(one for one in FORMATS if only in (None, one))
     with _reading(book) as (opened, checklists):
-        for path in write_papers(opened.book, checklists, folder, formats):
-            click.echo(path)
+        written = write_papers(opened.book, checklists, folder, formats)
+    _print("".join(f"{path}\n" for path in written))
 
 
 @main.command("verify")
@@ -158,6 +159,9 @@ def _print(text: str) -> None:
     except BrokenPipeError:
         # The reader (a pager) went away: nobody is left to tell.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except OSError as error:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _fail(f"This cannot be written: {error.strerror or error}.")
 
 
 def _need_terminal(command: str) -> None:
@@ -169,6 +173,8 @@ def _need_terminal(command: str) -> None:
 def _checklists() -> Checklists:
     named = os.environ.get(CHECKLISTS_VARIABLE)
     owner = Path(named) if named else platformdirs.user_config_path("inspect-tui") / "checklists"
+    if named and not owner.is_dir():
+        _fail(f"{CHECKLISTS_VARIABLE} names {owner}, which is not a folder.")
     try:
         return load_checklists(owner)
     except BadChecklist as error:
@@ -182,7 +188,9 @@ def _reading(path: Path) -> Iterator[tuple[BookFile, Checklists]]:
         opened = open_book(path, now, "", write=False)
     except FileNotFoundError:
         _fail(f"There is no book {path}.")
-    except (StoreError, OSError) as error:
+    except OSError as error:
+        _fail(f"{path} cannot be read: {error.strerror or error}.")
+    except StoreError as error:
         _fail(str(error))
     if opened.restored:
         click.echo(f"inspect-tui: {opened.restored.words(now())} Open it once in the app to repair it.", err=True)
@@ -193,28 +201,33 @@ def _reading(path: Path) -> Iterator[tuple[BookFile, Checklists]]:
 
 
 def _writer() -> str:
+    """The name that was last given as the writer's on this computer, or else the login name."""
+    with contextlib.suppress(OSError, UnicodeDecodeError):
+        if name := _state_file("written-by").read_text(encoding="utf-8").strip():
+            return name
     try:
         return getpass.getuser()
     except (OSError, KeyError):
         return "owner"
 
 
-def _last_book_file() -> Path:
-    return platformdirs.user_state_path("inspect-tui") / "last-book"
+def _state_file(name: str) -> Path:
+    return platformdirs.user_state_path("inspect-tui") / name
 
 
 def _last_book() -> Path | None:
     try:
-        path = Path(_last_book_file().read_text(encoding="utf-8").strip())
+        path = Path(_state_file("last-book").read_text(encoding="utf-8").strip())
     except (OSError, UnicodeDecodeError):
         return None
-    return path if path.is_file() else None
+    return path if path.is_file() or previous_file(path).is_file() else None
 
 
-def _remember(path: Path) -> None:
-    with contextlib.suppress(OSError):
-        _last_book_file().parent.mkdir(parents=True, exist_ok=True)
-        _last_book_file().write_text(str(path), encoding="utf-8")
+def _remember(name: str, value: str) -> None:
+    """Keep a small thing for the next start; that it cannot be kept is no reason to stop."""
+    with contextlib.suppress(OSError, UnicodeEncodeError):
+        _state_file(name).parent.mkdir(parents=True, exist_ok=True)
+        _state_file(name).write_text(value, encoding="utf-8")
 
 
 def _run_app(path: Path | None, *, start: Path | None, remember: bool = True) -> None:
@@ -231,16 +244,13 @@ def _run_app(path: Path | None, *, start: Path | None, remember: bool = True) ->
             _fail(f"There is no book {path}.")
         except (StoreError, OSError) as error:
             _fail(str(error))
-        # Whoever opened the newest round holds the pen, until somebody says otherwise.
-        if book_file.book.round.closed is None and book_file.book.round.by:
-            book_file.by = book_file.book.round.by
     app = InspectApp(
         checklists,
         now,
         by,
         book_file=book_file,
         start_path=start,
-        on_open=_remember if remember else lambda _: None,
+        remember=_remember if remember else lambda _name, _value: None,
     )
     app.run()
     if app.return_code:

@@ -193,7 +193,7 @@ def after(book: Book, edit: Edit, stamp: Stamp) -> tuple[Book, tuple[Put, ...]]:
         if put.table not in DESK
     )
     if was:
-        number = len(book.trail) + 1
+        number = book.next_number("trail")
         line = Change(number=number, when=stamp.when, by=stamp.by, words=edit.words, was=was, undoes=edit.undoes)
         kept.append(Put("trail", str(number), line))
     tables = dict(book.tables)
@@ -250,8 +250,31 @@ def undo(book: Book, number: int | None = None) -> Edit:
         cancelled = later.undoes is not None and later.undoes > number
         if later.number > number and not cancelled and touched & {(was.table, was.key) for was in later.was}:
             raise NotAllowed(f"Take back change {later.number} first: {later.words}.")
+    vanishing = {(was.table, was.key) for was in change.was if was.fields is None}
+    for was in change.was:
+        if was.fields is None and (leaning := _leaning_on(book, was.table, was.key, vanishing)):
+            raise NotAllowed(f"{leaning} Take that back first.")
     puts = tuple(
         Put(was.table, was.key, None if was.fields is None else ADAPTERS[was.table].validate_python(was.fields))
         for was in change.was
     )
     return Edit(f"Took back: {change.words}", puts, undoes=number)
+
+
+def _leaning_on(book: Book, table: str, key: str, vanishing: set[tuple[str, str]]) -> str | None:
+    """What else in the book refers to a record that is about to vanish, in one sentence; None if nothing does."""
+
+    def others(name: str, refers: str, value: object) -> bool:
+        return any(
+            getattr(row, refers) == value for at, row in book.tables[name].items() if (name, at) not in vanishing
+        )
+
+    if table == "findings" and others("readings", "finding", int(key)):
+        return f"Finding {key} has readings."
+    if table == "compartments" and any(
+        others(name, "compartment", key) for name in ("answers", "findings", "readings", "visits")
+    ):
+        return "Something is written down in that compartment."
+    if table == "rounds" and any(others(name, "round", key) for name in ("answers", "readings", "visits")):
+        return "Something was written down in that round."
+    return None

@@ -10,7 +10,7 @@ from pydantic import TypeAdapter
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp
-from inspect_tui.domain.checklists import Area, Checklists, Prompt, ReadingKind
+from inspect_tui.domain.checklists import Area, Prompt, ReadingKind
 from inspect_tui.domain.errors import NotAllowed
 from inspect_tui.domain.readings import KINDS
 from inspect_tui.domain.records import (
@@ -84,7 +84,8 @@ def _new_compartment(number: int, area: Area, name: str) -> Compartment:
 
 def add_compartment(book: Book, area: Area, name: str) -> Edit:
     number = book.next_number("compartments")
-    place = _new_compartment(number, area, name.strip() or area.name)
+    alike = sum(place.area == area.id for place in book.compartments.values())
+    place = _new_compartment(number, area, name.strip() or (f"{area.name} {alike + 1}" if alike else area.name))
     return Edit(f"Added the compartment {place.name}", (Put("compartments", place.id, place),))
 
 
@@ -96,9 +97,8 @@ def change_compartment(compartment: Compartment) -> Edit:
 
 def drop_compartment(book: Book, compartment: Compartment) -> Edit:
     """Take a compartment off the boat; only one with nothing written under it."""
-    if any(finding.compartment == compartment.id for finding in book.findings.values()) or any(
-        answer.compartment == compartment.id for answer in book.answers.values()
-    ):
+    written = (*book.findings.values(), *book.answers.values(), *book.readings.values(), *book.visits.values())
+    if any(row.compartment == compartment.id for row in written):
         raise NotAllowed(f"Something is written down in {compartment.name}: it stays in the book.")
     return Edit(f"Took away the compartment {compartment.name}", (Put("compartments", compartment.id, None),))
 
@@ -129,12 +129,13 @@ def say(
     note: str | None = None,
 ) -> Edit:
     """Answer one prompt in this round. What was noted before is kept unless a new note is given."""
+    before = walk.answer_of(book, compartment.id, prompt.key)
+    as_before = before is not None and (before.said, before.reason) == (said, reason)
     refusal = walk.barred(book.boat, prompt)
-    if refusal and (said is not Said.UNSEEN or reason is not UnseenReason.NOT_HAULED):
+    if refusal and not as_before and (said is not Said.UNSEEN or reason is not UnseenReason.NOT_HAULED):
         raise NotAllowed(refusal)
     if said is Said.UNSEEN and reason is None:
         raise NotAllowed("Say why it was not seen: that is what the next reader will ask.")
-    before = walk.answer_of(book, compartment.id, prompt.key)
     answer = Answer(
         round=book.round.id,
         compartment=compartment.id,
@@ -146,7 +147,7 @@ def say(
         note=note if note is not None else (before.note if before else ""),
     )
     put = Put("answers", walk.answer_key(answer.round, answer.compartment, answer.prompt), answer)
-    return Edit(f"{compartment.name}: {prompt.ask} — {said.value}", (put,))
+    return Edit(f"{said.value}: {compartment.name}: {prompt.ask}", (put,))
 
 
 def seen_share(
@@ -190,6 +191,7 @@ def write_finding(
     likelihood: Likelihood,
     prompt: Prompt | None = None,
     chalk: int | None = None,
+    note: str = "",
     **more: Any,
 ) -> Edit:
     """A new finding with its chalk number; the prompt it came from is answered 'finding'."""
@@ -211,7 +213,9 @@ def write_finding(
     )
     puts = [Put("findings", str(number), finding)]
     if prompt is not None:
-        # A prompt that asks for her to be hauled out may still show its fault from inside.
+        if refusal := walk.barred(book.boat, prompt):
+            raise NotAllowed(refusal)
+        before = walk.answer_of(book, compartment.id, prompt.key)
         answered = Answer(
             round=book.round.id,
             compartment=compartment.id,
@@ -219,9 +223,8 @@ def write_finding(
             said=Said.FINDING,
             when=stamp.when,
             by=stamp.by,
+            note=note or (before.note if before else ""),
         )
-        if refusal := walk.barred(book.boat, prompt):
-            raise NotAllowed(refusal)
         puts.append(Put("answers", walk.answer_key(book.round.id, compartment.id, prompt.key), answered))
     return Edit(f"Finding {number} in {compartment.name}", tuple(puts))
 
@@ -237,8 +240,16 @@ def move_finding(
     status: Status,
     note: str = "",
     treatment: Treatment | None = None,
+    *,
+    bright_metal: bool = False,
 ) -> Edit:
-    """A finding goes on to another status, or back to an earlier one (reopened); its history is kept."""
+    """A finding goes on to another status, or back to an earlier one (reopened); its history is kept.
+
+    Only what was repaired can be verified: eaten metal (`bright_metal`) by a new reading, the rest by a
+    reading or a word about what was looked at.
+    """
+    if status is Status.VERIFIED:
+        _check_repair(book, finding, note, bright_metal=bright_metal)
     if status is Status.ACCEPTED and not note.strip():
         raise NotAllowed("To accept a finding as it is, write why: a surveyor will ask.")
     if status is Status.DECIDED and treatment is None and finding.treatment is None:
@@ -249,6 +260,17 @@ def move_finding(
         update["treatment"] = treatment
     moved = finding.model_copy(update=update)
     return Edit(f"Finding {finding.chalk}: {status.value}", (Put("findings", str(finding.chalk), moved),))
+
+
+def _check_repair(book: Book, finding: Finding, note: str, *, bright_metal: bool) -> None:
+    if finding.status is not Status.REPAIRED:
+        raise NotAllowed("Only what was repaired can be verified. To close it as it is: accepted, with the reason.")
+    repaired = finding.history[-1].when
+    measured = any(one.finding == finding.chalk and one.when >= repaired for one in book.readings.values())
+    if bright_metal and not measured:
+        raise NotAllowed(f"Measure finding {finding.chalk} again first: a repair of metal is verified by readings.")
+    if not measured and not note.strip():
+        raise NotAllowed(f"Write what was looked at: finding {finding.chalk} is closed by it.")
 
 
 def add_reading(
@@ -299,19 +321,10 @@ def mark_done(stamp: Stamp, action: str, what: str, note: str = "", *more: Put) 
     return Edit(f"Done: {what}", (Put("done", key, done), *more))
 
 
-def ask_unseen_again(book: Book, checklists: Checklists, compartment: Compartment) -> tuple[Put, ...]:
-    """After a place was opened: its unseen answers are taken away, so that the walk asks them again."""
-    unseen = walk.progress(book, checklists, compartment).unseen
-    puts = [Put("answers", walk.answer_key(book.round.id, compartment.id, prompt.key), None) for prompt, _ in unseen]
-    if puts and walk.visit_of(book, compartment.id):
-        puts.append(Put("visits", walk.visit_key(book.round.id, compartment.id), None))
-    return tuple(puts)
-
-
 def open_round(book: Book, stamp: Stamp, purpose: str) -> Edit:
     """Close the round that is open and begin the next: prompts are asked anew, findings stay."""
     last = book.round
-    number = last.number + 1
+    number = book.next_number("rounds")
     new = Round(id=str(number), number=number, opened=stamp.when, by=stamp.by, purpose=purpose)
     puts = [Put("rounds", new.id, new)]
     if last.closed is None:

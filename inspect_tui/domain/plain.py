@@ -21,6 +21,15 @@ def one_line(text: str) -> str:
     return visible(text.replace("\r\n", " ").translate({0x0A: " ", 0x0D: " ", 0x09: " "}))
 
 
+def shortened(text: str, most: int) -> str:
+    """At most so many characters, with an ellipsis where some were cut.
+
+    >>> shortened("chain locker", 6)
+    'chain…'
+    """
+    return text if len(text) <= most else text[: most - 1].rstrip() + "…"
+
+
 def counted(number: int, word: str) -> str:
     """A number with its word, in the plural where it must be.
 

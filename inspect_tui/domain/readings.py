@@ -141,7 +141,9 @@ def _one_value(found: re.Match[str], about: KindOfReading, shown: str) -> float:
     if unit is not None:
         factor = _unit_factor(unit, about.unit)
         if factor is None:
-            raise NotUnderstood(f'"{unit}" is not a unit of {about.label}; plain numbers are {about.unit}.')
+            raise NotUnderstood(
+                f'"{unit}" is not a unit here: {about.label} is typed in plain numbers, {about.unit}.'
+            )
         number *= factor
     number = round(number, 9)
     if not math.isfinite(number) or not about.low <= number <= about.high:

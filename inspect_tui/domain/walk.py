@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.checklists import Area, Checklists, Condition, Prompt
@@ -165,20 +167,24 @@ def carry_on(book: Book, checklists: Checklists) -> Place | None:
     return Place(order[0].id, 0) if order else None
 
 
-def stale(book: Book, finding: Finding) -> bool:
+def _stale(finding: Finding, read: list[datetime]) -> bool:
     """Cleaned or repaired since it was last measured: what was read there before says little now."""
     if finding.status in CLOSED:
         return False
     worked = [event.when for event in finding.history if event.status in (Status.CLEANED, Status.REPAIRED)]
     if not worked:
         return False
-    read = [reading.when for reading in book.readings.values() if reading.finding == finding.chalk]
     measured = [event.when for event in finding.history if event.status is Status.MEASURED]
     return max(worked) > max([*read, *measured], default=min(worked)) or not (read or measured)
 
 
 def waiting_for_measuring(book: Book) -> list[Finding]:
-    return sorted((one for one in book.findings.values() if stale(book, one)), key=lambda one: one.chalk)
+    """Findings to be measured again, by chalk number."""
+    read: dict[int, list[datetime]] = defaultdict(list)
+    for reading in book.readings.values():
+        if reading.finding is not None:
+            read[reading.finding].append(reading.when)
+    return sorted((one for one in book.findings.values() if _stale(one, read[one.chalk])), key=lambda one: one.chalk)
 
 
 def position_words(position: Position) -> str:

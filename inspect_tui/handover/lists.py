@@ -8,6 +8,8 @@ import json
 
 from inspect_tui.domain.plain import one_line, spreadsheet_cell
 from inspect_tui.domain.words import TIER_WORDS, Tier
+from inspect_tui.handover.report import action_line
+from inspect_tui.handover.text import action_lines
 from inspect_tui.judgement.action import Action
 from inspect_tui.judgement.worklist import Worklist
 
@@ -69,11 +71,6 @@ def as_text(listed: Worklist, title: str) -> str:
             continue
         lines += [f"{tier.value.upper()}: {TIER_WORDS[tier]}", ""]
         for action in actions:
-            lines.append(f"{action.rank:>3}. {one_line(action.what)}")
-            lines.append(f"     where: {one_line(action.where)}")
-            lines.append(f"     why:   {one_line(action.why)}")
-            lines.append(f"     who:   {action.who.value}")
-            if action.after:
-                lines.append(f"     after: {one_line('; '.join(listed.after_labels(action)))}")
+            lines += action_lines(action_line(action, listed))
         lines.append("")
     return "\n".join(lines).rstrip("\n") + "\n"

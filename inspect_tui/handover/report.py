@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -14,7 +15,7 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book, dump
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.plain import counted
-from inspect_tui.domain.readings import in_words
+from inspect_tui.domain.readings import in_words, plain_number
 from inspect_tui.domain.records import Finding, Reading
 from inspect_tui.domain.words import (
     FEATURE_WORDS,
@@ -27,6 +28,7 @@ from inspect_tui.domain.words import (
     Severity,
     Tier,
 )
+from inspect_tui.judgement.action import Action
 from inspect_tui.judgement.risk import MATRIX_SOURCE, TIER_SOURCE
 from inspect_tui.judgement.worklist import Worklist, worklist
 
@@ -62,8 +64,14 @@ class PlaceRow:
     answered: int
     findings: tuple[int, ...]
     seen: str
+    tally: str
+    not_fitted: tuple[str, ...]
     unseen: tuple[Line, ...]
     notes: tuple[Line, ...]
+
+    @property
+    def walked(self) -> bool:
+        return self.answered > 0
 
 
 @dataclass(frozen=True)
@@ -134,17 +142,7 @@ def make_report(book: Book, checklists: Checklists) -> Report:
                 tier=tier.value,
                 letter=tier.letter,
                 meaning=TIER_WORDS[tier],
-                actions=tuple(
-                    ActionLine(
-                        action.rank,
-                        action.what,
-                        action.where,
-                        action.why,
-                        action.who.value,
-                        "; ".join(listed.after_labels(action)),
-                    )
-                    for action in actions
-                ),
+                actions=tuple(action_line(action, listed) for action in actions),
                 findings=tuple(sheets[chalk] for chalk in in_order),
             )
         )
@@ -169,6 +167,12 @@ def make_report(book: Book, checklists: Checklists) -> Report:
             for lost in book.unreadable
         ),
         digest=book_digest(book),
+    )
+
+
+def action_line(action: Action, listed: Worklist) -> ActionLine:
+    return ActionLine(
+        action.rank, action.what, action.where, action.why, action.who.value, listed.after_words(action)
     )
 
 
@@ -224,7 +228,7 @@ def _boat_lines(book: Book) -> tuple[Line, ...]:
     }
     for name, value in measured.items():
         if value is not None:
-            lines.append(Line(name, f"{value:g}" if isinstance(value, float) else str(value)))
+            lines.append(Line(name, plain_number(value) if isinstance(value, float) else str(value)))
     for feature, fitted in sorted(boat.features.items()):
         lines.append(Line("Has" if fitted else "Has not", FEATURE_WORDS[feature]))
     lines.append(Line("Positions", _datum_words(book)))
@@ -309,6 +313,8 @@ def _place_row(book: Book, checklists: Checklists, place_id: str) -> PlaceRow:
     if done.untouched:
         seen = "not walked in this round"
     prompts = walk.prompts_of(checklists, book.boat, place)
+    answers = [walk.answer_of(book, place_id, prompt.key) for prompt in prompts if not prompt.share]
+    said = Counter(answer.said for answer in answers if answer)
     notes = []
     for prompt in prompts:
         answer = walk.answer_of(book, place_id, prompt.key)
@@ -327,6 +333,12 @@ def _place_row(book: Book, checklists: Checklists, place_id: str) -> PlaceRow:
             if not prompt.share
         ),
         notes=tuple(notes),
+        tally=", ".join(f"{said[one]} {one.value}" for one in Said if said[one]),
+        not_fitted=tuple(
+            prompt.ask
+            for prompt in prompts
+            if (answer := walk.answer_of(book, place_id, prompt.key)) and answer.said is Said.NOT_FITTED
+        ),
     )
 
 

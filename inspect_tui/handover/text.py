@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 
 from inspect_tui.domain.plain import one_line
-from inspect_tui.handover.report import FindingSheet, Report
+from inspect_tui.handover.report import ActionLine, FindingSheet, Report
 
 WIDTH = 78
 
@@ -19,6 +19,17 @@ def _heading(text: str) -> list[str]:
     return ["", text.upper(), "=" * len(text)]
 
 
+def action_lines(action: ActionLine) -> list[str]:
+    """One action of the worklist: what, where, why, who, and what comes first."""
+    lines = [
+        f"{action.rank:>3}. {one_line(action.what)}",
+        f"     where: {one_line(action.where)}",
+        f"     why:   {one_line(action.why)}",
+        f"     who:   {action.who}",
+    ]
+    return [*lines, f"     after: {one_line(action.after)}"] if action.after else lines
+
+
 def write_text(report: Report) -> str:
     lines = [f"{one_line(report.title)}: summary of an inspection", ""]
     lines += [f"{line.name}: {one_line(line.value)}" for line in (*report.boat, *report.counts)]
@@ -30,12 +41,7 @@ def write_text(report: Report) -> str:
         if not part.actions:
             lines.append("Nothing.")
         for action in part.actions:
-            lines.append(f"{action.rank:>3}. {one_line(action.what)}")
-            lines.append(f"     where: {one_line(action.where)}")
-            lines.append(f"     why:   {one_line(action.why)}")
-            lines.append(f"     who:   {action.who}")
-            if action.after:
-                lines.append(f"     after: {one_line(action.after)}")
+            lines += action_lines(action)
     lines += _heading("Findings")
     for part in report.tiers:
         for sheet in part.findings:
@@ -43,12 +49,19 @@ def write_text(report: Report) -> str:
     for sheet in report.closed:
         lines += _sheet(sheet, "closed")
     lines += _heading("What was seen and what was not")
+    not_walked = [place.name for place in report.places if not place.walked]
+    if not_walked:
+        lines += ["", f"NOT WALKED in this round: {one_line('; '.join(not_walked))}"]
     for place in report.places:
+        if not place.walked:
+            continue
         numbers = f"; findings {', '.join(map(str, place.findings))}" if place.findings else ""
         lies = f" ({place.lies})" if place.lies else ""
         lines.append("")
         lines.append(f"{one_line(place.name)}{lies}: {place.answered} of {place.asked} questions{numbers}")
+        lines.append(f"  {place.tally}")
         lines.append(f"  {one_line(place.seen)}")
+        lines += [f"  not fitted  {ask}" for ask in place.not_fitted]
         lines += [f"  UNSEEN  {line.name} — {line.value}" for line in place.unseen]
         lines += [f"  note    {line.name} — {one_line(line.value)}" for line in place.notes]
     if report.loose_readings:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Edit, Put, Stamp
-from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.errors import NotAllowed
 from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import Status, Step, Treatment
-from inspect_tui.judgement.action import Action
+from inspect_tui.judgement.action import HAUL, LAUNCH, WATCH, Action
 
 
 def asks_for_treatment(action: Action) -> bool:
@@ -18,41 +17,47 @@ def asks_for_treatment(action: Action) -> bool:
 
 def complete(
     book: Book,
-    checklists: Checklists,
     stamp: Stamp,
     action: Action,
     note: str = "",
     treatment: Treatment | None = None,
 ) -> Edit:
-    """Mark an action done: who and when are kept; a finding moves on, an opened place is asked again.
+    """Mark an action done: who and when are kept, and a finding moves on.
 
     Raises
     ------
-    NotAllowed : a repair cannot be verified before it was measured again; a decision needs its treatment.
+    NotAllowed : a repair cannot be verified before it was measured again; a decision needs its treatment;
+        places are done by answering their questions, and floating by saying that she floats.
     """
     more: tuple[Put, ...] = ()
     if action.chalk is not None:
         finding = book.findings[str(action.chalk)]
-        status = _next_status(book, action, finding)
+        status = _next_status(action, finding)
         if status is not None:
-            more = edits.move_finding(book, stamp, finding, status, note, treatment).puts
-    elif action.key.startswith("open/") and action.compartment is not None:
-        more = edits.ask_unseen_again(book, checklists, action.compartment)
-    elif action.key.startswith("walk/"):
-        raise NotAllowed("A compartment is walked by answering its questions: Enter goes there.")
+            bright = action.kind is not None and action.kind.bright_metal
+            more = edits.move_finding(book, stamp, finding, status, note, treatment, bright_metal=bright).puts
+    elif refusal := not_ticked_off(book, action):
+        raise NotAllowed(refusal)
     return edits.mark_done(stamp, action.key, f"{action.what} ({action.where})", note, *more)
 
 
-def _next_status(book: Book, action: Action, finding: Finding) -> Status | None:
-    if finding.status is Status.ACCEPTED or action.step is Step.WATCH:
+def not_ticked_off(book: Book, action: Action) -> str | None:
+    """Why this action cannot be marked done by hand, or None."""
+    if action.key.startswith("walk/"):
+        return "A compartment is walked by answering its questions: Enter goes there."
+    if action.key.startswith("open/"):
+        return "Opened? Then answer its unseen questions again: Enter goes to the first of them."
+    if action.key in (HAUL, LAUNCH):
+        return "This is done by saying so: h on the boat screen, on the day she is lifted or floated."
+    if action.key == WATCH and not book.boat.afloat:
+        return "She is not afloat: this begins when she is."
+    return None
+
+
+def _next_status(action: Action, finding: Finding) -> Status | None:
+    if finding.status is Status.ACCEPTED:
         return None
     if finding.status is Status.REPAIRED:
-        repaired = finding.history[-1].when
-        measured = any(
-            reading.finding == finding.chalk and reading.when >= repaired for reading in book.readings.values()
-        )
-        if action.kind is not None and action.kind.bright_metal and not measured:
-            raise NotAllowed(f"Measure finding {finding.chalk} again first: a repair is verified by readings.")
         return Status.VERIFIED
     match action.step:
         case Step.CLEAN if action.kind is not None and action.kind.bright_metal:

@@ -28,7 +28,7 @@ def finding_actions(book: Book, checklists: Checklists) -> list[Action]:
     for finding in book.findings.values():
         if finding.status is Status.VERIFIED:
             continue
-        if finding.status is Status.ACCEPTED and _done_in_round(book, _finding_key(finding)):
+        if finding.status is Status.ACCEPTED and done_in_round(book, _finding_key(finding)):
             continue
         actions.append(_finding_action(book, checklists, finding))
     return actions
@@ -46,7 +46,11 @@ def _finding_action(book: Book, checklists: Checklists, finding: Finding) -> Act
     placed = place_finding(risk, kind, below=below, afloat=book.boat.afloat)
     if finding.status is Status.ACCEPTED:
         placed = Placed(Tier.WATCH, f"accepted as it is: {finding.history[-1].note}")
-    step, who, what = _next_step(finding, kind, afloat_danger=placed.tier is Tier.NOW and book.boat.afloat)
+    step, who, what = _next_step(
+        finding,
+        kind,
+        afloat_danger=placed.tier is Tier.NOW and book.boat.afloat and finding.status is not Status.REPAIRED,
+    )
     likelihood_word, _ = LIKELIHOOD_WORDS[finding.likelihood]
     position = walk.position_words(finding.position)
     where = ", ".join(part for part in (place.name if place else finding.compartment, position) if part)
@@ -121,6 +125,6 @@ def last_done(book: Book, key: str) -> datetime | None:
     return max((done.when for done in book.done.values() if done.action == key), default=None)
 
 
-def _done_in_round(book: Book, key: str) -> bool:
+def done_in_round(book: Book, key: str) -> bool:
     when = last_done(book, key)
     return when is not None and when >= book.round.opened

@@ -17,7 +17,7 @@ from inspect_tui.judgement.risk import place_unseen
 
 def place_actions(book: Book, checklists: Checklists) -> list[Action]:
     actions = []
-    not_begun: dict[Tier, list[Action]] = defaultdict(list)
+    not_begun: dict[tuple[Tier, bool], list[Action]] = defaultdict(list)
     for place in book.bow_to_stern():
         prompts = walk.prompts_of(checklists, book.boat, place)
         answers = {prompt.key: walk.answer_of(book, place.id, prompt.key) for prompt in prompts}
@@ -31,14 +31,15 @@ def place_actions(book: Book, checklists: Checklists) -> list[Action]:
             actions.append(_open_action(checklists, place, unseen, reasons, share.seen_percent if share else None))
         if len(open_prompts) == len(prompts):
             action = _walk_action(checklists, place, open_prompts, len(prompts))
-            not_begun[action.tier].append(action)
+            not_begun[action.tier, action.below].append(action)
         elif open_prompts:
             actions.append(_walk_action(checklists, place, open_prompts, len(prompts)))
     return actions + [_walk_all(group) for group in not_begun.values()]
 
 
 def _walk_all(group: list[Action]) -> Action:
-    """Places nobody has begun with, of one tier, as one action: the list is for what is known."""
+    """Places nobody has begun with, of one tier and one side of the waterline, as one action: the list is for
+    what is known."""
     if len(group) == 1:
         return group[0]
     worst = min(group, key=lambda one: (one.risk.rank, one.severity.rank, one.order))
@@ -88,8 +89,8 @@ def _open_action(
     reasons: list[UnseenReason],
     seen_percent: float | None,
 ) -> Action:
-    counted = sorted(set(reasons), key=lambda reason: (-reasons.count(reason), reason.value))
-    told = ", ".join(reason.value for reason in counted)
+    by_count = sorted(set(reasons), key=lambda reason: (-reasons.count(reason), reason.value))
+    told = ", ".join(reason.value for reason in by_count)
     whole = "" if seen_percent is None else f", {seen_percent:g} % of the metal seen"
     real = [prompt for prompt in unseen if not prompt.share]
     names = (

@@ -23,10 +23,17 @@ class Risk(StrEnum):
 
 MATRIX_SOURCE = (
     "Risk matrix of MIL-STD-882E (2012, change 1 of 2023), read in a third-party copy, not in the original. "
-    "Cell III-E is disputed: the copy says Low, the older MIL-STD-882D ranks it 17, which falls in the band I "
-    "remember as Medium; Medium is used here. The words for severity and likelihood are fitted to a boat."
+    "Cell III-E is disputed: the copy says Low, the older MIL-STD-882D ranks it 17, in its Medium band (the "
+    "limits of that band from memory); Medium is used here. The words are fitted to a boat."
 )
-TIER_SOURCE = "From risk to tier: common practice, put into rules by this program. A surveyor may see it otherwise."
+TIER_SOURCE = (
+    "From risk to tier, the first rule that fits (common practice, put into rules by this program; a surveyor may "
+    "see it otherwise). Now: bad air, gas or fuel vapour; and, while she is afloat, a hole, a crack or any high risk "
+    "below the waterline. Before afloat: what bars floating her (a leak of current; below the waterline a hole, a "
+    "crack, a doubtful fitting or an old patch), any other high risk, and serious risk below the waterline. This "
+    "haul-out: serious risk above the waterline, medium risk below it. Next haul-out: medium risk above. Watch: low "
+    "risk, and what was accepted with its reason. A place nobody has seen counts as remote (D) until somebody looks."
+)
 
 _H, _S, _M, _L = Risk.HIGH, Risk.SERIOUS, Risk.MEDIUM, Risk.LOW
 # Columns: severity I, II, III, IV.

@@ -13,7 +13,6 @@ def rank_working(action: Action, listed: Worklist) -> list[tuple[str, str]]:
     likelihood = action.likelihood or UNSEEN_LIKELIHOOD
     word, meaning = LIKELIHOOD_WORDS[likelihood]
     said_by = "as written with the finding" if action.likelihood else "taken for any place nobody has seen"
-    waits = listed.after_labels(action)
     return [
         ("what", action.what),
         ("where", action.where),
@@ -23,7 +22,7 @@ def rank_working(action: Action, listed: Worklist) -> list[tuple[str, str]]:
         ("waterline", "below" if action.below else "above"),
         ("tier", f"{action.tier.value}: {TIER_WORDS[action.tier]}"),
         ("because", action.why),
-        ("comes after", "; ".join(waits) if waits else "nothing"),
+        ("comes after", listed.after_words(action) or "nothing"),
         ("matrix", MATRIX_SOURCE),
         ("tiers", TIER_SOURCE),
         (

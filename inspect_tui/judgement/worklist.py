@@ -11,9 +11,10 @@ from dataclasses import dataclass, field
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.plain import counted
 from inspect_tui.domain.words import CLOSED, Severity, Step, Tier, Who
 from inspect_tui.judgement.action import CAUSE, HAUL, LAUNCH, WATCH, Action
-from inspect_tui.judgement.finding_actions import finding_actions, last_done
+from inspect_tui.judgement.finding_actions import done_in_round, finding_actions, last_done
 from inspect_tui.judgement.order import Edges, edges_between, in_order, promoted
 from inspect_tui.judgement.place_actions import place_actions
 from inspect_tui.judgement.risk import Risk, risk_of
@@ -30,7 +31,14 @@ class Worklist:
         return [action for action in self.actions if action.tier is tier]
 
     def after_labels(self, action: Action) -> list[str]:
+        """What must come first, in its order."""
         return [self.by_key[key].label for key in action.after]
+
+    def after_words(self, action: Action, most: int = 8) -> str:
+        """The same for people: the first few, and how many more."""
+        labels = self.after_labels(action)
+        more = f"; and {len(labels) - most} more" if len(labels) > most else ""
+        return "; ".join(labels[:most]) + more
 
 
 def worklist(book: Book, checklists: Checklists) -> Worklist:
@@ -41,7 +49,7 @@ def worklist(book: Book, checklists: Checklists) -> Worklist:
         actions.append(_haul_action())
     edges = edges_between(actions)
     actions = promoted(actions, edges)
-    actions += _gates(actions, edges)
+    actions += _gates(book, actions, edges)
     ordered = in_order(actions, edges)
     return Worklist(ordered, {action.key: action for action in ordered})
 
@@ -92,37 +100,47 @@ def _haul_action() -> Action:
     )
 
 
-def _gates(actions: list[Action], edges: Edges) -> list[Action]:
-    """The launch, behind everything that bars it, and the watch after it."""
-    barring = [action for action in actions if action.tier in (Tier.NOW, Tier.BEFORE_AFLOAT)]
-    if not barring:
-        return []
-    launch = Action(
+def _gates(book: Book, actions: list[Action], edges: Edges) -> list[Action]:
+    """Floating her again, behind everything that bars it; and the watch after that."""
+    gates = []
+    if not book.boat.afloat:
+        barring = [action for action in actions if action.tier in (Tier.NOW, Tier.BEFORE_AFLOAT)]
+        gates.append(_launch_action(len(barring)))
+        edges[LAUNCH] = {action.key for action in barring}
+        edges[WATCH] = {LAUNCH}
+    if book.findings and not done_in_round(book, WATCH):
+        gates.append(_watch_action())
+    return gates
+
+
+def _launch_action(barring: int) -> Action:
+    why = f"{counted(barring, 'action')} of Now and Before afloat must be done first." if barring else ""
+    return Action(
         key=LAUNCH,
         step=Step.LAUNCH,
-        tier=Tier.BEFORE_AFLOAT,
-        what="Float her again only when all of the above is done, with somebody aboard and a pump running",
-        about="Float her, when all above is done",
+        tier=Tier.THIS_HAUL_OUT,
+        what="Before anybody floats her: ask a surveyor whether she may be, and have pump, alarm and plugs ready",
+        about="Ask a surveyor before she is floated",
         where="whole boat",
-        why=f"{len(barring)} actions above bar it; whether she may float is for a surveyor to say.",
-        who=Who.YARD,
+        why=f"{why} This list cannot say that she may float.".strip(),
+        who=Who.SURVEYOR,
         risk=Risk.LOW,
         severity=Severity.CATASTROPHIC,
         below=True,
     )
-    watch = Action(
+
+
+def _watch_action() -> Action:
+    return Action(
         key=WATCH,
         step=Step.WATCH,
         tier=Tier.WATCH,
-        what="After floating: look at every repaired place after 24 hours, a week, a month, and at each haul-out",
-        about="Look at every repaired place after 24 hours, a week, a month",
+        what="Once afloat: look at every repaired place after 24 hours, a week, a month, and at each haul-out",
+        about="Once afloat: look at every repaired place after a day, a week, a month",
         where="whole boat",
-        why="Common practice: a leak or a leak of current shows in the first days.",
+        why="Common practice: a leak, or a leak of current, shows in the first days.",
         who=Who.OWNER,
         risk=Risk.LOW,
         severity=Severity.CRITICAL,
         below=True,
     )
-    edges[LAUNCH] = {action.key for action in barring}
-    edges[WATCH] = {LAUNCH}
-    return [launch, watch]

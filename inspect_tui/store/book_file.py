@@ -10,11 +10,11 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from inspect_tui.domain.book import ADAPTERS, Book, Edit, Put, Stamp, Unreadable, after, dump
+from inspect_tui.domain.book import ADAPTERS, DESK, Book, Edit, Put, Stamp, Unreadable, after, dump
 from inspect_tui.domain.records import Record
-from inspect_tui.store.backups import back_up, back_up_session, previous_file
+from inspect_tui.store.backups import back_up, back_up_session, backup_folder, previous_file
 from inspect_tui.store.envelope import Envelope, encode, open_envelope
-from inspect_tui.store.errors import ChangedElsewhere, Damaged, NotABook, ReadOnly
+from inspect_tui.store.errors import CannotStore, ChangedElsewhere, Damaged, NotABook, ReadOnly
 from inspect_tui.store.files import clear_leftovers, replace_file
 from inspect_tui.store.lock import BookLock
 from inspect_tui.store.migrations import MIGRATIONS, SCHEMA, Migration, migrate
@@ -63,12 +63,17 @@ class BookFile:
         self._storage = storage
         self._database = BookDatabase(storage=lambda: storage)
         self._lock = lock
-        self._pending: list[Put] = []
+        self._pending: list[tuple[Put, dict[str, Any] | None]] = []
 
     @property
     def saved(self) -> str:
         """When the book was last saved, as an ISO time."""
         return self._storage.envelope.saved
+
+    @property
+    def backup_trouble(self) -> str | None:
+        """Why the newest backup is missing, though the book itself is saved."""
+        return self._storage.backup_trouble
 
     @property
     def sequence(self) -> int:
@@ -84,11 +89,18 @@ class BookFile:
         Raises
         ------
         ReadOnly : somebody else is the writer, or the book is of a newer kind.
+        CannotStore : text that no file can hold; the book is as it was.
         """
         if self.read_only:
             raise ReadOnly(self.read_only)
-        self.book, puts = after(self.book, edit, self.stamp())
-        self._pending.extend(puts)
+        following, puts = after(self.book, edit, self.stamp())
+        rows = [(put, None if put.record is None else dump(put.record)) for put in puts]
+        try:
+            encode({"": {put.key: fields for put, fields in rows}})
+        except ValueError as error:
+            raise CannotStore(f"This holds signs that cannot be stored ({error}); nothing was changed.") from None
+        self.book = following
+        self._pending.extend(rows)
         self.save()
         return self.book
 
@@ -97,13 +109,13 @@ class BookFile:
         if not self._pending:
             return
         try:
-            with self._storage.together():
-                for put in self._pending:
+            with self._storage.together(lasting=any(put.table not in DESK for put, _ in self._pending)):
+                for put, fields in self._pending:
                     table = self._database.records(put.table)
-                    if put.record is None:
+                    if fields is None:
                         table.take_out(put.key)
                     else:
-                        table.put(put.key, dump(put.record))
+                        table.put(put.key, fields)
         except ChangedElsewhere as error:
             self.trouble = Trouble(str(error), changed_elsewhere=True)
         except OSError as error:
@@ -117,7 +129,10 @@ class BookFile:
         try:
             other = self.path.read_bytes()
             back_up(self.path, other, "other", self.clock().strftime("%Y%m%d-%H%M%S"))
-        except FileNotFoundError:
+            # Ours is the newer from here on: recovery goes by the sequence.
+            theirs = open_envelope(other).sequence
+            self._storage.envelope = replace(self._storage.envelope, sequence=max(theirs, self.sequence))
+        except (FileNotFoundError, Damaged, NotABook):
             pass
         except OSError as error:
             self.trouble = Trouble(f"Not saved: {error.strerror or error}. It is kept here and tried again.")
@@ -136,12 +151,12 @@ class BookFile:
         if path.exists():
             raise FileExistsError(f"{path} is there already: choose another name.")
         tables = self._storage.envelope.tables()
-        for put in self._pending:
+        for put, fields in self._pending:
             rows = tables.setdefault(put.table, {})
-            if put.record is None:
+            if fields is None:
                 rows.pop(put.key, None)
             else:
-                rows[put.key] = dump(put.record)
+                rows[put.key] = fields
         saved = self.clock().isoformat(timespec="seconds")
         replace_file(path, Envelope(SCHEMA, self.sequence + 1, saved, encode(tables)).sealed())
         return path
@@ -173,6 +188,8 @@ def create_book(path: Path, edit: Edit, clock: Clock, by: str) -> BookFile:
     path = path.resolve()
     if path.exists():
         raise FileExistsError(f"{path} is there already.")
+    if previous_file(path).exists() or backup_folder(path).exists():
+        raise FileExistsError(f"Copies of an earlier book named {path.name} lie beside it.")
     _, puts = after(Book.empty(), edit, Stamp(clock(), by))
     tables: dict[str, dict[str, Any]] = {name: {} for name in ADAPTERS}
     for put in puts:
@@ -199,6 +216,7 @@ def open_book(
     FileNotFoundError, NotABook, NothingToRestore : see `recovery.read_book`.
     """
     path = path.expanduser().resolve()
+    backup_trouble: str | None = None
     lock, read_only = _become_writer(path, clock, by) if write else (None, "It was opened for reading.")
     try:
         envelope, restored = read_book(path)
@@ -211,11 +229,12 @@ def open_book(
             clear_leftovers(path)
             if restored:
                 restored = _put_back(path, envelope, restored, clock)
-            back_up_session(path, envelope.sealed(), clock())
+            backup_trouble = _session_backup(path, envelope, clock)
         if envelope.schema < schema:
             envelope = _migrated(path, envelope, schema, migrations, clock, write=read_only is None)
         book, bad_rows = _models(envelope.tables())
         storage = BookStorage(path, envelope, clock)
+        storage.backup_trouble = backup_trouble
         opened = BookFile(path, book, storage, lock, clock, by, read_only=read_only, restored=restored)
         if bad_rows and read_only is None:
             _set_aside(opened, bad_rows)
@@ -243,6 +262,15 @@ def _become_writer(path: Path, clock: Clock, by: str) -> tuple[BookLock | None, 
     holder = lock.holder()
     who = holder.words() if holder else "Another program has it open"
     return None, f"{who}: it can be read here, not changed. F5 reads it anew."
+
+
+def _session_backup(path: Path, envelope: Envelope, clock: Clock) -> str | None:
+    """A disk with no room for a backup is no reason to keep the owner from the book."""
+    try:
+        back_up_session(path, envelope.sealed(), clock())
+    except OSError as error:
+        return f"No backup could be made: {error.strerror or error}."
+    return None
 
 
 def _put_back(path: Path, envelope: Envelope, restored: Restored, clock: Clock) -> Restored:

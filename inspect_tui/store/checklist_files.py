@@ -139,6 +139,8 @@ def _by_id(model: type[M], path: Path, raw: Raw, name: str) -> dict[str, M]:
         raise BadChecklist(f"{path}: [[{name}]] is missing.")
     entries: dict[str, M] = {}
     for number, row in enumerate(rows, 1):
+        if not isinstance(row, dict):
+            raise BadChecklist(f"{path}: {name} no. {number}: this is not a table.")
         key = str(row.get("id", f"no. {number}"))
         if key in entries:
             raise BadChecklist(f'{path}: {name} "{key}": this id stands twice.')

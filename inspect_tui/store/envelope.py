@@ -54,7 +54,39 @@ class Envelope:
 
 def encode(tables: Tables) -> bytes:
     """The tables as compact JSON. Not-a-number is refused rather than written as broken JSON."""
-    return json.dumps(tables, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
+    return _text(tables)
+
+
+class RowCache:
+    """The encoded text of rows and tables that were saved last time and are still the same objects."""
+
+    def __init__(self) -> None:
+        self._tables: dict[str, tuple[dict[str, Any], bytes]] = {}
+        self._rows: dict[str, dict[str, tuple[object, bytes]]] = {}
+
+    def encode(self, tables: Tables) -> bytes:
+        """The same bytes as `encode`."""
+        parts = []
+        for name, rows in tables.items():
+            known = self._tables.get(name)
+            if known is None or known[0] is not rows:
+                known = (rows, self._encode_table(name, rows))
+                self._tables[name] = known
+            parts.append(_text(name) + b":" + known[1])
+        return b"{" + b",".join(parts) + b"}"
+
+    def _encode_table(self, name: str, rows: dict[str, Any]) -> bytes:
+        before = self._rows.get(name, {})
+        now: dict[str, tuple[object, bytes]] = {}
+        for key, row in rows.items():
+            known = before.get(key)
+            now[key] = known if known is not None and known[0] is row else (row, _text(key) + b":" + _text(row))
+        self._rows[name] = now
+        return b"{" + b",".join(text for _, text in now.values()) + b"}"
+
+
+def _text(value: object) -> bytes:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
 
 
 def open_envelope(data: bytes) -> Envelope:

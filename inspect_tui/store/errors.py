@@ -23,6 +23,10 @@ class ReadOnly(StoreError):
     """The book is open for reading only; says why."""
 
 
+class CannotStore(StoreError):
+    """A text holds signs that cannot be written to a file."""
+
+
 class ChangedElsewhere(StoreError):
     """Another program wrote the file since it was last read or written here."""
 

@@ -14,7 +14,7 @@ from tinydb.storages import Storage
 from tinydb.table import Table
 
 from inspect_tui.store.backups import SAVES_BETWEEN_BACKUPS, back_up, previous_file
-from inspect_tui.store.envelope import Envelope, Tables, encode
+from inspect_tui.store.envelope import Envelope, RowCache, Tables
 from inspect_tui.store.errors import ChangedElsewhere
 from inspect_tui.store.files import replace_file
 
@@ -44,6 +44,9 @@ class BookStorage(Storage):
         self._mark = mark_of(path)
         self._gathered: Tables | None = None
         self._working: Tables | None = None
+        self._cache = RowCache()
+        self._changes = 0
+        self.backup_trouble: str | None = None
 
     def read(self) -> Tables:
         if self._gathered is not None:
@@ -55,11 +58,13 @@ class BookStorage(Storage):
             self._gathered = data
         else:
             self._working = None
+            self._cache = RowCache()
             self._save(data)
 
     @contextmanager
-    def together(self) -> Iterator[None]:
-        """Gather the writes inside into one save."""
+    def together(self, *, lasting: bool = True) -> Iterator[None]:
+        """Gather the writes inside into one save. What is not `lasting` (a draft, where the walk stands) moves
+        neither the previous file nor the backups on."""
         # The working tables are seen by TinyDB only, which puts whole documents into them.
         self._gathered = self._working if self._working is not None else self.envelope.tables()
         self._working = None
@@ -68,14 +73,14 @@ class BookStorage(Storage):
             tables = self._gathered
         finally:
             self._gathered = None
-        self._save(tables)
+        self._save(tables, lasting=lasting)
         self._working = tables
 
     def accept_file_as_seen(self) -> None:
         """Take what lies on the disk now as known, so that the next save replaces it."""
         self._mark = mark_of(self._path)
 
-    def _save(self, tables: Tables) -> None:
+    def _save(self, tables: Tables, *, lasting: bool = True) -> None:
         if mark_of(self._path) != self._mark:
             raise ChangedElsewhere(
                 "Another program has changed the book's file since it was last saved here. Nothing was overwritten."
@@ -84,18 +89,28 @@ class BookStorage(Storage):
             schema=self.envelope.schema,
             sequence=self.envelope.sequence + 1,
             saved=self._clock().isoformat(timespec="seconds"),
-            body=encode(tables),
+            body=self._cache.encode(tables),
         )
         data = envelope.sealed()
-        replace_file(self._path, data, previous=previous_file(self._path))
+        replace_file(self._path, data, previous=previous_file(self._path) if lasting else None)
         self.envelope = envelope
         self._mark = mark_of(self._path)
-        if envelope.sequence % SAVES_BETWEEN_BACKUPS == 0:
-            back_up(self._path, data, "save", f"{envelope.sequence:08d}")
+        self._changes += lasting
+        if lasting and self._changes % SAVES_BETWEEN_BACKUPS == 0:
+            self._back_up(data)
+
+    def _back_up(self, data: bytes) -> None:
+        """The save itself has succeeded: a backup that fails is told apart from it."""
+        try:
+            back_up(self._path, data, "save", f"{self.envelope.sequence:08d}")
+            self.backup_trouble = None
+        except OSError as error:
+            self.backup_trouble = f"Saved, but no backup could be made: {error.strerror or error}."
 
 
 class Records(Table):
-    """A TinyDB table whose documents have names instead of numbers and are replaced whole."""
+    """A TinyDB table whose documents have names instead of numbers and are replaced whole, never edited:
+    the storage keeps the encoded text of those that are still the same."""
 
     document_id_class = str  # type: ignore[assignment]
 
@@ -110,6 +125,11 @@ class Records(Table):
             rows.pop(key, None)
 
         self._update_table(drop_row)
+
+    def update(self, *_: Any, **__: Any) -> list[int]:
+        raise NotImplementedError("documents are replaced whole: use put")
+
+    update_multiple = upsert = update
 
 
 class BookDatabase(TinyDB):

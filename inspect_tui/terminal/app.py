@@ -25,10 +25,12 @@ from inspect_tui.domain.errors import DomainError
 from inspect_tui.domain.words import FloatState
 from inspect_tui.judgement.worklist import Worklist, worklist
 from inspect_tui.store.book_file import BookFile, Clock
-from inspect_tui.store.errors import ReadOnly, StoreError
+from inspect_tui.store.errors import CannotStore, ReadOnly, StoreError
+from inspect_tui.terminal.half_written import offer_half_written
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.boat import BoatScreen
 from inspect_tui.terminal.screens.chalk import ChalkScreen
+from inspect_tui.terminal.screens.finding import FindingScreen
 from inspect_tui.terminal.screens.modals import PickOne, ReadText, TypeLine
 from inspect_tui.terminal.screens.papers import PapersScreen
 from inspect_tui.terminal.screens.particulars import ParticularsScreen
@@ -49,6 +51,7 @@ class InspectApp(App[None]):
     CSS_PATH = "app.tcss"
     ENABLE_COMMAND_PALETTE = True
     COMMAND_PALETTE_DISPLAY = "^p"
+    NOTIFICATION_TIMEOUT = 4
     BINDINGS: ClassVar[list[Any]] = [
         Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
         Binding("f5", "read_anew", "Read anew", show=False),
@@ -62,7 +65,7 @@ class InspectApp(App[None]):
         *,
         book_file: BookFile | None = None,
         start_path: Path | None = None,
-        on_open: Callable[[Path], None] = lambda _: None,
+        remember: Callable[[str, str], None] = lambda _name, _value: None,
     ) -> None:
         super().__init__()
         self.checklists = checklists
@@ -70,7 +73,7 @@ class InspectApp(App[None]):
         self.by = by
         self.book_file = book_file
         self.start_path = start_path
-        self._on_open = on_open
+        self._remember = remember
         self._listed: tuple[Book, Worklist] | None = None
         self._restored_told = False
 
@@ -89,7 +92,7 @@ class InspectApp(App[None]):
     def begin(self, book_file: BookFile) -> None:
         """Show the boat of a book that was opened or started."""
         self.book_file = book_file
-        self._on_open(book_file.path)
+        self._remember("last-book", str(book_file.path))
         self.push_screen(BoatScreen())
         if book_file.book.unreadable:
             self.notify(
@@ -116,11 +119,14 @@ class InspectApp(App[None]):
     def put_away(self) -> None:
         """Drafts and pending changes to the disk, and the lock let go."""
         with contextlib.suppress(Exception):
-            for screen in self.screen_stack:
-                if isinstance(screen, BookScreen):
-                    screen.keep_drafts()
+            self._keep_drafts()
         if self.book_file is not None:
             self.book_file.close()
+
+    def _keep_drafts(self) -> None:
+        for screen in self.screen_stack:
+            if isinstance(screen, BookScreen | TypeLine):
+                screen.keep_drafts()
 
     def on_unmount(self) -> None:
         self.put_away()
@@ -128,12 +134,11 @@ class InspectApp(App[None]):
     async def action_quit(self) -> None:
         """Leave; if the last save failed, ask first."""
         if self.book_file is not None:
-            for screen in self.screen_stack:
-                if isinstance(screen, BookScreen):
-                    screen.keep_drafts()
+            self._keep_drafts()
             self.book_file.save()
         if self.book_file is not None and self.book_file.trouble:
-            self.ask_about_trouble(leaving=True)
+            if not isinstance(self.screen, PickOne):
+                self.ask_about_trouble(leaving=True)
         else:
             self.exit()
 
@@ -165,10 +170,10 @@ class InspectApp(App[None]):
         try:
             made = edit() if callable(edit) else edit
             self.open_file.record(Edit(made.words, (*made.puts, *more), made.undoes))
-        except (DomainError, ReadOnly) as error:
+        except (DomainError, ReadOnly, CannotStore) as error:
             self.notify(str(error), severity="warning", markup=False)
             return False
-        self._redraw()
+        self.redraw()
         return True
 
     def lay(self, put: Put) -> None:
@@ -192,7 +197,7 @@ class InspectApp(App[None]):
             self._listed = (book, worklist(book, self.checklists))
         return self._listed[1]
 
-    def _redraw(self) -> None:
+    def redraw(self) -> None:
         if isinstance(self.screen, BookScreen):
             self.screen.refresh_all()
 
@@ -207,6 +212,8 @@ class InspectApp(App[None]):
             return f"{opened.trouble.words} Ctrl+P, 'Saving': what can be done."
         if opened.read_only:
             return f"READ ONLY: {opened.read_only}"
+        if opened.backup_trouble:
+            return opened.backup_trouble
         if opened.restored and not self._restored_told:
             return f"{opened.restored.words(self.clock())} (Esc: read)"
         return ""
@@ -215,7 +222,7 @@ class InspectApp(App[None]):
         """Take the note about a restored book off the screen; False if there was none."""
         if self.open_file.restored and not self._restored_told:
             self._restored_told = True
-            self._redraw()
+            self.redraw()
             return True
         return False
 
@@ -234,7 +241,7 @@ class InspectApp(App[None]):
             self.book_file.reload()
         except (StoreError, OSError) as error:
             self.notify(str(error), severity="error", markup=False)
-        self._redraw()
+        self.redraw()
 
     def show_text(self, title: str, text: str | list[tuple[str, str]]) -> None:
         self.push_screen(ReadText(title, text))
@@ -254,18 +261,29 @@ class InspectApp(App[None]):
         self.push_screen(PickOne(f"Is she {state.value} now?", options), answered)
 
     def action_new_round(self) -> None:
-        def answered(purpose: str | None) -> None:
-            if purpose is not None:
-                self.record(lambda: edits.open_round(self.open_file.book, self.open_file.stamp(), purpose.strip()))
+        def answered(purpose: str) -> None:
+            self.record(lambda: edits.open_round(self.open_file.book, self.open_file.stamp(), purpose.strip()))
 
-        self.push_screen(
-            TypeLine(
-                "Close this round and open the next. What is it for? (spring look, before buying, after repair)",
-                needed="Write a word or two: next year you will want to know.",
-                hint="All questions are asked anew; findings stay. Enter opens it · Esc goes back",
-            ),
+        self.ask_line(
+            "round",
+            "Close this round and open the next: all questions are asked anew, findings stay. What is it for?",
             answered,
+            needed="Write a word or two (spring look, before buying): next year you will want to know.",
         )
+
+    def write_as(self, name: str) -> None:
+        """From now on this person holds the pen."""
+        self.by = name
+        self._remember("written-by", name)
+        if self.book_file is not None:
+            self.book_file.by = name
+
+    def action_writer(self) -> None:
+        def typed(name: str | None) -> None:
+            if name and name.strip():
+                self.write_as(name.strip())
+
+        self.push_screen(TypeLine("Who is writing from now on?", self.open_file.by, needed="A name, please."), typed)
 
     def action_saving(self) -> None:
         self.ask_about_trouble(leaving=False)
@@ -298,7 +316,7 @@ class InspectApp(App[None]):
                     return
                 case _:
                     return
-            self._redraw()
+            self.redraw()
             if leaving and not opened.trouble:
                 self.exit()
 
@@ -320,6 +338,33 @@ class InspectApp(App[None]):
 
         self.push_screen(TypeLine("Save a copy as", str(suggested)), typed)
 
+    def ask_line(
+        self, form: str, question: str, then: Callable[[str], object], *, value: str = "", needed: str = ""
+    ) -> None:
+        """Ask for one line. What is being typed is kept as a draft until the line is; Escape keeps the draft."""
+        draft = self.open_file.book.drafts.get(form)
+
+        def typed(text: str | None) -> None:
+            if text is not None:
+                self.drop_draft(form)
+                then(text)
+
+        self.push_screen(
+            TypeLine(
+                question,
+                draft.fields.get("words", "") if draft else value,
+                needed=needed,
+                kept=lambda text: self.keep_draft(form, {"words": text}),
+            ),
+            typed,
+        )
+
+    def action_drafts(self) -> None:
+        offer_half_written(self)
+
+    def open_finding(self, chalk: int) -> None:
+        self.push_screen(FindingScreen(chalk=chalk))
+
     def open_screen(self, screen: BookScreen) -> None:
         """Show a screen; if one of its kind is on top already, nothing happens."""
         if type(self.screen) is not type(screen):
@@ -339,6 +384,8 @@ class InspectApp(App[None]):
                 ),
                 SystemCommand("Afloat or hauled out", "Say that her state has changed", self.action_float_or_haul),
                 SystemCommand("New round", "Ask everything anew; findings stay", self.action_new_round),
+                SystemCommand("Who is writing", "The name beside each change", self.action_writer),
+                SystemCommand("Half-written forms", "Open one, or throw it away", self.action_drafts),
                 SystemCommand("Saving", "When, where; save a copy elsewhere", self.action_saving),
                 SystemCommand("Help", "What this screen is for, and its keys", screen.action_help),
             )

@@ -91,3 +91,31 @@ def test_undoing_everything_always_leads_back_to_the_start(steps: list[str]) -> 
     assert {name: rows for name, rows in book.tables.items() if name != "trail"} == {
         name: rows for name, rows in start.tables.items() if name != "trail"
     }
+
+
+def test_nothing_is_taken_back_from_under_what_leans_on_it(book: Book, checklists: Checklists) -> None:
+    found = with_finding(book, checklists, STAMP, "stem/dents")
+    number = len(found.trail)
+    place = found.compartments[found.findings["1"].compartment]
+    read, _ = after(found, edits.add_reading(found, STAMP, place, "length", [9], finding=found.findings["1"]), STAMP)
+    with pytest.raises(NotAllowed, match="readings"):
+        undo(read, number)
+    added, _ = after(book, edits.add_compartment(book, checklists.areas["deck"], "Poop"), STAMP)
+    number = len(added.trail)
+    poop = next(one for one in added.compartments.values() if one.name == "Poop")
+    prompt = checklists.areas["deck"].prompt[0]
+    said, _ = after(added, edits.say(added, STAMP, poop, prompt, Said.SOUND), STAMP)
+    with pytest.raises(NotAllowed, match="compartment"):
+        undo(said, number)
+    opened, _ = after(book, edits.open_round(book, STAMP, "spring"), STAMP)
+    number = len(opened.trail)
+    said = say(opened, "stem/dents", Said.SOUND)
+    with pytest.raises(NotAllowed, match="round"):
+        undo(said, number)
+
+
+def test_a_round_taken_back_gives_its_number_to_nobody(book: Book) -> None:
+    opened, _ = after(book, edits.open_round(book, STAMP, "spring"), STAMP)
+    back, _ = after(opened, undo(opened), STAMP)
+    again, _ = after(back, edits.open_round(back, STAMP, "summer"), STAMP)
+    assert again.round.number == 3

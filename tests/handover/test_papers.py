@@ -194,6 +194,17 @@ def test_wrong_usage_exits_with_two() -> None:
     run("papers", str(DEMO), code=2)
 
 
+def test_a_full_device_and_a_folder_are_answered_in_a_sentence(tmp_path: Path) -> None:
+    run_one = f"{sys.executable} -m inspect_tui"
+    done = subprocess.run(f"{run_one} worklist {DEMO} > /dev/full", shell=True, capture_output=True, text=True)
+    assert done.returncode == 1
+    assert "cannot be written" in done.stderr
+    assert "Traceback" not in done.stderr
+    done = subprocess.run(f"{run_one} worklist {DEMO} | head -1", shell=True, capture_output=True, text=True)
+    assert done.stderr == ""
+    assert "cannot be read" in run("worklist", str(tmp_path), code=1)
+
+
 def test_verify_tells_whole_from_damaged(tmp_path: Path) -> None:
     assert run("verify", str(DEMO)).startswith("Whole: ")
     bad = tmp_path / "bad.hullbook"

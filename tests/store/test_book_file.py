@@ -23,8 +23,8 @@ from inspect_tui.domain.words import Said
 from inspect_tui.store import storage
 from inspect_tui.store.backups import KEPT, backup_folder, previous_file
 from inspect_tui.store.book_file import BookFile, create_book, open_book
-from inspect_tui.store.envelope import open_envelope
-from inspect_tui.store.errors import ReadOnly
+from inspect_tui.store.envelope import Envelope, encode, open_envelope
+from inspect_tui.store.errors import CannotStore, ReadOnly
 from tests.conftest import START, SteppingClock, new_book_edit, prompt_called, with_finding
 
 Make = Callable[..., BookFile]
@@ -239,7 +239,7 @@ def test_backups_are_true_copies_and_old_ones_go(make_file: Make, checklists: Ch
     saves = sorted(backup_folder(opened.path).glob("save-*"))
     assert len(saves) == KEPT["save"]
     assert all(copy.stat().st_nlink == 1 for copy in saves)
-    assert open_envelope(saves[-1].read_bytes()).sequence == 240
+    assert open_envelope(saves[-1].read_bytes()).sequence == 241
     assert list(backup_folder(opened.path).glob("day-2025-11-15*"))
     assert list(backup_folder(opened.path).glob("session-*"))
 
@@ -260,3 +260,93 @@ def test_leftovers_of_killed_programs_are_cleared(make_file: Make) -> None:
     left.write_bytes(b"half")
     again(opened)
     assert not left.exists()
+
+
+def test_after_keeping_ours_over_anothers_recovery_knows_which_is_newer(
+    make_file: Make, checklists: Checklists
+) -> None:
+    opened = make_file()
+    theirs = open_envelope(opened.path.read_bytes())
+    opened.path.write_bytes(Envelope(1, 500, theirs.saved, theirs.body).sealed())
+    say(opened, checklists, "mine")
+    opened.save_over_other()
+    say(opened, checklists, "mine too", key="stem/stem-weld")
+    opened.close()
+    opened.path.write_bytes(b"")
+    assert len(open_book(opened.path, opened.clock, "x").book.answers) == 1, (
+        "the save before the last, not the other's"
+    )
+
+
+def test_a_new_book_does_not_adopt_the_copies_of_an_old_one(make_file: Make, checklists: Checklists) -> None:
+    opened = make_file()
+    say(opened, checklists)
+    opened.close()
+    opened.path.unlink()
+    with pytest.raises(FileExistsError, match="earlier book"):
+        make_file()
+
+
+def test_text_that_cannot_be_stored_is_refused_and_saving_goes_on(make_file: Make, checklists: Checklists) -> None:
+    opened = make_file()
+    opened.by = "\udcff"
+    with pytest.raises((CannotStore, ValueError)):
+        say(opened, checklists, "x")
+    opened.by = "Mattis"
+    say(opened, checklists, "y")
+    assert not trouble(opened)
+    assert len(again(opened).book.answers) == 1
+
+
+def test_a_backup_that_fails_does_not_count_as_a_failed_save(make_file: Make, checklists: Checklists) -> None:
+    opened = make_file()
+    opened.close()
+    folder = backup_folder(opened.path)
+    for copy in folder.iterdir():
+        copy.unlink()
+    folder.rmdir()
+    folder.write_text("in the way", encoding="utf-8")
+    opened = open_book(opened.path, opened.clock, "x")
+    assert opened.read_only is None
+    assert "No backup" in (opened.backup_trouble or "")
+    for number in range(25):
+        say(opened, checklists, str(number))
+    assert not trouble(opened)
+    assert "no backup" in (opened.backup_trouble or "")
+
+
+def test_drafts_do_not_push_the_previous_save_out(make_file: Make, checklists: Checklists) -> None:
+    opened = make_file()
+    say(opened, checklists, "first")
+    say(opened, checklists, "second")
+    kept = previous_file(opened.path).read_bytes()
+    for number in range(30):
+        opened.record(edits.keep_draft(opened.stamp(), "form", {"words": "x" * number}))
+    assert previous_file(opened.path).read_bytes() == kept
+    assert not list(backup_folder(opened.path).glob("save-*"))
+
+
+def test_the_saved_bytes_are_those_of_the_tables_however_they_were_cached(
+    make_file: Make, checklists: Checklists
+) -> None:
+    opened = make_file()
+    for number in range(5):
+        say(opened, checklists, str(number), key=("stem/dents", "stem/stem-weld")[number % 2])
+        body = open_envelope(opened.path.read_bytes()).body
+        assert body == encode(open_envelope(opened.path.read_bytes()).tables())
+
+
+def test_a_trail_line_is_never_written_over(make_file: Make, checklists: Checklists) -> None:
+    opened = make_file()
+    for number in range(3):
+        say(opened, checklists, str(number))
+    opened.close()
+    envelope = open_envelope(opened.path.read_bytes())
+    tables = envelope.tables()
+    tables["trail"]["2"] = {"number": "two"}
+    opened.path.write_bytes(Envelope(1, envelope.sequence + 1, envelope.saved, encode(tables)).sealed())
+    back = open_book(opened.path, opened.clock, "x")
+    last = back.book.trail["4"]
+    say(back, checklists, "after")
+    assert back.book.trail["4"] == last
+    assert "5" in back.book.trail

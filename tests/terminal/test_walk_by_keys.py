@@ -77,9 +77,9 @@ async def test_stopping_and_coming_back_tomorrow(tmp_path: Path, checklists: Che
 async def test_a_finding_with_severity_position_and_readings(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
         await start(hands)
-        await hands.press("right", "right", "f")
+        await hands.press("right", "right", "right", "f")
         await hands.type("row of pits")
-        await hands.press("enter", "2", "b")
+        await hands.press("enter", "enter", "2", "enter", "b", "enter")
         await hands.type("14")
         await hands.press("enter")
         await hands.type("-120")
@@ -301,5 +301,102 @@ async def test_the_palette_reaches_every_screen(tmp_path: Path, checklists: Chec
 async def test_the_mouse_works_too(size: tuple[int, int], tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path), size=size) as hands:
         await hands.pilot.click("LongSection", offset=(8, 1))
-        assert "Stem and fore peak" in hands.text
+        assert "Hull sides" in hands.text
         assert not isinstance(hands.app.screen, StartScreen)
+
+
+async def test_words_typed_before_the_answer_wait_and_go_with_it(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await start(hands)
+        await hands.press("w")
+        await hands.type("smells of diesel")
+        await hands.press("enter")
+        assert opened(hands).book.answers == {}
+        assert "with the answer goes: smells of diesel" in hands.flat
+        await hands.press("s")
+        assert [answer.note for answer in opened(hands).book.answers.values()] == ["smells of diesel"]
+        assert opened(hands).book.drafts == {}
+
+
+async def test_sound_over_an_open_finding_is_asked_first(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await start(hands)
+        await hands.press("f", "f2", "s", "n")
+        assert [answer.said for answer in opened(hands).book.answers.values()] == [Said.FINDING]
+        await hands.press("s", "y")
+        assert [answer.said for answer in opened(hands).book.answers.values()] == [Said.SOUND]
+        assert set(opened(hands).book.findings) == {"1"}
+
+
+async def test_loose_pits_can_become_a_finding_at_once(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await start(hands)
+        await hands.press("right", "right", "right", "m")
+        assert "pit depths" in hands.text
+        await hands.type("4.7 5")
+        await hands.press("enter")
+        assert "Pits belong to a finding" in hands.flat
+        await hands.press("y")
+        book = opened(hands).book
+        assert book.readings["r1"].finding == 1
+        assert "Finding 1" in hands.text
+        assert book.drafts == {}
+
+
+async def test_a_finding_is_not_verified_without_repair_and_reading(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("c", "enter", "f4", "v", "enter")
+        assert "Only what was repaired" in hands.flat
+        await hands.press("f4", "r", "enter", "f4", "v", "enter")
+        assert "Measure finding 1 again" in hands.flat
+        assert opened(hands).book.findings["1"].status is Status.REPAIRED
+
+
+async def test_a_form_whose_subject_is_taken_back_closes(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await start(hands)
+        await hands.press("f", "f2")
+        hands.app.open_finding(1)
+        await hands.pilot.pause()
+        hands.app.undo_last()
+        await hands.pilot.pause()
+        assert isinstance(hands.app.screen, WalkScreen)
+        await hands.press("escape", "a", "enter")
+        hands.app.undo_last()
+        await hands.pilot.pause()
+        assert isinstance(hands.app.screen, BoatScreen)
+
+
+async def test_what_is_typed_and_deleted_again_leaves_no_draft(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("d", "end", "X")
+        await hands.pilot.pause(0.5)
+        assert set(opened(hands).book.drafts) == {"particulars"}
+        await hands.press("backspace")
+        await hands.pilot.pause(0.5)
+        assert opened(hands).book.drafts == {}
+
+
+async def test_half_written_forms_are_listed_opened_and_thrown_away(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("enter", "f")
+        await hands.type("half")
+        await hands.press("escape", "escape", "f")
+        await hands.type("other")
+        await hands.press("escape", "o", "1", "o")
+        assert hands.app.screen.query_one("#words", Field).value == "half"
+        await hands.press("escape", "o", "1", "t", "o", "1", "t", "o")
+        assert opened(hands).book.drafts == {}
+
+
+async def test_the_writer_can_change(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        hands.app.write_as("Liv")
+        await hands.press("enter", "n")
+        assert max(opened(hands).book.trail.values(), key=lambda change: change.number).by == "Liv"
+
+
+async def test_unticked_compartments_stay_unticked_after_going_back(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await hands.press(*FIRST_KEYS[:-2], "space", "escape", "f2", "enter")
+        assert "stem" not in {place.area for place in opened(hands).book.compartments.values()}

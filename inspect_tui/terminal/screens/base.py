@@ -64,6 +64,13 @@ class BookScreen(Screen[None]):
     def show(self) -> None:
         """Draw what the book says now."""
 
+    def subject_gone(self) -> bool:
+        """Whether what this screen is about was taken back meanwhile."""
+        return False
+
+    def action_undo(self) -> None:
+        self.desk.undo_last()
+
     def on_mount(self) -> None:
         self.refresh_all()
 
@@ -75,6 +82,10 @@ class BookScreen(Screen[None]):
 
     def refresh_all(self) -> None:
         if not self.is_mounted:
+            return
+        if self.subject_gone():
+            if self.is_current:
+                self.app.pop_screen()
             return
         self.query_one(TopLine).tell(self.book_file)
         banner = self.query_one("#banner", Static)

@@ -49,10 +49,11 @@ class BoatScreen(BookScreen):
         Binding("e", "edit", "Edit", show=False),
         Binding("t", "trail", "Trail", show=False),
         Binding("d", "particulars", "Particulars", show=False),
+        Binding("o", "app.drafts", "Half-written", show=False),
         Binding("r", "app.new_round", "New round", show=False),
         Binding("h", "app.float_or_haul", "Afloat or hauled", show=False),
         Binding("v", "app.other_theme", "Light or dark", show=False),
-        Binding("z", "app_undo", "Undo", show=False),
+        Binding("z", "undo", "Undo", show=False),
         Binding("q", "app.quit", "Quit"),
     ]
     HELP_TEXT = """
@@ -73,7 +74,8 @@ p       papers              t  trail: every change, and undo
 a       add a compartment   e  its name, frames, side
 d       her particulars     h  she was hauled out, or floated
 r       new round           z  take back the last change
-v       light or dark       q  quit: all is saved already
+o       half-written forms  v  light or dark
+q       quit: all is saved already
 
 Nothing needs saving: what is on the screen is on the disk, and the line on top says since when.
 """
@@ -112,7 +114,10 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
                 told += f" {worst[place.id].letter}"
             area = walk.area_of(self.checklists, place)
             alone = sum(other.area == place.area for other in self.book.compartments.values()) == 1
-            short = area.short if area and alone else one_line(place.name)
+            if area and (alone or place.name.startswith(area.name)):
+                short = area.short + place.name.removeprefix(area.name).strip()[:2] * (not alone)
+            else:
+                short = one_line(place.name)
             cells.append(Cell(place.id, walk.lane_of(self.checklists, place), short, told))
         self.query_one(LongSection).show_cells(cells)
         self._show_chosen()
@@ -157,7 +162,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             text.append(f"{first.tier.value.upper()}  ", "bold")
             text.append(f"no. {first.chalk}: {one_line(first.what)}")
         elif done.untouched and (area := walk.area_of(self.checklists, place)):
-            text.append(f"\ntake out first: {area.clear}\nwater hides: {area.traps}")
+            text.append(f"\ntake out first: {area.clear}\nhidden by: {area.hidden}\nwater: {area.traps}")
         chosen.update(text)
 
     def _show_stopped(self) -> None:
@@ -190,7 +195,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             shown = ", ".join(behind[:4]) + (f" and {len(behind) - 4} more" if len(behind) > 4 else "")
             parts.append(f"look behind what was unseen in {shown}")
         if self.book.drafts:
-            parts.append(f"{counted(len(self.book.drafts), 'half-written form')}")
+            parts.append(f"{counted(len(self.book.drafts), 'half-written form')} (o)")
         now = [str(action.chalk) for action in self.desk.listed().in_tier(Tier.NOW) if action.chalk is not None]
         text = Text(f"NOW, {TIER_WORDS[Tier.NOW]}: finding {', '.join(now)}\n" if now else "", "bold")
         text.append(f"Waiting: {' · '.join(parts)}" if parts else "")
@@ -229,9 +234,6 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
     def action_particulars(self) -> None:
         self.app.push_screen(ParticularsScreen())
 
-    def action_app_undo(self) -> None:
-        self.desk.undo_last()
-
     def action_add(self) -> None:
         options = [Option(area.id, "", area.name) for area in self.checklists.areas.values()]
 
@@ -251,8 +253,9 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
 
 
 def _when(then: datetime, now: datetime) -> str:
-    days = (now.date() - then.astimezone(now.tzinfo).date()).days
-    clock = f"{then.astimezone(now.tzinfo):%H:%M}"
+    days = (now.date() - then.date()).days
+    # The hour is told as it was on the clock of the day, like everywhere else.
+    clock = f"{then:%H:%M}"
     if days == 0:
         return f"today at {clock}"
     if days == 1:

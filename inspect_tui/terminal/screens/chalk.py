@@ -57,6 +57,3 @@ Enter opens one: to add readings, move it on, or write down your own decision.
     def _picked(self, event: OptionList.OptionSelected) -> None:
         if event.option.id:
             self.app.push_screen(FindingScreen(chalk=int(event.option.id)))
-
-    def action_undo(self) -> None:
-        self.desk.undo_last()

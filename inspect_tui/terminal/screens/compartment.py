@@ -13,7 +13,7 @@ from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import SIDE_WORDS, Side
 from inspect_tui.terminal.screens.form import FormScreen
 from inspect_tui.terminal.widgets.choice import Choice, Option
-from inspect_tui.terminal.widgets.field import Row, field_row
+from inspect_tui.terminal.widgets.field import Field, Row, field_row
 
 USUAL, BELOW, ABOVE, UNSAID = "usual", "below", "above", "unsaid"
 WATERLINE = {USUAL: None, BELOW: True, ABOVE: False}
@@ -37,6 +37,9 @@ F8 takes a compartment off the boat, as long as nothing was written down in it.
     def place(self) -> Compartment:
         return self.book.compartments[self._place_id]
 
+    def subject_gone(self) -> bool:
+        return self._place_id not in self.book.compartments
+
     def draft_name(self) -> str:
         return f"compartment/{self._place_id}"
 
@@ -58,6 +61,12 @@ F8 takes a compartment off the boat, as long as nothing was written down in it.
         area = self.checklists.areas.get(self.place.area)
         told = f"take out first: {area.clear}" if area else f"its kind of place, {self.place.area}, is not known here"
         yield Static(f"Compartment\n{told}", id="head", markup=False)
+
+    def on_mount(self) -> None:
+        # Its name was given by us: typing replaces it, End keeps it.
+        area = self.checklists.areas.get(self.place.area)
+        if area and self.place.name.startswith(area.name):
+            self.query_one("#name", Field).action_select_all()
 
     def keep(self) -> bool:
         order = self.number("order", "order", "", -100000, 100000)

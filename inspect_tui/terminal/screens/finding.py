@@ -27,7 +27,7 @@ from inspect_tui.domain.words import (
 )
 from inspect_tui.terminal.screens.form import FormScreen
 from inspect_tui.terminal.screens.measure import MeasureScreen
-from inspect_tui.terminal.screens.modals import PickOne, TypeLine
+from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Row, field_row
 
@@ -70,8 +70,8 @@ class FindingScreen(FormScreen):
     HELP_TEXT = """
 A finding gets a number that is never used again. Chalk it on the metal, ring the place, photograph both.
 
-Enter goes from field to field, F2 keeps the form at once. Only the kind, severity and likelihood are needed;
-they are filled in from the question and can be changed with one key.
+Enter goes from field to field, F2 keeps the form at once. Kind, severity and likelihood are filled in from the
+question: check them. A key picks another; Space on the kind opens the list.
 
 Severity   1 catastrophic: could sink her or kill someone
            2 critical: could flood her, lose the rig, or injure someone badly
@@ -103,7 +103,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
     def draft_name(self) -> str:
         if self._chalk:
             return f"finding/{self._chalk}"
-        return f"finding/new/{self.book.round.id}/{self._compartment}/{self._prompt_key or ''}"
+        return f"finding/new/{self._compartment}/{self._prompt_key or ''}"
 
     def draft_chalk(self) -> int | None:
         return None if self._chalk else self._number
@@ -117,6 +117,11 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
         if draft and draft.chalk and str(draft.chalk) not in self.book.findings:
             return draft.chalk
         return self.book.next_number("findings")
+
+    def subject_gone(self) -> bool:
+        if self._chalk:
+            return self.finding is None
+        return self._compartment not in self.book.compartments
 
     def first_field(self) -> str:
         return "words"
@@ -133,8 +138,8 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
         likelihood = finding.likelihood if finding else Likelihood.C
         position = finding.position if finding else Position()
         return [
-            Row("Kind", Choice(kinds, kind, id="kind", long=True)),
             field_row("Words", "words", finding.words if finding else ""),
+            Row("Kind", Choice(kinds, kind, id="kind", long=True)),
             Row("Severity", Choice(SEVERITIES, severity.value, id="severity")),
             Row("Likelihood", Choice(LIKELIHOODS, likelihood.value, id="likelihood")),
             field_row("Frame", "frame", position.frame, "nearest frame's number"),
@@ -250,6 +255,12 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
             )
         )
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """A finding not kept yet cannot be measured, moved or decided."""
+        if action in ("measure", "status", "override"):
+            return self.finding is not None
+        return super().check_action(action, parameters)
+
     def _kept(self) -> Finding | None:
         """The finding, if it is in the book already."""
         if self.finding is None:
@@ -273,6 +284,8 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
             for status in Status
             if status is not finding.status
         ]
+        order = list(Status)
+        usual = order[min(order.index(finding.status) + 1, order.index(Status.VERIFIED))]
 
         def picked(value: str | None) -> None:
             if value == Status.DECIDED.value:
@@ -280,7 +293,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
             elif value is not None:
                 self._ask_note(Status(value), None)
 
-        self.app.push_screen(PickOne(f"Finding {finding.chalk} is now …", options), picked)
+        self.app.push_screen(PickOne(f"Finding {finding.chalk} is now …", options, usual.value), picked)
 
     def _ask_treatment(self, then: Any) -> None:
         def picked(value: str | None) -> None:
@@ -290,28 +303,44 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
         self.app.push_screen(PickOne("What is to be done?", treatment_options()), picked)
 
     def _ask_note(self, status: Status, treatment: Treatment | None) -> None:
-        def typed(note: str | None) -> None:
-            if note is not None and self.finding is not None:
+        def typed(note: str) -> None:
+            if self.finding is not None:
                 finding, stamp = self.finding, self.book_file.stamp()
+                kind = self.checklists.kinds.get(finding.kind)
                 self.desk.record(
-                    lambda: edits.move_finding(self.book, stamp, finding, status, note.strip(), treatment)
+                    lambda: edits.move_finding(
+                        self.book,
+                        stamp,
+                        finding,
+                        status,
+                        note.strip(),
+                        treatment,
+                        bright_metal=bool(kind and kind.bright_metal),
+                    )
                 )
 
         needed = "To accept it as it is, write why: a surveyor will ask." if status is Status.ACCEPTED else ""
-        self.app.push_screen(TypeLine(f"{status.value}: a word about it (may stay empty)", needed=needed), typed)
+        self.desk.ask_line(
+            f"note/{self._chalk}/{status.value}",
+            f"{status.value}: a word about it (may stay empty)",
+            typed,
+            needed=needed,
+        )
 
     def action_override(self) -> None:
         if self._kept() is not None:
             self._ask_treatment(self._ask_reason)
 
     def _ask_reason(self, treatment: Treatment) -> None:
-        def typed(reason: str | None) -> None:
-            if reason and self.finding is not None:
+        def typed(reason: str) -> None:
+            if self.finding is not None:
                 stamp = self.book_file.stamp()
                 own = Override(treatment=treatment, reason=reason.strip(), when=stamp.when, by=stamp.by)
                 self.desk.record(edits.change_finding(self.finding.model_copy(update={"override": own})))
 
-        self.app.push_screen(
-            TypeLine(f"Your own decision: {treatment.value}. Why?", needed="The papers print your reason: write it."),
+        self.desk.ask_line(
+            f"reason/{self._chalk}",
+            f"Your own decision: {treatment.value}. Why?",
             typed,
+            needed="The papers print your reason: write it.",
         )

@@ -13,11 +13,9 @@ from textual.widgets import Input
 from inspect_tui.domain.errors import NotUnderstood
 from inspect_tui.domain.numbers import typed_number
 from inspect_tui.terminal.screens.base import BookScreen
-from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.screens.modals import DRAFT_DELAY_S, PickOne
 from inspect_tui.terminal.widgets.choice import Choice
 from inspect_tui.terminal.widgets.field import Field, Row
-
-DRAFT_DELAY_S = 0.3
 
 
 class FormScreen(BookScreen):
@@ -111,7 +109,7 @@ class FormScreen(BookScreen):
     @on(Input.Changed)
     @on(Choice.Changed)
     def _changed(self) -> None:
-        if self.draft_name() and not self.book_file.read_only and self._typed() != self._untouched:
+        if self.draft_name() and not self.book_file.read_only:
             if self._draft_timer:
                 self._draft_timer.stop()
             self._draft_timer = self.set_timer(DRAFT_DELAY_S, self.keep_drafts)
@@ -124,7 +122,10 @@ class FormScreen(BookScreen):
         if self._draft_timer:
             self._draft_timer.stop()
             self._draft_timer = None
-            self.desk.keep_draft(self.draft_name(), self._typed(), self.draft_chalk())
+            if self._typed() == self._untouched:
+                self.desk.drop_draft(self.draft_name())
+            else:
+                self.desk.keep_draft(self.draft_name(), self._typed(), self.draft_chalk())
 
     def forget_draft(self) -> None:
         if self._draft_timer:

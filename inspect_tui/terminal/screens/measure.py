@@ -7,18 +7,21 @@ from typing import Any, ClassVar
 
 from rich.text import Text
 from textual.app import ComposeResult
+from textual.binding import Binding
 from textual.widgets import Static
 
 from inspect_tui.domain import edits, walk
-from inspect_tui.domain.book import Edit
+from inspect_tui.domain.book import Edit, Put
 from inspect_tui.domain.checklists import ReadingKind
 from inspect_tui.domain.errors import NotUnderstood
 from inspect_tui.domain.numbers import typed_number
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.readings import KINDS, echo, parse_values
 from inspect_tui.domain.records import Finding, Position, Reading
+from inspect_tui.domain.words import Likelihood, Severity
 from inspect_tui.handover.report import reading_line
 from inspect_tui.terminal.screens.form import FormScreen
+from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Row, field_row
 
@@ -34,7 +37,7 @@ NONE_WORDS = {"none", "no", "nil"}
 class MeasureScreen(FormScreen):
     CSS_PATH = "measure.tcss"
     TITLE_WORDS = "measuring"
-    BINDINGS: ClassVar[list[Any]] = []
+    BINDINGS: ClassVar[list[Any]] = [Binding("f8", "take_out", "Take out the last", key_display="F8")]
     HELP_TEXT = """
 Type the numbers with spaces between and press Enter: they are kept as one reading.
 
@@ -48,7 +51,8 @@ The line below says what was understood. If a number cannot be read, nothing is 
 
 Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such.
 Patch is the size of the piece you looked at: later it tells how much of the boat the readings speak for.
-Arrow up goes to the other fields. The instrument is remembered from the last reading of the same kind.
+F8 takes out the newest reading of this place (it stays in the trail). Arrow up goes to the other fields.
+The instrument is remembered from the last reading of the same kind.
 """
 
     def __init__(self, compartment: str, *, prompt: str | None = None, chalk: int | None = None) -> None:
@@ -67,7 +71,10 @@ Arrow up goes to the other fields. The instrument is remembered from the last re
         return next(kind for kind in KINDS if kind == chosen)
 
     def draft_name(self) -> str:
-        return f"measure/{self.book.round.id}/{self._compartment}/{self._prompt_key or ''}/{self._chalk or ''}"
+        return f"measure/{self._compartment}/{self._chalk or ''}/{self._prompt_key or ''}"
+
+    def subject_gone(self) -> bool:
+        return self._compartment not in self.book.compartments or (self._chalk is not None and self.finding is None)
 
     def first_field(self) -> str:
         return "values"
@@ -124,14 +131,26 @@ Arrow up goes to the other fields. The instrument is remembered from the last re
             text.append(f"\nhow    {prompt.how}")
         self.query_one("#head", Static).update(text)
         self._show_echo()
-        here = [
-            reading
-            for reading in self.book.readings.values()
-            if (finding and reading.finding == finding.chalk)
-            or (not finding and reading.finding is None and reading.compartment == self._compartment)
-        ]
-        lines = [one_line(reading_line(reading)) for reading in here[-4:]]
+        lines = [one_line(reading_line(reading)) for reading in self._here()[-4:]]
         self.query_one("#earlier", Static).update("\n".join(["here before:", *lines]) if lines else "")
+
+    def _here(self) -> list[Reading]:
+        """What was measured at this finding, or loose in this compartment, the newest last."""
+        return sorted(
+            (
+                reading
+                for reading in self.book.readings.values()
+                if reading.finding == self._chalk and reading.compartment == self._compartment
+            ),
+            key=lambda reading: reading.when,
+        )
+
+    def action_take_out(self) -> None:
+        here = self._here()
+        if here:
+            self.desk.record(edits.take_out_reading(here[-1]))
+        else:
+            self.notify("Nothing was measured here yet.")
 
     def _show_echo(self) -> None:
         text, words = self.text_of("values"), self.query_one("#echo", Static)
@@ -206,4 +225,39 @@ Arrow up goes to the other fields. The instrument is remembered from the last re
                 self.book, self.book_file.stamp(), place, self.kind, values, finding=self.finding, **more
             )
 
-        return self.desk.record(edit)
+        if not self.desk.record(edit):
+            return False
+        if self.kind == "pits" and self.finding is None and (values or holes):
+            self.forget_draft()
+            self._offer_finding(max(self.book.readings.values(), key=lambda one: int(one.id[1:])))
+            return False
+        return True
+
+    def _offer_finding(self, reading: Reading) -> None:
+        """Pits that belong to no finding would be in no list: ask."""
+
+        def answered(yes: str | None) -> None:
+            self.app.pop_screen()
+            if yes == "y" and self.desk.record(lambda: self._as_finding(reading)):
+                self.desk.open_finding(max(int(key) for key in self.book.findings))
+
+        options = [Option("y", "y", "yes, with a chalk number"), Option("n", "n", "no, keep the reading alone")]
+        self.app.push_screen(PickOne("Pits belong to a finding. Write one down for these?", options), answered)
+
+    def _as_finding(self, reading: Reading) -> Edit:
+        prompt = self.checklists.prompts_by_key().get(self._prompt_key or "")
+        place = self.book.compartments[self._compartment]
+        found = edits.write_finding(
+            self.book,
+            self.book_file.stamp(),
+            place,
+            kind="pitting",
+            words="",
+            severity=prompt.severity if prompt else Severity.MARGINAL,
+            likelihood=Likelihood.C,
+            prompt=prompt if prompt and not prompt.share else None,
+            position=reading.position,
+        )
+        chalk = int(found.puts[0].key)
+        moved = Put("readings", reading.id, reading.model_copy(update={"finding": chalk}))
+        return Edit(found.words, (*found.puts, moved))

@@ -11,12 +11,15 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen
+from textual.timer import Timer
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
 from inspect_tui.domain.plain import one_line
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.field import Field
+
+DRAFT_DELAY_S = 0.3
 
 
 class PickOne(ModalScreen[str | None]):
@@ -56,6 +59,17 @@ class PickOne(ModalScreen[str | None]):
                 event.stop()
                 self.dismiss(option.value)
                 return
+        if event.character and event.character.isalpha() and not any(option.key for option in self._options):
+            self._jump_to(event.character.lower())
+
+    def _jump_to(self, letter: str) -> None:
+        """In a list without keys a letter goes to the next word that begins with it."""
+        rows = self.query_one(OptionList)
+        at = (rows.highlighted or 0) + 1
+        order = [*range(at, len(self._options)), *range(at)]
+        rows.highlighted = next(
+            (i for i in order if self._options[i].word.lower().startswith(letter)), rows.highlighted
+        )
 
     @on(OptionList.OptionSelected)
     def picked(self, event: OptionList.OptionSelected) -> None:
@@ -63,9 +77,9 @@ class PickOne(ModalScreen[str | None]):
 
 
 class TypeLine(ModalScreen[str | None]):
-    """One line to type. Enter keeps it, Escape goes back; `kept` hears every change, for the draft."""
+    """One line to type. Enter keeps it, Escape goes back; `kept` hears what is typed, for the draft."""
 
-    BINDINGS = [Binding("escape", "dismiss(None)", "Back", key_display="Esc")]
+    BINDINGS = [Binding("escape", "dismiss_kept", "Back", key_display="Esc")]
 
     def __init__(
         self,
@@ -82,6 +96,7 @@ class TypeLine(ModalScreen[str | None]):
         self._needed = needed
         self._kept = kept
         self._hint = hint
+        self._timer: Timer | None = None
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card"):
@@ -99,7 +114,20 @@ class TypeLine(ModalScreen[str | None]):
     @on(Input.Changed)
     def changed(self, event: Input.Changed) -> None:
         if self._kept and event.value != self._value:
-            self._kept(event.value)
+            if self._timer:
+                self._timer.stop()
+            self._timer = self.set_timer(DRAFT_DELAY_S, self.keep_drafts)
+
+    def keep_drafts(self) -> None:
+        """Bring what is being typed to the disk."""
+        if self._timer and self._kept:
+            self._timer.stop()
+            self._timer = None
+            self._kept(self.query_one(Field).value)
+
+    def action_dismiss_kept(self) -> None:
+        self.keep_drafts()
+        self.dismiss(None)
 
     @on(Input.Submitted)
     def submitted(self, event: Input.Submitted) -> None:
@@ -108,6 +136,8 @@ class TypeLine(ModalScreen[str | None]):
             error.update(self._needed)
             error.display = True
             return
+        if self._timer:
+            self._timer.stop()
         self.dismiss(event.value)
 
 

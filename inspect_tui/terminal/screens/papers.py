@@ -58,6 +58,9 @@ Writing changes nothing in the book, and can be repeated at any time. F2, or Ent
         own = [str(one.chalk) for one in book.findings.values() if one.override]
         shares = sum(done.seen_percent is None for done in places)
         lines = []
+        loose = sum(reading.finding is None for reading in book.readings.values())
+        if loose:
+            lines.append(f"readings that belong to no finding: {loose}")
         if unplaced:
             lines.append(f"findings without a position: {', '.join(unplaced)}")
         if again:

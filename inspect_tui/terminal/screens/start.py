@@ -83,6 +83,7 @@ class StartScreen(Screen[None]):
         Binding("escape", "back", "Back", key_display="Esc"),
         Binding("f1", "help", "Help", key_display="F1"),
         Binding("f2", "on", "Go on", key_display="F2"),
+        Binding("ctrl+q", "app.quit", "Quit", key_display="^q"),
         Binding("up", "app.focus_previous", "Up", show=False),
         Binding("down", "app.focus_next", "Down", show=False),
     ]
@@ -102,6 +103,7 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
         super().__init__()
         self._path = path
         self._file_typed = path is not None
+        self._offered_for = ("", "")
 
     @property
     def desk(self) -> InspectApp:
@@ -112,12 +114,12 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
         with VerticalScroll(id="form", can_focus=False):
             yield field_row("Name", "name")
             rigs = [Option(rig.value, rig.value[0], rig.value) for rig in Rig]
-            yield Row("Sail or motor", Choice(rigs, Rig.SAIL.value, id="rig"))
+            yield Row("Sail or motor", Choice(rigs, Rig.SAIL.value, id="rig", jump=True))
             metals = [Option(metal.value, metal.value[0], metal.value) for metal in HullMetal]
-            yield Row("Metal", Choice(metals, HullMetal.ALUMINIUM.value, id="metal"))
+            yield Row("Metal", Choice(metals, HullMetal.ALUMINIUM.value, id="metal", jump=True))
             yield field_row("Hull length", "length", hint="metres")
             states = [Option(state.value, state.value[0], state.value) for state in FloatState]
-            yield Row("She is", Choice(states, FloatState.HAULED_OUT.value, id="state"))
+            yield Row("She is", Choice(states, FloatState.HAULED_OUT.value, id="state", jump=True))
             yield field_row("Written by", "by", self.desk.by)
             yield field_row("File", "file", str(self._path or ""))
             yield Static(
@@ -139,6 +141,7 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
         self.query_one("#list-title").display = shown
         self.query_one("#areas").display = shown
         self._wrong("")
+        self.refresh_bindings()
 
     def _wrong(self, sentence: str) -> None:
         wrong = self.query_one("#wrong", Static)
@@ -208,6 +211,9 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
 
     def _offer_compartments(self) -> None:
         told = (self.query_one("#rig", Choice).value, self.query_one("#metal", Choice).value)
+        if told == self._offered_for:
+            return  # what was ticked before stays ticked
+        self._offered_for = told
         areas = list(self.desk.checklists.areas.values())
         ticked = {area.id for area in areas if area.picked and _fits(area, told)}
         self.query_one("#areas", Compartments).offer(areas, ticked)
@@ -243,6 +249,7 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
             )
             return
         self.desk.pop_screen()
+        self.desk.write_as(by)
         self.desk.begin(book_file)
         self.desk.action_carry_on()
 
@@ -253,6 +260,12 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
         if self.query_one("#areas").display:
             self._show_list(False)
             self.query_one("#file", Field).focus()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """On the first page there is nothing to go back to."""
+        if action == "back" and self.is_mounted:
+            return self.query_one("#areas").display
+        return super().check_action(action, parameters)
 
     def action_help(self) -> None:
         self.desk.show_text("Help: a new book", self.HELP_TEXT.strip())

@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
+from textual.binding import Binding
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
@@ -16,18 +17,33 @@ from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Option
 
-SHOWN = 500
+PAGE = 500
 
 
 class TrailScreen(BookScreen):
     CSS_PATH = "trail.tcss"
     TITLE_WORDS = "the trail"
-    BINDINGS: ClassVar[list[Any]] = []
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("enter", "take_back", "Take back", key_display="Enter", priority=True),
+        Binding("o", "page(1)", "Older"),
+        Binding("n", "page(-1)", "Newer"),
+    ]
     HELP_TEXT = """
-Every change ever made to this book, newest first: number, when, by whom, what.
+Every change ever made to this book, newest first: number, when, by whom, what. o and n turn the pages.
 Enter on a line takes that change back, unless a later one stands on it. Taking back is a change like any
 other: it stands in the trail too, and can itself be taken back.
 """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._first = 0
+
+    def action_page(self, by: int) -> None:
+        """Older or newer changes, a page at a time."""
+        first = self._first + by * PAGE
+        if 0 <= first < len(self.book.trail):
+            self._first = first
+            self.show()
 
     def body(self) -> ComposeResult:
         yield OptionList(id="list", compact=True)
@@ -40,7 +56,8 @@ other: it stands in the trail too, and can itself be taken back.
         rows = self.query_one("#list", OptionList)
         at = rows.highlighted or 0
         stand = {change.number for change in standing(self.book)}
-        newest = sorted(self.book.trail.values(), key=lambda change: -change.number)[:SHOWN]
+        changes = sorted(self.book.trail.values(), key=lambda change: -change.number)
+        newest = changes[self._first : self._first + PAGE]
         rows.clear_options()
         for change in newest:
             taken = "" if change.number in stand else "taken back  "
@@ -56,8 +73,11 @@ other: it stands in the trail too, and can itself be taken back.
         self.query_one("#lost", Static).update(one_line("  ·  ".join(lost)))
 
     @on(OptionList.OptionSelected)
-    def _picked(self, event: OptionList.OptionSelected) -> None:
-        change = self.book.trail[event.option.id or ""]
+    def action_take_back(self) -> None:
+        rows = self.query_one("#list", OptionList)
+        if rows.highlighted is None:
+            return
+        change = self.book.trail[rows.get_option_at_index(rows.highlighted).id or ""]
 
         def answered(yes: str | None) -> None:
             if yes == "y":

@@ -17,14 +17,13 @@ from inspect_tui.domain.checklists import Prompt
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.readings import KINDS, in_words
 from inspect_tui.domain.records import Answer, Compartment, Finding
-from inspect_tui.domain.words import UNSEEN_WORDS, Need, Said, UnseenReason
+from inspect_tui.domain.words import CLOSED, UNSEEN_WORDS, Need, Said, UnseenReason
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.finding import FindingScreen
 from inspect_tui.terminal.screens.measure import MeasureScreen
-from inspect_tui.terminal.screens.modals import PickOne, TypeLine, headed
+from inspect_tui.terminal.screens.modals import PickOne, headed
 from inspect_tui.terminal.widgets.choice import Option
 
-TALL = 30
 MOVE = Binding.Group("Move", compact=True)
 HERE_DELAY_S = 0.4
 NEED_WORDS = {
@@ -71,7 +70,7 @@ w   words: a remark to the answer
 ←→  the question before, the next one
 PgUp PgDn  the compartment before, the next one
 z   take back the last change, whatever it was
-space  how to look, and the cautions in full
+space  the cautions in full
 
 'How much did you see' takes a digit: 7 means 70 %. s means all.
 
@@ -91,8 +90,8 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         with VerticalScroll(id="prompt", can_focus=False):
             yield Static(id="ask", markup=False)
             yield Static(id="needs", classes="caution", markup=False)
-            yield Static(id="facts", markup=False)
             yield Static(id="caution", classes="caution", markup=False)
+            yield Static(id="facts", markup=False)
             yield Static(id="before", markup=False)
         yield Static(id="answer", markup=False)
 
@@ -135,20 +134,16 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         self._stand_here()
         self.show()
 
+    def subject_gone(self) -> bool:
+        return self._compartment not in self.book.compartments
+
     # --- drawing ----------------------------------------------------------------------------------
 
     def show(self) -> None:
-        if self._compartment not in self.book.compartments:
-            self.app.pop_screen()
-            return
         prompt, place = self.prompt, self.place
         self.query_one("#place", Static).update(self._place_words())
         self.query_one("#ask", Static).update(prompt.ask)
-        tell = self._more or self.size.height >= TALL
-        facts = [("why", prompt.why), ("look", prompt.look)]
-        if tell:
-            facts.append(("how", prompt.how))
-        facts.append(("bad", prompt.bad))
+        facts = [("why", prompt.why), ("look", prompt.look), ("how", prompt.how), ("bad", prompt.bad)]
         if prompt.measure:
             facts.append(("take", " · ".join(KINDS[kind].label for kind in prompt.measure)))
         self.query_one("#facts", Static).update(headed(facts, width=5))
@@ -217,7 +212,10 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
                 why = ", ".join(reason.value for reason in visit.reasons)
                 text.append(f": {visit.seen_percent:g} % seen{'; the rest: ' + why if why else ''}")
         else:
-            text.append("\nnot answered yet")
+            waiting = self._waiting_words(prompt, place)
+            text.append(
+                f"\nnot answered yet; with the answer goes: {one_line(waiting)}" if waiting else "\nnot answered yet"
+            )
         return text
 
     def _findings(self, prompt: Prompt) -> list[Finding]:
@@ -230,14 +228,47 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
     # --- answering --------------------------------------------------------------------------------
 
     def _say(self, said: Said, reason: UnseenReason | None = None) -> None:
+        """Answer and go on; over an open finding only after asking."""
+        standing = [str(one.chalk) for one in self._findings(self.prompt) if one.status not in CLOSED]
+        if not standing:
+            self._say_now(said, reason)
+            return
+
+        def answered(yes: str | None) -> None:
+            if yes == "y":
+                self._say_now(said, reason)
+
+        options = [
+            Option("n", "n", "no"),
+            Option("y", "y", f"yes: {said.value}; the finding stays in the book, open"),
+        ]
+        question = (
+            f"Finding {', '.join(standing)} came from this question and is open. Answer {said.value} all the same?"
+        )
+        self.app.push_screen(PickOne(question, options), answered)
+
+    def _say_now(self, said: Said, reason: UnseenReason | None = None) -> None:
         prompt, place = self.prompt, self.place
+        waiting = self._waiting_words(prompt, place)
 
         def edit() -> Edit:
+            stamp = self.book_file.stamp()
             if prompt.share and said is Said.SOUND:
-                return edits.seen_share(self.book, self.book_file.stamp(), place, prompt, 100)
-            return edits.say(self.book, self.book_file.stamp(), place, prompt, said, reason=reason)
+                return edits.seen_share(self.book, stamp, place, prompt, 100, note=waiting)
+            edit = edits.say(self.book, stamp, place, prompt, said, reason=reason, note=waiting or None)
+            return Edit(edit.words, (*edit.puts, edits.drop_draft(self._words_form(prompt, place))))
 
         self._record_and_go_on(edit)
+        if prompt.share and said is Said.SOUND:
+            self.notify(f"{one_line(place.name)}: all of the metal seen. z takes that back.", markup=False)
+
+    def _words_form(self, prompt: Prompt, place: Compartment) -> str:
+        return f"words/{place.id}/{prompt.key}"
+
+    def _waiting_words(self, prompt: Prompt, place: Compartment) -> str:
+        """Words typed before the answer was given."""
+        draft = self.book.drafts.get(self._words_form(prompt, place))
+        return draft.fields.get("words", "") if draft else ""
 
     def _record_and_go_on(self, edit: Any) -> None:
         compartment, index = self._next_spot()
@@ -267,9 +298,6 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         return self._compartment, self._index
 
     def action_say_sound(self) -> None:
-        standing = [str(one.chalk) for one in self._findings(self.prompt)]
-        if standing:
-            self.notify(f"Finding {', '.join(standing)} stays in the book.", markup=False)
         self._say(Said.SOUND)
 
     def action_say_not_fitted(self) -> None:
@@ -328,29 +356,23 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
     def action_words(self) -> None:
         prompt, place = self.prompt, self.place
         answer = walk.answer_of(self.book, place.id, prompt.key)
-        if answer is None:
-            self.notify("Answer first, then add words.")
-            return
-        form = f"words/{self.book.round.id}/{place.id}/{prompt.key}"
-        draft = self.book.drafts.get(form)
-        value = draft.fields.get("words", "") if draft else answer.note
+        form = self._words_form(prompt, place)
 
-        def typed(text: str | None) -> None:
-            if text is not None:
-                stamp = self.book_file.stamp()
+        def typed(text: str) -> None:
+            stamp = self.book_file.stamp()
+            if answer is None:
+                # There is nothing to write them beside yet: they wait, and go with the answer.
+                if text.strip():
+                    self.desk.keep_draft(form, {"words": text.strip()})
+                self.show()
+            else:
                 self.desk.record(
                     lambda: edits.say(
                         self.book, stamp, place, prompt, answer.said, reason=answer.reason, note=text.strip()
-                    ),
-                    edits.drop_draft(form),
+                    )
                 )
-            else:
-                self.desk.drop_draft(form)
 
-        self.app.push_screen(
-            TypeLine(f"Words to: {prompt.ask}", value, kept=lambda text: self.desk.keep_draft(form, {"words": text})),
-            typed,
-        )
+        self.desk.ask_line(form, f"Words to: {prompt.ask}", typed, value=answer.note if answer else "")
 
     # --- moving -----------------------------------------------------------------------------------
 
@@ -374,9 +396,6 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
     def action_more(self) -> None:
         self._more = not self._more
         self.show()
-
-    def action_undo(self) -> None:
-        self.desk.undo_last()
 
 
 def _answer_told(answer: Answer, prompt: Prompt) -> str:

@@ -12,14 +12,14 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
 from inspect_tui.domain import walk
-from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.words import TIER_WORDS, Tier, Treatment
 from inspect_tui.judgement.action import CAUSE, Action
-from inspect_tui.judgement.completion import asks_for_treatment, complete
+from inspect_tui.judgement.completion import asks_for_treatment, complete, not_ticked_off
 from inspect_tui.judgement.working import rank_working
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.finding import FindingScreen, treatment_options
-from inspect_tui.terminal.screens.modals import PickOne, TypeLine
+from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.walk import WalkScreen
 
 
@@ -38,11 +38,18 @@ One line for each open finding, for each place not seen, and for what the boat a
 The order: Now, Before afloat, This haul-out, Next haul-out, Watch. Within each: what must come first comes
 first; then by risk, below the waterline first, severity, likelihood, the order of the work, bow to stern.
 
+The third column is the step of the work: gut (take out what hides the metal), clean, measure, cause, decide,
+hot work, tightness, coat, electrics, anodes, launch, watch; open and walk are places to be looked at.
+
 Enter   goes to the finding, or to the place in the walk
 d       this is done: who and when are kept, the finding moves on and its next action appears
 y       the working: severity, likelihood, risk, rule and source
 z       take back the last change
 """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._drawn = (0, 0)
 
     def body(self) -> ComposeResult:
         yield OptionList(id="list", compact=True)
@@ -59,6 +66,10 @@ z       take back the last change
         return self.desk.listed().by_key.get(rows.get_option_at_index(rows.highlighted).id or "")
 
     def show(self) -> None:
+        drawn = (id(self.book), self.size.width)
+        if drawn == self._drawn:
+            return
+        self._drawn = drawn
         rows = self.query_one("#list", OptionList)
         chosen = self.action
         at = rows.highlighted or 0
@@ -89,14 +100,13 @@ z       take back the last change
         if action is None:
             detail.update("Nothing is written down yet. Esc, then Enter: the walk.")
             return
-        after = self.desk.listed().after_labels(action)
+        after = self.desk.listed().after_words(action, most=4)
         text = Text(f"{action.rank}. {one_line(action.what)}\n", "bold")
         text.append(f"{one_line(action.where)}\n")
         text.append(f"{one_line(action.why)}\n")
         text.append(f"who: {action.who.value}")
         if after:
-            shown = "; ".join(after[:4]) + (f"; and {len(after) - 4} more" if len(after) > 4 else "")
-            text.append(f"   after: {one_line(shown)}")
+            text.append(f"   after: {one_line(after)}")
         detail.update(text)
 
     def action_go(self) -> None:
@@ -133,8 +143,8 @@ z       take back the last change
             return
         if self.book_file.read_only:
             self.notify(self.book_file.read_only, severity="warning", markup=False)
-        elif action.key.startswith("walk/"):
-            self.notify("A compartment is walked by answering its questions: Enter goes there.")
+        elif refusal := not_ticked_off(self.book, action):
+            self.notify(refusal, markup=False)
         elif asks_for_treatment(action):
             self.app.push_screen(
                 PickOne("What was decided?", treatment_options()),
@@ -144,19 +154,16 @@ z       take back the last change
             self._ask_note(action, None)
 
     def _ask_note(self, action: Action, treatment: Treatment | None) -> None:
-        def typed(note: str | None) -> None:
-            if note is None:
-                return
+        def typed(note: str) -> None:
             stamp = self.book_file.stamp()
-            self.desk.record(lambda: complete(self.book, self.checklists, stamp, action, note.strip(), treatment))
+            self.desk.record(lambda: complete(self.book, stamp, action, note.strip(), treatment))
 
-        needed = "Write what the cause was: the repair hangs on it." if action.key == CAUSE else ""
-        self.app.push_screen(
-            TypeLine(f"Done: {one_line(action.what)[:90]}. A word about it (may stay empty)", needed=needed), typed
+        self.desk.ask_line(
+            f"done/{action.key}",
+            f"Done: {shortened(one_line(action.about), 70)}. A word about it (may stay empty)",
+            typed,
+            needed="Write what the cause was: the repair hangs on it." if action.key == CAUSE else "",
         )
-
-    def action_undo(self) -> None:
-        self.desk.undo_last()
 
 
 def _line(action: Action, width: int) -> Text:
@@ -165,7 +172,7 @@ def _line(action: Action, width: int) -> Text:
     step = action.key.split("/")[0] if action.key.startswith(("open/", "walk/")) else action.step.value
     text = Text(f"{action.rank:>3}  {action.tier.letter}  {chalk}  {step:<11}", no_wrap=True, overflow="ellipsis")
     if action.compartment is not None:
-        text.append(f"{one_line(action.compartment.name)[:24]}: ", "bold")
+        text.append(f"{shortened(one_line(action.compartment.name), 24)}: ", "bold")
     text.append(one_line(action.about))
     text.truncate(max(width - 3, 20), overflow="ellipsis")
     return text

@@ -24,13 +24,13 @@ class Option:
 
 
 class Choice(Widget, can_focus=True):
-    """A focusable line of options. Letter picks, arrows move, Enter goes on (or opens the list if long)."""
+    """A focusable line of options. Letter picks, arrows move, Enter goes on, Space opens the list of a long one."""
 
     BINDINGS = [
         Binding("left", "move(-1)", "Back", show=False),
         Binding("right", "move(1)", "On", show=False),
         Binding("enter", "go_on", "Go on", show=False),
-        Binding("space", "list", "List", show=False),
+        Binding("space", "show_list", "List", show=False),
     ]
 
     value: reactive[str] = reactive("", layout=True)
@@ -48,7 +48,7 @@ class Choice(Widget, can_focus=True):
 
     @dataclass
     class GoOn(Message):
-        """Enter was pressed, or a letter picked: the next field, please."""
+        """Enter was pressed, or a letter picked where that is enough: the next field, please."""
 
         choice: Choice
 
@@ -58,10 +58,19 @@ class Choice(Widget, can_focus=True):
 
         choice: Choice
 
-    def __init__(self, options: list[Option], value: str = "", *, id: str | None = None, long: bool = False) -> None:
+    def __init__(
+        self,
+        options: list[Option],
+        value: str = "",
+        *,
+        id: str | None = None,
+        long: bool = False,
+        jump: bool = False,
+    ) -> None:
         super().__init__(id=id)
         self.options = options
         self.long = long
+        self.jump = jump
         self.set_reactive(Choice.value, value)
 
     @property
@@ -72,7 +81,7 @@ class Choice(Widget, can_focus=True):
         if self.long:
             chosen = self.chosen
             text = Text(chosen.word if chosen else "not chosen", style="bold")
-            text.append("   Enter: list" if self.has_focus else "")
+            text.append("   Space: the list" if self.has_focus else "")
             return text
         lines = []
         for line in self._lines(self.size.width):
@@ -106,7 +115,8 @@ class Choice(Widget, can_focus=True):
                 event.stop()
                 event.prevent_default()
                 self.pick(option.value)
-                self.post_message(self.GoOn(self))
+                if self.jump:
+                    self.post_message(self.GoOn(self))
                 return
 
     def pick(self, value: str) -> None:
@@ -120,18 +130,15 @@ class Choice(Widget, can_focus=True):
         self.pick(values[at % len(values)])
 
     def action_go_on(self) -> None:
-        if self.long:
-            self.action_list()
-        else:
-            self.post_message(self.GoOn(self))
+        self.post_message(self.GoOn(self))
 
-    def action_list(self) -> None:
+    def action_show_list(self) -> None:
         if self.long:
             self.post_message(self.ListWanted(self))
 
     def on_click(self, event: events.Click) -> None:
         if self.long:
-            self.action_list()
+            self.action_show_list()
             return
         lines = self._lines(self.size.width)
         at = 0

@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from inspect_tui.domain.plain import visible
+from inspect_tui.domain.readings import plain_number
 
 
 class Field(Input):
@@ -66,5 +67,5 @@ class Row(Vertical):
 
 
 def field_row(name: str, id: str, value: Any = "", hint: str = "", placeholder: str = "") -> Row:
-    shown = "" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+    shown = "" if value is None else plain_number(value) if isinstance(value, float) else str(value)
     return Row(name, Field(shown, id=id, placeholder=placeholder), hint)

@@ -10,8 +10,6 @@ from textual.widgets import Static
 from inspect_tui.domain.plain import one_line
 from inspect_tui.store.book_file import BookFile
 
-WIDE = 60
-
 
 class TopLine(Static):
     def __init__(self) -> None:
@@ -21,7 +19,7 @@ class TopLine(Static):
         book = book_file.book
         boat = book.boat
         state = boat.float_state.value if boat.float_state else ""
-        saved = _clock_time(book_file.saved)
+        saved = _when(book_file.saved, book_file.clock())
         right = f"round {book.round.number}  " + (
             "READ ONLY" if book_file.read_only else "NOT SAVED" if book_file.trouble else f"saved {saved}"
         )
@@ -32,8 +30,10 @@ class TopLine(Static):
         self.update(set_cell_size(left, room) + "  " + right)
 
 
-def _clock_time(saved: str) -> str:
+def _when(saved: str, now: datetime) -> str:
+    """The time of today, or the day of an earlier save."""
     try:
-        return f"{datetime.fromisoformat(saved):%H:%M:%S}"
+        then = datetime.fromisoformat(saved)
     except ValueError:
         return saved
+    return f"{then:%H:%M:%S}" if then.date() == now.date() else f"{then:%Y-%m-%d}"
