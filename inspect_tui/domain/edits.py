@@ -6,10 +6,8 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
-from pydantic import TypeAdapter
-
 from inspect_tui.domain import walk
-from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp
+from inspect_tui.domain.book import ADAPTERS, ONLY, Book, Edit, Put, Stamp
 from inspect_tui.domain.checklists import Area, Prompt, ReadingKind
 from inspect_tui.domain.errors import NotAllowed
 from inspect_tui.domain.readings import KINDS
@@ -40,7 +38,6 @@ from inspect_tui.domain.words import (
 )
 
 ORDER_STEP = 100
-_READING: TypeAdapter[Reading] = TypeAdapter(Reading)
 
 
 def start_book(
@@ -286,7 +283,7 @@ def add_reading(
     """A new reading. A finding that was only found or cleaned counts as measured by depths or thickness."""
     about = KINDS[kind]
     number = book.next_number("readings")
-    reading = _READING.validate_python(
+    reading: Reading = ADAPTERS["readings"].validate_python(
         {
             "id": f"r{number}",
             "kind": kind,

@@ -48,7 +48,7 @@ class InspectApp(App[None]):
     """The terminal program over one book, or at the start of a new one."""
 
     TITLE = "inspect-tui"
-    CSS_PATH = "app.tcss"
+    CSS_PATH = Path(__file__).with_name("app.tcss")
     ENABLE_COMMAND_PALETTE = True
     COMMAND_PALETTE_DISPLAY = "^p"
     NOTIFICATION_TIMEOUT = 4

@@ -106,8 +106,15 @@ def start_up(folder: Path) -> tuple[float, float]:
     if not demo.exists():
         demo.write_bytes((shipped("demo") / "sandmartin.hullbook").read_bytes())
     environment = {**os.environ, "TEXTUAL_ANIMATIONS": "none"}
-    empty = seconds(lambda: subprocess.run([sys.executable, "-c", EMPTY_APP], check=True, env=environment))
-    ours = seconds(lambda: subprocess.run([sys.executable, "-c", DEMO_APP, str(demo)], check=True, env=environment))
+    for name, program in (("empty.py", EMPTY_APP), ("ours.py", DEMO_APP)):
+        (folder / name).write_text(program, encoding="utf-8")
+    environment["PYTHONPATH"] = str(Path(__file__).parent.parent.parent)
+
+    def run(*words: str) -> float:
+        return seconds(lambda: subprocess.run([sys.executable, *words], check=True, env=environment))
+
+    empty = run(str(folder / "empty.py"))
+    ours = run(str(folder / "ours.py"), str(demo))
     return empty, ours
 
 

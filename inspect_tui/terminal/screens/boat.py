@@ -151,7 +151,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             )
             if part
         )
-        text = Text(one_line(place.name), "bold")
+        text = Text.assemble((one_line(place.name), "bold"))
         text.append(f"\n{head}")
         reasons = {UNSEEN_WORDS[reason]: None for _, reason in done.unseen if reason}
         if reasons:
@@ -197,7 +197,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         if self.book.drafts:
             parts.append(f"{counted(len(self.book.drafts), 'half-written form')} (o)")
         now = [str(action.chalk) for action in self.desk.listed().in_tier(Tier.NOW) if action.chalk is not None]
-        text = Text(f"NOW, {TIER_WORDS[Tier.NOW]}: finding {', '.join(now)}\n" if now else "", "bold")
+        text = Text.assemble((f"NOW, {TIER_WORDS[Tier.NOW]}: finding {', '.join(now)}\n" if now else "", "bold"))
         text.append(f"Waiting: {' · '.join(parts)}" if parts else "")
         waiting.update(text)
 

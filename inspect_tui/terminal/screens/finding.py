@@ -167,7 +167,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
             return
         place = self.book.compartments.get(self.compartment)
         name = one_line(place.name) if place else self.compartment
-        text = Text(f"Finding {self._number}", "bold")
+        text = Text.assemble((f"Finding {self._number}", "bold"))
         text.append(f"   {name}")
         if self.finding:
             text.append(f"   {self.finding.status.value}", "bold")

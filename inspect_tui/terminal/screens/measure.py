@@ -124,7 +124,7 @@ The instrument is remembered from the last reading of the same kind.
         finding = self.finding
         where = f"finding {finding.chalk}   " if finding else ""
         position = walk.position_words(finding.position) if finding else walk.frames_words(place)
-        text = Text(f"Measure   {where}", "bold")
+        text = Text.assemble((f"Measure   {where}", "bold"))
         text.append("   ".join(part for part in (one_line(place.name), one_line(position)) if part))
         prompt = self.checklists.prompts_by_key().get(self._prompt_key or "")
         if prompt:

@@ -38,8 +38,8 @@ class PickOne(ModalScreen[str | None]):
             yield Static(self._question, classes="card-title", markup=False)
             rows = []
             for option in self._options:
-                text = Text(f" {option.key or ' '}  ", "bold", no_wrap=True, overflow="ellipsis")
-                text.append(option.word, "bold")
+                text = Text(no_wrap=True, overflow="ellipsis")
+                text.append(f" {option.key or ' '}  {option.word}", "bold")
                 if option.meaning:
                     text.append(f"  {option.meaning}")
                 text.truncate(min(int(self.app.size.width * 0.9), 100) - 7, overflow="ellipsis")

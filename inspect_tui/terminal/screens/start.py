@@ -60,8 +60,8 @@ class Compartments(OptionList):
         self.highlighted = 0
 
     def _line(self, area: Area) -> Text:
-        line = Text("[x] " if area.id in self.ticked else "[ ] ", "bold" if area.id in self.ticked else "")
-        line.append(area.name)
+        ticked = area.id in self.ticked
+        line = Text.assemble((f"[{'x' if ticked else ' '}] {area.name}", "bold" if ticked else ""))
         line.append(f"   {LANE_WORDS[area.lane]}")
         return line
 

@@ -175,7 +175,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
             "" if done.seen_percent is None else f"metal seen {done.seen_percent:g} %",
             f"{done.asked - done.answered} open" if not done.complete else "all answered",
         ]
-        text = Text(one_line(place.name), "bold", overflow="ellipsis")
+        text = Text.assemble((one_line(place.name), "bold"))
         text.append("   " + "   ".join(part for part in parts if part))
         return text
 

@@ -101,7 +101,7 @@ z       take back the last change
             detail.update("Nothing is written down yet. Esc, then Enter: the walk.")
             return
         after = self.desk.listed().after_words(action, most=4)
-        text = Text(f"{action.rank}. {one_line(action.what)}\n", "bold")
+        text = Text.assemble((f"{action.rank}. {one_line(action.what)}\n", "bold"))
         text.append(f"{one_line(action.where)}\n")
         text.append(f"{one_line(action.why)}\n")
         text.append(f"who: {action.who.value}")

@@ -1,0 +1,57 @@
+"""Make the pictures of the README from the running app: `python demo/make_pictures.py`."""
+
+from __future__ import annotations
+
+import asyncio
+import shutil
+import tempfile
+from datetime import datetime, timedelta, timezone
+from pathlib import Path
+
+import resvg_py
+
+from inspect_tui.store.book_file import open_book
+from inspect_tui.store.checklist_files import load_checklists
+from inspect_tui.terminal.app import InspectApp
+
+HERE = Path(__file__).parent
+PICTURES = HERE / "pictures"
+NEXT_DAY = datetime(2025, 11, 17, 8, 30, tzinfo=timezone(timedelta(hours=1)))
+SIZE = (100, 30)
+SCENES: dict[str, tuple[str, ...]] = {
+    "boat": (),
+    "walk": ("enter",),
+    "finding": ("c", *["down"] * 28, "enter"),
+    "measure": ("c", *["down"] * 28, "enter", "f3", *"3.1 2,4 0.8"),
+    "worklist": ("l", *["down"] * 6),
+    "why": ("l", *["down"] * 6, "y"),
+    "papers": ("p",),
+    "sunlight": ("v",),
+}
+
+
+async def picture(name: str, keys: tuple[str, ...], folder: Path) -> None:
+    copy = folder / "sandmartin.hullbook"
+    shutil.copy(HERE / "sandmartin.hullbook", copy)
+    app = InspectApp(
+        load_checklists(), lambda: NEXT_DAY, "Mattis", book_file=open_book(copy, lambda: NEXT_DAY, "Mattis")
+    )
+    async with app.run_test(size=SIZE) as pilot:
+        for key in keys:
+            await pilot.press("space" if key == " " else key)
+        await pilot.pause()
+        svg = app.export_screenshot(title="inspect-tui").replace("Fira Code", "DejaVu Sans Mono")
+    PICTURES.mkdir(exist_ok=True)
+    png = resvg_py.svg_to_bytes(svg_string=svg.replace(str(folder), "/boats"), width=1100)
+    (PICTURES / f"{name}.png").write_bytes(bytes(png))
+
+
+def main() -> None:
+    for name, keys in SCENES.items():
+        with tempfile.TemporaryDirectory() as folder:
+            asyncio.run(picture(name, keys, Path(folder)))
+        print(PICTURES / f"{name}.png")
+
+
+if __name__ == "__main__":
+    main()
