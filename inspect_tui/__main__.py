@@ -1,5 +1,42 @@
-"""`python -m inspect_tui` is the console script."""
+"""The console script, and `python -m inspect_tui`.
 
-from inspect_tui.cli import main
+Opening a book is the usual case and reads in no more than the app needs; the rest is for `cli`.
+"""
 
-main()
+from __future__ import annotations
+
+import gc
+import os
+import sys
+from pathlib import Path
+
+COMMANDS = ("worklist", "papers", "verify", "open")
+
+
+def start() -> None:
+    # While starting, thousands of objects are made that stay; collecting among them is time lost. The app
+    # turns collecting on again with its first screen.
+    gc.disable()
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "1")
+    match sys.argv[1:]:
+        case []:
+            from inspect_tui.launch import open_last
+
+            open_last()
+        case ["demo"]:
+            from inspect_tui.launch import open_demo
+
+            open_demo()
+        case [word] if word not in COMMANDS and not word.startswith("-"):
+            from inspect_tui.launch import open_or_start
+
+            open_or_start(Path(word))
+        case _:
+            gc.enable()
+            from inspect_tui.cli import main
+
+            main(prog_name="inspect-tui")
+
+
+if __name__ == "__main__":
+    start()

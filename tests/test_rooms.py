@@ -22,9 +22,10 @@ MAY: dict[str, set[str]] = {
     "store": {"store", "domain"},
     "handover": {"handover", "judgement", "domain"},
     "terminal": {"terminal", "handover", "judgement", "store", "domain"},
-    "cli": {"terminal", "handover", "judgement", "store", "domain", "clock"},
+    "cli": {"launch", "handover", "judgement", "store", "domain", "clock"},
+    "launch": {"terminal", "store", "domain", "clock"},
     "clock": set(),
-    "__main__": {"cli"},
+    "__main__": {"cli", "launch"},
     "__init__": set(),
 }
 OWNERS = {

@@ -12,7 +12,7 @@ from datetime import datetime
 from types import MappingProxyType
 from typing import Any, cast
 
-from pydantic import TypeAdapter
+from pydantic import ConfigDict, TypeAdapter
 
 from inspect_tui.domain import records
 from inspect_tui.domain.errors import NotAllowed, NothingToUndo
@@ -33,6 +33,7 @@ from inspect_tui.domain.records import (
     Was,
 )
 
+_DEFERRED = ConfigDict(defer_build=True)
 ADAPTERS: Mapping[str, TypeAdapter[Any]] = MappingProxyType(
     {
         "boat": TypeAdapter(records.Boat),
@@ -42,7 +43,7 @@ ADAPTERS: Mapping[str, TypeAdapter[Any]] = MappingProxyType(
         "visits": TypeAdapter(records.Visit),
         "answers": TypeAdapter(records.Answer),
         "findings": TypeAdapter(records.Finding),
-        "readings": TypeAdapter(records.Reading),
+        "readings": TypeAdapter(records.Reading, config=_DEFERRED),
         "done": TypeAdapter(records.Done),
         "trail": TypeAdapter(records.Change),
         "here": TypeAdapter(records.Here),

@@ -38,7 +38,7 @@ Condition = Rig | HullMetal | Water | Feature
 
 
 class Entry(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
 
 class Prompt(Entry):

@@ -39,7 +39,8 @@ Percent = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
 
 
 class Record(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="allow", allow_inf_nan=False)
+    # Validators are built when first needed: half of them are not when a book is opened.
+    model_config = ConfigDict(frozen=True, extra="allow", allow_inf_nan=False, defer_build=True)
 
 
 class FloatEvent(Record):

@@ -12,7 +12,7 @@ from pydantic import ValidationError
 
 from inspect_tui.domain.book import ADAPTERS, DESK, Book, Edit, Put, Stamp, Unreadable, after, dump
 from inspect_tui.domain.records import Record
-from inspect_tui.store.backups import back_up, back_up_session, backup_folder, previous_file
+from inspect_tui.store.backups import back_up, backup_folder, previous_file
 from inspect_tui.store.envelope import Envelope, encode, open_envelope
 from inspect_tui.store.errors import CannotStore, ChangedElsewhere, Damaged, NotABook, ReadOnly
 from inspect_tui.store.files import clear_leftovers, replace_file
@@ -216,7 +216,6 @@ def open_book(
     FileNotFoundError, NotABook, NothingToRestore : see `recovery.read_book`.
     """
     path = path.expanduser().resolve()
-    backup_trouble: str | None = None
     lock, read_only = _become_writer(path, clock, by) if write else (None, "It was opened for reading.")
     try:
         envelope, restored = read_book(path)
@@ -229,12 +228,10 @@ def open_book(
             clear_leftovers(path)
             if restored:
                 restored = _put_back(path, envelope, restored, clock)
-            backup_trouble = _session_backup(path, envelope, clock)
         if envelope.schema < schema:
             envelope = _migrated(path, envelope, schema, migrations, clock, write=read_only is None)
         book, bad_rows = _models(envelope.tables())
         storage = BookStorage(path, envelope, clock)
-        storage.backup_trouble = backup_trouble
         opened = BookFile(path, book, storage, lock, clock, by, read_only=read_only, restored=restored)
         if bad_rows and read_only is None:
             _set_aside(opened, bad_rows)
@@ -262,15 +259,6 @@ def _become_writer(path: Path, clock: Clock, by: str) -> tuple[BookLock | None, 
     holder = lock.holder()
     who = holder.words() if holder else "Another program has it open"
     return None, f"{who}: it can be read here, not changed. F5 reads it anew."
-
-
-def _session_backup(path: Path, envelope: Envelope, clock: Clock) -> str | None:
-    """A disk with no room for a backup is no reason to keep the owner from the book."""
-    try:
-        back_up_session(path, envelope.sealed(), clock())
-    except OSError as error:
-        return f"No backup could be made: {error.strerror or error}."
-    return None
 
 
 def _put_back(path: Path, envelope: Envelope, restored: Restored, clock: Clock) -> Restored:

@@ -13,7 +13,7 @@ from tinydb import TinyDB
 from tinydb.storages import Storage
 from tinydb.table import Table
 
-from inspect_tui.store.backups import SAVES_BETWEEN_BACKUPS, back_up, previous_file
+from inspect_tui.store.backups import SAVES_BETWEEN_BACKUPS, back_up, back_up_session, previous_file
 from inspect_tui.store.envelope import Envelope, RowCache, Tables
 from inspect_tui.store.errors import ChangedElsewhere
 from inspect_tui.store.files import replace_file
@@ -85,6 +85,9 @@ class BookStorage(Storage):
             raise ChangedElsewhere(
                 "Another program has changed the book's file since it was last saved here. Nothing was overwritten."
             )
+        if lasting and not self._changes:
+            # Before the first change of a session its beginning is kept.
+            self._back_up(lambda: back_up_session(self._path, self.envelope.sealed(), self._clock()))
         envelope = Envelope(
             schema=self.envelope.schema,
             sequence=self.envelope.sequence + 1,
@@ -97,12 +100,12 @@ class BookStorage(Storage):
         self._mark = mark_of(self._path)
         self._changes += lasting
         if lasting and self._changes % SAVES_BETWEEN_BACKUPS == 0:
-            self._back_up(data)
+            self._back_up(lambda: back_up(self._path, data, "save", f"{envelope.sequence:08d}"))
 
-    def _back_up(self, data: bytes) -> None:
-        """The save itself has succeeded: a backup that fails is told apart from it."""
+    def _back_up(self, make: Callable[[], object]) -> None:
+        """A backup that fails is no failed save: it is told apart from it."""
         try:
-            back_up(self._path, data, "save", f"{self.envelope.sequence:08d}")
+            make()
             self.backup_trouble = None
         except OSError as error:
             self.backup_trouble = f"Saved, but no backup could be made: {error.strerror or error}."

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import gc
 import os
 import signal
 import threading
 import traceback
 from collections.abc import Callable, Iterable
+from functools import partial
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -26,29 +28,24 @@ from inspect_tui.domain.words import FloatState
 from inspect_tui.judgement.worklist import Worklist, worklist
 from inspect_tui.store.book_file import BookFile, Clock
 from inspect_tui.store.errors import CannotStore, ReadOnly, StoreError
-from inspect_tui.terminal.half_written import offer_half_written
+from inspect_tui.terminal.screens import ScreenName, make_screen
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.boat import BoatScreen
-from inspect_tui.terminal.screens.chalk import ChalkScreen
-from inspect_tui.terminal.screens.finding import FindingScreen
 from inspect_tui.terminal.screens.modals import PickOne, ReadText, TypeLine
-from inspect_tui.terminal.screens.papers import PapersScreen
-from inspect_tui.terminal.screens.particulars import ParticularsScreen
-from inspect_tui.terminal.screens.start import StartScreen
-from inspect_tui.terminal.screens.trail import TrailScreen
-from inspect_tui.terminal.screens.worklist import WorklistScreen
 from inspect_tui.terminal.themes import BILGE, SUNLIGHT
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.top_line import TopLine
 
 HANG_UP_PATIENCE_S = 3.0
+HERE = Path(__file__).parent
 
 
 class InspectApp(App[None]):
     """The terminal program over one book, or at the start of a new one."""
 
     TITLE = "inspect-tui"
-    CSS_PATH = Path(__file__).with_name("app.tcss")
+    # The first screen's stylesheet is read with the app's own: one parsing less before it is seen.
+    CSS_PATH: ClassVar[list[Any]] = [HERE / "app.tcss", HERE / "screens" / "boat.tcss"]
     ENABLE_COMMAND_PALETTE = True
     COMMAND_PALETTE_DISPLAY = "^p"
     NOTIFICATION_TIMEOUT = 4
@@ -76,24 +73,33 @@ class InspectApp(App[None]):
         self._remember = remember
         self._listed: tuple[Book, Worklist] | None = None
         self._restored_told = False
+        self.register_theme(BILGE)
+        self.register_theme(SUNLIGHT)
+        self.theme = BILGE.name
 
     # --- beginning and end ------------------------------------------------------------------------
 
     def on_mount(self) -> None:
-        self.register_theme(BILGE)
-        self.register_theme(SUNLIGHT)
-        self.theme = BILGE.name
+        self.call_after_refresh(gc.enable)
         self._listen_for_hang_up()
-        if self.book_file is None:
-            self.push_screen(StartScreen(self.start_path))
-        else:
-            self.begin(self.book_file)
+        if self.book_file is not None:
+            self._greet(self.book_file)
+
+    def get_default_screen(self) -> Screen[Any]:
+        if self.book_file is not None:
+            return BoatScreen()
+        from inspect_tui.terminal.screens.start import StartScreen
+
+        return StartScreen(self.start_path)
 
     def begin(self, book_file: BookFile) -> None:
-        """Show the boat of a book that was opened or started."""
+        """Show the boat of a book that was just started."""
         self.book_file = book_file
-        self._remember("last-book", str(book_file.path))
         self.push_screen(BoatScreen())
+        self._greet(book_file)
+
+    def _greet(self, book_file: BookFile) -> None:
+        self._remember("last-book", str(book_file.path))
         if book_file.book.unreadable:
             self.notify(
                 f"{len(book_file.book.unreadable)} records could not be read; they are kept. See the trail (t).",
@@ -360,13 +366,17 @@ class InspectApp(App[None]):
         )
 
     def action_drafts(self) -> None:
+        from inspect_tui.terminal.half_written import offer_half_written
+
         offer_half_written(self)
 
-    def open_finding(self, chalk: int) -> None:
-        self.push_screen(FindingScreen(chalk=chalk))
+    def go(self, name: ScreenName, *args: Any, **settings: Any) -> None:
+        """Show a screen over the open book."""
+        self.push_screen(make_screen(name, *args, **settings))
 
-    def open_screen(self, screen: BookScreen) -> None:
-        """Show a screen; if one of its kind is on top already, nothing happens."""
+    def action_go(self, name: ScreenName) -> None:
+        """The same from the palette; if one of its kind is on top already, nothing happens."""
+        screen = make_screen(name)
         if type(self.screen) is not type(screen):
             self.push_screen(screen)
 
@@ -375,12 +385,12 @@ class InspectApp(App[None]):
             yield from (
                 SystemCommand("Carry on the walk", "Where you stopped", self.action_carry_on),
                 SystemCommand("Worklist", "What to do first, and why", self.action_worklist),
-                SystemCommand("Chalk numbers", "All findings by number", lambda: self.open_screen(ChalkScreen())),
-                SystemCommand("Papers", "Write the summary to hand over", lambda: self.open_screen(PapersScreen())),
-                SystemCommand("Trail", "Every change; take one back", lambda: self.open_screen(TrailScreen())),
+                SystemCommand("Chalk numbers", "All findings by number", partial(self.action_go, "chalk")),
+                SystemCommand("Papers", "Write the summary to hand over", partial(self.action_go, "papers")),
+                SystemCommand("Trail", "Every change; take one back", partial(self.action_go, "trail")),
                 SystemCommand("Take back the last change", "Undo", self.undo_last),
                 SystemCommand(
-                    "Boat's particulars", "Dimensions, water, frames", lambda: self.open_screen(ParticularsScreen())
+                    "Boat's particulars", "Dimensions, water, frames", partial(self.action_go, "particulars")
                 ),
                 SystemCommand("Afloat or hauled out", "Say that her state has changed", self.action_float_or_haul),
                 SystemCommand("New round", "Ask everything anew; findings stay", self.action_new_round),
@@ -393,7 +403,7 @@ class InspectApp(App[None]):
         yield SystemCommand("Quit", "Everything is saved already", self.action_quit)
 
     def action_worklist(self) -> None:
-        self.open_screen(WorklistScreen())
+        self.action_go("worklist")
 
     def action_carry_on(self) -> None:
         boat = next((screen for screen in self.screen_stack if isinstance(screen, BoatScreen)), None)

@@ -356,7 +356,7 @@ async def test_a_form_whose_subject_is_taken_back_closes(tmp_path: Path, checkli
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
         await start(hands)
         await hands.press("f", "f2")
-        hands.app.open_finding(1)
+        hands.app.go("finding", chalk=1)
         await hands.pilot.pause()
         hands.app.undo_last()
         await hands.pilot.pause()

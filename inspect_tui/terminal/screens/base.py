@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, cast
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding
+from textual.geometry import Size
 from textual.screen import Screen
 from textual.widgets import Footer, Static
 
@@ -34,6 +35,9 @@ class BookScreen(Screen[None]):
         Binding("escape", "back", "Back", key_display="Esc"),
         Binding("f1,question_mark", "help", "Help", key_display="?"),
     ]
+
+    # What was drawn last: the same book at the same size is not drawn again.
+    _drawn: tuple[Book, Size, str, str] | None = None
 
     @property
     def desk(self) -> InspectApp:
@@ -87,9 +91,13 @@ class BookScreen(Screen[None]):
             if self.is_current:
                 self.app.pop_screen()
             return
+        words = self.desk.banner_words()
+        drawn = (self.book, self.size, words, self.book_file.saved)
+        if self._drawn is not None and drawn[0] is self._drawn[0] and drawn[1:] == self._drawn[1:]:
+            return
+        self._drawn = drawn
         self.query_one(TopLine).tell(self.book_file)
         banner = self.query_one("#banner", Static)
-        words = self.desk.banner_words()
         banner.update(one_line(words))
         banner.display = bool(words)
         self.show()
@@ -99,7 +107,7 @@ class BookScreen(Screen[None]):
 
     def action_back(self) -> None:
         self.keep_drafts()
-        if len(self.app.screen_stack) > 2:
+        if len(self.app.screen_stack) > 1:
             self.app.pop_screen()
 
     def action_help(self) -> None:

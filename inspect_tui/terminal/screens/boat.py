@@ -19,15 +19,7 @@ from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, UNSEEN_WORDS, Lane, Tier
 from inspect_tui.judgement.action import Action
 from inspect_tui.terminal.screens.base import BookScreen
-from inspect_tui.terminal.screens.chalk import ChalkScreen
-from inspect_tui.terminal.screens.compartment import CompartmentScreen
-from inspect_tui.terminal.screens.finding import FindingScreen
 from inspect_tui.terminal.screens.modals import PickOne
-from inspect_tui.terminal.screens.papers import PapersScreen
-from inspect_tui.terminal.screens.particulars import ParticularsScreen
-from inspect_tui.terminal.screens.trail import TrailScreen
-from inspect_tui.terminal.screens.walk import WalkScreen
-from inspect_tui.terminal.screens.worklist import WorklistScreen
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.long_section import Cell, LongSection
 
@@ -35,7 +27,6 @@ UNTOUCHED, ALL_UNSEEN = "···", "///"
 
 
 class BoatScreen(BookScreen):
-    CSS_PATH = "boat.tcss"
     TITLE_WORDS = "the boat"
     BINDINGS: ClassVar[list[Any]] = [
         Binding("enter", "carry_on", "Carry on", key_display="Enter"),
@@ -107,8 +98,11 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             if action.chalk is not None and action.compartment.id not in worst:
                 worst[action.compartment.id] = action.tier
         cells = []
+        self._behind = []
         for place in self.book.bow_to_stern():
             done = walk.progress(self.book, self.checklists, place)
+            if done.unseen:
+                self._behind.append(one_line(place.name))
             told = UNTOUCHED if done.untouched else ALL_UNSEEN if done.all_unseen else f"{done.answered}/{done.asked}"
             if place.id in worst:
                 told += f" {worst[place.id].letter}"
@@ -186,11 +180,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         again = [str(one.chalk) for one in walk.waiting_for_measuring(self.book)]
         if again:
             parts.append(f"measure again {', '.join(again)}")
-        behind = [
-            one_line(place.name)
-            for place in self.book.bow_to_stern()
-            if walk.progress(self.book, self.checklists, place).unseen
-        ]
+        behind = self._behind
         if behind:
             shown = ", ".join(behind[:4]) + (f" and {len(behind) - 4} more" if len(behind) > 4 else "")
             parts.append(f"look behind what was unseen in {shown}")
@@ -207,32 +197,32 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
     def action_carry_on(self) -> None:
         spot = walk.carry_on(self.book, self.checklists)
         if spot is not None:
-            self.app.push_screen(WalkScreen(spot.compartment, spot.index))
+            self.desk.go("walk", spot.compartment, spot.index)
 
     def action_walk(self) -> None:
         place = self.chosen
         if place is not None:
             index = walk.first_open(self.book, self.checklists, place)
-            self.app.push_screen(WalkScreen(place.id, index or 0))
+            self.desk.go("walk", place.id, index or 0)
 
     def action_finding(self) -> None:
         if self.chosen is not None:
-            self.app.push_screen(FindingScreen(self.chosen.id))
+            self.desk.go("finding", self.chosen.id)
 
     def action_worklist(self) -> None:
-        self.app.push_screen(WorklistScreen())
+        self.desk.go("worklist")
 
     def action_chalk(self) -> None:
-        self.app.push_screen(ChalkScreen())
+        self.desk.go("chalk")
 
     def action_papers(self) -> None:
-        self.app.push_screen(PapersScreen())
+        self.desk.go("papers")
 
     def action_trail(self) -> None:
-        self.app.push_screen(TrailScreen())
+        self.desk.go("trail")
 
     def action_particulars(self) -> None:
-        self.app.push_screen(ParticularsScreen())
+        self.desk.go("particulars")
 
     def action_add(self) -> None:
         options = [Option(area.id, "", area.name) for area in self.checklists.areas.values()]
@@ -243,13 +233,13 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             if self.desk.record(lambda: edits.add_compartment(self.book, self.checklists.areas[area], "")):
                 newest = max(self.book.compartments, key=lambda key: int(key[1:]))
                 self.query_one(LongSection).selected = newest
-                self.app.push_screen(CompartmentScreen(newest))
+                self.desk.go("compartment", newest)
 
         self.app.push_screen(PickOne("Which kind of place is it?", options), picked)
 
     def action_edit(self) -> None:
         if self.chosen is not None:
-            self.app.push_screen(CompartmentScreen(self.chosen.id))
+            self.desk.go("compartment", self.chosen.id)
 
 
 def _when(then: datetime, now: datetime) -> str:

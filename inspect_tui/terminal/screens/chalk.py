@@ -13,7 +13,6 @@ from textual.widgets.option_list import Option as ListOption
 
 from inspect_tui.domain.plain import one_line
 from inspect_tui.terminal.screens.base import BookScreen
-from inspect_tui.terminal.screens.finding import FindingScreen
 
 
 class ChalkScreen(BookScreen):
@@ -56,4 +55,4 @@ Enter opens one: to add readings, move it on, or write down your own decision.
     @on(OptionList.OptionSelected)
     def _picked(self, event: OptionList.OptionSelected) -> None:
         if event.option.id:
-            self.app.push_screen(FindingScreen(chalk=int(event.option.id)))
+            self.desk.go("finding", chalk=int(event.option.id))

@@ -17,7 +17,6 @@ from inspect_tui.domain.words import (
     LIKELIHOOD_WORDS,
     SEVERITY_WORDS,
     SIDE_WORDS,
-    TREATMENT_WORDS,
     Face,
     Likelihood,
     Severity,
@@ -26,8 +25,8 @@ from inspect_tui.domain.words import (
     Treatment,
 )
 from inspect_tui.terminal.screens.form import FormScreen
-from inspect_tui.terminal.screens.measure import MeasureScreen
 from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.screens.options import treatment_options
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Row, field_row
 
@@ -51,12 +50,6 @@ STATUS_MEANING = {
     Status.VERIFIED: "looked at after the repair: closed",
     Status.ACCEPTED: "left as it is, with the reason: closed, watched",
 }
-
-
-def treatment_options() -> list[Option]:
-    return [
-        Option(one.value, str(number), one.value, TREATMENT_WORDS[one]) for number, one in enumerate(Treatment, 1)
-    ]
 
 
 class FindingScreen(FormScreen):
@@ -273,7 +266,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
 
     def action_measure(self) -> None:
         if finding := self._kept():
-            self.app.push_screen(MeasureScreen(finding.compartment, prompt=finding.prompt, chalk=finding.chalk))
+            self.desk.go("measure", finding.compartment, prompt=finding.prompt, chalk=finding.chalk)
 
     def action_status(self) -> None:
         finding = self._kept()

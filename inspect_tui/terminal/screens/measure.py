@@ -239,7 +239,7 @@ The instrument is remembered from the last reading of the same kind.
         def answered(yes: str | None) -> None:
             self.app.pop_screen()
             if yes == "y" and self.desk.record(lambda: self._as_finding(reading)):
-                self.desk.open_finding(max(int(key) for key in self.book.findings))
+                self.desk.go("finding", chalk=max(int(key) for key in self.book.findings))
 
         options = [Option("y", "y", "yes, with a chalk number"), Option("n", "n", "no, keep the reading alone")]
         self.app.push_screen(PickOne("Pits belong to a finding. Write one down for these?", options), answered)

@@ -248,7 +248,6 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
                 f"{error} Esc goes back to change it." if isinstance(error, DomainError) else _why(error, path)
             )
             return
-        self.desk.pop_screen()
         self.desk.write_as(by)
         self.desk.begin(book_file)
         self.desk.action_carry_on()

@@ -19,8 +19,6 @@ from inspect_tui.domain.readings import KINDS, in_words
 from inspect_tui.domain.records import Answer, Compartment, Finding
 from inspect_tui.domain.words import CLOSED, UNSEEN_WORDS, Need, Said, UnseenReason
 from inspect_tui.terminal.screens.base import BookScreen
-from inspect_tui.terminal.screens.finding import FindingScreen
-from inspect_tui.terminal.screens.measure import MeasureScreen
 from inspect_tui.terminal.screens.modals import PickOne, headed
 from inspect_tui.terminal.widgets.choice import Option
 
@@ -280,7 +278,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
             if compartment != left.id:
                 self.notify(f"{one_line(left.name)} is gone through.", markup=False)
             self.query_one("#prompt", VerticalScroll).scroll_home(animate=False)
-            self.refresh_all()
+            self.show()
 
     def _next_spot(self) -> tuple[str, int]:
         """The next prompt here; behind the last, the first open one here, or else of a later compartment."""
@@ -345,13 +343,11 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         elif self.prompt.share:
             self.notify("This one takes a digit. Esc, then f on the boat writes a finding without a question.")
         else:
-            self.app.push_screen(FindingScreen(self._compartment, prompt=self.prompt.key))
+            self.desk.go("finding", self._compartment, prompt=self.prompt.key)
 
     def action_measure(self) -> None:
         found = self._findings(self.prompt)
-        self.app.push_screen(
-            MeasureScreen(self._compartment, prompt=self.prompt.key, chalk=found[-1].chalk if found else None)
-        )
+        self.desk.go("measure", self._compartment, prompt=self.prompt.key, chalk=found[-1].chalk if found else None)
 
     def action_words(self) -> None:
         prompt, place = self.prompt, self.place

@@ -18,9 +18,8 @@ from inspect_tui.judgement.action import CAUSE, Action
 from inspect_tui.judgement.completion import asks_for_treatment, complete, not_ticked_off
 from inspect_tui.judgement.working import rank_working
 from inspect_tui.terminal.screens.base import BookScreen
-from inspect_tui.terminal.screens.finding import FindingScreen, treatment_options
 from inspect_tui.terminal.screens.modals import PickOne
-from inspect_tui.terminal.screens.walk import WalkScreen
+from inspect_tui.terminal.screens.options import treatment_options
 
 
 class WorklistScreen(BookScreen):
@@ -47,10 +46,6 @@ y       the working: severity, likelihood, risk, rule and source
 z       take back the last change
 """
 
-    def __init__(self) -> None:
-        super().__init__()
-        self._drawn = (0, 0)
-
     def body(self) -> ComposeResult:
         yield OptionList(id="list", compact=True)
         yield Static(id="detail", markup=False)
@@ -66,10 +61,6 @@ z       take back the last change
         return self.desk.listed().by_key.get(rows.get_option_at_index(rows.highlighted).id or "")
 
     def show(self) -> None:
-        drawn = (id(self.book), self.size.width)
-        if drawn == self._drawn:
-            return
-        self._drawn = drawn
         rows = self.query_one("#list", OptionList)
         chosen = self.action
         at = rows.highlighted or 0
@@ -114,12 +105,12 @@ z       take back the last change
         if action is None:
             return
         if action.chalk is not None:
-            self.app.push_screen(FindingScreen(chalk=action.chalk))
+            self.desk.go("finding", chalk=action.chalk)
         elif action.compartment is not None:
-            self.app.push_screen(WalkScreen(action.compartment.id, self._first_prompt(action)))
+            self.desk.go("walk", action.compartment.id, self._first_prompt(action))
         elif action.key.startswith("walk/"):
             first = action.key.removeprefix("walk/").split("+")[0]
-            self.app.push_screen(WalkScreen(first, 0))
+            self.desk.go("walk", first, 0)
         else:
             self.action_why()
 

@@ -80,7 +80,7 @@ class Choice(Widget, can_focus=True):
     def render(self) -> Text:
         if self.long:
             chosen = self.chosen
-            text = Text(chosen.word if chosen else "not chosen", style="bold")
+            text = Text.assemble((f" {chosen.word if chosen else 'not chosen'}", "bold"))
             text.append("   Space: the list" if self.has_focus else "")
             return text
         lines = []

@@ -1,0 +1,136 @@
+"""Opening a book in the app: what the console script does most often, without the shell commands' machinery."""
+
+from __future__ import annotations
+
+import contextlib
+import getpass
+import os
+import shutil
+import sys
+import tempfile
+from pathlib import Path
+from typing import NoReturn
+
+import platformdirs
+
+from inspect_tui.clock import now
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.store.backups import previous_file
+from inspect_tui.store.book_file import SUFFIX, BookFile, open_book
+from inspect_tui.store.checklist_files import load_checklists, shipped
+from inspect_tui.store.errors import BadChecklist, StoreError
+
+CHECKLISTS_VARIABLE = "INSPECT_TUI_CHECKLISTS"
+DEMO_BOOK = "sandmartin" + SUFFIX
+
+
+def fail(sentence: str) -> NoReturn:
+    """One sentence on stderr, exit code 1."""
+    print(f"inspect-tui: {sentence}", file=sys.stderr)
+    sys.exit(1)
+
+
+def open_last() -> None:
+    """Open the book that was open last, or start one."""
+    _run_app(_last_book(), start=None)
+
+
+def open_or_start(book: Path) -> None:
+    """Open a book, or start one under that name."""
+    if book.is_dir():
+        fail(f"{book} is a folder, not a book.")
+    named = book if book.suffix == SUFFIX else book.with_name(book.name + SUFFIX)
+    for path in (book, named):
+        if path.exists() or previous_file(path).exists():
+            _run_app(path, start=None)
+            return
+    _run_app(None, start=named)
+
+
+def open_demo() -> None:
+    """Open a throw-away copy of the demo boat."""
+    _need_terminal("demo")
+    source = shipped("demo") / DEMO_BOOK
+    if not source.is_file():
+        fail("The demo book is missing from this installation.")
+    folder = Path(tempfile.mkdtemp(prefix="inspect-tui-demo-"))
+    try:
+        copy = folder / DEMO_BOOK
+        shutil.copyfile(source, copy)
+        _run_app(copy, start=None, remember=False)
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def _need_terminal(command: str) -> None:
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        told = "inspect-tui worklist BOOK" if command == "open" else "inspect-tui --help"
+        fail(f"This needs a terminal to draw on. Without one, try: {told}")
+
+
+def checklists_or_fail() -> Checklists:
+    named = os.environ.get(CHECKLISTS_VARIABLE)
+    owner = Path(named) if named else platformdirs.user_config_path("inspect-tui") / "checklists"
+    if named and not owner.is_dir():
+        fail(f"{CHECKLISTS_VARIABLE} names {owner}, which is not a folder.")
+    try:
+        return load_checklists(owner)
+    except BadChecklist as error:
+        fail(str(error))
+
+
+def _writer() -> str:
+    """The name that was last given as the writer's on this computer, or else the login name."""
+    with contextlib.suppress(OSError, UnicodeDecodeError):
+        if name := _state_file("written-by").read_text(encoding="utf-8").strip():
+            return name
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError):
+        return "owner"
+
+
+def _state_file(name: str) -> Path:
+    return platformdirs.user_state_path("inspect-tui") / name
+
+
+def _last_book() -> Path | None:
+    try:
+        path = Path(_state_file("last-book").read_text(encoding="utf-8").strip())
+    except (OSError, UnicodeDecodeError):
+        return None
+    return path if path.is_file() or previous_file(path).is_file() else None
+
+
+def _remember(name: str, value: str) -> None:
+    """Keep a small thing for the next start; that it cannot be kept is no reason to stop."""
+    with contextlib.suppress(OSError, UnicodeEncodeError):
+        _state_file(name).parent.mkdir(parents=True, exist_ok=True)
+        _state_file(name).write_text(value, encoding="utf-8")
+
+
+def _run_app(path: Path | None, *, start: Path | None, remember: bool = True) -> None:
+    _need_terminal("open")
+    from inspect_tui.terminal.app import InspectApp
+
+    checklists = checklists_or_fail()
+    by = _writer()
+    book_file: BookFile | None = None
+    if path is not None:
+        try:
+            book_file = open_book(path, now, by)
+        except FileNotFoundError:
+            fail(f"There is no book {path}.")
+        except (StoreError, OSError) as error:
+            fail(str(error))
+    app = InspectApp(
+        checklists,
+        now,
+        by,
+        book_file=book_file,
+        start_path=start,
+        remember=_remember if remember else lambda _name, _value: None,
+    )
+    app.run()
+    if app.return_code:
+        sys.exit(app.return_code)
