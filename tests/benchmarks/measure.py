@@ -7,9 +7,7 @@ the median is told, and the ratio. Nothing here fails because a machine is slow.
 from __future__ import annotations
 
 import asyncio
-import os
 import statistics
-import subprocess
 import sys
 import tempfile
 import time
@@ -30,6 +28,7 @@ from inspect_tui.store.checklist_files import load_checklists, shipped
 from inspect_tui.terminal.app import InspectApp
 from inspect_tui.terminal.screens.walk import WalkScreen
 from tests.conftest import new_book_edit
+from tests.terminal.terminal import Terminal
 
 RECORDS = 1000
 # As many widgets as the first screen with the demo book: 7 of ours, and a footer with 8 keys.
@@ -39,34 +38,16 @@ from textual.containers import VerticalScroll
 from textual.widgets import Footer, Static
 
 class Empty(App):
-    BINDINGS = [(key, "bell", "Word") for key in "abcdefg"]
+    BINDINGS = [("q", "quit", "Quit")] + [(key, "bell", "Word") for key in "abcdef"]
     def compose(self):
         yield Static("line")
         yield Static("")
         with VerticalScroll():
             for _ in range(4):
-                yield Static("text")
+                yield Static("last words")
         yield Footer()
-    def on_mount(self):
-        self.call_after_refresh(self.call_after_refresh, self.exit)
 
-Empty().run(headless=True)
-"""
-DEMO_APP = """
-import sys
-import inspect_tui.launch
-from inspect_tui import __main__
-
-def leave(app):
-    app.call_after_refresh(app.call_after_refresh, app.exit)
-
-inspect_tui.launch._need_terminal = lambda _: None
-import inspect_tui.terminal.app as ours
-greet, run = ours.InspectApp._greet, ours.InspectApp.run
-ours.InspectApp._greet = lambda app, book: (greet(app, book), leave(app))
-ours.InspectApp.run = lambda app: run(app, headless=True)
-sys.argv = ["inspect-tui", sys.argv[1]]
-__main__.start()
+Empty().run()
 """
 
 
@@ -101,24 +82,26 @@ def full_book(folder: Path, findings: int) -> BookFile:
     return opened
 
 
-def start_up(folder: Path) -> tuple[float, float]:
-    """Process start to first screen and out again: an empty Textual app, and ours with the demo book."""
+def start_up(folder: Path) -> tuple[tuple[float, float], tuple[float, float]]:
+    """In a terminal: process start to first screen, and until it has quit again; empty Textual app and ours."""
     demo = folder / "demo.hullbook"
     if not demo.exists():
         demo.write_bytes((shipped("demo") / "sandmartin.hullbook").read_bytes())
-    # As people run it: compiled files are kept from one start to the next.
-    environment = {key: value for key, value in os.environ.items() if key != "PYTHONDONTWRITEBYTECODE"}
-    environment["TEXTUAL_ANIMATIONS"] = "none"
-    for name, program in (("empty.py", EMPTY_APP), ("ours.py", DEMO_APP)):
-        (folder / name).write_text(program, encoding="utf-8")
-    environment["PYTHONPATH"] = str(Path(__file__).parent.parent.parent)
+    (folder / "empty.py").write_text(EMPTY_APP, encoding="utf-8")
+    empty = _first_screen(Terminal(str(folder / "empty.py"), home=folder, module=None), "last words")
+    ours = _first_screen(Terminal(str(demo), home=folder), "Waiting")
+    return (empty[0], ours[0]), (empty[1], ours[1])
 
-    def run(*words: str) -> float:
-        return seconds(lambda: subprocess.run([sys.executable, *words], check=True, env=environment))
 
-    empty = run(str(folder / "empty.py"))
-    ours = run(str(folder / "ours.py"), str(demo))
-    return empty, ours
+def _first_screen(terminal: Terminal, words: str) -> tuple[float, float]:
+    try:
+        terminal.wait_for(words)
+        seen = time.perf_counter() - terminal.started
+        terminal.press("q")
+        terminal.wait_for_end(10)
+        return seen, time.perf_counter() - terminal.started
+    finally:
+        terminal.close()
 
 
 def saves(folder: Path, repeats: int) -> list[tuple[float, float]]:
@@ -182,8 +165,9 @@ def report(repeats: int) -> dict[str, tuple[float, float]]:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         start_up(folder)
-        pairs = [start_up(folder) for _ in range(repeats)]
-        told["start to first screen / empty Textual app"] = _medians(pairs)
+        runs = [start_up(folder) for _ in range(repeats)]
+        told["start to first screen / empty Textual app"] = _medians([seen for seen, _ in runs])
+        told["start, first screen and quit / empty Textual app"] = _medians([quit_ for _, quit_ in runs])
         pairs = saves(folder, repeats * 5)
         told["save an answer at 1,000 records / TinyDB JSONStorage"] = _medians(pairs)
     with tempfile.TemporaryDirectory() as name:

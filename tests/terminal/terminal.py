@@ -22,9 +22,11 @@ PATIENCE_S = 20.0
 class Terminal:
     """One program in an 80×24 terminal. `text` gathers all it wrote, without the control sequences."""
 
-    def __init__(self, *words: str, home: Path) -> None:
+    def __init__(self, *words: str, home: Path, module: str | None = "inspect_tui") -> None:
+        # As people run it: in colour, and with compiled files kept from one start to the next.
+        left_out = ("NO_COLOR", "COLUMNS", "LINES", "PYTHONDONTWRITEBYTECODE")
         environment = {
-            **{key: value for key, value in os.environ.items() if key not in ("NO_COLOR", "COLUMNS", "LINES")},
+            **{key: value for key, value in os.environ.items() if key not in left_out},
             "TERM": "xterm-256color",
             "HOME": str(home),
             "XDG_STATE_HOME": str(home / "state"),
@@ -32,9 +34,11 @@ class Terminal:
             "XDG_CACHE_HOME": str(home / "cache"),
             "TEXTUAL_ANIMATIONS": "none",
         }
+        argv = [sys.executable, *(["-m", module] if module else []), *words]
+        self.started = time.perf_counter()
         self.pid, self.master = pty.fork()
         if self.pid == 0:
-            os.execve(sys.executable, [sys.executable, "-m", "inspect_tui", *words], environment)
+            os.execve(sys.executable, argv, environment)
         fcntl.ioctl(self.master, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
         os.kill(self.pid, signal.SIGWINCH)
         self.text = ""
