@@ -58,7 +58,7 @@ def test_the_wheel_carries_checklists_and_demo(tmp_path: Path) -> None:
     subprocess.run([sys.executable, "-c", program], check=True)
     away = f"""
 import sys
-sys.path = [{str(tmp_path / "site")!r}] + [one for one in sys.path if one and {str(REPOSITORY)!r} not in one]
+sys.path = [{str(tmp_path / "site")!r}] + [one for one in sys.path if one not in ("", {str(REPOSITORY)!r})]
 import inspect_tui
 assert {str(tmp_path)!r} in inspect_tui.__file__, inspect_tui.__file__
 from inspect_tui.store.checklist_files import load_checklists, shipped

@@ -115,6 +115,7 @@ class Report:
     title: str
     boat: tuple[Line, ...]
     counts: tuple[Line, ...]
+    particulars: tuple[Line, ...]
     tiers: tuple[TierPart, ...]
     closed: tuple[FindingSheet, ...]
     places: tuple[PlaceRow, ...]
@@ -151,6 +152,7 @@ def make_report(book: Book, checklists: Checklists) -> Report:
         title=book.boat.name,
         boat=_boat_lines(book),
         counts=_counts(book, checklists, listed),
+        particulars=_particulars(book),
         tiers=tuple(tiers),
         closed=tuple(sheet for chalk, sheet in sheets.items() if chalk not in tier_of),
         places=places,
@@ -208,6 +210,7 @@ def reading_line(reading: Reading) -> str:
 
 
 def _boat_lines(book: Book) -> tuple[Line, ...]:
+    """Which boat, in what state, in which round."""
     boat, round_ = book.boat, book.round
     lines = [
         Line("Boat", f"{boat.name}: {boat.rig.value}, {boat.hull_metal.value}, hull length {boat.hull_length_m:g} m"),
@@ -215,29 +218,39 @@ def _boat_lines(book: Book) -> tuple[Line, ...]:
     if boat.float_history:
         last = boat.float_history[-1]
         lines.append(Line("State", f"{last.state.value} since {last.day}"))
-    measured = {
-        "Built": boat.year_built,
-        "Waterline length, m": boat.waterline_length_m,
-        "Waterline beam, m": boat.waterline_beam_m,
-        "Hull draught, m": boat.hull_draught_m,
-        "Displacement, kg": boat.displacement_kg,
-        "Design category": boat.design_category,
-        "Speed, kn": boat.speed_kn,
-        "Deadrise, degrees": boat.deadrise_deg,
-        "Water she lies in": boat.water,
-    }
-    for name, value in measured.items():
-        if value is not None:
-            lines.append(Line(name, plain_number(value) if isinstance(value, float) else str(value)))
-    for feature, fitted in sorted(boat.features.items()):
-        lines.append(Line("Has" if fitted else "Has not", FEATURE_WORDS[feature]))
-    lines.append(Line("Positions", _datum_words(book)))
     until = f" to {moment(round_.closed)}" if round_.closed else ", still open"
     purpose = f", {round_.purpose}" if round_.purpose else ""
     lines.append(Line("Round", f"{round_.number}{purpose}, by {round_.by}, {moment(round_.opened)}{until}"))
     if book.trail:
         newest = max(change.when for change in book.trail.values())
         lines.append(Line("As of", moment(newest)))
+    return tuple(lines)
+
+
+def _particulars(book: Book) -> tuple[Line, ...]:
+    """What is written down of her besides; what is not, is left out."""
+    boat = book.boat
+    measured = (
+        ("Built", boat.year_built, ""),
+        ("Waterline length", boat.waterline_length_m, "m"),
+        ("Waterline beam", boat.waterline_beam_m, "m"),
+        ("Hull draught", boat.hull_draught_m, "m"),
+        ("Displacement", boat.displacement_kg, "kg"),
+        ("Design category", boat.design_category, ""),
+        ("Speed", boat.speed_kn, "kn"),
+        ("Deadrise", boat.deadrise_deg, "degrees"),
+        ("Lies in", boat.water, "water"),
+    )
+    lines = [
+        Line(name, f"{plain_number(value) if isinstance(value, float) else value} {unit}".strip())
+        for name, value, unit in measured
+        if value is not None
+    ]
+    for name, fitted in (("Has", True), ("Has not", False)):
+        told = [words for feature, words in FEATURE_WORDS.items() if boat.features.get(feature) is fitted]
+        if told:
+            lines.append(Line(name, "; ".join(told)))
+    lines.append(Line("Positions", _datum_words(book)))
     return tuple(lines)
 
 
@@ -333,7 +346,11 @@ def _place_row(book: Book, checklists: Checklists, place_id: str) -> PlaceRow:
             if not prompt.share
         ),
         notes=tuple(notes),
-        tally=", ".join(f"{said[one]} {one.value}" for one in Said if said[one]),
+        tally=", ".join(
+            counted(said[one], one.value) if one is Said.FINDING else f"{said[one]} {one.value}"
+            for one in Said
+            if said[one]
+        ),
         not_fitted=tuple(
             prompt.ask
             for prompt in prompts

@@ -32,7 +32,7 @@ def action_lines(action: ActionLine) -> list[str]:
 
 def write_text(report: Report) -> str:
     lines = [f"{one_line(report.title)}: summary of an inspection", ""]
-    lines += [f"{line.name}: {one_line(line.value)}" for line in (*report.boat, *report.counts)]
+    lines += [f"{line.name}: {one_line(line.value)}" for line in (*report.boat, *report.counts, *report.particulars)]
     for trouble in report.troubles:
         lines.append(f"ATTENTION: {one_line(trouble)}")
     for part in report.tiers:
