@@ -57,7 +57,7 @@ def open_demo() -> None:
     try:
         copy = folder / DEMO_BOOK
         shutil.copyfile(source, copy)
-        _run_app(copy, start=None, remember=False)
+        _run_app(copy, start=None, throw_away=True)
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 
@@ -109,7 +109,7 @@ def _remember(name: str, value: str) -> None:
         _state_file(name).write_text(value, encoding="utf-8")
 
 
-def _run_app(path: Path | None, *, start: Path | None, remember: bool = True) -> None:
+def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False) -> None:
     _need_terminal("open")
     from inspect_tui.terminal.app import InspectApp
 
@@ -129,7 +129,9 @@ def _run_app(path: Path | None, *, start: Path | None, remember: bool = True) ->
         by,
         book_file=book_file,
         start_path=start,
-        remember=_remember if remember else lambda _name, _value: None,
+        # A throw-away copy's folder goes with it: its papers belong where the program was started.
+        papers_beside=Path.cwd() if throw_away else None,
+        remember=(lambda _name, _value: None) if throw_away else _remember,
     )
     app.run()
     if app.return_code:

@@ -251,6 +251,8 @@ def move_finding(
         raise NotAllowed("To accept a finding as it is, write why: a surveyor will ask.")
     if status is Status.DECIDED and treatment is None and finding.treatment is None:
         raise NotAllowed("Choose what is to be done before the finding counts as decided.")
+    if status is Status.DECIDED and treatment is Treatment.LEAVE_BARE and not note.strip():
+        raise NotAllowed("To leave it bare, write why: a surveyor will ask.")
     event = StatusEvent(status=status, when=stamp.when, by=stamp.by, round=book.round.id, note=note)
     update: dict[str, Any] = {"history": (*finding.history, event)}
     if treatment is not None:

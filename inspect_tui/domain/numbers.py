@@ -20,15 +20,21 @@ def typed_number(text: str, name: str, unit: str, low: float, high: float) -> fl
     --------
     >>> typed_number("12,4 m", "length", "m", 2, 120)
     12.4
+    >>> typed_number("1,2 m", "girth", "mm", 0, 20000)
+    1200.0
     """
     text = text.strip()
     if not text:
         return None
-    bare = text[: -len(unit)].rstrip() if unit and text.lower().endswith(unit.lower()) else text
+    bare, factor = text, 1.0
+    for word, times in ({"mm": 1.0, "cm": 10.0, "m": 1000.0} if unit == "mm" else {unit: 1.0}).items():
+        if word and text.lower().endswith(word.lower()):
+            bare, factor = text[: -len(word)].rstrip(), times
+            break
     if not _PLAIN.fullmatch(bare):
         shown = text if len(text) <= 24 else text[:24] + "…"
         raise NotUnderstood(f'"{shown}" is not a number for {name}{f" in {unit}" if unit else ""}.')
-    number = float(bare.replace(",", ".").replace("−", "-"))
+    number = float(bare.replace(",", ".").replace("−", "-")) * factor
     if not low <= number <= high:
         raise NotUnderstood(f"{name}: {number:g} is outside {low:g} to {high:g}{f' {unit}' if unit else ''}.")
     return number

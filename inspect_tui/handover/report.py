@@ -119,6 +119,7 @@ class Report:
     tiers: tuple[TierPart, ...]
     closed: tuple[FindingSheet, ...]
     places: tuple[PlaceRow, ...]
+    nothing: str
     loose_readings: tuple[str, ...]
     cautions: tuple[Line, ...]
     sources: tuple[str, ...]
@@ -156,8 +157,9 @@ def make_report(book: Book, checklists: Checklists) -> Report:
         tiers=tuple(tiers),
         closed=tuple(sheet for chalk, sheet in sheets.items() if chalk not in tier_of),
         places=places,
+        nothing=_nothing(places),
         loose_readings=tuple(
-            f"{book.compartments[reading.compartment].name}: {reading_line(reading)}"
+            f"{book.compartments[reading.compartment].name}{_asked(checklists, reading)}: {reading_line(reading)}"
             for reading in sorted(book.readings.values(), key=lambda one: (one.when, one.id))
             if reading.finding is None and reading.compartment in book.compartments
         ),
@@ -207,6 +209,17 @@ def reading_line(reading: Reading) -> str:
         parts.append(reading.note)
     parts.append(f"{moment(reading.when)} by {reading.by}")
     return "; ".join(parts)
+
+
+def _nothing(places: tuple[PlaceRow, ...]) -> str:
+    """What an empty tier may claim: no more than was looked at."""
+    open_ = sum(place.answered < place.asked for place in places)
+    return f"Nothing written down; {counted(open_, 'compartment')} not gone through." if open_ else "Nothing."
+
+
+def _asked(checklists: Checklists, reading: Reading) -> str:
+    prompt = checklists.prompts_by_key().get(reading.prompt or "")
+    return f" ({prompt.ask})" if prompt else ""
 
 
 def _boat_lines(book: Book) -> tuple[Line, ...]:

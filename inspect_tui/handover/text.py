@@ -39,7 +39,7 @@ def write_text(report: Report) -> str:
         lines += _heading(f"{part.tier} ({part.letter})")
         lines += [part.meaning, ""]
         if not part.actions:
-            lines.append("Nothing.")
+            lines.append(report.nothing)
         for action in part.actions:
             lines += action_lines(action)
     lines += _heading("Findings")

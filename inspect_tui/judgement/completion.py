@@ -63,7 +63,7 @@ def _next_status(action: Action, finding: Finding) -> Status | None:
         case Step.CLEAN if action.kind is not None and action.kind.bright_metal:
             return Status.CLEANED
         case Step.MEASURE:
-            return Status.MEASURED
+            raise NotAllowed(f"It is measured by readings: Enter, then F3, at finding {finding.chalk}.")
         case Step.DECIDE:
             return Status.DECIDED
         case Step.GUT if action.kind is not None and action.kind.bright_metal:

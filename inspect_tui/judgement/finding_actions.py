@@ -46,11 +46,8 @@ def _finding_action(book: Book, checklists: Checklists, finding: Finding) -> Act
     placed = place_finding(risk, kind, below=below, afloat=book.boat.afloat)
     if finding.status is Status.ACCEPTED:
         placed = Placed(Tier.WATCH, f"accepted as it is: {finding.history[-1].note}")
-    step, who, what = _next_step(
-        finding,
-        kind,
-        afloat_danger=placed.tier is Tier.NOW and book.boat.afloat and finding.status is not Status.REPAIRED,
-    )
+    danger = placed.tier is Tier.NOW and book.boat.afloat and finding.status is not Status.REPAIRED
+    step, who, what = _next_step(finding, kind, afloat_danger=danger)
     likelihood_word, _ = LIKELIHOOD_WORDS[finding.likelihood]
     position = walk.position_words(finding.position)
     where = ", ".join(part for part in (place.name if place else finding.compartment, position) if part)
@@ -71,7 +68,7 @@ def _finding_action(book: Book, checklists: Checklists, finding: Finding) -> Act
         chalk=finding.chalk,
         kind=kind,
         likelihood=finding.likelihood,
-        needs_haul=below and step in (Step.HOT_WORK, Step.CLEAN) and bool(kind and kind.bright_metal),
+        needs_haul=below and (danger or step in (Step.HOT_WORK, Step.CLEAN)) and bool(kind and kind.bright_metal),
     )
 
 

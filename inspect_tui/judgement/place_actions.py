@@ -28,7 +28,8 @@ def place_actions(book: Book, checklists: Checklists) -> list[Action]:
         if unseen:
             reasons = [answer.reason for prompt in unseen if (answer := answers[prompt.key]) and answer.reason]
             share = walk.visit_of(book, place.id)
-            actions.append(_open_action(checklists, place, unseen, reasons, share.seen_percent if share else None))
+            seen_percent = share.seen_percent if share else None
+            actions.append(_open_action(checklists, place, unseen, reasons, seen_percent, afloat=book.boat.afloat))
         if len(open_prompts) == len(prompts):
             action = _walk_action(checklists, place, open_prompts, len(prompts))
             not_begun[action.tier, action.below].append(action)
@@ -88,6 +89,8 @@ def _open_action(
     unseen: list[Prompt],
     reasons: list[UnseenReason],
     seen_percent: float | None,
+    *,
+    afloat: bool,
 ) -> Action:
     by_count = sorted(set(reasons), key=lambda reason: (-reasons.count(reason), reason.value))
     told = ", ".join(reason.value for reason in by_count)
@@ -96,8 +99,8 @@ def _open_action(
     names = (
         f"{len(real)} question{'s' if len(real) != 1 else ''} unseen ({told})" if real else f"not all seen ({told})"
     )
-    afloat_only = set(reasons) == {UnseenReason.NOT_HAULED}
-    what = f"{'Look when she is hauled out' if afloat_only else 'Open and look'}: {names}{whole}"
+    waits = afloat and set(reasons) == {UnseenReason.NOT_HAULED}
+    what = f"{'Look when she is hauled out' if waits else 'Open and look'}: {names}{whole}"
     who = Who.OWNER if not {UnseenReason.UNSAFE_AIR, UnseenReason.SEALED} & set(reasons) else Who.YARD
     action = _place_action(checklists, place, "open", what, "Not seen", unseen, who)
     return replace(action, needs_haul=UnseenReason.NOT_HAULED in reasons)

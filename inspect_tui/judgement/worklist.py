@@ -17,7 +17,7 @@ from inspect_tui.judgement.action import CAUSE, HAUL, LAUNCH, WATCH, Action
 from inspect_tui.judgement.finding_actions import done_in_round, finding_actions, last_done
 from inspect_tui.judgement.order import Edges, edges_between, in_order, promoted
 from inspect_tui.judgement.place_actions import place_actions
-from inspect_tui.judgement.risk import Risk, risk_of
+from inspect_tui.judgement.risk import UNSEEN_LIKELIHOOD, Risk, risk_of
 
 
 @dataclass(frozen=True)
@@ -124,7 +124,7 @@ def _launch_action(barring: int) -> Action:
         where="whole boat",
         why=f"{why} This list cannot say that she may float.".strip(),
         who=Who.SURVEYOR,
-        risk=Risk.LOW,
+        risk=risk_of(Severity.CATASTROPHIC, UNSEEN_LIKELIHOOD),
         severity=Severity.CATASTROPHIC,
         below=True,
     )
@@ -140,7 +140,7 @@ def _watch_action() -> Action:
         where="whole boat",
         why="Common practice: a leak, or a leak of current, shows in the first days.",
         who=Who.OWNER,
-        risk=Risk.LOW,
+        risk=risk_of(Severity.CRITICAL, UNSEEN_LIKELIHOOD),
         severity=Severity.CRITICAL,
         below=True,
     )

@@ -44,8 +44,8 @@ class InspectApp(App[None]):
     """The terminal program over one book, or at the start of a new one."""
 
     TITLE = "inspect-tui"
-    # The first screen's stylesheet is read with the app's own: one parsing less before it is seen.
-    CSS_PATH: ClassVar[list[Any]] = [HERE / "app.tcss", HERE / "screens" / "boat.tcss"]
+    # A first screen's stylesheet is read with the app's own: one parsing less before it is seen.
+    CSS_PATH: ClassVar[list[Any]] = [HERE / "app.tcss", HERE / "screens/boat.tcss", HERE / "screens/start.tcss"]
     ENABLE_COMMAND_PALETTE = True
     COMMAND_PALETTE_DISPLAY = "^p"
     NOTIFICATION_TIMEOUT = 4
@@ -62,6 +62,7 @@ class InspectApp(App[None]):
         *,
         book_file: BookFile | None = None,
         start_path: Path | None = None,
+        papers_beside: Path | None = None,
         remember: Callable[[str, str], None] = lambda _name, _value: None,
     ) -> None:
         super().__init__()
@@ -70,6 +71,7 @@ class InspectApp(App[None]):
         self.by = by
         self.book_file = book_file
         self.start_path = start_path
+        self.papers_beside = papers_beside
         self._remember = remember
         self._listed: tuple[Book, Worklist] | None = None
         self._restored_told = False
@@ -202,6 +204,11 @@ class InspectApp(App[None]):
         if self._listed is None or self._listed[0] is not book:
             self._listed = (book, worklist(book, self.checklists))
         return self._listed[1]
+
+    def notify(self, *args: Any, **settings: Any) -> None:
+        """One message at a time: they must not pile up over what they are about."""
+        self.clear_notifications()
+        super().notify(*args, **settings)
 
     def redraw(self) -> None:
         if isinstance(self.screen, BookScreen):
@@ -352,8 +359,12 @@ class InspectApp(App[None]):
 
         def typed(text: str | None) -> None:
             if text is not None:
-                self.drop_draft(form)
-                then(text)
+                # Refused, what was typed stays as a draft.
+                if then(text) is False:
+                    self.keep_draft(form, {"words": text.strip()})
+                else:
+                    self.drop_draft(form)
+                self.redraw()
 
         self.push_screen(
             TypeLine(

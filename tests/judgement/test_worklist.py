@@ -92,7 +92,7 @@ def test_any_book_gives_a_list_in_order_without_cycles(findings: list[tuple[obje
         book = with_finding(book, CHECKLISTS, STAMP, key, kind=kind, severity=severity, likelihood=likelihood)
         if isinstance(status, Status) and isinstance(treatment, Treatment):
             newest = book.findings[max(book.findings, key=int)]
-            book, _ = after(book, edits.move_finding(book, STAMP, newest, status, treatment=treatment), STAMP)
+            book, _ = after(book, edits.move_finding(book, STAMP, newest, status, "a word", treatment), STAMP)
     listed = worklist(book, CHECKLISTS)
     in_order(listed)
     assert len([action for action in listed.actions if action.chalk]) == len(findings)

@@ -14,6 +14,7 @@ from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import Finding, Override, Position
 from inspect_tui.domain.words import (
+    CLOSED,
     LIKELIHOOD_WORDS,
     SEVERITY_WORDS,
     SIDE_WORDS,
@@ -293,24 +294,26 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
             if value is not None:
                 then(Treatment(value))
 
-        self.app.push_screen(PickOne("What is to be done?", treatment_options()), picked)
+        self.app.push_screen(PickOne("What is to be done?", treatment_options(), None), picked)
 
     def _ask_note(self, status: Status, treatment: Treatment | None) -> None:
-        def typed(note: str) -> None:
-            if self.finding is not None:
-                finding, stamp = self.finding, self.book_file.stamp()
-                kind = self.checklists.kinds.get(finding.kind)
-                self.desk.record(
-                    lambda: edits.move_finding(
-                        self.book,
-                        stamp,
-                        finding,
-                        status,
-                        note.strip(),
-                        treatment,
-                        bright_metal=bool(kind and kind.bright_metal),
-                    )
+        def typed(note: str) -> bool:
+            finding = self.finding
+            if finding is None:
+                return False
+            stamp = self.book_file.stamp()
+            kind = self.checklists.kinds.get(finding.kind)
+            return self.desk.record(
+                lambda: edits.move_finding(
+                    self.book,
+                    stamp,
+                    finding,
+                    status,
+                    note.strip(),
+                    treatment,
+                    bright_metal=bool(kind and kind.bright_metal),
                 )
+            )
 
         needed = "To accept it as it is, write why: a surveyor will ask." if status is Status.ACCEPTED else ""
         self.desk.ask_line(
@@ -321,7 +324,10 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
         )
 
     def action_override(self) -> None:
-        if self._kept() is not None:
+        finding = self._kept()
+        if finding is not None and finding.status in CLOSED:
+            self.notify("This finding is closed. F4, then f, opens it again.")
+        elif finding is not None:
             self._ask_treatment(self._ask_reason)
 
     def _ask_reason(self, treatment: Treatment) -> None:

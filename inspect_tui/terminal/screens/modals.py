@@ -27,7 +27,8 @@ class PickOne(ModalScreen[str | None]):
 
     BINDINGS = [Binding("escape", "dismiss(None)", "Back", key_display="Esc")]
 
-    def __init__(self, question: str, options: list[Option], at: str = "") -> None:
+    def __init__(self, question: str, options: list[Option], at: str | None = "") -> None:
+        # `at` is the row that Enter would pick; None for a choice that must be made with open eyes.
         super().__init__()
         self._question = question
         self._options = options
@@ -50,7 +51,7 @@ class PickOne(ModalScreen[str | None]):
     def on_mount(self) -> None:
         rows = self.query_one(OptionList)
         values = [option.value for option in self._options]
-        rows.highlighted = values.index(self._at) if self._at in values else 0
+        rows.highlighted = None if self._at is None else values.index(self._at) if self._at in values else 0
         rows.focus()
 
     def on_key(self, event: events.Key) -> None:

@@ -35,7 +35,8 @@ Writing changes nothing in the book, and can be repeated at any time. F2, or Ent
         yield Static(id="head", markup=False)
 
     def rows(self) -> list[Row]:
-        folder = self.book_file.path.parent / f"{self.book_file.path.stem} papers"
+        path = self.book_file.path
+        folder = (self.desk.papers_beside or path.parent) / f"{path.stem} papers"
         options = [Option("both", "b", "both"), Option("html", "h", "html only"), Option("text", "t", "text only")]
         return [
             Row("What", Choice(options, "both", id="which")),
@@ -61,12 +62,15 @@ Writing changes nothing in the book, and can be repeated at any time. F2, or Ent
         loose = sum(reading.finding is None for reading in book.readings.values())
         if loose:
             lines.append(f"readings that belong to no finding: {loose}")
+        wordless = [str(one.chalk) for one in book.findings.values() if not one.words]
+        if wordless:
+            lines.append(f"findings without words: no. {', '.join(wordless)}")
         if unplaced:
-            lines.append(f"findings without a position: {', '.join(unplaced)}")
+            lines.append(f"findings without a position: no. {', '.join(unplaced)}")
         if again:
-            lines.append(f"findings to be measured again: {', '.join(again)}")
+            lines.append(f"findings to be measured again: no. {', '.join(again)}")
         if own:
-            lines.append(f"findings with your own decision: {', '.join(own)}")
+            lines.append(f"findings with your own decision: no. {', '.join(own)}")
         if shares:
             lines.append(f"compartments where the share of metal seen is not written down: {shares} of {len(places)}")
         open_ = sum(done.asked - done.answered for done in places)

@@ -78,7 +78,6 @@ class Compartments(OptionList):
 
 
 class StartScreen(Screen[None]):
-    CSS_PATH = "start.tcss"
     BINDINGS: ClassVar[list[Any]] = [
         Binding("escape", "back", "Back", key_display="Esc"),
         Binding("f1", "help", "Help", key_display="F1"),

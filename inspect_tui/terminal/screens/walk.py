@@ -339,7 +339,8 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
     def action_say_finding(self) -> None:
         refusal = self.book_file.read_only or walk.barred(self.book.boat, self.prompt)
         if refusal:
-            self.notify(refusal, severity="warning", markup=False)
+            more = "" if self.book_file.read_only else " What you can see of it: Esc, then f on the boat."
+            self.notify(refusal + more, severity="warning", markup=False)
         elif self.prompt.share:
             self.notify("This one takes a digit. Esc, then f on the boat writes a finding without a question.")
         else:
@@ -354,19 +355,16 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         answer = walk.answer_of(self.book, place.id, prompt.key)
         form = self._words_form(prompt, place)
 
-        def typed(text: str) -> None:
+        def typed(text: str) -> bool:
             stamp = self.book_file.stamp()
             if answer is None:
                 # There is nothing to write them beside yet: they wait, and go with the answer.
-                if text.strip():
-                    self.desk.keep_draft(form, {"words": text.strip()})
-                self.show()
-            else:
-                self.desk.record(
-                    lambda: edits.say(
-                        self.book, stamp, place, prompt, answer.said, reason=answer.reason, note=text.strip()
-                    )
+                return not text.strip()
+            return self.desk.record(
+                lambda: edits.say(
+                    self.book, stamp, place, prompt, answer.said, reason=answer.reason, note=text.strip()
                 )
+            )
 
         self.desk.ask_line(form, f"Words to: {prompt.ask}", typed, value=answer.note if answer else "")
 

@@ -62,8 +62,8 @@ z       take back the last change
 
     def show(self) -> None:
         rows = self.query_one("#list", OptionList)
-        chosen = self.action
         at = rows.highlighted or 0
+        chosen = (rows.get_option_at_index(at).id or "") if rows.highlighted is not None else ""
         listed = self.desk.listed()
         options: list[ListOption] = []
         for tier in Tier:
@@ -75,8 +75,11 @@ z       take back the last change
         rows.clear_options()
         rows.add_options(options)
         keys = [option.id for option in options]
-        if chosen and chosen.key in keys:
-            rows.highlighted = keys.index(chosen.key)
+        # A finding that moved on has a new key: the same one stays chosen.
+        stem = chosen.rsplit("/", 1)[0] + "/" if chosen.startswith("finding/") else chosen
+        same = next((key for key in keys if key and key.startswith(stem)), None) if chosen else None
+        if same:
+            rows.highlighted = keys.index(same)
         elif options:
             rows.highlighted = next((i for i in range(min(at, len(options) - 1), len(options)) if keys[i]), 1)
         self._show_detail()
@@ -138,20 +141,23 @@ z       take back the last change
             self.notify(refusal, markup=False)
         elif asks_for_treatment(action):
             self.app.push_screen(
-                PickOne("What was decided?", treatment_options()),
+                PickOne("What was decided?", treatment_options(), None),
                 lambda value: self._ask_note(action, Treatment(value)) if value else None,
             )
         else:
             self._ask_note(action, None)
 
     def _ask_note(self, action: Action, treatment: Treatment | None) -> None:
-        def typed(note: str) -> None:
+        def typed(note: str) -> bool:
             stamp = self.book_file.stamp()
-            self.desk.record(lambda: complete(self.book, stamp, action, note.strip(), treatment))
+            return self.desk.record(lambda: complete(self.book, stamp, action, note.strip(), treatment))
+
+        after = self.desk.listed().after_words(action, most=3)
+        still = f" Still open before it: {after}." if after else ""
 
         self.desk.ask_line(
             f"done/{action.key}",
-            f"Done: {shortened(one_line(action.about), 70)}. A word about it (may stay empty)",
+            f"Done: {shortened(one_line(action.about), 70)}. {still} A word about it (may stay empty)",
             typed,
             needed="Write what the cause was: the repair hangs on it." if action.key == CAUSE else "",
         )
