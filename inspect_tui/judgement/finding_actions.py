@@ -94,7 +94,7 @@ def _next_step(finding: Finding, kind: Kind | None, *, afloat_danger: bool) -> t
             return Step.WATCH, Who.OWNER, f"Look at it again and compare — {said}"
         case Status.REPAIRED:
             by = Who.SURVEYOR if treatment in WELDED else Who.OWNER
-            return Step.TIGHTNESS, by, f"Measure it again and verify the repair — {said}"
+            return Step.TIGHTNESS, by, f"{'Measure' if bright else 'Look at'} it again and verify the repair — {said}"
         case Status.DECIDED if treatment is not None:
             return _treatment_step(treatment, said)
     if not bright:

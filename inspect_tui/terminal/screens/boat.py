@@ -179,7 +179,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         parts = []
         again = [str(one.chalk) for one in walk.waiting_for_measuring(self.book)]
         if again:
-            parts.append(f"measure again {', '.join(again)}")
+            parts.append(f"look at or measure again {', '.join(again)}")
         behind = self._behind
         if behind:
             shown = ", ".join(behind[:4]) + (f" and {len(behind) - 4} more" if len(behind) > 4 else "")
