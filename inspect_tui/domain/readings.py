@@ -213,6 +213,9 @@ def in_words(reading: Reading) -> str:
     about = KINDS[reading.kind]
     values = values_of(reading)
     said = " · ".join(plain_number(value) for value in values) + f" {about.unit}" if values else "none found"
-    if isinstance(reading, records.PitReading) and reading.holed_through:
-        said += f", {reading.holed_through} holed through"
+    if isinstance(reading, records.PitReading):
+        if reading.holed_through:
+            said += f", {reading.holed_through} holed through"
+        if reading.patch_length_mm and reading.patch_width_mm:
+            said += f", patch {plain_number(reading.patch_length_mm)} × {plain_number(reading.patch_width_mm)} mm"
     return f"{about.label} {said}"

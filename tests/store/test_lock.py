@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import subprocess
 import sys
 from collections.abc import Callable
@@ -86,4 +85,3 @@ def test_opening_to_read_changes_no_file(make_file: Make) -> None:
     before = {path: path.read_bytes() for path in writer.path.parent.rglob("*") if path.is_file()}
     open_book(writer.path, writer.clock, "", write=False)
     assert {path: path.read_bytes() for path in writer.path.parent.rglob("*") if path.is_file()} == before
-    assert os.getpid()
