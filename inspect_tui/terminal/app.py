@@ -28,6 +28,7 @@ from inspect_tui.domain.words import FloatState
 from inspect_tui.judgement.worklist import Worklist, worklist
 from inspect_tui.store.book_file import BookFile, Clock
 from inspect_tui.store.errors import CannotStore, ReadOnly, StoreError
+from inspect_tui.terminal.saving import ask_about_saving
 from inspect_tui.terminal.screens import ScreenName, make_screen
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.boat import BoatScreen
@@ -146,7 +147,7 @@ class InspectApp(App[None]):
             self.book_file.save()
         if self.book_file is not None and self.book_file.trouble:
             if not isinstance(self.screen, PickOne):
-                self.ask_about_trouble(leaving=True)
+                ask_about_saving(self, leaving=True)
         else:
             self.exit()
 
@@ -299,57 +300,7 @@ class InspectApp(App[None]):
         self.push_screen(TypeLine("Who is writing from now on?", self.open_file.by, needed="A name, please."), typed)
 
     def action_saving(self) -> None:
-        self.ask_about_trouble(leaving=False)
-
-    def ask_about_trouble(self, *, leaving: bool) -> None:
-        """What to do about a save that failed, or about a copy elsewhere."""
-        opened = self.open_file
-        options = [
-            Option("copy", "c", "save a copy elsewhere", "the book as it stands here, to a file of another name")
-        ]
-        if opened.trouble and not opened.trouble.changed_elsewhere:
-            options.insert(0, Option("again", "a", "try again", "into the same file"))
-        if opened.trouble and opened.trouble.changed_elsewhere:
-            options.append(Option("over", "o", "keep what is here", "the other program's file goes to the backups"))
-        if leaving:
-            options.append(Option("leave", "l", "leave without saving", "what is in the red line is lost"))
-        title = opened.trouble.words if opened.trouble else f"Saved at {opened.saved} in {opened.path}"
-
-        def picked(what: str | None) -> None:
-            match what:
-                case "again":
-                    opened.save()
-                case "over":
-                    opened.save_over_other()
-                case "copy":
-                    self._ask_for_copy()
-                    return
-                case "leave":
-                    self.exit()
-                    return
-                case _:
-                    return
-            self.redraw()
-            if leaving and not opened.trouble:
-                self.exit()
-
-        self.push_screen(PickOne(title, options), picked)
-
-    def _ask_for_copy(self) -> None:
-        opened = self.open_file
-        suggested = opened.path.with_name(f"{opened.path.stem}-copy{opened.path.suffix}")
-
-        def typed(text: str | None) -> None:
-            if not text:
-                return
-            try:
-                path = opened.save_copy(Path(text).expanduser())
-            except OSError as error:
-                self.notify(str(error), severity="error", markup=False)
-            else:
-                self.notify(f"A copy is in {path}", markup=False)
-
-        self.push_screen(TypeLine("Save a copy as", str(suggested)), typed)
+        ask_about_saving(self, leaving=False)
 
     def ask_line(
         self, form: str, question: str, then: Callable[[str], object], *, value: str = "", needed: str = ""

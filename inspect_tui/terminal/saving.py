@@ -1,0 +1,62 @@
+"""When a save has failed, or a copy is wanted elsewhere: what can be done, as a question."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from inspect_tui.terminal.screens.modals import PickOne, TypeLine
+from inspect_tui.terminal.widgets.choice import Option
+
+if TYPE_CHECKING:
+    from inspect_tui.terminal.app import InspectApp
+
+
+def ask_about_saving(app: InspectApp, *, leaving: bool) -> None:
+    """What to do about a save that failed, or about a copy elsewhere."""
+    opened = app.open_file
+    options = [Option("copy", "c", "save a copy elsewhere", "the book as it stands here, to a file of another name")]
+    if opened.trouble and not opened.trouble.changed_elsewhere:
+        options.insert(0, Option("again", "a", "try again", "into the same file"))
+    if opened.trouble and opened.trouble.changed_elsewhere:
+        options.append(Option("over", "o", "keep what is here", "the other program's file goes to the backups"))
+    if leaving:
+        options.append(Option("leave", "l", "leave without saving", "what is in the red line is lost"))
+    title = opened.trouble.words if opened.trouble else f"Saved at {opened.saved} in {opened.path}"
+
+    def picked(what: str | None) -> None:
+        match what:
+            case "again":
+                opened.save()
+            case "over":
+                opened.save_over_other()
+            case "copy":
+                _ask_for_copy(app)
+                return
+            case "leave":
+                app.exit()
+                return
+            case _:
+                return
+        app.redraw()
+        if leaving and not opened.trouble:
+            app.exit()
+
+    app.push_screen(PickOne(title, options), picked)
+
+
+def _ask_for_copy(app: InspectApp) -> None:
+    opened = app.open_file
+    suggested = opened.path.with_name(f"{opened.path.stem}-copy{opened.path.suffix}")
+
+    def typed(text: str | None) -> None:
+        if not text:
+            return
+        try:
+            path = opened.save_copy(Path(text).expanduser())
+        except OSError as error:
+            app.notify(str(error), severity="error", markup=False)
+        else:
+            app.notify(f"A copy is in {path}", markup=False)
+
+    app.push_screen(TypeLine("Save a copy as", str(suggested)), typed)
