@@ -24,6 +24,7 @@ from inspect_tui.domain.words import (
     UnseenReason,
     Who,
 )
+from inspect_tui.judgement import order
 from inspect_tui.judgement.action import CAUSE, HAUL, LAUNCH
 from inspect_tui.judgement.completion import asks_for_treatment, complete
 from inspect_tui.judgement.working import rank_working
@@ -231,3 +232,14 @@ def test_a_kind_nobody_knows_is_still_listed(book: Book, checklists: Checklists)
 
 def test_the_worklist_reads_the_shipped_demo(tmp_path: Path) -> None:
     assert len(worklist(demo(), CHECKLISTS).actions) > 40
+
+
+def test_a_rule_that_leads_backwards_makes_no_edge(
+    book: Book, checklists: Checklists, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whoever edits the rules cannot make a cycle."""
+    everything = order._Rule(lambda _: True, lambda _: True, everywhere=True)
+    monkeypatch.setattr(order, "_RULES", (everything,))
+    book = with_finding(book, checklists, STAMP, "sump/pump-foot", kind="pitting")
+    book = with_finding(book, checklists, STAMP, "sump/pump-wiring", kind="leakage")
+    in_order(worklist(book, checklists))
