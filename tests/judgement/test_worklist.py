@@ -242,4 +242,6 @@ def test_a_rule_that_leads_backwards_makes_no_edge(
     monkeypatch.setattr(order, "_RULES", (everything,))
     book = with_finding(book, checklists, STAMP, "sump/pump-foot", kind="pitting")
     book = with_finding(book, checklists, STAMP, "sump/pump-wiring", kind="leakage")
-    in_order(worklist(book, checklists))
+    listed = worklist(book, checklists)
+    in_order(listed)
+    assert {1, 2} <= {action.chalk for action in listed.actions}
