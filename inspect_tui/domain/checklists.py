@@ -7,11 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
 from inspect_tui.domain.words import Feature, HullMetal, Lane, Need, Rig, Severity, Step, Water, Who
+
+if TYPE_CHECKING:
+    from inspect_tui.domain.metals import Metals
 
 Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
@@ -125,6 +128,7 @@ class Checklists:
     everywhere: Everywhere
     cautions: Mapping[str, Caution]
     kinds: Mapping[str, Kind]
+    metals: Metals
 
     def prompts_by_key(self) -> dict[str, Prompt]:
         found = {prompt.key: prompt for area in self.areas.values() for prompt in area.prompt}

@@ -20,6 +20,7 @@ from inspect_tui.domain.records import (
     Finding,
     FloatEvent,
     Here,
+    PlateField,
     Reading,
     Round,
     StatusEvent,
@@ -104,6 +105,22 @@ def change_boat(boat: Boat) -> Edit:
     if not boat.name.strip():
         raise NotAllowed("She needs a name, or a number if she has none.")
     return Edit("Changed the boat's particulars", (Put("boat", ONLY, boat),))
+
+
+def keep_plate_field(field: PlateField) -> Edit:
+    """A plate field, new or changed."""
+    if not field.name.strip():
+        raise NotAllowed("A plate field needs a name, as bottom amidships.")
+    return Edit(f"Plate field {field.name}", (Put("plate_fields", field.id, field),))
+
+
+def drop_plate_field(book: Book, field: PlateField) -> Edit:
+    """Take a plate field out; only one that no reading or compartment names."""
+    if any(row.plate_field == field.id for row in book.readings.values()):
+        raise NotAllowed(f"Readings were taken on {field.name}: it stays in the book.")
+    if any(field.id in place.plate_fields for place in book.compartments.values()):
+        raise NotAllowed(f"A compartment lies on {field.name}: take it off there first.")
+    return Edit(f"Took away the plate field {field.name}", (Put("plate_fields", field.id, None),))
 
 
 def float_or_haul(book: Book, state: FloatState, day: date) -> Edit:

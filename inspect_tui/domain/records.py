@@ -73,6 +73,7 @@ class Boat(Record):
     design_category: DesignCategory | None = None
     speed_kn: Positive | None = None
     deadrise_deg: NotNegative | None = None
+    righting_lever_m: Positive | None = None
     water: Water | None = None
     datum: Datum = Datum()
     features: dict[Feature, bool] = Field(default_factory=dict)
@@ -87,7 +88,11 @@ class Boat(Record):
 
 
 class PlateField(Record):
-    """A part of the shell with one alloy and one as-built thickness."""
+    """A part of the shell with one alloy and one as-built thickness.
+
+    `from_aft_percent`: its panel's middle along the waterline, from aft. `up_side_percent`: of a side, from the
+    waterline (0) to the deck edge (100). `head_m`: of water, on a bulkhead or tank.
+    """
 
     id: str
     name: str
@@ -102,6 +107,9 @@ class PlateField(Record):
     welded: bool | None = None
     extent: str = ""
     area_m2: Positive | None = None
+    from_aft_percent: Percent | None = None
+    up_side_percent: Percent | None = None
+    head_m: NotNegative | None = None
 
 
 class Compartment(Record):
@@ -229,6 +237,14 @@ class PitReading(ReadingBase):
     holed_through: int = Field(default=0, ge=0)
     patch_length_mm: Positive | None = None
     patch_width_mm: Positive | None = None
+    soft: bool = False
+    worst_chosen: bool | None = None
+
+    @property
+    def patch_area_m2(self) -> float | None:
+        if self.patch_length_mm is None or self.patch_width_mm is None:
+            return None
+        return self.patch_length_mm * self.patch_width_mm * 1e-6
 
 
 class ThicknessReading(ReadingBase):

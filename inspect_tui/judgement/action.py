@@ -9,6 +9,7 @@ from inspect_tui.domain.checklists import Kind
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import Likelihood, Severity, Step, Tier, Who
 from inspect_tui.judgement.risk import UNSEEN_LIKELIHOOD, Risk
+from inspect_tui.judgement.verdict import Verdict
 
 HAUL, CAUSE, LAUNCH, WATCH = "haul", "cause", "launch", "watch"
 
@@ -33,6 +34,7 @@ class Action:
     chalk: int | None = None
     kind: Kind | None = None
     likelihood: Likelihood | None = None
+    verdict: Verdict | None = None
     needs_haul: bool = False
     after: tuple[str, ...] = ()
     rank: int = 0

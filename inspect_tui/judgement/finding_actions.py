@@ -9,9 +9,11 @@ from inspect_tui.domain.book import Book
 from inspect_tui.domain.checklists import Checklists, Kind
 from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import (
+    CLOSED,
     LIKELIHOOD_WORDS,
     TREATMENT_WORDS,
     WELDED,
+    Likelihood,
     Severity,
     Status,
     Step,
@@ -20,17 +22,19 @@ from inspect_tui.domain.words import (
     Who,
 )
 from inspect_tui.judgement.action import Action
+from inspect_tui.judgement.metal_at import Judgement
 from inspect_tui.judgement.risk import Placed, place_finding, risk_of
+from inspect_tui.judgement.verdict import Verdict
 
 
-def finding_actions(book: Book, checklists: Checklists) -> list[Action]:
+def finding_actions(book: Book, checklists: Checklists, judgement: Judgement) -> list[Action]:
     actions = []
     for finding in book.findings.values():
         if finding.status is Status.VERIFIED:
             continue
         if finding.status is Status.ACCEPTED and done_in_round(book, _finding_key(finding)):
             continue
-        actions.append(_finding_action(book, checklists, finding))
+        actions.append(_finding_action(book, checklists, finding, judgement.of(finding)))
     return actions
 
 
@@ -38,17 +42,28 @@ def _finding_key(finding: Finding) -> str:
     return f"finding/{finding.chalk}/{finding.status.value}"
 
 
-def _finding_action(book: Book, checklists: Checklists, finding: Finding) -> Action:
+def weighed(finding: Finding, verdict: Verdict | None) -> tuple[Severity, Likelihood]:
+    """Severity and likelihood: the worse of what was written and what the numbers say."""
+    if verdict is None or finding.status in CLOSED:
+        return finding.severity, finding.likelihood
+    return (
+        min(finding.severity, verdict.severity, key=lambda one: one.rank),
+        min(finding.likelihood, verdict.likelihood, key=lambda one: one.rank),
+    )
+
+
+def _finding_action(book: Book, checklists: Checklists, finding: Finding, verdict: Verdict | None) -> Action:
     place = book.compartments.get(finding.compartment)
     below = walk.below_waterline(checklists, place) if place else True
     kind = checklists.kinds.get(finding.kind)
-    risk = risk_of(finding.severity, finding.likelihood)
+    severity, likelihood = weighed(finding, verdict)
+    risk = risk_of(severity, likelihood)
     placed = place_finding(risk, kind, below=below, afloat=book.boat.afloat)
     if finding.status is Status.ACCEPTED:
         placed = Placed(Tier.WATCH, f"accepted as it is: {finding.history[-1].note}")
     danger = placed.tier is Tier.NOW and book.boat.afloat and finding.status is not Status.REPAIRED
-    step, who, what = _next_step(finding, kind, afloat_danger=danger)
-    likelihood_word, _ = LIKELIHOOD_WORDS[finding.likelihood]
+    step, who, what = _next_step(finding, kind, severity, verdict, afloat_danger=danger)
+    likelihood_word, _ = LIKELIHOOD_WORDS[likelihood]
     position = walk.position_words(finding.position)
     where = ", ".join(part for part in (place.name if place else finding.compartment, position) if part)
     return Action(
@@ -58,18 +73,29 @@ def _finding_action(book: Book, checklists: Checklists, finding: Finding) -> Act
         what=what,
         about=_said(finding, kind),
         where=f"no. {finding.chalk}: {where}",
-        why=f"{finding.severity.value.capitalize()} and {likelihood_word}; {placed.because}.",
+        why=f"{severity.value.capitalize()} and {likelihood_word}; {placed.because}.{_by_numbers(finding, verdict)}",
         who=who,
         risk=risk,
-        severity=finding.severity,
+        severity=severity,
         below=below,
         order=place.order if place else 0,
         compartment=place,
         chalk=finding.chalk,
         kind=kind,
-        likelihood=finding.likelihood,
+        likelihood=likelihood,
+        verdict=verdict,
         needs_haul=below and (danger or step in (Step.HOT_WORK, Step.CLEAN)) and bool(kind and kind.bright_metal),
     )
+
+
+def _by_numbers(finding: Finding, verdict: Verdict | None) -> str:
+    """What the readings say, as one more sentence; and where the owner decided otherwise, that too."""
+    if verdict is None or finding.status in CLOSED or finding.status is Status.REPAIRED:
+        return ""
+    told = f" By the numbers: {verdict.treatment.value}, {verdict.because}."
+    if finding.override and finding.override.treatment is not verdict.treatment:
+        told += f" The owner decided otherwise: {finding.override.treatment.value}, {finding.override.reason}."
+    return told
 
 
 def decided_treatment(finding: Finding) -> Treatment | None:
@@ -82,7 +108,9 @@ def _said(finding: Finding, kind: Kind | None) -> str:
     return ": ".join(part for part in (kind.label if kind else finding.kind, finding.words) if part)
 
 
-def _next_step(finding: Finding, kind: Kind | None, *, afloat_danger: bool) -> tuple[Step, Who, str]:
+def _next_step(
+    finding: Finding, kind: Kind | None, severity: Severity, verdict: Verdict | None, *, afloat_danger: bool
+) -> tuple[Step, Who, str]:
     """The one thing to be done next with a finding."""
     said = _said(finding, kind)
     bright = bool(kind and kind.bright_metal)
@@ -96,7 +124,7 @@ def _next_step(finding: Finding, kind: Kind | None, *, afloat_danger: bool) -> t
             by = Who.SURVEYOR if treatment in WELDED else Who.OWNER
             return Step.TIGHTNESS, by, f"{'Measure' if bright else 'Look at'} it again and verify the repair — {said}"
         case Status.DECIDED if treatment is not None:
-            return _treatment_step(treatment, said)
+            return _treatment_step(treatment, _with_numbers(said, verdict))
     if not bright:
         if kind is None:
             return Step.DECIDE, Who.OWNER, f"Decide what to do — {said}"
@@ -105,8 +133,19 @@ def _next_step(finding: Finding, kind: Kind | None, *, afloat_danger: bool) -> t
         return Step.MEASURE, Who.OWNER, f"Measure it on bright metal — {said}"
     if finding.status is Status.FOUND:
         return Step.CLEAN, Who.OWNER, f"Clean to bright metal and measure — {said}"
-    judge = Who.SURVEYOR if finding.severity.rank <= Severity.CRITICAL.rank else Who.OWNER
-    return Step.DECIDE, judge, f"Decide from the readings what to do — {said}"
+    judge = Who.SURVEYOR if severity.rank <= Severity.CRITICAL.rank else Who.OWNER
+    if verdict is None:
+        return Step.DECIDE, judge, f"Decide from the readings what to do — {said}"
+    proposed = TREATMENT_WORDS[verdict.treatment]
+    if verdict.treatment is Treatment.ASK:
+        return Step.DECIDE, Who.SURVEYOR, f"{proposed.capitalize()} — {_with_numbers(said, verdict)}"
+    if judge is Who.SURVEYOR:
+        return Step.DECIDE, judge, f"Have it confirmed: {proposed} — {_with_numbers(said, verdict)}"
+    return Step.DECIDE, judge, f"Decide; the readings say: {proposed} — {_with_numbers(said, verdict)}"
+
+
+def _with_numbers(said: str, verdict: Verdict | None) -> str:
+    return f"{said} ({verdict.numbers})" if verdict else said
 
 
 def _treatment_step(treatment: Treatment, said: str) -> tuple[Step, Who, str]:

@@ -12,7 +12,10 @@ def rank_working(action: Action, listed: Worklist) -> list[tuple[str, str]]:
     """Why an action ranks where it does: headed lines, for the screen and the papers."""
     likelihood = action.likelihood or UNSEEN_LIKELIHOOD
     word, meaning = LIKELIHOOD_WORDS[likelihood]
-    said_by = "as written with the finding" if action.likelihood else "taken for any place nobody has seen"
+    said_by = "as written, or the worse by the readings" if action.verdict else "as written with the finding"
+    if action.likelihood is None:
+        said_by = "taken for any place nobody has seen"
+    numbers = action.verdict.lines() if action.verdict else []
     return [
         ("what", action.what),
         ("where", action.where),
@@ -27,7 +30,7 @@ def rank_working(action: Action, listed: Worklist) -> list[tuple[str, str]]:
         ("tiers", TIER_SOURCE),
         (
             "not covered",
-            "Severity and likelihood are somebody's judgement; a matrix orders them and adds nothing to them. "
-            "Strength and life of the metal are not worked out here.",
+            "Severity and likelihood are somebody's judgement; a matrix orders them and adds nothing to them.",
         ),
+        *numbers,
     ]

@@ -14,7 +14,9 @@ from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.words import CLOSED, Severity, Step, Tier, Who
 from inspect_tui.judgement.action import CAUSE, HAUL, LAUNCH, WATCH, Action
+from inspect_tui.judgement.field_actions import field_actions
 from inspect_tui.judgement.finding_actions import done_in_round, finding_actions, last_done
+from inspect_tui.judgement.metal_at import Judgement
 from inspect_tui.judgement.order import Edges, edges_between, in_order, promoted
 from inspect_tui.judgement.place_actions import place_actions
 from inspect_tui.judgement.risk import UNSEEN_LIKELIHOOD, Risk, risk_of
@@ -26,6 +28,7 @@ class Worklist:
 
     actions: tuple[Action, ...]
     by_key: dict[str, Action] = field(repr=False)
+    judgement: Judgement = field(repr=False)
 
     def in_tier(self, tier: Tier) -> list[Action]:
         return [action for action in self.actions if action.tier is tier]
@@ -43,7 +46,9 @@ class Worklist:
 
 def worklist(book: Book, checklists: Checklists) -> Worklist:
     """What to do, in which order, and why."""
-    actions = [*finding_actions(book, checklists), *place_actions(book, checklists)]
+    judgement = Judgement(book, checklists)
+    actions = [*finding_actions(book, checklists, judgement), *place_actions(book, checklists)]
+    actions += field_actions(book, judgement)
     actions += _cause_action(book, checklists)
     if book.boat.afloat and any(action.needs_haul for action in actions):
         actions.append(_haul_action())
@@ -51,7 +56,7 @@ def worklist(book: Book, checklists: Checklists) -> Worklist:
     actions = promoted(actions, edges)
     actions += _gates(book, actions, edges)
     ordered = in_order(actions, edges)
-    return Worklist(ordered, {action.key: action for action in ordered})
+    return Worklist(ordered, {action.key: action for action in ordered}, judgement)
 
 
 def _cause_action(book: Book, checklists: Checklists) -> list[Action]:

@@ -6,6 +6,8 @@ the place of ours; one with a new id is added; an area with a known id may hold 
 
 from __future__ import annotations
 
+import hashlib
+import json
 import tomllib
 from collections.abc import Iterable, Mapping
 from pathlib import Path
@@ -15,6 +17,8 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from inspect_tui.domain.checklists import Area, Caution, Checklists, Everywhere, Kind, Prompt
+from inspect_tui.domain.metals import Alloy, Limits, Metals
+from inspect_tui.domain.words import HullMetal
 from inspect_tui.store.errors import BadChecklist
 
 M = TypeVar("M", bound=BaseModel)
@@ -39,13 +43,18 @@ def load_checklists(owner: Path | None = None) -> Checklists:
     if owner is not None and owner.is_dir():
         folders.append(owner)
     areas: dict[str, tuple[Path, Raw]] = {}
+    limits: dict[str, tuple[Path, Raw]] = {}
     single: dict[str, tuple[Path, Raw]] = {}
     for folder in folders:
         for path in sorted((folder / "areas").glob("*.toml")):
             raw = _read(path)
             key = str(raw.get("id", path.stem))
             areas[key] = (path, _laid_over(areas[key][1], raw) if key in areas else raw)
-        for name in ("everywhere", "cautions", "kinds"):
+        for path in sorted((folder / "limits").glob("*.toml")):
+            raw = _read(path)
+            key = str(raw.get("id", path.stem))
+            limits[key] = (path, _laid_over(limits[key][1], raw) if key in limits else raw)
+        for name in ("everywhere", "cautions", "kinds", "metals"):
             path = folder / f"{name}.toml"
             if path.is_file():
                 raw = _read(path)
@@ -61,7 +70,19 @@ def load_checklists(owner: Path | None = None) -> Checklists:
         _check_prompts(path, area.prompt, cautions, kinds)
         checked[key] = area
     ordered = {area.id: area for area in sorted(checked.values(), key=lambda area: (area.number, area.id))}
-    return Checklists(areas=ordered, everywhere=everywhere, cautions=cautions, kinds=kinds)
+    metals = Metals(alloys=_by_id(Alloy, *single["metals"], "alloy"), limits=_limits(limits))
+    return Checklists(areas=ordered, everywhere=everywhere, cautions=cautions, kinds=kinds, metals=metals)
+
+
+def _limits(files: Mapping[str, tuple[Path, Raw]]) -> dict[HullMetal, Limits]:
+    """One set for each metal: the last read, so that a set of the owner's with an id of its own replaces ours."""
+    chosen: dict[HullMetal, Limits] = {}
+    for path, raw in files.values():
+        told = json.dumps(raw, sort_keys=True, ensure_ascii=False, default=str)
+        digest = hashlib.sha256(told.encode()).hexdigest()
+        checked = _checked(Limits, {**raw, "file": path.name, "digest": digest}, path)
+        chosen[checked.metal] = checked
+    return chosen
 
 
 def _read(path: Path) -> Raw:
@@ -129,6 +150,8 @@ def _sentence(error: ErrorDetails) -> str:
             return f"{error['input']!r} is not one of {error.get('ctx', {}).get('expected', 'the known words')}."
         case "string_too_short":
             return "this text is empty."
+        case "value_error":
+            return f"{str(error['msg']).removeprefix('Value error, ')}."
         case _:
             return f"{error['msg']}."
 

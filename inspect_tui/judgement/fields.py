@@ -1,0 +1,337 @@
+"""What is known of each plate field: what is left, what is required, how deep the deepest unseen pit may be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.metals import Limits
+from inspect_tui.domain.plain import counted
+from inspect_tui.domain.records import PlateField, Reading
+from inspect_tui.domain.words import HullMetal, PlateRegion
+from inspect_tui.engineering.deepest_pit import DeepestPit, advice, deepest_pit, deepest_pit_working
+from inspect_tui.engineering.errors import CannotCalculate
+from inspect_tui.engineering.gev import TailCheck, tail_check
+from inspect_tui.engineering.growth import PITS_NOT_COVERED, Growth, growth, pit_depth_later
+from inspect_tui.engineering.metal_loss import Loss, loss_working, metal_loss
+from inspect_tui.engineering.working import Seen, Source, Step, Working
+from inspect_tui.judgement.gathered import Gathered, Metal, metal_mm
+from inspect_tui.judgement.panels import Required, required_of
+from inspect_tui.judgement.verdict import Facts, Verdict, judge, pattern
+
+UNEQUAL = 1.25
+STRAIGHT = Source("straight line from her age: the pessimist's", Seen.JUDGEMENT)
+ABOVE = frozenset({PlateRegion.DECK})
+
+
+@dataclass(frozen=True)
+class FieldJudged:
+    """One plate field with everything that follows from its readings; what could not be worked out says why."""
+
+    field: PlateField
+    metal: Metal
+    seen_percent: float | None
+    loss: Loss | None
+    loss_missing: str
+    required: Required
+    estimate: DeepestPit | None
+    estimate_missing: str
+    hole_chance_later: float | None
+    growth: Growth | None
+    verdict: Verdict | None
+    below: bool
+    warnings: tuple[str, ...]
+
+    @property
+    def deepest_mm(self) -> float | None:
+        return max(self.metal.depths_mm, default=None)
+
+    @property
+    def advice(self) -> str:
+        return advice(self.estimate) if self.estimate else self.estimate_missing
+
+    @property
+    def thinned(self) -> bool:
+        """Whether the strength of the panel asks for something."""
+        rule = self.verdict.strength if self.verdict else None
+        return rule is not None and rule.treatment.value not in ("leave bare", "clean and coat")
+
+    def tail(self) -> TailCheck | None:
+        """Whether the deepest pits speak against the Gumbel law; slow, so worked out when somebody looks."""
+        return tail_check(self.estimate.sample.depths_mm) if self.estimate else None
+
+    def lines(self) -> list[tuple[str, str]]:
+        """The whole working, headed."""
+        told: list[tuple[str, str]] = []
+        if self.verdict:
+            told += self.verdict.lines()
+        else:
+            told += [("verdict", "none yet"), *(("doubt", warning) for warning in self.warnings)]
+        if self.estimate is None:
+            told.append(("not looked at", self.estimate_missing))
+        elif tail := self.tail():
+            words = "speaks against the Gumbel law: mixed causes?" if tail.doubtful else "no sign against it"
+            told.append(
+                (
+                    "tail",
+                    f"likelihood ratio of a general tail: shape {tail.shape:.2f}, p = {tail.p_value:.2f}: {words}",
+                )
+            )
+        return told
+
+
+def limits_of(book: Book, checklists: Checklists) -> Limits:
+    return checklists.metals.limits[book.boat.hull_metal]
+
+
+def judge_fields(book: Book, checklists: Checklists, gathered: Gathered) -> dict[str, FieldJudged]:
+    return {key: judge_field(book, checklists, gathered, field) for key, field in book.plate_fields.items()}
+
+
+def judge_field(
+    book: Book, checklists: Checklists, gathered: Gathered, field: PlateField, more: Iterable[Reading] = ()
+) -> FieldJudged:
+    """Everything about one plate field; `more` are readings being typed and not kept yet."""
+    metal = gathered.on_field(field.id, more)
+    loss, loss_missing = _loss(book, field, metal)
+    required = required_of(book.boat, checklists, field, loss.left_mm if loss else None)
+    estimate, estimate_missing = _estimate(field, metal)
+    age = age_years(book, [*metal.pits, *metal.thickness])
+    limits = limits_of(book, checklists)
+    later = None
+    if estimate is not None and field.as_built_mm is not None:
+        later = estimate.chance_deeper(field.as_built_mm / _grown(age, limits.years_to_next_haul_out))
+    below = field.region not in ABOVE and (
+        field.region is not PlateRegion.BULKHEAD or any(_places_below(book, checklists, field))
+    )
+    growing = _growth(book, metal, loss, required, age)
+    warnings = _warnings(book, metal, loss, estimate, growing)
+    verdict = None
+    if field.as_built_mm is not None:
+        verdict = judge(
+            _facts(field.as_built_mm, metal, loss, required, later),
+            limits,
+            below=below,
+            afloat=book.boat.afloat,
+            numbers=field_numbers(metal, loss, required, estimate),
+            warnings=warnings,
+            working=_working(loss, required, estimate, later, age, limits),
+        )
+    return FieldJudged(
+        field,
+        metal,
+        _seen(book, field),
+        loss,
+        loss_missing,
+        required,
+        estimate,
+        estimate_missing,
+        later,
+        growing,
+        verdict,
+        below,
+        warnings,
+    )
+
+
+def _facts(plate_mm: float, metal: Metal, loss: Loss | None, required: Required, later: float | None) -> Facts:
+    depths = metal.depths_mm
+    areas = [reading.patch_area_m2 for reading in metal.pits]
+    area = sum(one for one in areas if one) if areas and all(areas) else None
+    spacing, deep = pattern(depths, area, plate_mm)
+    return Facts(
+        plate_mm,
+        max(depths, default=0.0 if metal.pits and not metal.holes else None),
+        metal.holes,
+        metal.soft,
+        loss.left_mm if loss else None,
+        loss.error_mm if loss else 0.1,
+        spacing,
+        deep,
+        required.check,
+        later,
+    )
+
+
+def _loss(book: Book, field: PlateField, metal: Metal) -> tuple[Loss | None, str]:
+    if field.as_built_mm is None:
+        return None, "no thickness as built is written down"
+    readings = metal.thickness_mm()
+    if not readings:
+        return None, "no thickness was gauged on it"
+    try:
+        return (
+            metal_loss(
+                readings,
+                field.as_built_mm,
+                baseline_from=field.as_built_from.value if field.as_built_from else "guess",
+                error_mm=metal.thickness_error_mm,
+                aluminium=book.boat.hull_metal is HullMetal.ALUMINIUM,
+            ),
+            "",
+        )
+    except CannotCalculate as error:
+        return None, str(error)
+
+
+def _estimate(field: PlateField, metal: Metal) -> tuple[DeepestPit | None, str]:
+    """The deepest unseen pit, or why it cannot be told."""
+    sized = [(reading, area) for reading in metal.pits if (area := reading.patch_area_m2)]
+    if field.area_m2 is None:
+        return None, "give the plate field its area, then the patches speak for the rest of it"
+    if not sized:
+        return None, "no patch with its size was measured on it"
+    areas = [area for _, area in sized]
+    if max(areas) > UNEQUAL * min(areas):
+        return None, (
+            f"the patches differ in size, {min(areas):.3g} to {max(areas):.3g} m²: only equal ones can be compared"
+        )
+    holed = [reading for reading, _ in sized if reading.holed_through]
+    none = [reading for reading, _ in sized if not reading.depths_mm and not reading.holed_through]
+    depths = [max(reading.depths_mm) for reading, _ in sized if reading.depths_mm and not reading.holed_through]
+    shallow = [depth for depth in depths if depth <= 0]
+    try:
+        return deepest_pit(
+            [depth for depth in depths if depth > 0],
+            sum(areas) / len(areas),
+            field.area_m2,
+            plate_mm=field.as_built_mm,
+            not_found=len(none) + len(shallow),
+            holed=len(holed),
+            smallest_mm=metal.smallest_seen_mm,
+            worst_chosen=any(reading.worst_chosen for reading, _ in sized),
+        ), ""
+    except CannotCalculate as error:
+        return None, str(error)
+
+
+def age_years(book: Book, readings: Iterable[Reading]) -> float | None:
+    """Years since she was built, at the newest of these readings; None if that is not written down."""
+    newest: datetime | None = max((reading.when for reading in readings), default=None)
+    if newest is None or book.boat.year_built is None:
+        return None
+    return max(float(newest.year - book.boat.year_built), 1.0)
+
+
+def _grown(age: float | None, years: float) -> float:
+    return 1.0 if age is None else pit_depth_later(1.0, age, years, 1.0)
+
+
+def _growth(book: Book, metal: Metal, loss: Loss | None, required: Required, age: float | None) -> Growth | None:
+    """Rates of the mean thickness, against as built and against the round before."""
+    if loss is None or age is None:
+        return None
+    before = before_years = None
+    if metal.earlier:
+        numbers = {reading.id: book.rounds[reading.round].number for reading in metal.earlier}
+        last = [reading for reading in metal.earlier if numbers[reading.id] == max(numbers.values())]
+        values = [value for reading in last for value in metal_mm(reading)]
+        days = max(one.when for one in metal.thickness) - max(one.when for one in last)
+        if values and days.days > 0:
+            before, before_years = sum(values) / len(values), days.days / 365.25
+    try:
+        return growth(
+            loss.baseline_mm,
+            loss.left_mm,
+            age,
+            required_mm=required.check.required_mm if required.check else 0.0,
+            previous_mm=before,
+            years_since_previous=before_years,
+            error_mm=loss.error_mm,
+        )
+    except CannotCalculate:
+        return None
+
+
+def _warnings(
+    book: Book, metal: Metal, loss: Loss | None, estimate: DeepestPit | None, growing: Growth | None
+) -> tuple[str, ...]:
+    told: list[str] = []
+    if metal.unsaid:
+        told.append("It was not said of all readings that they were taken on bright metal.")
+    if metal.left_out:
+        told.append(f"{counted(metal.left_out, 'reading')} not on bright metal: not judged.")
+    told += loss.warnings if loss else ()
+    told += estimate.warnings if estimate else ()
+    told += growing.warnings if growing else ()
+    kinds = {
+        finding.kind
+        for reading in metal.pits
+        if reading.finding is not None and (finding := book.findings.get(str(reading.finding)))
+    }
+    if estimate and len(kinds) > 1:
+        told.append(f"The patches belong to findings of different kinds ({', '.join(sorted(kinds))}): mixed causes?")
+    return tuple(told)
+
+
+def _working(
+    loss: Loss | None,
+    required: Required,
+    estimate: DeepestPit | None,
+    later: float | None,
+    age: float | None,
+    limits: Limits,
+) -> Working:
+    told = Working((), ())
+    if loss:
+        told += loss_working(loss)
+    told += required.working()
+    if estimate:
+        told += deepest_pit_working(estimate)
+    if estimate and later is not None:
+        years = limits.years_to_next_haul_out
+        factor = _grown(age, years)
+        if age is None:
+            told += Working(
+                (("until the next haul-out", "year built not written down: no growth is counted in"),), ()
+            )
+        else:
+            step = Step(
+                "chance of a hole until the next haul-out",
+                "1 - P(deepest < t·age/(age + years))",
+                f"t / {factor:.3f}, from {age:g} years and {years:g} ahead",
+                f"{100 * later:.2g} %",
+                STRAIGHT,
+            )
+            told += Working((), (step,), (PITS_NOT_COVERED,))
+    return told
+
+
+def field_numbers(metal: Metal, loss: Loss | None, required: Required, estimate: DeepestPit | None) -> str:
+    """The figures of a plate field in one phrase."""
+    told = []
+    if loss:
+        told.append(f"{loss.left_mm:.1f} of {loss.baseline_mm:g} mm left on average ({loss.loss_percent:.0f} % gone)")
+    if required.check:
+        told.append(f"{required.check.required_mm:.1f} mm required (2008 rule)")
+    if metal.depths_mm:
+        told.append(f"deepest pit seen {max(metal.depths_mm):g} mm")
+    if metal.holes:
+        told.append(counted(metal.holes, "hole"))
+    if estimate:
+        told.append(
+            f"{100 * estimate.confidence:g} % sure that none is deeper than {estimate.deepest_bound_mm:.1f} mm"
+        )
+    return "; ".join(told) or "nothing measured"
+
+
+def _seen(book: Book, field: PlateField) -> float | None:
+    """Metal seen in this round [%], the mean of the compartments that lie on it."""
+    shares = [
+        visit.seen_percent
+        for place in book.compartments.values()
+        if field.id in place.plate_fields and (visit := walk.visit_of(book, place.id))
+    ]
+    return sum(shares) / len(shares) if shares else None
+
+
+def _places_below(book: Book, checklists: Checklists, field: PlateField) -> Iterable[bool]:
+    return (
+        walk.below_waterline(checklists, place)
+        for place in book.compartments.values()
+        if field.id in place.plate_fields
+    )

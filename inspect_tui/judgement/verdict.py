@@ -1,0 +1,227 @@
+"""What readings mean: of strength and of tightness apart, by the first rule of the limits that fits."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from inspect_tui.domain.metals import Limits, Rule
+from inspect_tui.domain.words import WELDED, Likelihood, Severity, Treatment
+from inspect_tui.engineering.pits import describe
+from inspect_tui.engineering.plate_strength import PlateCheck
+from inspect_tui.engineering.working import Source, Working
+from inspect_tui.judgement.panels import seen
+
+# From least to most; asking stands between what an owner may do and what needs a welder.
+_ORDER = (
+    Treatment.LEAVE_BARE,
+    Treatment.CLEAN_AND_COAT,
+    Treatment.FILL,
+    Treatment.ASK,
+    Treatment.WELD_UP,
+    Treatment.INSERT_PLATE,
+    Treatment.REPLATE,
+)
+Asks = Literal["strength", "tightness"]
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What is known of one piece of metal, in numbers; None where it is not.
+
+    `plate_mm` as built; `mean_mm` and `error_mm` of the thickness between the pits; `deepest_mm` from the surface
+    beside the pit; `later_share`: plate left at the next haul-out / as built, by the straight line.
+    """
+
+    plate_mm: float
+    deepest_mm: float | None = None
+    holes: int = 0
+    soft: bool = False
+    mean_mm: float | None = None
+    error_mm: float = 0.1
+    spacing_mm: float | None = None
+    deep_share: float | None = None
+    check: PlateCheck | None = None
+    hole_chance: float | None = None
+    later_share: float | None = None
+
+    @property
+    def left_mm(self) -> float | None:
+        """Under the deepest pit."""
+        if self.deepest_mm is None:
+            return None
+        ground = self.plate_mm if self.mean_mm is None else min(self.mean_mm, self.plate_mm)
+        return max(ground - self.deepest_mm, 0.0)
+
+    @property
+    def pit_share(self) -> float | None:
+        return None if self.left_mm is None else (self.plate_mm - self.left_mm) / self.plate_mm
+
+    def quantities(self) -> dict[str, float]:
+        """By the names that the limits use; what is not known is left out."""
+        told: dict[str, float | None] = {
+            "holes": float(self.holes),
+            "soft": float(self.soft),
+            "pit_share": self.pit_share,
+            "left_under_pit_mm": self.left_mm,
+            "pit_spacing_mm": self.spacing_mm,
+            "deep_pitted_share": self.deep_share,
+            "hole_chance": self.hole_chance,
+            "mean_thickness_mm": self.mean_mm,
+        }
+        if self.mean_mm is not None:
+            loss = max(self.plate_mm - self.mean_mm, 0.0)
+            told["loss_share"] = loss / self.plate_mm
+            if self.check is not None:
+                least = self.mean_mm - self.error_mm
+                told["thickness_of_required"] = least / self.check.required_mm
+                if self.check.minimum_mm is not None:
+                    told["thickness_of_minimum"] = least / self.check.minimum_mm
+                if self.plate_mm > self.check.required_mm:
+                    told["margin_used"] = loss / (self.plate_mm - self.check.required_mm)
+        return {name: value for name, value in told.items() if value is not None}
+
+
+def pattern(depths_mm: Sequence[float], area_m2: float | None, plate_mm: float) -> tuple[float | None, float | None]:
+    """Mean spacing of the pits [mm], and the share of them deeper than half the plate."""
+    if not depths_mm:
+        return None, None
+    deep = sum(depth > plate_mm / 2 for depth in depths_mm) / len(depths_mm)
+    return (describe(depths_mm, area_m2).spacing_mm if area_m2 and len(depths_mm) > 1 else None), deep
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What is to be done with the metal by the limits, how bad and how likely a failure is, and why."""
+
+    facts: Facts
+    limits: Limits
+    strength: Rule | None
+    tightness: Rule | None
+    treatment: Treatment
+    severity: Severity
+    likelihood: Likelihood
+    numbers: str
+    warnings: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    working: Working = field(default=Working((), ()), repr=False)
+
+    @property
+    def rules(self) -> tuple[Rule, ...]:
+        return tuple(rule for rule in (self.tightness, self.strength) if rule is not None)
+
+    @property
+    def deciding(self) -> Rule:
+        """The rule that asks for the most."""
+        return max(self.rules, key=lambda rule: _ORDER.index(rule.treatment))
+
+    @property
+    def because(self) -> str:
+        """The deciding rule in one sentence, with how well its source is known."""
+        rule = self.deciding
+        return f"{rule.say} ({rule.borrowed or source_of(rule).seen.value})"
+
+    def rule_lines(self) -> list[tuple[str, str]]:
+        told: list[tuple[str, str]] = []
+        for rule in self.rules:
+            words = f"{rule.say}: {rule.treatment.value}. Rule '{rule.id}'. Source: {source_of(rule)}."
+            told.append((rule.asks, f"{_conditions(rule, self.facts.quantities())}: {words}"))
+        if self.strength is None:
+            told.append(("strength", "not judged: no thickness was gauged between the pits."))
+        if self.tightness is None:
+            told.append(("tightness", "not judged: no pit depth was measured."))
+        return told
+
+    def lines(self) -> list[tuple[str, str]]:
+        """The whole working, headed."""
+        return [
+            ("verdict", f"{self.treatment.value}: {self.numbers}"),
+            *self.rule_lines(),
+            ("severity", self.severity.value),
+            ("likelihood", f"{self.likelihood.value}; letters by chance: {self.limits.letters_source}"),
+            ("limits", f"{self.limits.title} ({self.limits.file}, SHA-256 {self.limits.digest[:12]}…)"),
+            *(("doubt", warning) for warning in self.warnings),
+            *self.working.lines(),
+        ]
+
+
+def source_of(rule: Rule) -> Source:
+    return Source(rule.source, seen(rule.seen), rule.borrowed)
+
+
+def _conditions(rule: Rule, quantities: dict[str, float]) -> str:
+    told = []
+    for sign, conditions in (("≥", rule.at_least), (">", rule.over), ("≤", rule.at_most), ("<", rule.below)):
+        told += [
+            f"{name.replace('_', ' ')} {quantities[name]:.2f} {sign} {limit:g}" for name, limit in conditions.items()
+        ]
+    return ", ".join(told)
+
+
+def first_fit(limits: Limits, asks: Asks, quantities: dict[str, float]) -> Rule | None:
+    return next((rule for rule in limits.rule if rule.asks == asks and rule.fits(quantities)), None)
+
+
+def judge(
+    facts: Facts,
+    limits: Limits,
+    *,
+    below: bool,
+    afloat: bool,
+    numbers: str,
+    warnings: Sequence[str] = (),
+    working: Working | None = None,
+) -> Verdict | None:
+    """Verdict on one piece of metal; None if nothing that the limits ask for is known."""
+    quantities = facts.quantities()
+    tightness = first_fit(limits, "tightness", quantities)
+    strength = first_fit(limits, "strength", quantities)
+    rules = [rule for rule in (tightness, strength) if rule is not None]
+    if not rules:
+        return None
+    treatment = max((rule.treatment for rule in rules), key=_ORDER.index)
+    severities = [rule.severity if below or rule.severity_above is None else rule.severity_above for rule in rules]
+    letters = [rule.likelihood for rule in rules]
+    if facts.hole_chance is not None:
+        letters.append(limits.letter(facts.hole_chance))
+    if facts.later_share is not None:
+        letters += [row.letter for row in limits.later if facts.later_share < row.left_share_below][:1]
+    return Verdict(
+        facts,
+        limits,
+        strength,
+        tightness,
+        treatment,
+        min(severities, key=lambda one: one.rank),
+        min(letters, key=lambda one: one.rank),
+        numbers,
+        tuple(warnings),
+        _cautions(treatment, below=below, afloat=afloat),
+        working or Working((), ()),
+    )
+
+
+def _cautions(treatment: Treatment, *, below: bool, afloat: bool) -> tuple[str, ...]:
+    told = []
+    if afloat and below:
+        told.append("sinking")
+    if treatment in WELDED:
+        told += ["hot-work", "fuel"]
+    elif treatment is not Treatment.LEAVE_BARE:
+        told.append("toxic-dust")
+    return tuple(told)
+
+
+def next_change(facts: Facts, limits: Limits) -> tuple[float, Treatment] | None:
+    """The least deeper pit [mm, to 0.1] that would ask for more, and for what; None if none short of a hole would."""
+    if facts.deepest_mm is None or facts.holes:
+        return None
+    now = first_fit(limits, "tightness", facts.quantities())
+    depth = round(facts.deepest_mm + 0.05, 1)
+    while depth < facts.plate_mm and now is not None:
+        rule = first_fit(limits, "tightness", replace(facts, deepest_mm=depth).quantities())
+        if rule is not None and _ORDER.index(rule.treatment) > _ORDER.index(now.treatment):
+            return depth, rule.treatment
+        depth = round(depth + 0.1, 1)
+    return None
