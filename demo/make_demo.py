@@ -16,7 +16,7 @@ from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Edit, Put, Stamp
 from inspect_tui.domain.checklists import Area, Checklists, Prompt
 from inspect_tui.domain.readings import parse_values
-from inspect_tui.domain.records import Compartment, Datum, Position
+from inspect_tui.domain.records import Compartment, Datum, PlateField, Position
 from inspect_tui.domain.words import (
     Face,
     Feature,
@@ -72,13 +72,52 @@ def build(path: Path) -> None:
     opened = create_book(path, start, clock, boat["by"])
     _particulars(opened, boat)
     places = [_named(opened, f"c{number}", place) for number, place in enumerate(data["place"], 1)]
+    _plates(opened, data["plate"], {place["area"]: at for place, at in zip(data["place"], places, strict=True)})
     later: list[tuple[datetime, int, dict[str, Any]]] = []
     for compartment, place in zip(places, data["place"], strict=True):
         if "begin" in place:
             later = _work(opened, clock, later, place["begin"])
             later += _walk(opened, checklists, clock, compartment, place)
     _work(opened, clock, later, None)
+    for plate in data["plate"]:
+        if "patches" in plate:
+            _sample(opened, clock, plate, next(one for one in places if one.area == plate["sampled_in"]))
     opened.close()
+
+
+def _plates(opened: BookFile, plates: list[dict[str, Any]], places: dict[str, Compartment]) -> None:
+    """The plate fields, and which compartments lie on them."""
+    for plate in plates:
+        fields = {name: value for name, value in plate.items() if name in PlateField.model_fields}
+        opened.record(edits.keep_plate_field(PlateField.model_validate(fields)))
+        for area in plate["lies"]:
+            place = opened.book.compartments[places[area].id]
+            lies = (*place.plate_fields, plate["id"])
+            opened.record(edits.change_compartment(place.model_copy(update={"plate_fields": lies})))
+
+
+def _sample(opened: BookFile, clock: ScriptedClock, plate: dict[str, Any], place: Compartment) -> None:
+    """Equal patches measured to learn of the rest of a plate field."""
+    clock.time = plate["sampled"]
+    long, wide = plate["patch"]
+    for typed in plate["patches"]:
+        clock.tick()
+        values = () if typed == "none" else parse_values(typed, "pits")
+        edit = edits.add_reading(
+            opened.book,
+            opened.stamp(),
+            place,
+            "pits",
+            values,
+            typed=typed,
+            plate_field=plate["id"],
+            patch_length_mm=long,
+            patch_width_mm=wide,
+            instrument="bridge gauge",
+            instrument_error=0.1,
+            clean_metal=True,
+        )
+        opened.record(edit)
 
 
 def _work(

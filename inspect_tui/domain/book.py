@@ -276,6 +276,11 @@ def _leaning_on(book: Book, table: str, key: str, vanishing: set[tuple[str, str]
         others(name, "compartment", key) for name in ("answers", "findings", "readings", "visits")
     ):
         return "Something is written down in that compartment."
+    if table == "plate_fields" and (
+        others("readings", "plate_field", key)
+        or any(key in place.plate_fields for place in book.compartments.values())
+    ):
+        return "Readings or a compartment name that plate field."
     if table == "rounds" and any(others(name, "round", key) for name in ("answers", "readings", "visits")):
         return "Something was written down in that round."
     return None

@@ -34,7 +34,7 @@ KINDS: dict[ReadingKind, KindOfReading] = {
         "pit depths", records.PitReading, "depths_mm", "mm", 0, 30, "each pit of the patch, deepest first", "p"
     ),
     "thickness": KindOfReading(
-        "plate thickness", records.ThicknessReading, "thickness_mm", "mm", 0.3, 60, "metal left at each spot", "t"
+        "plate thickness", records.ThicknessReading, "thickness_mm", "mm", 0.3, 50, "metal left at each spot", "t"
     ),
     "potential": KindOfReading(
         "potential", records.PotentialReading, "potential_mv", "mV", -2000, 1500, "hull against the electrode", "e"
@@ -66,7 +66,16 @@ KINDS: dict[ReadingKind, KindOfReading] = {
 
 # Unit words that may follow a number, and what one of them is in the unit of record.
 _FACTORS: dict[str, dict[str, float]] = {
-    "mm": {"mm": 1.0, "cm": 10.0, "m": 1000.0, '"': MM_PER_INCH, "in": MM_PER_INCH, "inch": MM_PER_INCH},
+    "mm": {
+        "mm": 1.0,
+        "cm": 10.0,
+        "m": 1000.0,
+        '"': MM_PER_INCH,
+        "in": MM_PER_INCH,
+        "inch": MM_PER_INCH,
+        "thou": MM_PER_INCH / 1000,
+        "mil": MM_PER_INCH / 1000,
+    },
     "mV": {"mv": 1.0, "v": 1000.0},
     "ohm": {"ohm": 1.0, "ohms": 1.0, "Ω": 1.0, "kohm": 1e3, "k": 1e3, "Mohm": 1e6},
     "mA": {"ma": 1.0, "a": 1000.0},

@@ -2,14 +2,28 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.words import LIKELIHOOD_WORDS, TREATMENT_WORDS, Likelihood, Severity, Step, Who
+from inspect_tui.domain.readings import in_words
+from inspect_tui.domain.records import Finding
+from inspect_tui.domain.words import (
+    CLOSED,
+    LIKELIHOOD_WORDS,
+    TREATMENT_WORDS,
+    WELDED,
+    Likelihood,
+    Severity,
+    Step,
+    Treatment,
+    Who,
+)
 from inspect_tui.judgement.action import Action
 from inspect_tui.judgement.fields import FieldJudged
 from inspect_tui.judgement.finding_actions import done_in_round
 from inspect_tui.judgement.metal_at import Judgement
 from inspect_tui.judgement.risk import place_finding, risk_of
-from inspect_tui.judgement.verdict import source_of
+from inspect_tui.judgement.verdict import first_fit, in_short
 
 # A chance of a hole with a letter up to this one is worth an action of its own.
 LEAST_LETTER = Likelihood.C
@@ -17,21 +31,56 @@ LEAST_LETTER = Likelihood.C
 
 def field_actions(book: Book, judgement: Judgement) -> list[Action]:
     actions = []
-    for judged in judgement.fields.values():
-        for action in (_strength_action(book, judged), _unseen_action(book, judged)):
+    told = {
+        judgement.gathered.field_at(finding) for finding in book.findings.values() if _thinned(judgement, finding)
+    }
+    for key, judged in judgement.fields.items():
+        strength = None if key in told else _strength_action(book, judged)
+        for action in (strength, _unseen_action(book, judged), _loose_action(book, judged)):
             if action is not None and not done_in_round(book, action.key):
                 actions.append(action)
     return actions
 
 
+def _thinned(judgement: Judgement, finding: Finding) -> bool:
+    """Whether an open finding says itself that the plate is too thin: then the field need not."""
+    verdict = judgement.of(finding)
+    return finding.status not in CLOSED and verdict is not None and verdict.thinned
+
+
+def _loose_action(book: Book, judged: FieldJudged) -> Action | None:
+    """A pit in a patch that belongs to no finding stands in no list: it asks for a chalk number."""
+    verdict = judged.verdict
+    loose = [one for one in judged.metal.pits if one.finding is None and (one.depths_mm or one.holed_through)]
+    if verdict is None or not loose:
+        return None
+    worst = max(loose, key=lambda one: (one.holed_through, max(one.depths_mm, default=0.0)))
+    facts = replace(
+        verdict.facts,
+        deepest_mm=max(worst.depths_mm, default=None),
+        holes=worst.holed_through,
+        soft=worst.soft,
+        deep_share=None,
+        spacing_mm=None,
+    )
+    rule = first_fit(verdict.limits, "tightness", facts.quantities())
+    if rule is None or rule.treatment not in WELDED | {Treatment.ASK}:
+        return None
+    place = book.compartments.get(worst.compartment)
+    what = f"Write a finding for it and chalk its number: {in_words(worst)}{', in ' + place.name if place else ''}"
+    severity = rule.severity if judged.below or rule.severity_above is None else rule.severity_above
+    why = f"{rule.say} ({in_short(rule)})"
+    return _action(book, judged, "loose", Step.MEASURE, what, why, Who.OWNER, severity, rule.likelihood)
+
+
 def _strength_action(book: Book, judged: FieldJudged) -> Action | None:
     verdict = judged.verdict
-    if verdict is None or verdict.strength is None or not judged.thinned:
+    if verdict is None or verdict.strength is None or not verdict.thinned:
         return None
     rule = verdict.strength
     severity = rule.severity if judged.below or rule.severity_above is None else rule.severity_above
     what = f"Have a surveyor judge the plate: {TREATMENT_WORDS[rule.treatment]} — {verdict.numbers}"
-    why = f"{rule.say} ({rule.borrowed or source_of(rule).seen.value})"
+    why = f"{rule.say} ({in_short(rule)})"
     return _action(book, judged, "strength", Step.DECIDE, what, why, Who.SURVEYOR, severity, rule.likelihood)
 
 

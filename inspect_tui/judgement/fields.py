@@ -13,7 +13,7 @@ from inspect_tui.domain.metals import Limits
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.records import PlateField, Reading
 from inspect_tui.domain.words import HullMetal, PlateRegion
-from inspect_tui.engineering.deepest_pit import DeepestPit, advice, deepest_pit, deepest_pit_working
+from inspect_tui.engineering.deepest_pit import FEWEST_PATCHES, DeepestPit, advice, deepest_pit, deepest_pit_working
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.gev import TailCheck, tail_check
 from inspect_tui.engineering.growth import PITS_NOT_COVERED, Growth, growth, pit_depth_later
@@ -23,7 +23,8 @@ from inspect_tui.judgement.gathered import Gathered, Metal, metal_mm
 from inspect_tui.judgement.panels import Required, required_of
 from inspect_tui.judgement.verdict import Facts, Verdict, judge, pattern
 
-UNEQUAL = 1.25
+# Patches count as equal in size up to this ratio.
+UNEQUAL = 1.1
 STRAIGHT = Source("straight line from her age: the pessimist's", Seen.JUDGEMENT)
 ABOVE = frozenset({PlateRegion.DECK})
 
@@ -53,12 +54,6 @@ class FieldJudged:
     @property
     def advice(self) -> str:
         return advice(self.estimate) if self.estimate else self.estimate_missing
-
-    @property
-    def thinned(self) -> bool:
-        """Whether the strength of the panel asks for something."""
-        rule = self.verdict.strength if self.verdict else None
-        return rule is not None and rule.treatment.value not in ("leave bare", "clean and coat")
 
     def tail(self) -> TailCheck | None:
         """Whether the deepest pits speak against the Gumbel law; slow, so worked out when somebody looks."""
@@ -185,11 +180,14 @@ def _estimate(field: PlateField, metal: Metal) -> tuple[DeepestPit | None, str]:
         return None, "give the plate field its area, then the patches speak for the rest of it"
     if not sized:
         return None, "no patch with its size was measured on it"
-    areas = [area for _, area in sized]
-    if max(areas) > UNEQUAL * min(areas):
-        return None, (
-            f"the patches differ in size, {min(areas):.3g} to {max(areas):.3g} m²: only equal ones can be compared"
+    every = [area for _, area in sized]
+    sized = max(([one for one in sized if _alike(one[1], area)] for area in every), key=len)
+    if len(sized) < len(every) and len(sized) < FEWEST_PATCHES:
+        return (
+            None,
+            f"the patches differ in size, {min(every):.3g} to {max(every):.3g} m²: equal ones can be compared",
         )
+    areas = [area for _, area in sized]
     holed = [reading for reading, _ in sized if reading.holed_through]
     none = [reading for reading, _ in sized if not reading.depths_mm and not reading.holed_through]
     depths = [max(reading.depths_mm) for reading, _ in sized if reading.depths_mm and not reading.holed_through]
@@ -207,6 +205,10 @@ def _estimate(field: PlateField, metal: Metal) -> tuple[DeepestPit | None, str]:
         ), ""
     except CannotCalculate as error:
         return None, str(error)
+
+
+def _alike(area_m2: float, other_m2: float) -> bool:
+    return max(area_m2, other_m2) <= UNEQUAL * min(area_m2, other_m2)
 
 
 def age_years(book: Book, readings: Iterable[Reading]) -> float | None:
@@ -258,6 +260,15 @@ def _warnings(
     told += loss.warnings if loss else ()
     told += estimate.warnings if estimate else ()
     told += growing.warnings if growing else ()
+    others = len(metal.pits) - estimate.sample.count if estimate else 0
+    if others:
+        told.append(f"{counted(others, 'patch' if others == 1 else 'patche')} of other or no size left out.")
+    at_findings = sum(reading.finding is not None for reading in metal.pits)
+    if estimate and 0 < at_findings < len(metal.pits):
+        told.append(
+            f"{counted(at_findings, 'patch' if at_findings == 1 else 'patche')} of findings among them: if chosen "
+            "because they looked bad, the result is too deep."
+        )
     kinds = {
         finding.kind
         for reading in metal.pits

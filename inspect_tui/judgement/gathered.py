@@ -108,8 +108,8 @@ class Gathered:
             if (field := field_of(book, reading)) is not None:
                 self._by_field[field].append(reading)
 
-    def at_finding(self, finding: Finding) -> Metal:
-        return self._metal(self._by_finding.get(finding.chalk, ()))
+    def at_finding(self, finding: Finding, more: Iterable[Reading] = ()) -> Metal:
+        return self._metal([*self._by_finding.get(finding.chalk, ()), *more])
 
     def on_field(self, field: str, more: Iterable[Reading] = ()) -> Metal:
         return self._metal([*self._by_field.get(field, ()), *more])

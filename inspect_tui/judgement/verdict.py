@@ -103,6 +103,7 @@ class Verdict:
     severity: Severity
     likelihood: Likelihood
     numbers: str
+    below: bool = True
     warnings: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     working: Working = field(default=Working((), ()), repr=False)
@@ -120,7 +121,13 @@ class Verdict:
     def because(self) -> str:
         """The deciding rule in one sentence, with how well its source is known."""
         rule = self.deciding
-        return f"{rule.say} ({rule.borrowed or source_of(rule).seen.value})"
+        return f"{rule.say} ({in_short(rule)})"
+
+    @property
+    def thinned(self) -> bool:
+        """Whether the strength of the panel asks for more than paint."""
+        mild = (Treatment.LEAVE_BARE, Treatment.CLEAN_AND_COAT)
+        return self.strength is not None and self.strength.treatment not in mild
 
     def rule_lines(self) -> list[tuple[str, str]]:
         told: list[tuple[str, str]] = []
@@ -144,6 +151,13 @@ class Verdict:
             *(("doubt", warning) for warning in self.warnings),
             *self.working.lines(),
         ]
+
+
+def in_short(rule: Rule) -> str:
+    """Where a rule comes from, as short as can be; the whole source stands in the working."""
+    if rule.borrowed or not rule.source:
+        return rule.borrowed or rule.seen
+    return f"{rule.source.split(';')[0]}; {rule.seen}"
 
 
 def source_of(rule: Rule) -> Source:
@@ -196,6 +210,7 @@ def judge(
         min(severities, key=lambda one: one.rank),
         min(letters, key=lambda one: one.rank),
         numbers,
+        below,
         tuple(warnings),
         _cautions(treatment, below=below, afloat=afloat),
         working or Working((), ()),

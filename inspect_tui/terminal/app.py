@@ -348,6 +348,9 @@ class InspectApp(App[None]):
                 SystemCommand("Carry on the walk", "Where you stopped", self.action_carry_on),
                 SystemCommand("Worklist", "What to do first, and why", self.action_worklist),
                 SystemCommand("Chalk numbers", "All findings by number", partial(self.action_go, "chalk")),
+                SystemCommand(
+                    "Metal", "Plate fields: what is left, what is needed", partial(self.action_go, "metal")
+                ),
                 SystemCommand("Papers", "Write the summary to hand over", partial(self.action_go, "papers")),
                 SystemCommand("Trail", "Every change; take one back", partial(self.action_go, "trail")),
                 SystemCommand("Take back the last change", "Undo", self.undo_last),

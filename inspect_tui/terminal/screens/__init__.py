@@ -12,7 +12,17 @@ if TYPE_CHECKING:
     from inspect_tui.terminal.screens.base import BookScreen
 
 ScreenName = Literal[
-    "chalk", "compartment", "finding", "measure", "papers", "particulars", "trail", "walk", "worklist"
+    "chalk",
+    "compartment",
+    "finding",
+    "measure",
+    "metal",
+    "papers",
+    "particulars",
+    "plate",
+    "trail",
+    "walk",
+    "worklist",
 ]
 
 

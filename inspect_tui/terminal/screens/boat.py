@@ -33,6 +33,7 @@ class BoatScreen(BookScreen):
         Binding("w", "walk", "Walk"),
         Binding("f", "finding", "Finding"),
         Binding("l", "worklist", "List"),
+        Binding("m", "metal", "Metal"),
         Binding("p", "papers", "Papers"),
         Binding("escape", "back", "Back", show=False),
         Binding("c", "chalk", "Chalk numbers", show=False),
@@ -61,6 +62,7 @@ Enter   carry on the walk where you stopped
 w       walk the chosen compartment
 f       write a finding there without a question
 l       worklist            c  all chalk numbers
+m       metal: plate fields, what is left and what is needed
 p       papers              t  trail: every change, and undo
 a       add a compartment   e  its name, frames, side
 d       her particulars     h  she was hauled out, or floated
@@ -214,6 +216,9 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
 
     def action_chalk(self) -> None:
         self.desk.go("chalk")
+
+    def action_metal(self) -> None:
+        self.desk.go("metal")
 
     def action_papers(self) -> None:
         self.desk.go("papers")

@@ -9,6 +9,7 @@ from textual.binding import Binding
 from textual.widgets import Static
 
 from inspect_tui.domain import edits
+from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import SIDE_WORDS, Side
 from inspect_tui.terminal.screens.form import FormScreen
@@ -26,6 +27,7 @@ class CompartmentScreen(FormScreen):
     HELP_TEXT = """
 Give each compartment the name you use for it: "port water tank". Frames are as your boat counts them.
 Order decides its place between bow and stern: a smaller number is further forward.
+Lies on plate: the plate fields her shell is made of there; with one alone, readings need not name it.
 F8 takes a compartment off the boat, as long as nothing was written down in it.
 """
 
@@ -48,7 +50,7 @@ F8 takes a compartment off the boat, as long as nothing was written down in it.
         sides = [*(Option(one.value, one.value.lower(), SIDE_WORDS[one]) for one in Side), Option(UNSAID, "x", "all")]
         lies = [Option(USUAL, "u", "as usual"), Option(BELOW, "b", "below"), Option(ABOVE, "a", "above")]
         at = next(key for key, value in WATERLINE.items() if value is place.below_waterline)
-        return [
+        rows = [
             field_row("Name", "name", place.name),
             field_row("From frame", "from", place.frame_from),
             field_row("To frame", "to", place.frame_to),
@@ -56,6 +58,11 @@ F8 takes a compartment off the boat, as long as nothing was written down in it.
             Row("Waterline", Choice(lies, at, id="lies")),
             field_row("Order", "order", place.order, "smaller is further forward"),
         ]
+        for number, field in enumerate(self.book.plate_fields.values()):
+            yes_no = [Option("yes", "y", "yes"), Option("no", "n", f"no: {one_line(field.name)}")]
+            on_it = "yes" if field.id in place.plate_fields else "no"
+            rows.append(Row("Lies on plate" if not number else "", Choice(yes_no, on_it, id=f"on-{field.id}")))
+        return rows
 
     def above(self) -> ComposeResult:
         area = self.checklists.areas.get(self.place.area)
@@ -79,6 +86,7 @@ F8 takes a compartment off the boat, as long as nothing was written down in it.
                 "side": None if side == UNSAID else Side(side),
                 "below_waterline": WATERLINE[self.text_of("lies")],
                 "order": self.place.order if order is None else round(order),
+                "plate_fields": tuple(key for key in self.book.plate_fields if self.text_of(f"on-{key}") == "yes"),
             }
         )
         if not place.name:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from typing import Any, ClassVar
 
+from rich.console import Group
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -17,46 +19,86 @@ from inspect_tui.domain.errors import NotUnderstood
 from inspect_tui.domain.numbers import typed_number
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.readings import KINDS, echo, parse_values
-from inspect_tui.domain.records import Finding, Position, Reading
+from inspect_tui.domain.records import Finding, PitReading, PlateField, Position, Reading, ThicknessReading
 from inspect_tui.domain.words import Likelihood, Severity
 from inspect_tui.handover.report import reading_line
+from inspect_tui.judgement.fields import FieldJudged
+from inspect_tui.judgement.gathered import only_field
+from inspect_tui.judgement.so_far import impossible, meaning_so_far, unseen_lines
 from inspect_tui.terminal.screens.form import FormScreen
-from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.screens.modals import PickOne, headed
 from inspect_tui.terminal.widgets.choice import Choice, Option
-from inspect_tui.terminal.widgets.field import Row, field_row
+from inspect_tui.terminal.widgets.field import Field, Row, field_row
+from inspect_tui.terminal.widgets.plots import pictures
 
 BRIGHT = [
     Option("yes", "y", "yes"),
     Option("no", "n", "no: on paint, scale or dirt"),
     Option("unsaid", "x", "not said"),
 ]
+METHODS = [
+    Option("ultrasonic", "u", "ultrasonic"),
+    Option("ultrasonic through paint", "p", "through paint"),
+    Option("caliper", "c", "caliper"),
+    Option("drilled hole", "d", "drilled hole"),
+    Option("unsaid", "x", "not said"),
+]
+WITHOUT_PLATE = "none"
 HOLE_WORDS = {"hole", "holes", "through"}
+SOFT_WORDS = {"soft"}
 NONE_WORDS = {"none", "no", "nil"}
+
+
+@dataclass(frozen=True)
+class Typed:
+    """What the line of numbers says."""
+
+    values: tuple[float, ...]
+    holes: int = 0
+    soft: bool = False
 
 
 class MeasureScreen(FormScreen):
     CSS_PATH = "measure.tcss"
     TITLE_WORDS = "measuring"
-    BINDINGS: ClassVar[list[Any]] = [Binding("f8", "take_out", "Take out the last", key_display="F8")]
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("f3", "why", "Working", key_display="F3"),
+        Binding("f7", "plot", "Plot", key_display="F7"),
+        Binding("f8", "take_out", "Take out the last", key_display="F8"),
+    ]
     HELP_TEXT = """
-Type the numbers with spaces between and press Enter: they are kept as one reading.
+Type the numbers with spaces between and press Enter: they are kept as one reading, and the line is empty for the
+next patch or spot. Enter on the empty line goes back.
 
   1.2 0,8 2.4       plain numbers are in the unit shown (mm for depth and thickness)
-  3/16" 0.2in       inches, with the mark
+  3/16" 0.2in 40thou  inches, with the mark
   -0.92 V           volts where millivolts are asked
   none              pits: looked at the patch, and there was none
   2.1 1.4 hole      pits: and one goes right through
+  1.2 soft          pits: and the metal gives under the knife
 
-The line below says what was understood. If a number cannot be read, nothing is kept and nothing is lost.
+The lines below say what was understood, what it means so far by the limits file, what would change that, and what
+the patches say of the metal nobody looked at. F3 opens the working, F7 the pictures of the pits.
+If a number cannot be read, nothing is kept and nothing is lost.
+
+To learn of the whole plate from a few patches: mark equal patches (300 x 300) spread evenly, not where it looks
+worst, and type each patch as one reading, 'none' too. Five are the least, 20 to 30 are usual.
 
 Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such.
-Patch is the size of the piece you looked at: later it tells how much of the boat the readings speak for.
+Patch is the size of the piece you looked at: it tells how much of the boat the readings speak for.
+Plate is the plate field it lies on (m on the boat screen): its alloy and thickness as built.
 F8 takes out the newest reading of this place (it stays in the trail). Arrow up goes to the other fields.
 The instrument is remembered from the last reading of the same kind.
 """
 
-    def __init__(self, compartment: str, *, prompt: str | None = None, chalk: int | None = None) -> None:
+    def __init__(
+        self, compartment: str, *, prompt: str | None = None, chalk: int | None = None, plate: str | None = None
+    ) -> None:
         super().__init__()
+        self._plate = plate
+        self._kept = False
+        self._working: list[tuple[str, str]] = []
+        self._judged: FieldJudged | None = None
         self._compartment = compartment
         self._prompt_key = prompt
         self._chalk = chalk
@@ -71,7 +113,8 @@ The instrument is remembered from the last reading of the same kind.
         return next(kind for kind in KINDS if kind == chosen)
 
     def draft_name(self) -> str:
-        return f"measure/{self._compartment}/{self._chalk or ''}/{self._prompt_key or ''}"
+        plate = f"/{self._plate}" if self._plate else ""
+        return f"measure/{self._compartment}/{self._chalk or ''}/{self._prompt_key or ''}{plate}"
 
     def subject_gone(self) -> bool:
         return self._compartment not in self.book.compartments or (self._chalk is not None and self.finding is None)
@@ -89,15 +132,39 @@ The instrument is remembered from the last reading of the same kind.
         options = [Option(kind, KINDS[kind].letter, KINDS[kind].label, KINDS[kind].unit) for kind in kinds]
         first = kinds[0]
         last = self._last(first)
+        plates = [Option(one.id, "", one_line(one.name)) for one in self.book.plate_fields.values()]
+        plates.append(Option(WITHOUT_PLATE, "", "not said"))
         return [
             Row("What", Choice(options, first, id="kind", long=True)),
-            field_row("Patch", "patch", "", "mm × mm, for pits", placeholder="300 x 300"),
+            Row("Plate", Choice(plates, self._usual_plate(), id="plate", long=True)),
+            field_row("Patch", "patch", self._last_patch(), "mm × mm", placeholder="300 x 300"),
+            Row("Method", Choice(METHODS, "unsaid", id="method")),
+            field_row("Paint", "paint", "", "mm of paint under the probe"),
             field_row("Instrument", "instrument", last.instrument if last else ""),
             field_row("Its error ±", "error", last.instrument_error if last else None, KINDS[first].unit),
             field_row("Spot", "spot", "", "in words, if it has no finding"),
             Row("Bright metal", Choice(BRIGHT, "unsaid", id="bright")),
             field_row("Numbers", "values", "", KINDS[first].unit),
         ]
+
+    def _usual_plate(self) -> str:
+        """The plate this place was measured on before, or the only one its compartment lies on."""
+        judgement = self.desk.listed().judgement
+        if self._plate is None and self.finding is not None:
+            self._plate = judgement.gathered.field_at(self.finding)
+        usual = self._plate or only_field(self.book, self._compartment)
+        return usual if usual is not None and usual in self.book.plate_fields else WITHOUT_PLATE
+
+    def _last_patch(self) -> str:
+        """The size of the patch measured here before: equal patches are what can be compared."""
+        patches = [one for one in self._here() if isinstance(one, PitReading) and one.patch_area_m2]
+        if not patches:
+            return ""
+        return f"{patches[-1].patch_length_mm:g} x {patches[-1].patch_width_mm:g}"
+
+    @property
+    def plate(self) -> PlateField | None:
+        return self.book.plate_fields.get(self.text_of("plate"))
 
     def _last(self, kind: ReadingKind) -> Reading | None:
         """The newest reading of this kind by anybody, for its instrument."""
@@ -109,9 +176,15 @@ The instrument is remembered from the last reading of the same kind.
         yield Static(id="earlier", markup=False)
 
     def on_mount(self) -> None:
+        self.changed()
         self.show()
 
     def changed(self) -> None:
+        shown = {"patch": self.kind == "pits", "method": self.kind == "thickness"}
+        shown["paint"] = shown["method"] and self.text_of("method") == METHODS[1].value
+        shown["plate"] = self.kind in ("pits", "thickness") and bool(self.book.plate_fields)
+        for id, display in shown.items():
+            self.row_of(id).display = display
         unit = KINDS[self.kind].unit
         self.row_of("values").hint(unit)
         self.row_of("error").hint(unit)
@@ -132,7 +205,7 @@ The instrument is remembered from the last reading of the same kind.
         self.query_one("#head", Static).update(text)
         self._show_echo()
         lines = [one_line(reading_line(reading)) for reading in self._here()[-4:]]
-        self.query_one("#earlier", Static).update("\n".join(["here before:", *lines]) if lines else "")
+        self.query_one("#earlier", Static).update("\n".join(["here before:", *lines[::-1]]) if lines else "")
 
     def _here(self) -> list[Reading]:
         """What was measured at this finding, or loose in this compartment, the newest last."""
@@ -140,7 +213,9 @@ The instrument is remembered from the last reading of the same kind.
             (
                 reading
                 for reading in self.book.readings.values()
-                if reading.finding == self._chalk and reading.compartment == self._compartment
+                if reading.finding == self._chalk
+                and reading.compartment == self._compartment
+                and (self._chalk is not None or self._plate is None or reading.plate_field == self._plate)
             ),
             key=lambda reading: reading.when,
         )
@@ -154,45 +229,123 @@ The instrument is remembered from the last reading of the same kind.
 
     def _show_echo(self) -> None:
         text, words = self.text_of("values"), self.query_one("#echo", Static)
+        self._working, self._judged = [], None
         if not text.strip():
-            words.update(f"{KINDS[self.kind].label}: {KINDS[self.kind].hint}")
+            self._show_standing(words)
             return
         try:
-            values, holes = self._understood()
+            typed = self._understood()
         except NotUnderstood as error:
             words.update(f"?  {error}")
             return
-        said = echo(values, self.kind) if values else "none found"
-        if holes:
-            said += f", {holes} holed through"
-        if len(values) > 1:
-            said = f"{len(values)} readings: {said}"
-        words.update(f"=  {said}")
+        said = echo(typed.values, self.kind) if typed.values else "" if typed.soft or typed.holes else "none found"
+        marks = [f"{typed.holes} holed through"] if typed.holes else []
+        marks += ["soft"] if typed.soft else []
+        if len(typed.values) > 1:
+            said = f"{len(typed.values)} readings: {said}"
+        said = ", ".join([said, *marks] if said else marks)
+        if self.kind not in ("pits", "thickness"):
+            words.update(f"=  {said}")
+            return
+        try:
+            reading = self._reading(typed)
+        except NotUnderstood as error:
+            words.update(f"=  {said}\n?  {error}")
+            return
+        if wrong := impossible(reading, self.plate):
+            words.update(f"=  {said}\n?  {wrong}")
+            return
+        self._show_meaning(words, f"=  {said}", reading)
 
-    def _understood(self) -> tuple[tuple[float, ...], int]:
-        """The values typed, and for pits how many go right through."""
+    def _show_meaning(self, words: Static, echoed: str, reading: PitReading | ThicknessReading) -> None:
+        judgement = self.desk.listed().judgement
+        lines, verdict, self._judged = meaning_so_far(judgement, reading, self.finding, self.plate)
+        self._working = verdict.lines() if verdict else []
+        if self._judged and verdict is not self._judged.verdict:
+            self._working += [("", ""), ("PLATE FIELD", self._judged.field.name), *self._judged.lines()]
+        words.update(Group(Text(echoed), headed(lines, 13)))
+
+    def _show_standing(self, words: Static) -> None:
+        """Nothing is typed: what is known of the plate already."""
+        about = Text(f"{KINDS[self.kind].label}: {KINDS[self.kind].hint}")
+        judgement = self.desk.listed().judgement
+        verdict = judgement.of(self.finding) if self.finding else None
+        if self.kind in ("pits", "thickness"):
+            self._judged = judgement.fields.get(self.text_of("plate"))
+            lines = [("verdict", f"{verdict.treatment.value.upper()}: {verdict.numbers}")] if verdict else []
+            self._working = verdict.lines() if verdict else []
+            if self._judged:
+                lines += unseen_lines(self._judged)
+                self._working += [("PLATE FIELD", self._judged.field.name), *self._judged.lines()]
+            words.update(Group(about, headed(lines, 13)))
+        else:
+            words.update(about)
+
+    def action_why(self) -> None:
+        self.desk.show_text("The working", self._working or [("verdict", "none: type a number first")])
+
+    def action_plot(self) -> None:
+        self.desk.show_text("Pits of this plate", pictures(self._judged))
+
+    def _understood(self) -> Typed:
+        """The values typed, and for pits how many go right through, and whether the metal is soft."""
         text = self.text_of("values")
-        holes = 0
-        if self.kind == "pits":
-            tokens = text.split()
-            holes = sum(token.lower() in HOLE_WORDS for token in tokens)
-            rest = " ".join(token for token in tokens if token.lower() not in HOLE_WORDS)
-            if holes and not rest:
-                return (), holes
-            if rest.lower() in NONE_WORDS and not holes:
-                return (), 0
-            text = rest
-        return parse_values(text, self.kind), holes
+        if self.kind != "pits":
+            return Typed(parse_values(text, self.kind))
+        tokens = text.split()
+        holes = sum(token.lower() in HOLE_WORDS for token in tokens)
+        soft = any(token.lower() in SOFT_WORDS for token in tokens)
+        rest = " ".join(token for token in tokens if token.lower() not in HOLE_WORDS | SOFT_WORDS)
+        if (not rest and (holes or soft)) or rest.lower() in NONE_WORDS:
+            return Typed((), holes, soft)
+        return Typed(parse_values(rest, "pits"), holes, soft)
 
-    def _patch(self) -> tuple[float | None, float | None]:
+    def _reading(self, typed: Typed) -> PitReading | ThicknessReading:
+        """What is typed as a reading that is not kept yet."""
+        stamp = self.book_file.stamp()
+        common: dict[str, Any] = {
+            "id": "typed",
+            "round": self.book.round.id,
+            "compartment": self._compartment,
+            "when": stamp.when,
+            "by": stamp.by,
+            "plate_field": self.plate.id if self.plate else None,
+            "finding": self._chalk,
+            "clean_metal": {"yes": True, "no": False}.get(self.text_of("bright")),
+            "instrument_error": typed_number(self.text_of("error"), "instrument error", "mm", 0, 100),
+        }
+        if self.kind == "pits":
+            length, width = self._sides()
+            return PitReading(
+                depths_mm=typed.values,
+                holed_through=typed.holes,
+                soft=typed.soft,
+                patch_length_mm=length,
+                patch_width_mm=width,
+                **common,
+            )
+        return ThicknessReading(thickness_mm=typed.values, **self._gauged(), **common)
+
+    def _gauged(self) -> dict[str, Any]:
+        method = self.text_of("method")
+        told: dict[str, Any] = {"method": None if method == "unsaid" else method}
+        if method == METHODS[1].value:
+            told["paint_mm"] = typed_number(self.text_of("paint"), "paint", "mm", 0, 20)
+        return told
+
+    def _sides(self) -> tuple[float | None, float | None]:
         text = self.text_of("patch").strip()
         if not text:
             return None, None
         sides = [side for side in re.split(r"\s*[x×*]\s*|\s+", text.lower().replace("mm", "")) if side]
+        if len(sides) != 2:
+            raise NotUnderstood("A patch has two sides, in mm: 300 x 300.")
+        one, other = (typed_number(side, "patch", "mm", 1, 20000) for side in sides)
+        return one, other
+
+    def _patch(self) -> tuple[float | None, float | None]:
         try:
-            if len(sides) != 2:
-                raise NotUnderstood("A patch has two sides, in mm: 300 x 300.")
-            one, other = (typed_number(side, "patch", "mm", 1, 20000) for side in sides)
+            one, other = self._sides()
         except NotUnderstood as error:
             self.complain("patch", str(error))
             raise
@@ -200,8 +353,10 @@ The instrument is remembered from the last reading of the same kind.
         return one, other
 
     def keep(self) -> bool:
+        if not self.text_of("values").strip() and self._kept:
+            return True
         try:
-            values, holes = self._understood()
+            typed = self._understood()
         except NotUnderstood as error:
             self.complain("values", str(error))
             return False
@@ -217,21 +372,40 @@ The instrument is remembered from the last reading of the same kind.
         more["position"] = position.model_copy(update={"words": spot}) if spot else position
         if self.kind == "pits":
             length, width = self._patch()
-            more |= {"holed_through": holes, "patch_length_mm": length, "patch_width_mm": width}
+            more |= {"holed_through": typed.holes, "patch_length_mm": length, "patch_width_mm": width}
+            more["soft"] = typed.soft
+        if self.kind == "thickness":
+            self.number("paint", "paint", "mm", 0, 20)
+            more |= self._gauged()
+        if self.kind in ("pits", "thickness"):
+            more["plate_field"] = self.plate.id if self.plate else None
+            if wrong := impossible(self._reading(typed), self.plate):
+                self.complain("values", wrong)
+                return False
 
         def edit() -> Edit:
             place = self.book.compartments[self._compartment]
             return edits.add_reading(
-                self.book, self.book_file.stamp(), place, self.kind, values, finding=self.finding, **more
+                self.book, self.book_file.stamp(), place, self.kind, typed.values, finding=self.finding, **more
             )
 
         if not self.desk.record(edit):
             return False
-        if self.kind == "pits" and self.finding is None and (values or holes):
+        if self.kind == "pits" and self.finding is None and self._plate is None and (typed.values or typed.holes):
             self.forget_draft()
             self._offer_finding(max(self.book.readings.values(), key=lambda one: int(one.id[1:])))
             return False
-        return True
+        self._next_one()
+        return False
+
+    def _next_one(self) -> None:
+        """Kept: the line is empty for the next patch or spot."""
+        self._kept = True
+        self.forget_draft()
+        self.complain("values", "")
+        self.query_one("#values", Field).value = ""
+        self.forget_draft()
+        self.notify(f"Kept as {max(int(key[1:]) for key in self.book.readings)}. Next, or Enter goes back.")
 
     def _offer_finding(self, reading: Reading) -> None:
         """Pits that belong to no finding would be in no list: ask."""

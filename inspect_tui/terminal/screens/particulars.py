@@ -32,6 +32,7 @@ NUMBERS = (
     ("displacement_kg", "Displacement", "kg", 50, 5e6),
     ("speed_kn", "Top speed", "kn", 1, 90),
     ("deadrise_deg", "Deadrise", "°", 0, 60),
+    ("righting_lever_m", "Righting lever", "m", 0.05, 3),
 )
 
 
@@ -42,6 +43,9 @@ class ParticularsScreen(FormScreen):
     HELP_TEXT = """
 Everything here can stay empty and be filled in later. Questions about things she has not are left out once you
 say that she has not got them; as long as you do not say, they are asked.
+
+Required plate thickness needs: category, waterline, displacement; of a motor boat also top speed, and if she planes
+beam and deadrise; of a light sailing boat of category A or B the greatest righting lever below 60 degrees of heel.
 
 Hull draught is without the keel. Displacement is how she floats when loaded. Origin is the point from which
 frames or millimetres are counted, in your words: 'forward face of the collision bulkhead'.

@@ -1,0 +1,115 @@
+"""What the numbers being typed mean so far: short lines for the screen, before anything is kept."""
+
+from __future__ import annotations
+
+from inspect_tui.domain.plain import counted
+from inspect_tui.domain.records import Finding, PitReading, PlateField, ThicknessReading
+from inspect_tui.engineering.pits import describe
+from inspect_tui.judgement.field_actions import percent
+from inspect_tui.judgement.fields import FieldJudged
+from inspect_tui.judgement.metal_at import Judgement, judge_finding
+from inspect_tui.judgement.risk import place_finding, risk_of
+from inspect_tui.judgement.verdict import Verdict, next_change
+
+MM_PER_INCH = 25.4
+
+
+def impossible(reading: PitReading | ThicknessReading, plate: PlateField | None) -> str:
+    """Why these numbers cannot be of this plate, in one sentence; empty if they can."""
+    if plate is None or plate.as_built_mm is None:
+        return ""
+    if isinstance(reading, PitReading):
+        deepest = max(reading.depths_mm, default=0.0)
+        if deepest >= plate.as_built_mm:
+            return (
+                f"A pit of {deepest:g} mm in a plate of {plate.as_built_mm:g} mm goes through: type 'hole' for "
+                "it, or check the number."
+            )
+        return ""
+    thickest = max(reading.thickness_mm)
+    if thickest > 2 * plate.as_built_mm:
+        return f"{thickest:g} mm is no plate of {plate.as_built_mm:g} mm: a decimal mark missing, or another plate?"
+    return ""
+
+
+def meaning_so_far(
+    judgement: Judgement,
+    reading: PitReading | ThicknessReading,
+    finding: Finding | None,
+    plate: PlateField | None,
+) -> tuple[list[tuple[str, str]], Verdict | None, FieldJudged | None]:
+    """Headed lines for the numbers typed, the verdict they lead to, and the plate field with them counted in."""
+    told: list[tuple[str, str]] = []
+    if isinstance(reading, PitReading) and reading.depths_mm:
+        pits = describe(reading.depths_mm, reading.patch_area_m2)
+        told.append(
+            (
+                "this patch",
+                f"{counted(pits.count, 'pit')}, deepest {_both(pits.deepest_mm)}, mean of the "
+                f"{'ten deepest' if pits.count > 10 else 'pits'} {pits.ten_deepest_mm:.2f} mm",
+            )
+        )
+    field = judgement.with_more(plate, reading) if plate else None
+    verdict = _verdict(judgement, reading, finding, plate, field)
+    if verdict is not None:
+        told += _verdict_lines(judgement, verdict)
+    elif plate is None:
+        told.append(("verdict", "none: choose the plate it lies on (m on the boat screen: plate fields)"))
+    else:
+        told.append(("verdict", "none: the plate needs its thickness as built"))
+    if field is not None and isinstance(reading, PitReading):
+        told += unseen_lines(field)
+    elif field is not None and field.required.why_not:
+        told.append(("strength", field.required.why_not))
+    return told, verdict, field
+
+
+def _verdict(
+    judgement: Judgement,
+    reading: PitReading | ThicknessReading,
+    finding: Finding | None,
+    plate: PlateField | None,
+    field: FieldJudged | None,
+) -> Verdict | None:
+    if finding is None:
+        return field.verdict if field else None
+    metal = judgement.gathered.at_finding(finding, (reading,))
+    return judge_finding(judgement.book, judgement.checklists, finding, metal, plate)
+
+
+def _verdict_lines(judgement: Judgement, verdict: Verdict) -> list[tuple[str, str]]:
+    risk = risk_of(verdict.severity, verdict.likelihood)
+    placed = place_finding(risk, None, below=verdict.below, afloat=judgement.book.boat.afloat)
+    told = [
+        ("verdict", f"{verdict.treatment.value.upper()}, {placed.tier.value.lower()}: {verdict.numbers}"),
+        ("because", verdict.because),
+    ]
+    change = next_change(verdict.facts, verdict.limits)
+    if change is not None:
+        told.append(("would change", f"a pit of {change[0]:g} mm: {change[1].value}"))
+    return told
+
+
+def unseen_lines(field: FieldJudged) -> list[tuple[str, str]]:
+    """What the patches say of the metal nobody looked at, and how many more are worth taking."""
+    found = field.estimate
+    if found is None:
+        return [("not looked at", field.estimate_missing)]
+    unseen_m2 = found.unseen_patches * found.patch_area_m2
+    told = [
+        (
+            "not looked at",
+            f"{unseen_m2:.1f} m², judged by {found.sample.count} patches: deepest pit "
+            f"likely {found.deepest_likely_mm:.1f} mm, {100 * found.confidence:g} % sure below "
+            f"{found.deepest_bound_mm:.1f} mm",
+        )
+    ]
+    if found.hole_probability is not None and found.hole_probability_cautious is not None:
+        words = f"{percent(found.hole_probability)}; {percent(found.hole_probability_cautious)} with so few patches"
+        told.append(("hole chance", words))
+    told.append(("worth taking", field.advice))
+    return told
+
+
+def _both(depth_mm: float) -> str:
+    return f"{depth_mm:g} mm = {depth_mm / MM_PER_INCH:.3f} in"
