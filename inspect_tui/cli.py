@@ -11,6 +11,7 @@ from pathlib import Path
 import click
 
 from inspect_tui import launch
+from inspect_tui.calc import calc
 from inspect_tui.clock import now
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.launch import checklists_or_fail, fail
@@ -90,6 +91,9 @@ def papers_(book: Path, folder: Path, only: str | None) -> None:
     with _reading(book) as (opened, checklists):
         written = write_papers(opened.book, checklists, folder, formats)
     _print("".join(f"{path}\n" for path in written))
+
+
+main.add_command(calc)
 
 
 @main.command("verify")

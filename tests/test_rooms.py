@@ -23,7 +23,8 @@ MAY: dict[str, set[str]] = {
     "store": {"store", "domain"},
     "handover": {"handover", "judgement", "engineering", "domain"},
     "terminal": {"terminal", "handover", "judgement", "engineering", "store", "domain"},
-    "cli": {"launch", "handover", "judgement", "store", "domain", "clock"},
+    "calc": {"engineering"},
+    "cli": {"calc", "launch", "handover", "judgement", "store", "domain", "clock"},
     "launch": {"terminal", "store", "domain", "clock"},
     "clock": set(),
     "__main__": {"cli", "launch"},
@@ -34,7 +35,7 @@ OWNERS = {
     "tinydb": {"store"},
     "filelock": {"store"},
     "jinja2": {"handover"},
-    "click": {"cli"},
+    "click": {"cli", "calc"},
 }
 
 

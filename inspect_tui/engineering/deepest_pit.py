@@ -382,7 +382,7 @@ def deepest_pit_working(found: DeepestPit) -> Working:
         inputs.append(("smallest pit seen", f"{sample.smallest_mm:g} mm"))
     if sample.plate_mm < math.inf:
         inputs.append(("plate", f"t = {sample.plate_mm:g} mm"))
-    return Working(tuple(inputs), tuple(steps), (*found.warnings, *NOT_COVERED))
+    return Working(tuple(inputs), tuple(steps), NOT_COVERED, found.warnings)
 
 
 def _fit_steps(found: DeepestPit) -> list[Step]:

@@ -270,4 +270,4 @@ def growth_working(told: Growth, inputs: Sequence[tuple[str, str]]) -> Working:
     steps.append(
         Step("look again within", "half the life, at most 10 years", "", f"{told.interval_years:.1f} years", API_510)
     )
-    return Working(tuple(inputs), tuple(steps), (*told.warnings, "A mean rate says nothing of a new cause."))
+    return Working(tuple(inputs), tuple(steps), ("A mean rate says nothing of a new cause.",), told.warnings)

@@ -209,5 +209,6 @@ def loss_working(loss: Loss) -> Working:
                 SUBTRACTION,
             ),
         ),
-        (*loss.warnings, "Gauged thickness holds between the pits and at the spots it was taken."),
+        ("Gauged thickness holds between the pits and at the spots it was taken.",),
+        loss.warnings,
     )

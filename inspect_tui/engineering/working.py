@@ -50,6 +50,7 @@ class Working:
     inputs: tuple[tuple[str, str], ...]
     steps: tuple[Step, ...]
     not_covered: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
 
     def __add__(self, other: Working) -> Working:
         known = dict(self.inputs)
@@ -57,14 +58,18 @@ class Working:
             self.inputs + tuple(line for line in other.inputs if known.get(line[0]) != line[1]),
             self.steps + other.steps,
             self.not_covered + tuple(one for one in other.not_covered if one not in self.not_covered),
+            self.doubts + tuple(one for one in other.doubts if one not in self.doubts),
         )
 
     def lines(self) -> list[tuple[str, str]]:
         """Headed lines, for a screen, a shell or a paper."""
         told = list(self.inputs)
-        for step in self.steps:
-            told.append((step.what, f"{step.formula} = {step.numbers} = {step.result}"))
-            told.append(("", f"source: {step.source}"))
+        for number, step in enumerate(self.steps):
+            told.append((step.what, " = ".join(part for part in (step.formula, step.numbers, step.result) if part)))
+            # One source for several steps in a row is named once, below them.
+            if number + 1 == len(self.steps) or self.steps[number + 1].source != step.source:
+                told.append(("", f"source: {step.source}"))
+        told += [("doubt", one) for one in self.doubts]
         return told + [("not covered", one) for one in self.not_covered]
 
     def sources(self) -> list[str]:

@@ -29,7 +29,10 @@ from inspect_tui.domain.words import (
     Tier,
 )
 from inspect_tui.judgement.action import Action
+from inspect_tui.judgement.field_actions import percent
+from inspect_tui.judgement.fields import FieldJudged, limits_of
 from inspect_tui.judgement.risk import MATRIX_SOURCE, TIER_SOURCE
+from inspect_tui.judgement.verdict import Verdict, source_of
 from inspect_tui.judgement.worklist import Worklist, worklist
 
 LIMITS = (
@@ -86,6 +89,7 @@ class FindingSheet:
     judged: str
     status: str
     treatment: str
+    verdict: str
     action: str
     readings: tuple[str, ...]
     history: tuple[str, ...]
@@ -126,6 +130,7 @@ class Report:
     limits: tuple[str, ...]
     troubles: tuple[str, ...]
     digest: str
+    plates: tuple[Line, ...]
 
 
 def make_report(book: Book, checklists: Checklists) -> Report:
@@ -164,14 +169,42 @@ def make_report(book: Book, checklists: Checklists) -> Report:
             if reading.finding is None and reading.compartment in book.compartments
         ),
         cautions=_cautions(book, checklists),
-        sources=(MATRIX_SOURCE, TIER_SOURCE),
+        sources=(MATRIX_SOURCE, TIER_SOURCE, *_limits_lines(listed)),
         limits=LIMITS,
         troubles=tuple(
             f"A record of {lost.table} ({lost.key}) could not be read and is kept as it is: {lost.why}"
             for lost in book.unreadable
         ),
         digest=book_digest(book),
+        plates=tuple(_plate_line(judged) for judged in listed.judgement.fields.values()),
     )
+
+
+def _limits_lines(listed: Worklist) -> tuple[str, ...]:
+    """Which limits the verdicts rest on, and each of their rules with its source."""
+    limits = limits_of(listed.judgement.book, listed.judgement.checklists)
+    head = f"Verdicts by the limits file {limits.file} ({limits.title}), SHA-256 {limits.digest}."
+    return (head, *(f"Rule {rule.id}: {rule.say}. Source: {source_of(rule)}." for rule in limits.rule))
+
+
+def _plate_line(judged: FieldJudged) -> Line:
+    """One plate field: what it is, what its readings say, and what is doubtful."""
+    field = judged.field
+    built = (
+        f"{field.as_built_mm:g} mm ({field.as_built_from.value})" if field.as_built_mm and field.as_built_from else ""
+    )
+    told = [field.region.value, f"{field.alloy} {field.temper}".strip(), built, field.extent]
+    if judged.verdict:
+        told.append(f"{judged.verdict.treatment.value}: {judged.verdict.numbers}; {judged.verdict.because}")
+    if judged.required.why_not:
+        told.append(f"required thickness {judged.required.why_not}")
+    if judged.estimate is None:
+        told.append(f"not looked at: {judged.estimate_missing}")
+    elif judged.hole_chance_later is not None:
+        told.append(
+            f"chance of a hole where nobody looked, until the next haul-out: {percent(judged.hole_chance_later)}"
+        )
+    return Line(field.name, ". ".join(part for part in (*told, *judged.warnings) if part))
 
 
 def action_line(action: Action, listed: Worklist) -> ActionLine:
@@ -319,6 +352,7 @@ def _sheet(book: Book, checklists: Checklists, finding: Finding, listed: Worklis
         ),
         status=finding.status.value,
         treatment=treatment,
+        verdict=_verdict_words(listed.judgement.of(finding)),
         action=f"{action.rank}. {action.what}. {action.why}" if action else "",
         readings=tuple(reading_line(one) for one in readings),
         history=tuple(
@@ -326,6 +360,13 @@ def _sheet(book: Book, checklists: Checklists, finding: Finding, listed: Worklis
             for event in finding.history
         ),
     )
+
+
+def _verdict_words(verdict: Verdict | None) -> str:
+    if verdict is None:
+        return ""
+    doubts = f" Doubtful: {' '.join(verdict.warnings)}" if verdict.warnings else ""
+    return f"{verdict.treatment.value}: {verdict.numbers}; {verdict.because}.{doubts}"
 
 
 def _place_row(book: Book, checklists: Checklists, place_id: str) -> PlaceRow:

@@ -64,6 +64,10 @@ def write_text(report: Report) -> str:
         lines += [f"  not fitted  {ask}" for ask in place.not_fitted]
         lines += [f"  UNSEEN  {line.name} — {line.value}" for line in place.unseen]
         lines += [f"  note    {line.name} — {one_line(line.value)}" for line in place.notes]
+    if report.plates:
+        lines += _heading("Plate fields")
+        for line in report.plates:
+            lines += _own(f"{line.name}: {line.value}")
     if report.loose_readings:
         lines += _heading("Readings that belong to no finding")
         lines += [one_line(reading) for reading in report.loose_readings]
@@ -86,6 +90,8 @@ def _sheet(sheet: FindingSheet, tier: str) -> list[str]:
     lines.append(f"  judged:   {sheet.judged}")
     if sheet.treatment:
         lines.append(f"  decided:  {one_line(sheet.treatment)}")
+    if sheet.verdict:
+        lines.append(f"  numbers:  {one_line(sheet.verdict)}")
     if sheet.action:
         lines.append(f"  to do:    {one_line(sheet.action)}")
     lines += [f"  reading:  {one_line(reading)}" for reading in sheet.readings]

@@ -7,7 +7,7 @@ from inspect_tui.domain.records import Finding, PitReading, PlateField, Thicknes
 from inspect_tui.engineering.pits import describe
 from inspect_tui.judgement.field_actions import percent
 from inspect_tui.judgement.fields import FieldJudged
-from inspect_tui.judgement.metal_at import Judgement, judge_finding
+from inspect_tui.judgement.metal_at import Judgement, finding_numbers, judge_finding
 from inspect_tui.judgement.risk import place_finding, risk_of
 from inspect_tui.judgement.verdict import Verdict, next_change
 
@@ -80,8 +80,9 @@ def _verdict(
 def _verdict_lines(judgement: Judgement, verdict: Verdict) -> list[tuple[str, str]]:
     risk = risk_of(verdict.severity, verdict.likelihood)
     placed = place_finding(risk, None, below=verdict.below, afloat=judgement.book.boat.afloat)
+    numbers = finding_numbers(verdict.facts, 2, verdict.facts.error_mm)
     told = [
-        ("verdict", f"{verdict.treatment.value.upper()}, {placed.tier.value.lower()}: {verdict.numbers}"),
+        ("verdict", f"{verdict.treatment.value.upper()}, {placed.tier.value.lower()}: {numbers}"),
         ("because", verdict.because),
     ]
     change = next_change(verdict.facts, verdict.limits)

@@ -145,11 +145,11 @@ class Verdict:
         return [
             ("verdict", f"{self.treatment.value}: {self.numbers}"),
             *self.rule_lines(),
-            ("severity", self.severity.value),
-            ("likelihood", f"{self.likelihood.value}; letters by chance: {self.limits.letters_source}"),
+            ("by numbers", f"severity {self.severity.value}"),
+            ("by numbers", f"likelihood {self.likelihood.value}; letters by chance: {self.limits.letters_source}"),
             ("limits", f"{self.limits.title} ({self.limits.file}, SHA-256 {self.limits.digest[:12]}…)"),
-            *(("doubt", warning) for warning in self.warnings),
             *self.working.lines(),
+            *(("doubt", warning) for warning in self.warnings if warning not in self.working.doubts),
         ]
 
 

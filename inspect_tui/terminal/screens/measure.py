@@ -182,6 +182,7 @@ The instrument is remembered from the last reading of the same kind.
     def changed(self) -> None:
         shown = {"patch": self.kind == "pits", "method": self.kind == "thickness"}
         shown["paint"] = shown["method"] and self.text_of("method") == METHODS[1].value
+        shown["spot"] = self._chalk is None
         shown["plate"] = self.kind in ("pits", "thickness") and bool(self.book.plate_fields)
         for id, display in shown.items():
             self.row_of(id).display = display
