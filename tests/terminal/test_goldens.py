@@ -33,6 +33,18 @@ async def measured(hands: Hands) -> None:
     await hands.type("3.1 2,4 0.8")
 
 
+async def pits_measured(hands: Hands) -> None:
+    """At finding 23, which lies on the bottom with its patches."""
+    hands.app.go("measure", "c9", chalk=23)
+    await hands.pilot.pause()
+    await hands.type("3.1 2,4 0.8")
+
+
+async def working_while_measuring(hands: Hands) -> None:
+    await pits_measured(hands)
+    await hands.press("f3")
+
+
 SCENES: dict[str, Scene] = {
     "boat": keys(),
     "boat-selected": keys("up", "left"),
@@ -46,6 +58,12 @@ SCENES: dict[str, Scene] = {
     "kinds": keys("enter", "f", "up", "enter"),
     "status": keys("c", "enter", "f4"),
     "measure": measured,
+    "measure-pits": pits_measured,
+    "measure-working": working_while_measuring,
+    "metal": keys("m"),
+    "metal-working": keys("m", "y"),
+    "metal-plot": keys("m", "p", "down", "down", "down", "down", "down", "down", "down", "down", "down", "down"),
+    "plate": keys("m", "enter"),
     "worklist": keys("l"),
     "worklist-down": keys("l", "down", "down", "down", "down", "down", "down", "down", "down", "down"),
     "why": keys("l", "y"),

@@ -11,8 +11,8 @@ from inspect_tui.domain import edits
 from inspect_tui.domain.book import Stamp
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.plain import one_line, visible
-from inspect_tui.domain.records import Position
-from inspect_tui.domain.words import Likelihood, Said, Severity, Status
+from inspect_tui.domain.records import PlateField, Position
+from inspect_tui.domain.words import Likelihood, PlateRegion, Said, Severity, Status
 from inspect_tui.handover.papers import write_papers
 from inspect_tui.store.book_file import BookFile, create_book, open_book
 from tests.conftest import SteppingClock, new_book_edit, prompt_called
@@ -72,6 +72,12 @@ def hard_book(path: Path, checklists: Checklists, text: str) -> BookFile:
         )
     )
     opened.record(edits.move_finding(opened.book, opened.stamp(), opened.book.findings["1"], Status.CLEANED, text))
+    field = PlateField(
+        id="p1", name=text, region=PlateRegion.BOTTOM, as_built_mm=6, alloy=text, temper=text, extent=text, area_m2=4
+    )
+    opened.record(edits.keep_plate_field(field))
+    place = opened.book.compartments[place.id]
+    opened.record(edits.change_compartment(place.model_copy(update={"plate_fields": ("p1",)})))
     place, prompt = prompt_called(checklists, opened.book, "stem/dents")
     opened.record(edits.say(opened.book, opened.stamp(), place, prompt, Said.SOUND, note=text))
     return opened
@@ -87,6 +93,7 @@ async def test_every_screen_shows_it_and_none_falls_over(tmp_path: Path, checkli
         for keys in (
             "enter", "left w", "escape escape c", "enter", "f3", "escape escape escape l",
             "y", "escape escape t", "enter", "escape escape p", "escape e", "escape d",
+            "escape m", "enter", "escape y", "escape m",
         ):  # fmt: skip
             await hands.press(*keys.split())
             seen.append(hands.text)

@@ -31,7 +31,7 @@ class BoatScreen(BookScreen):
     BINDINGS: ClassVar[list[Any]] = [
         Binding("enter", "carry_on", "Carry on", key_display="Enter"),
         Binding("w", "walk", "Walk"),
-        Binding("f", "finding", "Finding"),
+        Binding("f", "finding", "Finding", show=False),
         Binding("l", "worklist", "List"),
         Binding("m", "metal", "Metal"),
         Binding("p", "papers", "Papers"),

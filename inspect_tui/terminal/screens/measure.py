@@ -64,7 +64,7 @@ class MeasureScreen(FormScreen):
     BINDINGS: ClassVar[list[Any]] = [
         Binding("f3", "why", "Working", key_display="F3"),
         Binding("f7", "plot", "Plot", key_display="F7"),
-        Binding("f8", "take_out", "Take out the last", key_display="F8"),
+        Binding("f8", "take_out", "Take out", key_display="F8"),
     ]
     HELP_TEXT = """
 Type the numbers with spaces between and press Enter: they are kept as one reading, and the line is empty for the

@@ -60,11 +60,11 @@ class PickOne(ModalScreen[str | None]):
                 event.stop()
                 self.dismiss(option.value)
                 return
-        if event.character and event.character.isalpha() and not any(option.key for option in self._options):
+        if event.character and event.character.isalnum() and not any(option.key for option in self._options):
             self._jump_to(event.character.lower())
 
     def _jump_to(self, letter: str) -> None:
-        """In a list without keys a letter goes to the next word that begins with it."""
+        """In a list without keys a letter or digit goes to the next word that begins with it."""
         rows = self.query_one(OptionList)
         at = (rows.highlighted or 0) + 1
         order = [*range(at, len(self._options)), *range(at)]

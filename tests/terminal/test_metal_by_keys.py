@@ -1,0 +1,185 @@
+"""Plate fields, and numbers that are judged while they are typed, all by the keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.store.book_file import BookFile
+from tests.conftest import place_called
+from tests.terminal.helpers import Hands, at_work, demo_file
+
+PATCHES = ("1.2 0.8", "0,8", "2.4 1.1", "1.9", '3.1 1/16"', "1.1", "0.9", "1.6", "1.4", "2.2 2.0", "1.0", "1.3")
+
+
+async def write_bottom(hands: Hands) -> None:
+    """A bottom of 5 mm, by the form: name, alloy, thickness as built, panel, area."""
+    await hands.press("m", "n")
+    await hands.type("bottom")
+    await hands.press("enter", "b", "enter", "space", "5", "enter")
+    await hands.type("H111")
+    await hands.press("enter")
+    await hands.type("5")
+    await hands.press("enter", "c", "enter", "y", "enter")
+    await hands.type("240")
+    await hands.press("enter")
+    await hands.type("480")
+    await hands.press("enter", "enter")
+    await hands.type("9")
+    await hands.press("f2")
+
+
+def measure(hands: Hands, opened: BookFile, **more: Any) -> None:
+    place = place_called(opened.book, "cabin-bilge")
+    hands.app.go("measure", place.id, **more)
+
+
+async def test_twelve_patches_on_a_bottom_of_five_millimetres(
+    make_file: Callable[..., BookFile], checklists: Checklists
+) -> None:
+    opened = make_file()
+    async with at_work(checklists, opened) as hands:
+        await write_bottom(hands)
+        assert opened.book.plate_fields["p1"].as_built_mm == 5
+        assert opened.book.plate_fields["p1"].alloy == "5083"
+        assert "no patch" in hands.text
+        measure(hands, opened, plate="p1")
+        await hands.pilot.pause()
+        hands.app.screen.query_one("#patch").value = "300 x 300"  # type: ignore[attr-defined]
+        for patch in PATCHES[:-1]:
+            await hands.type(patch)
+            await hands.press("enter")
+        await hands.type(PATCHES[-1])
+        seen = " ".join(hands.text.split())
+        for words in (
+            "INSERT PLATE, before afloat",
+            "deepest pit 3.1 of 5 mm",
+            "not looked at",
+            "judged by 12 patches",
+            "95 % sure below",
+            "hole chance",
+            "worth taking",
+        ):
+            assert words in seen, seen
+        assert len(opened.book.readings) == 11
+        await hands.press("f3")
+        assert "The working" in hands.text
+        await hands.press("escape", "f7")
+        assert "Deepest of" in hands.text or "by depth" in hands.text
+        await hands.press("escape", "enter", "enter")
+        assert len(opened.book.readings) == 12, "Enter keeps the patch, Enter on the empty line goes back"
+        assert "plate field" in hands.text
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ("6.2", "goes through: type 'hole'"),
+        ("-1", "outside what pit depths can be"),
+        ("47", "outside what pit depths can be"),
+        ("deep", "is not a number I can read"),
+        ("1,2,3", "is not a number I can read"),
+        ("3/16", "write the inch mark"),
+    ],
+)
+async def test_nonsense_about_pits_gets_a_sentence_and_stays_on_the_line(
+    make_file: Callable[..., BookFile], checklists: Checklists, typed: str, sentence: str
+) -> None:
+    opened = make_file()
+    async with at_work(checklists, opened) as hands:
+        await write_bottom(hands)
+        measure(hands, opened, plate="p1")
+        await hands.pilot.pause()
+        await hands.type(typed)
+        assert sentence in " ".join(hands.text.split())
+        assert "INSERT PLATE" not in hands.text
+        await hands.press("enter")
+        assert not opened.book.readings
+        assert hands.app.screen.query_one("#values").value == typed  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(("typed", "sentence"), [("60", "outside what plate"), ("12", "is no plate of 5 mm")])
+async def test_nonsense_about_thickness_gets_a_sentence(
+    make_file: Callable[..., BookFile], checklists: Checklists, typed: str, sentence: str
+) -> None:
+    opened = make_file()
+    async with at_work(checklists, opened) as hands:
+        await write_bottom(hands)
+        measure(hands, opened, plate="p1")
+        await hands.pilot.pause()
+        hands.app.screen.query_one("#kind").pick("thickness")  # type: ignore[attr-defined]
+        await hands.pilot.pause()
+        await hands.type(typed)
+        assert sentence in " ".join(hands.text.split())
+        await hands.press("enter")
+        assert not opened.book.readings
+        assert hands.app.screen.query_one("#values").value == typed  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(
+    ("patches", "sentence"),
+    [(["1.5"] * 6, "All depths are equal"), (["1.5", "1.2"], "2 patches cannot speak"),
+     (["none"] * 6, "Only 0 of 6 patches gave a depth")],
+)  # fmt: skip
+async def test_patches_that_cannot_speak_for_the_rest_say_so(
+    make_file: Callable[..., BookFile], checklists: Checklists, patches: list[str], sentence: str
+) -> None:
+    opened = make_file()
+    async with at_work(checklists, opened) as hands:
+        await write_bottom(hands)
+        measure(hands, opened, plate="p1")
+        await hands.pilot.pause()
+        hands.app.screen.query_one("#patch").value = "300 x 300"  # type: ignore[attr-defined]
+        for patch in patches:
+            await hands.type(patch)
+            await hands.press("enter")
+        assert sentence in " ".join(hands.text.split())
+        assert len(opened.book.readings) == len(patches)
+
+
+async def test_holes_and_soft_metal_are_typed_as_words(
+    make_file: Callable[..., BookFile], checklists: Checklists
+) -> None:
+    opened = make_file()
+    async with at_work(checklists, opened) as hands:
+        await write_bottom(hands)
+        measure(hands, opened, plate="p1")
+        await hands.pilot.pause()
+        await hands.type("1.2 soft")
+        assert "soft under the knife" in " ".join(hands.text.split())
+        await hands.press("enter")
+        await hands.type("hole")
+        assert "holed through" in " ".join(hands.text.split())
+        await hands.press("enter")
+        kept = [reading.model_dump() for reading in opened.book.readings.values()]
+        assert [one["soft"] for one in kept] == [True, False]
+        assert [one["holed_through"] for one in kept] == [0, 1]
+
+
+async def test_a_plate_form_complains_and_keeps_what_was_typed(
+    make_file: Callable[..., BookFile], checklists: Checklists
+) -> None:
+    opened = make_file()
+    async with at_work(checklists, opened) as hands:
+        await hands.press("m", "n", "f2")
+        assert "A plate field needs a name" in hands.text
+        await hands.type("bottom")
+        hands.app.screen.query_one("#as_built_mm").value = "sixty"  # type: ignore[attr-defined]
+        await hands.press("f2")
+        assert '"sixty" is not a number' in hands.text
+        hands.app.screen.query_one("#as_built_mm").value = "6"  # type: ignore[attr-defined]
+        await hands.press("f2")
+        assert "Say how the thickness is known" in hands.text
+        assert not opened.book.plate_fields
+
+
+async def test_a_field_that_was_measured_on_stays(tmp_path: Path, checklists: Checklists) -> None:
+    opened = demo_file(tmp_path)
+    async with at_work(checklists, opened) as hands:
+        await hands.press("m", "enter", "f8")
+        assert "stays in the book" in hands.text
+        assert "p1" in opened.book.plate_fields
