@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict
@@ -15,6 +16,7 @@ import click
 from inspect_tui.engineering import deepest_pit as unseen
 from inspect_tui.engineering import growth as growing
 from inspect_tui.engineering import metal_loss, pits, plate_strength, stiffeners
+from inspect_tui.engineering.deepest_pit_working import deepest_pit_working
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.gev import tail_check
 from inspect_tui.engineering.pressure import EDITION, Category, Craft, Panel, Region
@@ -35,11 +37,15 @@ class Number(click.ParamType[float]):
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
         try:
-            return float(str(value).replace(",", "."))
+            number = float(str(value).replace(",", "."))
         except ValueError:
             self.fail(f'"{value}" is not a number.', param, ctx)
+        if not math.isfinite(number) or abs(number) > LARGEST:
+            self.fail(f'"{value}" is no number of anything on a boat.', param, ctx)
+        return number
 
 
+LARGEST = 1e9
 NUMBER = Number()
 # A number with a minus is refused as a depth, not taken for an option.
 NEGATIVE = {"ignore_unknown_options": True}
@@ -63,6 +69,10 @@ def _telling(command: F) -> F:
             inputs, result, working = command(*args, **options)
         except CannotCalculate as error:
             raise click.ClickException(str(error)) from None
+        except (ArithmeticError, ValueError):
+            raise click.ClickException(
+                "These numbers cannot be calculated with: one of them is too large or small."
+            ) from None
         click.echo(_as_json(inputs, result, working) if as_json else _as_text(result, working))
 
     return run  # type: ignore[return-value]
@@ -127,8 +137,12 @@ def loss(
     if (set_m_s is None) != (true_m_s is None):
         raise CannotCalculate("Give both velocities, or neither.")
     values = list(thickness_mm)
+    if paint_mm < 0:
+        raise CannotCalculate("Paint is not thinner than nothing.")
     if paint_mm:
-        values = [metal_loss.through_paint(value, paint_mm) for value in values]
+        values = [
+            metal_loss.through_paint(value, paint_mm, set_m_s or metal_loss.STEEL_GAUGE_M_S) for value in values
+        ]
     if set_m_s is not None and true_m_s is not None:
         values = [metal_loss.at_velocity(value, set_m_s, true_m_s) for value in values]
     told = metal_loss.metal_loss(values, built_mm, baseline_from=built_from, error_mm=error_mm, aluminium=aluminium)
@@ -180,7 +194,7 @@ def pits_(
     if plate_mm is not None:
         result["left_mm"] = plate_mm - told.deepest_mm
     if mean_loss_mm is not None:
-        result["pitting_factor"] = pits.pitting_factor(told.deepest_mm, mean_loss_mm)
+        result["pitting_factor"] = pits.pitting_factor(told.deepest_mm + mean_loss_mm, mean_loss_mm)
     inputs = {"depths_mm": list(depths_mm), "area_m2": area_m2, "plate_mm": plate_mm, "mean_loss_mm": mean_loss_mm}
     return inputs, result, pits.pits_working(told, plate_mm)
 
@@ -206,7 +220,7 @@ def deepest_pit_(**options: Any) -> tuple[dict[str, Any], dict[str, Any], Workin
     """
     inputs = {**options, "depths_mm": list(options["depths_mm"])}
     found = unseen.deepest_pit(options.pop("depths_mm"), **options)
-    tail = tail_check(found.sample.depths_mm)
+    tail = tail_check(found.sample)
     warnings = list(found.warnings)
     if tail and tail.doubtful:
         warnings.append("The depths speak against the Gumbel law (likelihood ratio): mixed causes?")
@@ -231,7 +245,7 @@ def deepest_pit_(**options: Any) -> tuple[dict[str, Any], dict[str, Any], Workin
         "tail_p_value": tail.p_value if tail else None,
         "warnings": warnings,
     }
-    return inputs, result, unseen.deepest_pit_working(found)
+    return inputs, result, deepest_pit_working(found)
 
 
 @calc.command("growth")
@@ -362,6 +376,8 @@ def _from_file(file: Path | None) -> dict[str, Any]:
         if name in NUMBER_KEYS:
             if isinstance(value, bool) or not isinstance(value, int | float):
                 raise CannotCalculate(f"{file}: {name}: {value!r} is not a number.")
+            if abs(value) > LARGEST:
+                raise CannotCalculate(f"{file}: {name}: this is no number of anything on a boat.")
             given[name] = float(value)
         elif name not in WORD_KEYS:
             raise CannotCalculate(f"{file}: {name}: this key is not known; check its spelling.")

@@ -118,6 +118,7 @@ class Kind(Entry):
     cause: bool = False
     launch: Literal["always", "below", "never"] = "never"
     danger: Literal["always", "afloat", "never"] = "never"
+    gauged: bool = True
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from inspect_tui.domain import records
 from inspect_tui.domain.checklists import ReadingKind
 from inspect_tui.domain.errors import NotUnderstood
+from inspect_tui.domain.numbers import typed_number
 from inspect_tui.domain.records import Reading, ReadingBase
 
 MM_PER_INCH = 25.4
@@ -140,6 +141,50 @@ def parse_values(text: str, kind: ReadingKind) -> tuple[float, ...]:
         values.append(_one_value(found, about, shown))
         at = found.end()
     return tuple(values)
+
+
+@dataclass(frozen=True)
+class TypedLine:
+    """What a typed line says: the values, and of a patch of pits how many go through and whether the metal is soft."""
+
+    values: tuple[float, ...]
+    holes: int = 0
+    soft: bool = False
+
+
+_HOLE, _SOFT, _NONE = {"hole", "holes", "through"}, {"soft"}, {"none", "no", "nil"}
+
+
+def typed_line(text: str, kind: ReadingKind) -> TypedLine:
+    """One line of numbers; of pits also with the words hole, soft and none.
+
+    >>> typed_line("2.1 1.4 hole", "pits")
+    TypedLine(values=(2.1, 1.4), holes=1, soft=False)
+    """
+    if kind != "pits":
+        return TypedLine(parse_values(text, kind))
+    tokens = text.split()
+    holes = sum(token.lower() in _HOLE for token in tokens)
+    soft = any(token.lower() in _SOFT for token in tokens)
+    rest = " ".join(token for token in tokens if token.lower() not in _HOLE | _SOFT)
+    if (not rest and (holes or soft)) or rest.lower() in _NONE:
+        return TypedLine((), holes, soft)
+    return TypedLine(parse_values(rest, "pits"), holes, soft)
+
+
+def patch_sides(text: str) -> tuple[float | None, float | None]:
+    """Length and width of a patch in mm, or neither.
+
+    >>> patch_sides("300 x 250")
+    (300.0, 250.0)
+    """
+    sides = [side for side in re.split(r"\s*[x×*]\s*|\s+", text.strip().lower().replace("mm", "")) if side]
+    if not sides:
+        return None, None
+    if len(sides) != 2:
+        raise NotUnderstood("A patch has two sides, in mm: 300 x 300.")
+    one, other = (typed_number(side, "patch", "mm", 1, 20000) for side in sides)
+    return one, other
 
 
 def _one_value(found: re.Match[str], about: KindOfReading, shown: str) -> float:

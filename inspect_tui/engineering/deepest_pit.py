@@ -9,9 +9,6 @@ from typing import Literal
 
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.gumbel import (
-    MAX_STABLE,
-    SHIBATA,
-    WANG,
     GumbelFit,
     hole_probability,
     moments,
@@ -20,30 +17,19 @@ from inspect_tui.engineering.gumbel import (
     return_level,
 )
 from inspect_tui.engineering.likelihood import Sample, maximum_likelihood
-from inspect_tui.engineering.mvlue_table import MVLUE
 from inspect_tui.engineering.numeric import student_t_quantile
-from inspect_tui.engineering.prediction import LAWLESS, DeepestUnseen
-from inspect_tui.engineering.working import Seen, Source, Step, Working, shown
+from inspect_tui.engineering.prediction import DeepestUnseen
+from inspect_tui.engineering.working import shown
 
 Method = Literal["auto", "mvlue", "ml", "moments"]
 FEWEST_PATCHES, FEWEST_DEPTHS = 5, 3
 MVLUE_TO = 16
+# 20 to 30 patches: J. Wang, PVP2006 (abstract read). 3 % of the whole, T below 500: a study of copper tubing,
+# Zairyo-to-Kankyo 43 (1994) 258 (abstract read).
 USUAL_PATCHES = (20, 30)
 SAMPLE_SHARE = 0.03
 LARGEST_T = 500
 MORE_PATCHES_CAP = 200
-SAMPLING = Source(
-    "J. Wang, PVP2006 (20 to 30 patches); a copper tubing study, Zairyo-to-Kankyo 43 (1994) 258 (3 % of the whole, "
-    "T below 500)",
-    Seen.READ,
-    "abstracts",
-)
-EXCESS = Source("the excess over the exact quantile falls as 1/N", Seen.DERIVED)
-NOT_COVERED = (
-    "Holds for pits of one cause, in patches of equal size chosen without looking for the worst. Not for leaks of "
-    "current, for metal under a failed patch, or where another metal touches the plate.",
-    "It speaks of today: what the pits do until the next haul-out is another question.",
-)
 
 
 @dataclass(frozen=True)
@@ -121,7 +107,7 @@ def deepest_pit(
     >>> round(found.return_level_mm, 2), round(found.deepest_bound_mm, 1)
     (3.64, 7.0)
     """
-    _check(depths_mm, patch_area_m2, total_area_m2, plate_mm, not_found, holed, confidence)
+    _check(depths_mm, patch_area_m2, total_area_m2, plate_mm, not_found, holed, smallest_mm, confidence)
     sample = Sample(
         tuple(depths_mm),
         not_found,
@@ -177,16 +163,21 @@ def _check(
     plate_mm: float | None,
     not_found: int,
     holed: int,
+    smallest_mm: float,
     confidence: float,
 ) -> None:
+    if holed and plate_mm is None:
+        raise CannotCalculate("A holed patch tells something only with the plate's thickness: give that too.")
+    if not 0 < smallest_mm < 100:
+        raise CannotCalculate("The smallest pit seen is a depth above nothing, in mm.")
     if not_found < 0 or holed < 0:
         raise CannotCalculate("A number of patches cannot be negative.")
-    if patch_area_m2 <= 0 or total_area_m2 <= 0:
+    if not (0 < patch_area_m2 < math.inf and 0 < total_area_m2 < math.inf):
         raise CannotCalculate("A patch and the whole area each need a size in m².")
     if not 0.5 <= confidence < 1:
         raise CannotCalculate("The confidence is a share from 0.5 to below 1, as 0.95.")
-    if plate_mm is not None and plate_mm <= 0:
-        raise CannotCalculate("The plate needs a thickness above nothing.")
+    if plate_mm is not None and not 0 < plate_mm < 1000:
+        raise CannotCalculate("The plate needs a thickness above nothing, in mm.")
     for depth in depths_mm:
         if not math.isfinite(depth) or depth <= 0:
             raise CannotCalculate(f"{depth:g} mm is no depth of a pit: count a patch without one as 'not found'.")
@@ -266,6 +257,8 @@ def advice(found: DeepestPit) -> str:
     percent = f"{100 * found.confidence:g} %"
     if found.hole_probability is None:
         return "give the plate's thickness to see how many more patches are worth taking"
+    if found.sample.holed:
+        return "patches are holed already: more of them only tell how many; open it all up"
     if found.more_patches == 0:
         usual = USUAL_PATCHES[0] - found.sample.count
         more = f"; {usual} more would make the usual {USUAL_PATCHES[0]}" if usual > 0 else ""
@@ -277,154 +270,3 @@ def advice(found: DeepestPit) -> str:
         return "so many that it is less work to look at all of it"
     plural = "patch" if found.more_patches == 1 else "patches"
     return f"about {found.more_patches} more {plural} like these would bring the bound under the plate"
-
-
-def deepest_pit_working(found: DeepestPit) -> Working:
-    """The calculation line by line, to be followed with a pocket calculator as far as one reaches."""
-    fit, sample = found.fit, found.sample
-    location, scale = shown(fit.location_mm, 4), shown(fit.scale_mm, 4)
-    y, t, unseen = (
-        reduced_variate(found.return_patches),
-        shown(found.return_patches, 4),
-        shown(found.unseen_patches, 4),
-    )
-    percent = f"{100 * found.confidence:g} %"
-    degrees = max(len(sample.depths_mm) - 1, 1)
-    student = student_t_quantile(found.confidence, degrees)
-    steps = [
-        Step(
-            "whole area in patches",
-            "T = A / a",
-            f"{shown(found.total_area_m2, 4)} / {shown(found.patch_area_m2, 4)}",
-            t,
-            SHIBATA,
-        ),
-        Step("not looked at", "T' = T - N", f"{t} - {sample.count}", unseen, SHIBATA),
-        *_fit_steps(found),
-        Step("reduced variate", "y = -ln(-ln(1 - 1/T))", f"-ln(-ln(1 - 1/{t}))", f"{y:.4f}", SHIBATA),
-        Step(
-            "return level",
-            "x = λ + α·y",
-            f"{location} + {scale} × {y:.4f}",
-            f"{found.return_level_mm:.2f} mm",
-            fit.source,
-        ),
-        Step(
-            "its standard error",
-            "SE = √(var λ + 2y·cov + y²·var α)",
-            f"√({fit.location_variance_mm2:.4g} + 2 × {y:.4f} × {fit.covariance_mm2:.4g} + {y:.4f}² × "
-            f"{fit.scale_variance_mm2:.4g})",
-            f"{found.return_level_se_mm:.2f} mm",
-            fit.source,
-        ),
-        Step(
-            f"{percent} bound of the return level",
-            "x + t(N-1)·SE",
-            f"{found.return_level_mm:.2f} + {student:.3f} × {found.return_level_se_mm:.2f}",
-            f"{found.return_level_bound_mm:.2f} mm",
-            WANG,
-        ),
-    ]
-    if sample.plate_mm < math.inf and found.hole_probability is not None:
-        steps.append(
-            Step(
-                "chance of a hole, fit taken as exact",
-                "1 - exp(-T'·exp(-(t - λ)/α))",
-                f"1 - exp(-{unseen} × exp(-({sample.plate_mm:g} - {location})/{scale}))",
-                f"{100 * found.hole_probability:.2g} %",
-                MAX_STABLE,
-            )
-        )
-    exact = exact_quantile_mm(fit, found.unseen_patches, found.confidence)
-    steps += [
-        Step(
-            f"{percent} bound of the deepest pit, fit taken as exact",
-            f"λ + α·(ln T' - ln(-ln {found.confidence:g}))",
-            f"{location} + {scale} × ({math.log(found.unseen_patches):.3f} + "
-            f"{-math.log(-math.log(found.confidence)):.3f})",
-            f"{exact:.2f} mm",
-            MAX_STABLE,
-        ),
-        Step(
-            f"the same, that only {sample.count} patches fix the fit counted in",
-            "P(deepest < d) integrated over λ, α",
-            "by the program, not by hand",
-            f"{found.deepest_bound_mm:.2f} mm",
-            LAWLESS,
-        ),
-    ]
-    if found.hole_probability_cautious is not None:
-        steps.append(
-            Step(
-                "chance of a hole, counted in likewise",
-                "1 - P(deepest < plate)",
-                "by the program, not by hand",
-                f"{100 * found.hole_probability_cautious:.2g} %",
-                LAWLESS,
-            )
-        )
-    if found.more_patches:
-        steps.append(
-            Step(
-                "more patches",
-                "N·(bound - exact)/(plate - exact) - N",
-                f"{sample.count} × ({found.deepest_bound_mm:.2f} - {exact:.2f})/({sample.plate_mm:g} - {exact:.2f}) "
-                f"- {sample.count}",
-                str(found.more_patches),
-                EXCESS,
-            )
-        )
-    inputs = [
-        ("deepest per patch", " ".join(f"{depth:g}" for depth in sorted(sample.depths_mm)) + " mm"),
-        ("patches", f"N = {sample.count}, {sample.not_found} without a pit, {sample.holed} holed"),
-    ]
-    if sample.not_found:
-        inputs.append(("smallest pit seen", f"{sample.smallest_mm:g} mm"))
-    if sample.plate_mm < math.inf:
-        inputs.append(("plate", f"t = {sample.plate_mm:g} mm"))
-    return Working(tuple(inputs), tuple(steps), NOT_COVERED, found.warnings)
-
-
-def _fit_steps(found: DeepestPit) -> list[Step]:
-    fit, sample = found.fit, found.sample
-    location, scale = f"{shown(fit.location_mm, 4)} mm", f"{shown(fit.scale_mm, 4)} mm"
-    if fit.method == "mvlue":
-        table, ordered = MVLUE[sample.count], sorted(sample.depths_mm)
-        names = (("location", "λ", table.location, location), ("scale", "α", table.scale, scale))
-        return [
-            Step(
-                what,
-                f"{sign} = Σ {'a' if sign == 'λ' else 'b'}ᵢ·xᵢ",
-                " + ".join(f"{c:.4f}×{x:g}" for c, x in zip(coefficients, ordered, strict=True)).replace("+ -", "- "),
-                value,
-                fit.source,
-            )
-            for what, sign, coefficients, value in names
-        ]
-    if fit.method == "moments":
-        return [
-            Step("scale", "α = s·√6/π", "from the standard deviation (n - 1)", scale, fit.source),
-            Step("location", "λ = mean - 0.5772·α", "from the mean", location, fit.source),
-        ]
-    return (
-        [
-            Step(
-                "scale",
-                "α = mean - Σx·e^(-x/α)/Σe^(-x/α)",
-                "solved by the program; put α in to check",
-                scale,
-                fit.source,
-            ),
-            Step("location", "λ = -α·ln(mean of e^(-x/α))", "for patches that all had a pit", location, fit.source),
-        ]
-        if sample.complete
-        else [
-            Step(
-                "scale and location",
-                "greatest likelihood",
-                "solved by the program, with the patches without a pit or holed",
-                f"α = {scale}, λ = {location}",
-                fit.source,
-            ),
-        ]
-    )

@@ -99,20 +99,19 @@ class TailCheck:
         return self.p_value < 0.05
 
 
-def tail_check(depths_mm: Sequence[float]) -> TailCheck | None:
-    """Whether the depths speak against a Gumbel tail; None with fewer than 10, where the test sees nothing.
+def tail_check(sample: Sample) -> TailCheck | None:
+    """Whether the depths speak against a Gumbel tail; None with fewer than 10, where the test sees nothing, and where
+    patches without a pit or holed would raise a false alarm.
 
     The deviance 2(l_GEV - l_Gumbel) is compared with chi-squared of one degree of freedom (Coles 2001).
     """
-    if len(depths_mm) < FEWEST:
+    if len(sample.depths_mm) < FEWEST or not sample.complete:
         return None
     try:
-        general = fit_gev(depths_mm)
+        general = fit_gev(sample.depths_mm)
     except ValueError:
         return None
-    gumbel = maximum_likelihood(Sample(tuple(depths_mm)))
-    deviance = max(
-        2 * (general.log_likelihood - log_likelihood(Sample(tuple(depths_mm)), gumbel.location_mm, gumbel.scale_mm)),
-        0.0,
-    )
+    gumbel = maximum_likelihood(sample)
+    plain = log_likelihood(sample, gumbel.location_mm, gumbel.scale_mm)
+    deviance = max(2 * (general.log_likelihood - plain), 0.0)
     return TailCheck(general.shape, deviance, math.erfc(math.sqrt(deviance / 2)))

@@ -11,14 +11,11 @@ from inspect_tui.engineering.working import Seen, Source, Step, Working, shown
 
 API_570 = Source("API 570 form: long and short term rate, the greater governs", Seen.SECOND_HAND)
 API_510 = Source("API 510 training key: half the remaining life, at most 10 years", Seen.READ)
-API_653 = Source("API 653 inspection report T-6106: thicker than before counts as no loss", Seen.READ)
-API_653_FLOOR = Source("API 653, minimum remaining thickness of a floor attacked from both faces", Seen.READ)
 TWO_READINGS = Source("√2 of one reading's error", Seen.DERIVED)
 GODARD = Source(
-    "H. P. Godard, Can. J. Chem. Eng. 38 (1960) 167; Pathak & Godard, Nature 218 (1968) 893: depth as the cube root "
-    "of time, aluminium in fresh water",
+    "Pathak & Godard, Nature 218 (1968) 893, abstract, restating H. P. Godard, Can. J. Chem. Eng. 38 (1960) 167: "
+    "depth as the cube root of time, aluminium in fresh water",
     Seen.READ,
-    "abstract",
 )
 HUNKELER = Source(
     "Hunkeler & Böhni, Corrosion 40 (1984) 534: depth as the square root of time", Seen.READ, "abstract"
@@ -125,6 +122,11 @@ def growth(
     life = None if not governing else remaining_life(now_mm, required_mm, governing)
     if now_mm <= required_mm:
         life = 0.0
+    # A rate too small to be told may still be as large as what the readings cannot tell apart.
+    at_most = (
+        detectable / (years_since_previous or years) if None in (long_term, short_term) and not governing else 0.0
+    )
+    until = remaining_life(now_mm, required_mm, at_most) if life is None else life
     return Growth(
         built_mm - now_mm,
         None if previous_mm is None else previous_mm - now_mm,
@@ -132,7 +134,7 @@ def growth(
         short_term,
         governing,
         life,
-        inspection_interval(math.inf if life is None else life, longest_years),
+        inspection_interval(until, longest_years),
         detectable,
         tuple(warnings),
     )
@@ -188,8 +190,8 @@ def both_faces(
 
     References
     ----------
-    API 653 tank floors; a published worksheet (in the tests) gives 0.88 and 3.28 mm, from a mean pit that is deeper
-    than the deepest, which is reported here as a warning.
+    A published worksheet for tank floors after API 653, the standard itself not seen. It gives 0.88 and 3.28 mm (in
+    the tests), from a mean pit that is deeper than the deepest, which is reported here as a warning.
     """
     if age_years <= 0 or years_ahead < 0:
         raise CannotCalculate("The age must be above nothing, and the look ahead not below.")
@@ -222,8 +224,8 @@ def pit_depth_later(depth_mm: float, age_years: float, years_ahead: float, expon
     >>> round(pit_depth_later(2.0, 10, 10, 1.0), 2), round(pit_depth_later(2.0, 10, 10, 1 / 3), 2)
     (4.0, 2.52)
     """
-    if age_years <= 0:
-        raise CannotCalculate("The age of the pit must be more than nothing.")
+    if age_years <= 0 or years_ahead < 0:
+        raise CannotCalculate("The age of the pit must be more than nothing, and the look ahead not below.")
     return depth_mm * math.pow((age_years + years_ahead) / age_years, exponent)
 
 

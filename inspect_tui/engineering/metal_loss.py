@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.working import Seen, Source, Step, Working, shown
 
+# Velocities and the echo of paint: tables and manuals of gauge makers (read); temperature: manual
+# DMTA-10004-01EN, 10.7, for steel (read).
 STEEL_SETTING_M_S = 5920.0
 ALUMINIUM_M_S = 6320.0
 PAINT_M_S = 2500.0
@@ -18,15 +20,8 @@ TEMPERATURE_PER_C = -0.00018
 # Readings that look like a steel setting lie this close to the ratio of the velocities, and to one another.
 STEEL_SETTING_BAND = 0.015
 THINNEST_GAUGED_MM = 1.0
-NEW_PLATE_OVER = 0.14
 
-VELOCITIES = Source("velocity tables of gauge makers: aluminium 6320 m/s, steel 5920 m/s", Seen.READ)
-PAINT = Source("single-echo gauges count paint as metal, 5900/2500 times its thickness", Seen.READ)
-TEMPERATURE = Source("gauge manual DMTA-10004-01EN, 10.7: -0.00018 per °C, for steel", Seen.READ)
 SUBTRACTION = Source("", Seen.DERIVED)
-OVER_NOMINAL = Source(
-    "US Army TB 55-1900-201-45/1, E-11: new plate may be 8.5 to 14 % over nominal", Seen.READ, "steel plate"
-)
 
 
 @dataclass(frozen=True)
@@ -41,7 +36,6 @@ class Loss:
     loss_percent: float
     error_mm: float
     count: int
-    spread_percent: float
     warnings: tuple[str, ...]
 
     @property
@@ -92,7 +86,6 @@ def metal_loss(
                 f"{reading:g} mm cannot be a plate of {baseline_mm:g} mm: a decimal mark missing, or another plate?"
             )
     mean = statistics.fmean(thickness_mm)
-    spread = 100 * statistics.stdev(thickness_mm) / mean if len(thickness_mm) > 1 else 0.0
     loss = baseline_mm - mean
     return Loss(
         baseline_mm,
@@ -103,7 +96,6 @@ def metal_loss(
         100 * loss / baseline_mm,
         error_mm,
         len(thickness_mm),
-        spread,
         tuple(_doubts(thickness_mm, baseline_mm, baseline_from, error_mm, aluminium)),
     )
 

@@ -16,8 +16,6 @@ G46_CHART = Source(
     "current edition, G46-21, was not compared",
     Seen.MEMORY,
 )
-G46_FACTOR = Source("ASTM G46: pitting factor", Seen.SECOND_HAND, "mean gauged loss put in place of mass loss, by us")
-API_510 = Source("API 510, widely scattered pits", Seen.SECOND_HAND, "a rule for pressure vessels: only an analogy")
 # Pits per m², openings in mm², depths in mm, of chart pictures 1 to 5.
 DENSITY_CHART = (2.5e3, 1e4, 5e4, 1e5, 5e5)
 OPENING_CHART = (0.5, 2.0, 8.0, 12.5, 24.5)
@@ -144,17 +142,16 @@ class SizedPit:
     diameter_mm: float
 
 
-def scattered_enough(pits: Sequence[SizedPit], required_mm: float, allowance_mm: float) -> bool:
+def scattered_enough(pits: Sequence[SizedPit], required_mm: float) -> bool:
     """Whether pits within one circle of 200 mm (8 in) may be left out of the strength of the plate.
 
-    All must hold: more than half the required thickness left under each; pits deeper than the corrosion allowance
-    together no more than 45 cm² (7 in²); their diameters together no more than 50 mm (2 in), the worst case of all on
-    one line.
+    All must hold: more than half the required thickness left under each; pits deeper than the corrosion allowance,
+    which leave less than required, together no more than 45 cm² (7 in²); their diameters together no more than 50 mm
+    (2 in), the worst case of all on one line.
 
     Parameters
     ----------
     required_mm : thickness required without any allowance [mm]
-    allowance_mm : corrosion allowance above it [mm]
 
     References
     ----------
@@ -165,7 +162,7 @@ def scattered_enough(pits: Sequence[SizedPit], required_mm: float, allowance_mm:
     # Deeper than the allowance: what is left is less than required.
     deep = [pit for pit in pits if pit.left_mm < required_mm]
     area_mm2 = sum(math.pi * pit.diameter_mm**2 / 4 for pit in deep)
-    return area_mm2 <= 7 * 25.4**2 and sum(pit.diameter_mm for pit in deep) <= 50.8 and allowance_mm >= 0
+    return area_mm2 <= 7 * 25.4**2 and sum(pit.diameter_mm for pit in deep) <= 50.8
 
 
 def pits_working(told: Pits, plate_mm: float | None = None) -> Working:

@@ -14,7 +14,7 @@ from inspect_tui.engineering.working import Seen, Source, Step, Working
 
 Metal = Literal["aluminium", "steel"]
 ROARK_CLAMPED = Source("Roark's Formulas 7th ed., table 11.4 case 8, recomputed by finite differences", Seen.MEMORY)
-ROARK_SUPPORTED = Source("Roark's Formulas 7th ed., table 11.4 case 1a", Seen.READ)
+# Simply supported: Roark's Formulas 7th ed., table 11.4 case 1a (read).
 # a/b, then the stress factor of clamped edges at mid long edge, their deflection factor, the same simply supported.
 PLATE_TABLE: tuple[tuple[float, float, float, float, float], ...] = (
     (1.0, 0.3078, 0.0138, 0.2874, 0.0444),
@@ -32,6 +32,7 @@ SEA_WATER_KG_M3 = 1025.0
 NOT_COVERED = (
     "No corrosion margin is in the required thickness. Loads from docking, ice, grounding, rig, keel, engine and "
     "propeller are not in it, nor frames, welds, buckling and fatigue.",
+    "A tank's head counts from an overflow at least 2 m above its top; a collision bulkhead is taken as a tank.",
     "The edition is of 2008; the one of 2019 changed the pressures and was not available.",
 )
 
@@ -179,7 +180,7 @@ class PlateCheck:
 
 
 def check_plate(
-    craft: Craft,
+    craft: Craft | None,
     panel: Panel,
     metal: Metal,
     ultimate_mpa: float,
@@ -216,7 +217,7 @@ def check_plate(
         pressure,
         stress,
         required_thickness_mm(pressure.pressure_kpa, panel, stress),
-        minimum_thickness_mm(craft, panel.region, metal, proof_mpa),
+        None if craft is None else minimum_thickness_mm(craft, panel.region, metal, proof_mpa),
         actual_mm,
         carried,
         clamped,

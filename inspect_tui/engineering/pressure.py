@@ -44,9 +44,11 @@ class Craft:
                 raise CannotCalculate(f"{name.rsplit('_', 1)[0].replace('_', ' ')} must be above nothing.")
         if self.category not in CATEGORY_FACTOR:
             raise CannotCalculate(f"{self.category} is no design category: A, B, C or D.")
-        for other in (self.chine_beam_m, self.speed_kn, self.deadrise_deg, self.righting_lever_m):
-            if other is not None and (not math.isfinite(other) or other < 0):
-                raise CannotCalculate("Beam, speed, deadrise and righting lever are numbers not below nothing.")
+        for other in (self.chine_beam_m, self.speed_kn, self.righting_lever_m):
+            if other is not None and (not math.isfinite(other) or other <= 0):
+                raise CannotCalculate("Beam, speed and righting lever are numbers above nothing.")
+        if self.deadrise_deg is not None and not 0 <= self.deadrise_deg <= 90:
+            raise CannotCalculate("Deadrise is an angle from 0 to 90 degrees.")
 
     @property
     def planing(self) -> bool:
@@ -73,12 +75,14 @@ class Panel:
     camber_mm: float = 0.0
 
     def __post_init__(self) -> None:
-        if self.short_mm <= 0 or self.long_mm < self.short_mm:
+        if not (math.isfinite(self.long_mm) and 0 < self.short_mm <= self.long_mm):
             raise CannotCalculate("A panel has a short and a long side in mm, the short one not longer.")
         if not 0 <= self.from_aft <= 1 or not 0 <= self.side_height <= 1:
             raise CannotCalculate("Places along and up the hull are shares from 0 to 1.")
-        if self.camber_mm < 0:
+        if not self.camber_mm >= 0:
             raise CannotCalculate("The camber of a panel is not below nothing.")
+        if self.head_m is not None and not 0 < self.head_m < 100:
+            raise CannotCalculate("A head of water is above nothing, in m.")
 
 
 @dataclass(frozen=True)
@@ -90,10 +94,12 @@ class Pressure:
     steps: tuple[Step, ...]
 
 
-def missing(craft: Craft, panel: Panel) -> list[str]:
+def missing(craft: Craft | None, panel: Panel) -> list[str]:
     """What the standard asks for that is not known, in words; nothing is guessed in its place."""
     if panel.region in ("bulkhead", "tank"):
         return ["head of water on it (m)"] if panel.head_m is None else []
+    if craft is None:
+        return ["the boat's particulars"]
     told = []
     light = craft.sail and craft.category in "AB" and craft.displacement_kg <= 5 * craft.waterline_length_m**3
     if light and panel.region != "deck" and craft.righting_lever_m is None:
@@ -109,7 +115,8 @@ def missing(craft: Craft, panel: Panel) -> list[str]:
 
 def dynamic_load_factor(craft: Craft) -> float:
     """nCG [g]: 0.32·(LWL/(10·BC) + 0.084)·(50 - β)·V²·BC²/mLDC for a planing motor boat, deadrise held to 10–30°;
-    above 3 the speed rule 0.5·V/mLDC^0.17 may replace it, and 7 is the most. 3 for all others.
+    above 3 the speed rule 0.5·V/mLDC^0.17 may replace it, not below 3 (ours: a faster boat must not need less), and 7
+    is the most. 3 for all others.
 
     A published case (in the tests) gives 0.916.
 
@@ -128,7 +135,7 @@ def planing_load_factor(craft: Craft) -> float:
     beam, mass = craft.chine_beam_m, craft.displacement_kg
     deadrise = min(max(craft.deadrise_deg, 10.0), 30.0)
     first = 0.32 * (craft.waterline_length_m / (10 * beam) + 0.084) * (50 - deadrise) * speed**2 * beam**2 / mass
-    return min(first, 0.5 * speed / math.pow(mass, 0.17), 7.0) if first > 3 else first
+    return min(first, max(0.5 * speed / math.pow(mass, 0.17), 3.0), 7.0) if first > 3 else first
 
 
 def longitudinal_factor(from_aft: float, load_factor: float) -> float:
@@ -155,18 +162,22 @@ def area_factor(craft: Craft, panel: Panel, *, planing_bottom: bool) -> float:
 
 
 def sailing_factor(craft: Craft) -> float:
-    """kSLS [-] of light and stable sailing craft: 1 for C and D, and for A and B above mLDC = 5·LWL³."""
+    """kSLS [-] of light and stable sailing craft: (10·GZ·√LWL/mLDC^0.33)^0.5, at least 1, with GZ the greatest
+    righting lever below 60° of heel; 1 for C and D, and for A and B above mLDC = 5·LWL³.
+
+    >>> round(sailing_factor(Craft(True, "A", 10, 4000, righting_lever_m=0.8)), 2)
+    1.28
+    """
     if craft.category in "CD" or craft.displacement_kg > 5 * craft.waterline_length_m**3:
         return 1.0
     if craft.righting_lever_m is None:
         raise CannotCalculate("A light sailing boat of category A or B needs her greatest righting lever below 60°.")
-    lever = 10 * craft.righting_lever_m
-    least = 60 * math.sqrt(craft.waterline_length_m) / math.pow(craft.displacement_kg, 0.33)
-    return math.sqrt(max(lever / least, 1.0))
+    stiff = 10 * craft.righting_lever_m * math.sqrt(craft.waterline_length_m) / math.pow(craft.displacement_kg, 0.33)
+    return math.sqrt(max(stiff, 1.0))
 
 
-def design_pressure(craft: Craft, panel: Panel) -> Pressure:
-    """Design pressure [kPa] of one panel.
+def design_pressure(craft: Craft | None, panel: Panel) -> Pressure:
+    """Design pressure [kPa] of one panel; a bulkhead or tank asks for no craft.
 
     Raises
     ------
@@ -179,7 +190,7 @@ def design_pressure(craft: Craft, panel: Panel) -> Pressure:
     """
     if lacking := missing(craft, panel):
         raise CannotCalculate(f"Needed for {EDITION} and not written down: {', '.join(lacking)}.")
-    if panel.region in ("bulkhead", "tank"):
+    if craft is None or panel.region in ("bulkhead", "tank"):
         return _head_pressure(panel)
     return _sail_pressure(craft, panel) if craft.sail else _motor_pressure(craft, panel)
 

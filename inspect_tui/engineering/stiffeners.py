@@ -13,7 +13,8 @@ from inspect_tui.engineering.working import Seen, Source, Step, Working, shown
 SECTION = Source("section modulus of stacked rectangles (parallel axis theorem)", Seen.DERIVED)
 EFFECTIVE = {"aluminium": 60.0, "steel": 80.0}
 NOT_COVERED = (
-    "Loss is taken as even over all faces: pits, a wasted toe of the weld, cut-outs and tripping are not in it.",
+    "Loss is taken as even over all faces: pits, a wasted toe of the weld, cut-outs, shear of "
+    "the web and tripping are not in it.",
 )
 
 

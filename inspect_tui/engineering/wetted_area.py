@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+from inspect_tui.engineering.errors import CannotCalculate
+
 
 def denny_mumford_m2(length_m: float, beam_m: float, draught_m: float, volume_m3: float) -> float:
     """1.7·L·T + ∇/T (Denny and Mumford); beam only checks the draught for sense.
@@ -14,7 +16,7 @@ def denny_mumford_m2(length_m: float, beam_m: float, draught_m: float, volume_m3
     0.6416
     """
     if min(length_m, beam_m, draught_m, volume_m3) <= 0:
-        raise ValueError("dimensions are above nothing")
+        raise CannotCalculate("Dimensions are above nothing.")
     return 1.7 * length_m * draught_m + volume_m3 / draught_m
 
 

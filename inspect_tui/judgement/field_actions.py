@@ -6,7 +6,6 @@ from dataclasses import replace
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.readings import in_words
-from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import (
     CLOSED,
     LIKELIHOOD_WORDS,
@@ -23,7 +22,7 @@ from inspect_tui.judgement.fields import FieldJudged
 from inspect_tui.judgement.finding_actions import done_in_round
 from inspect_tui.judgement.metal_at import Judgement
 from inspect_tui.judgement.risk import place_finding, risk_of
-from inspect_tui.judgement.verdict import first_fit, in_short
+from inspect_tui.judgement.verdict import asks_for, first_fit, in_short
 
 # A chance of a hole with a letter up to this one is worth an action of its own.
 LEAST_LETTER = Likelihood.C
@@ -31,30 +30,33 @@ LEAST_LETTER = Likelihood.C
 
 def field_actions(book: Book, judgement: Judgement) -> list[Action]:
     actions = []
-    told = {
-        judgement.gathered.field_at(finding) for finding in book.findings.values() if _thinned(judgement, finding)
-    }
+    told = [
+        (judgement.gathered.field_at(finding), rule)
+        for finding in book.findings.values()
+        if finding.status not in CLOSED and (verdict := judgement.of(finding)) and (rule := verdict.strength)
+    ]
     for key, judged in judgement.fields.items():
-        strength = None if key in told else _strength_action(book, judged)
+        strength = _strength_action(book, judged)
+        # A finding on it that asks for as much says it already.
+        asked = max((asks_for(rule.treatment) for field, rule in told if field == key), default=-1)
+        rule_here = judged.verdict.strength if judged.verdict else None
+        if rule_here and asks_for(rule_here.treatment) <= asked:
+            strength = None
         for action in (strength, _unseen_action(book, judged), _loose_action(book, judged)):
             if action is not None and not done_in_round(book, action.key):
                 actions.append(action)
     return actions
 
 
-def _thinned(judgement: Judgement, finding: Finding) -> bool:
-    """Whether an open finding says itself that the plate is too thin: then the field need not."""
-    verdict = judgement.of(finding)
-    return finding.status not in CLOSED and verdict is not None and verdict.thinned
-
-
 def _loose_action(book: Book, judged: FieldJudged) -> Action | None:
     """A pit in a patch that belongs to no finding stands in no list: it asks for a chalk number."""
     verdict = judged.verdict
-    loose = [one for one in judged.metal.pits if one.finding is None and (one.depths_mm or one.holed_through)]
+    loose = [
+        one for one in judged.metal.pits if one.finding is None and (one.depths_mm or one.holed_through or one.soft)
+    ]
     if verdict is None or not loose:
         return None
-    worst = max(loose, key=lambda one: (one.holed_through, max(one.depths_mm, default=0.0)))
+    worst = max(loose, key=lambda one: (one.holed_through, one.soft, max(one.depths_mm, default=0.0)))
     facts = replace(
         verdict.facts,
         deepest_mm=max(worst.depths_mm, default=None),
@@ -62,6 +64,7 @@ def _loose_action(book: Book, judged: FieldJudged) -> Action | None:
         soft=worst.soft,
         deep_share=None,
         spacing_mm=None,
+        pits=len(worst.depths_mm),
     )
     rule = first_fit(verdict.limits, "tightness", facts.quantities())
     if rule is None or rule.treatment not in WELDED | {Treatment.ASK}:
@@ -95,10 +98,11 @@ def _unseen_action(book: Book, judged: FieldJudged) -> Action | None:
     what = (
         f"Look at more of it: in {unseen_m2:.1f} m² nobody looked at, "
         f"{100 * estimate.confidence:g} % sure of no pit deeper than {estimate.deepest_bound_mm:.1f} mm "
-        f"of {judged.field.as_built_mm:g}; {judged.advice}"
+        f"of {estimate.sample.plate_mm:.2g}; {judged.advice}"
     )
     years = verdict.limits.years_to_next_haul_out
-    why = f"chance of a hole there within {years:g} years {percent(chance)} (statistics of the deepest pits)"
+    until = f"within {years:g} years" if judged.aged else "today"
+    why = f"chance of a hole there {until} {percent(chance)} (statistics of the deepest pits)"
     severity = Severity.CRITICAL if judged.below else Severity.MARGINAL
     return _action(book, judged, "unseen", Step.MEASURE, what, why, Who.OWNER, severity, letter)
 

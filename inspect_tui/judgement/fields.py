@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from inspect_tui.domain import walk
@@ -13,7 +14,8 @@ from inspect_tui.domain.metals import Limits
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.records import PlateField, Reading
 from inspect_tui.domain.words import HullMetal, PlateRegion
-from inspect_tui.engineering.deepest_pit import FEWEST_PATCHES, DeepestPit, advice, deepest_pit, deepest_pit_working
+from inspect_tui.engineering.deepest_pit import FEWEST_PATCHES, DeepestPit, advice, deepest_pit
+from inspect_tui.engineering.deepest_pit_working import deepest_pit_working
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.gev import TailCheck, tail_check
 from inspect_tui.engineering.growth import PITS_NOT_COVERED, Growth, growth, pit_depth_later
@@ -21,10 +23,11 @@ from inspect_tui.engineering.metal_loss import Loss, loss_working, metal_loss
 from inspect_tui.engineering.working import Seen, Source, Step, Working
 from inspect_tui.judgement.gathered import Gathered, Metal, metal_mm
 from inspect_tui.judgement.panels import Required, required_of
-from inspect_tui.judgement.verdict import Facts, Verdict, judge, pattern
+from inspect_tui.judgement.verdict import Facts, Verdict, facts_of, judge
 
 # Patches count as equal in size up to this ratio.
 UNEQUAL = 1.1
+SHORTEST_RATE_DAYS = 300
 STRAIGHT = Source("straight line from her age: the pessimist's", Seen.JUDGEMENT)
 ABOVE = frozenset({PlateRegion.DECK})
 
@@ -46,6 +49,7 @@ class FieldJudged:
     verdict: Verdict | None
     below: bool
     warnings: tuple[str, ...]
+    aged: bool
 
     @property
     def deepest_mm(self) -> float | None:
@@ -57,7 +61,7 @@ class FieldJudged:
 
     def tail(self) -> TailCheck | None:
         """Whether the deepest pits speak against the Gumbel law; slow, so worked out when somebody looks."""
-        return tail_check(self.estimate.sample.depths_mm) if self.estimate else None
+        return tail_check(self.estimate.sample) if self.estimate else None
 
     def lines(self) -> list[tuple[str, str]]:
         """The whole working, headed."""
@@ -79,8 +83,10 @@ class FieldJudged:
         return told
 
 
-def limits_of(book: Book, checklists: Checklists) -> Limits:
-    return checklists.metals.limits[book.boat.hull_metal]
+def limits_of(book: Book, checklists: Checklists, field: PlateField | None = None) -> Limits:
+    """By the metal of the field's alloy, if that is known; else by the hull's."""
+    alloy = checklists.metals.alloys.get(field.alloy) if field else None
+    return checklists.metals.limits[alloy.metal if alloy else book.boat.hull_metal]
 
 
 def judge_fields(book: Book, checklists: Checklists, gathered: Gathered) -> dict[str, FieldJudged]:
@@ -94,27 +100,32 @@ def judge_field(
     metal = gathered.on_field(field.id, more)
     loss, loss_missing = _loss(book, field, metal)
     required = required_of(book.boat, checklists, field, loss.left_mm if loss else None)
-    estimate, estimate_missing = _estimate(field, metal)
+    # Pits are measured from the surface beside them: what is left of the plate there is what they can go through.
+    ground = field.as_built_mm
+    if ground is not None and loss is not None:
+        ground = min(ground, loss.left_mm)
+    estimate, estimate_missing = _estimate(field, metal, ground)
     age = age_years(book, [*metal.pits, *metal.thickness])
-    limits = limits_of(book, checklists)
+    limits = limits_of(book, checklists, field)
     later = None
-    if estimate is not None and field.as_built_mm is not None:
-        later = estimate.chance_deeper(field.as_built_mm / _grown(age, limits.years_to_next_haul_out))
+    if estimate is not None and ground is not None:
+        later = estimate.chance_deeper(ground / _grown(age, limits.years_to_next_haul_out))
     below = field.region not in ABOVE and (
         field.region is not PlateRegion.BULKHEAD or any(_places_below(book, checklists, field))
     )
-    growing = _growth(book, metal, loss, required, age)
+    growing = _growth(metal, loss, required, age)
     warnings = _warnings(book, metal, loss, estimate, growing)
     verdict = None
-    if field.as_built_mm is not None:
+    if field.as_built_mm is not None and ground is not None:
+        facts = facts_of(field.as_built_mm, metal, loss, required.check, ground_mm=ground)
         verdict = judge(
-            _facts(field.as_built_mm, metal, loss, required, later),
+            replace(facts, hole_chance=later),
             limits,
             below=below,
             afloat=book.boat.afloat,
-            numbers=field_numbers(metal, loss, required, estimate),
+            numbers=field_numbers(facts, metal, loss, required, estimate),
             warnings=warnings,
-            working=_working(loss, required, estimate, later, age, limits),
+            working=_working(loss, required, estimate, later, age, limits, ground),
         )
     return FieldJudged(
         field,
@@ -130,25 +141,7 @@ def judge_field(
         verdict,
         below,
         warnings,
-    )
-
-
-def _facts(plate_mm: float, metal: Metal, loss: Loss | None, required: Required, later: float | None) -> Facts:
-    depths = metal.depths_mm
-    areas = [reading.patch_area_m2 for reading in metal.pits]
-    area = sum(one for one in areas if one) if areas and all(areas) else None
-    spacing, deep = pattern(depths, area, plate_mm)
-    return Facts(
-        plate_mm,
-        max(depths, default=0.0 if metal.pits and not metal.holes else None),
-        metal.holes,
-        metal.soft,
-        loss.left_mm if loss else None,
-        loss.error_mm if loss else 0.1,
-        spacing,
-        deep,
-        required.check,
-        later,
+        age is not None,
     )
 
 
@@ -173,9 +166,10 @@ def _loss(book: Book, field: PlateField, metal: Metal) -> tuple[Loss | None, str
         return None, str(error)
 
 
-def _estimate(field: PlateField, metal: Metal) -> tuple[DeepestPit | None, str]:
-    """The deepest unseen pit, or why it cannot be told."""
-    sized = [(reading, area) for reading in metal.pits if (area := reading.patch_area_m2)]
+def _estimate(field: PlateField, metal: Metal, ground_mm: float | None) -> tuple[DeepestPit | None, str]:
+    """The deepest unseen pit, or why it cannot be told. Soft metal, and a pit as deep as what is left of the plate,
+    count as holed."""
+    sized = [(reading, area) for reading in metal.patches if (area := reading.patch_area_m2)]
     if field.area_m2 is None:
         return None, "give the plate field its area, then the patches speak for the rest of it"
     if not sized:
@@ -188,18 +182,19 @@ def _estimate(field: PlateField, metal: Metal) -> tuple[DeepestPit | None, str]:
             f"the patches differ in size, {min(every):.3g} to {max(every):.3g} m²: equal ones can be compared",
         )
     areas = [area for _, area in sized]
-    holed = [reading for reading, _ in sized if reading.holed_through]
-    none = [reading for reading, _ in sized if not reading.depths_mm and not reading.holed_through]
-    depths = [max(reading.depths_mm) for reading, _ in sized if reading.depths_mm and not reading.holed_through]
-    shallow = [depth for depth in depths if depth <= 0]
+    deepest = [
+        math.inf if reading.holed_through or reading.soft else max(reading.depths_mm, default=0.0)
+        for reading, _ in sized
+    ]
+    through = math.inf if ground_mm is None else ground_mm
     try:
         return deepest_pit(
-            [depth for depth in depths if depth > 0],
+            [depth for depth in deepest if 0 < depth < through],
             sum(areas) / len(areas),
             field.area_m2,
-            plate_mm=field.as_built_mm,
-            not_found=len(none) + len(shallow),
-            holed=len(holed),
+            plate_mm=ground_mm,
+            not_found=sum(depth <= 0 for depth in deepest),
+            holed=sum(depth >= through for depth in deepest),
             smallest_mm=metal.smallest_seen_mm,
             worst_chosen=any(reading.worst_chosen for reading, _ in sized),
         ), ""
@@ -212,9 +207,9 @@ def _alike(area_m2: float, other_m2: float) -> bool:
 
 
 def age_years(book: Book, readings: Iterable[Reading]) -> float | None:
-    """Years since she was built, at the newest of these readings; None if that is not written down."""
+    """Years since she was built, at the newest of these readings; None if that is not written down, or lies ahead."""
     newest: datetime | None = max((reading.when for reading in readings), default=None)
-    if newest is None or book.boat.year_built is None:
+    if newest is None or book.boat.year_built is None or book.boat.year_built > newest.year:
         return None
     return max(float(newest.year - book.boat.year_built), 1.0)
 
@@ -223,18 +218,19 @@ def _grown(age: float | None, years: float) -> float:
     return 1.0 if age is None else pit_depth_later(1.0, age, years, 1.0)
 
 
-def _growth(book: Book, metal: Metal, loss: Loss | None, required: Required, age: float | None) -> Growth | None:
+def _growth(metal: Metal, loss: Loss | None, required: Required, age: float | None) -> Growth | None:
     """Rates of the mean thickness, against as built and against the round before."""
     if loss is None or age is None:
         return None
     before = before_years = None
     if metal.earlier:
-        numbers = {reading.id: book.rounds[reading.round].number for reading in metal.earlier}
-        last = [reading for reading in metal.earlier if numbers[reading.id] == max(numbers.values())]
-        values = [value for reading in last for value in metal_mm(reading)]
-        days = max(one.when for one in metal.thickness) - max(one.when for one in last)
-        if values and days.days > 0:
-            before, before_years = sum(values) / len(values), days.days / 365.25
+        last_round = max(metal.earlier, key=lambda one: one.when).round
+        last = [reading for reading in metal.earlier if reading.round == last_round]
+        days = (max(one.when for one in metal.thickness) - max(one.when for one in last)).days
+        # Nearer rounds tell the scatter of the spots, not a rate.
+        if days > SHORTEST_RATE_DAYS:
+            values = [value for reading in last for value in metal_mm(reading)]
+            before, before_years = sum(values) / len(values), days / 365.25
     try:
         return growth(
             loss.baseline_mm,
@@ -260,11 +256,15 @@ def _warnings(
     told += loss.warnings if loss else ()
     told += estimate.warnings if estimate else ()
     told += growing.warnings if growing else ()
-    others = len(metal.pits) - estimate.sample.count if estimate else 0
+    if metal.painted:
+        told.append(f"{counted(metal.painted, 'reading')} through paint of unknown thickness left out.")
+    if metal.thicker_since:
+        told.append("A later round read thicker: metal does not grow back, the thinner round counts.")
+    others = len(metal.patches) - estimate.sample.count if estimate else 0
     if others:
         told.append(f"{counted(others, 'patch' if others == 1 else 'patche')} of other or no size left out.")
-    at_findings = sum(reading.finding is not None for reading in metal.pits)
-    if estimate and 0 < at_findings < len(metal.pits):
+    at_findings = sum(reading.finding is not None for reading in metal.patches)
+    if estimate and at_findings:
         told.append(
             f"{counted(at_findings, 'patch' if at_findings == 1 else 'patche')} of findings among them: if chosen "
             "because they looked bad, the result is too deep."
@@ -286,6 +286,7 @@ def _working(
     later: float | None,
     age: float | None,
     limits: Limits,
+    ground: float | None,
 ) -> Working:
     told = Working((), ())
     if loss:
@@ -293,6 +294,8 @@ def _working(
     told += required.working()
     if estimate:
         told += deepest_pit_working(estimate)
+    if estimate and loss and ground is not None and ground < loss.baseline_mm:
+        told += Working((("plate for the pits", f"{ground:.2f} mm, the mean left: depths start from there"),), ())
     if estimate and later is not None:
         years = limits.years_to_next_haul_out
         factor = _grown(age, years)
@@ -312,17 +315,22 @@ def _working(
     return told
 
 
-def field_numbers(metal: Metal, loss: Loss | None, required: Required, estimate: DeepestPit | None) -> str:
+def field_numbers(
+    facts: Facts, metal: Metal, loss: Loss | None, required: Required, estimate: DeepestPit | None
+) -> str:
     """The figures of a plate field in one phrase."""
     told = []
     if loss:
-        told.append(f"{loss.left_mm:.1f} of {loss.baseline_mm:g} mm left on average ({loss.loss_percent:.0f} % gone)")
+        gone = max(loss.loss_percent, 0.0)
+        told.append(f"{loss.left_mm:.1f} of {loss.baseline_mm:g} mm left on average ({gone:.0f} % gone)")
     if required.check:
         told.append(f"{required.check.required_mm:.1f} mm required (2008 rule)")
     if metal.depths_mm:
         told.append(f"deepest pit seen {max(metal.depths_mm):g} mm")
-    if metal.holes:
-        told.append(counted(metal.holes, "hole"))
+    if facts.holed:
+        told.append(counted(facts.holed, "hole"))
+    if facts.soft:
+        told.append("soft under the knife")
     if estimate:
         told.append(
             f"{100 * estimate.confidence:g} % sure that none is deeper than {estimate.deepest_bound_mm:.1f} mm"

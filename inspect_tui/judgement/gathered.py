@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import statistics
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -9,7 +10,8 @@ from typing import TypeVar
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.records import Finding, PitReading, Reading, ThicknessReading
-from inspect_tui.domain.words import Status
+from inspect_tui.domain.words import WELDED, Status, Treatment
+from inspect_tui.engineering.deepest_pit import FEWEST_PATCHES
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.metal_loss import STEEL_GAUGE_M_S, through_paint
 
@@ -35,13 +37,19 @@ def only_field(book: Book, compartment: str) -> str | None:
 
 @dataclass(frozen=True)
 class Metal:
-    """Depths and thicknesses of one finding or plate field that may be judged: those of the newest round with any,
-    and the thicknesses of the rounds before; on bright metal, and not older than a repair."""
+    """Depths and thicknesses of one finding or plate field that may be judged: on bright metal, not cut out since.
+
+    Metal does not grow back: `pits` are those of all rounds, `thickness` those of the round with the least mean, and
+    `earlier` those of the rounds before it. `patches` are the pits of the newest round that has enough of them.
+    """
 
     pits: tuple[PitReading, ...]
+    patches: tuple[PitReading, ...]
     thickness: tuple[ThicknessReading, ...]
     earlier: tuple[ThicknessReading, ...] = ()
     left_out: int = 0
+    painted: int = 0
+    thicker_since: bool = False
 
     @property
     def depths_mm(self) -> list[float]:
@@ -77,15 +85,23 @@ class Metal:
 
 def metal_mm(reading: ThicknessReading) -> list[float]:
     """Thickness of metal [mm] in one reading; a single echo through paint counts the paint, which is taken off."""
-    if reading.method != PAINTED or not reading.paint_mm:
+    if reading.method != PAINTED:
         return list(reading.thickness_mm)
-    told = []
-    for value in reading.thickness_mm:
-        try:
-            told.append(through_paint(value, reading.paint_mm, reading.velocity_m_s or STEEL_GAUGE_M_S))
-        except CannotCalculate:
-            continue
-    return told
+    if reading.paint_mm is None:
+        return []
+    try:
+        set_to = reading.velocity_m_s or STEEL_GAUGE_M_S
+        return [through_paint(value, reading.paint_mm, set_to) for value in reading.thickness_mm]
+    except CannotCalculate:
+        return []
+
+
+def _mean(readings: Iterable[ThicknessReading]) -> float:
+    return statistics.fmean(value for reading in readings for value in metal_mm(reading))
+
+
+def _treatment(finding: Finding) -> Treatment | None:
+    return finding.override.treatment if finding.override else finding.treatment
 
 
 class Gathered:
@@ -96,7 +112,7 @@ class Gathered:
         self._repaired = {
             finding.chalk: max(event.when for event in finding.history if event.status is Status.REPAIRED)
             for finding in book.findings.values()
-            if any(event.status is Status.REPAIRED for event in finding.history)
+            if any(event.status is Status.REPAIRED for event in finding.history) and _treatment(finding) in WELDED
         }
         self._by_finding: dict[int, list[Reading]] = defaultdict(list)
         self._by_field: dict[str, list[Reading]] = defaultdict(list)
@@ -132,16 +148,38 @@ class Gathered:
                 left_out += 1
                 continue
             judged.append(reading)
-        pits, _ = self._newest([one for one in judged if isinstance(one, PitReading)])
-        thickness, earlier = self._newest([one for one in judged if isinstance(one, ThicknessReading)])
-        return Metal(tuple(pits), tuple(thickness), tuple(earlier), left_out)
-
-    def _newest(self, readings: list[T]) -> tuple[list[T], list[T]]:
-        newest = max((self._round(reading) for reading in readings), default=0)
-        return (
-            [reading for reading in readings if self._round(reading) == newest],
-            [reading for reading in readings if self._round(reading) != newest],
+        pits = [one for one in judged if isinstance(one, PitReading)]
+        gauged = [one for one in judged if isinstance(one, ThicknessReading)]
+        known = [one for one in gauged if metal_mm(one)]
+        rounds = self._rounds(known)
+        least = min(rounds, key=lambda number: _mean(rounds[number]), default=0)
+        return Metal(
+            tuple(pits),
+            tuple(self._patches(pits)),
+            tuple(rounds.get(least, ())),
+            tuple(one for number, those in rounds.items() if number < least for one in those),
+            left_out,
+            len(gauged) - len(known),
+            bool(rounds) and least != max(rounds),
         )
+
+    def _patches(self, pits: list[PitReading]) -> list[PitReading]:
+        """Those of the newest round, if they are enough to speak for the rest; else all, each finding's newest."""
+        rounds = self._rounds(pits)
+        newest = rounds[max(rounds)] if rounds else []
+        if len(newest) >= FEWEST_PATCHES:
+            return newest
+        last: dict[int, int] = {}
+        for one in pits:
+            if one.finding is not None:
+                last[one.finding] = max(last.get(one.finding, 0), self._round(one))
+        return [one for one in pits if one.finding is None or self._round(one) == last[one.finding]]
+
+    def _rounds(self, readings: list[T]) -> dict[int, list[T]]:
+        rounds: dict[int, list[T]] = defaultdict(list)
+        for reading in readings:
+            rounds[self._round(reading)].append(reading)
+        return dict(sorted(rounds.items()))
 
     def _round(self, reading: Reading) -> int:
         round_ = self._book.rounds.get(reading.round)

@@ -18,12 +18,12 @@ from inspect_tui.engineering.pits import describe, pits_working
 from inspect_tui.engineering.working import Seen, Source, Step, Working
 from inspect_tui.judgement.fields import FieldJudged, age_years, judge_field, judge_fields, limits_of
 from inspect_tui.judgement.gathered import Gathered, Metal
-from inspect_tui.judgement.panels import Required, required_of
-from inspect_tui.judgement.verdict import Facts, Verdict, judge, pattern
+from inspect_tui.judgement.panels import Required, filler_words, required_of
+from inspect_tui.judgement.verdict import Facts, Verdict, facts_of, judge
 
 # Growth laws of free pits say nothing of these.
 DRIVEN = frozenset({"two-metals", "leakage", "crevice", "old-patch", "wet-cover", "stray-metal"})
-STAND_IN = "the thickest reading beside the pits stands in for the plate as built: no plate field is written down"
+STAND_IN = "No plate field: the thickest reading beside the pits stands in for the plate as built."
 
 
 class Judgement:
@@ -41,8 +41,13 @@ class Judgement:
         if finding.chalk not in self._of:
             metal = self.gathered.at_finding(finding)
             field = self.book.plate_fields.get(self.gathered.field_at(finding) or "")
-            self._of[finding.chalk] = judge_finding(self.book, self.checklists, finding, metal, field)
+            self._of[finding.chalk] = self.judge(finding, metal, field)
         return self._of[finding.chalk]
+
+    def judge(self, finding: Finding, metal: Metal, field: PlateField | None) -> Verdict | None:
+        """The verdict on a finding with these readings, on this plate field."""
+        around = self.fields[field.id].loss if field else None
+        return judge_finding(self.book, self.checklists, finding, metal, field, around)
 
     def with_more(self, field: PlateField, *more: PitReading | ThicknessReading) -> FieldJudged:
         """A plate field with a reading that is being typed."""
@@ -50,80 +55,85 @@ class Judgement:
 
 
 def judge_finding(
-    book: Book, checklists: Checklists, finding: Finding, metal: Metal, field: PlateField | None
+    book: Book, checklists: Checklists, finding: Finding, metal: Metal, field: PlateField | None, around: Loss | None
 ) -> Verdict | None:
-    """Strength from the thickness gauged at the finding, tightness from its deepest pit and its holes."""
+    """Strength from the thickness gauged at the finding, tightness from its deepest pit and its holes.
+
+    `around` is the loss of the plate field, which counts under the pits where none was gauged at the finding itself.
+    """
+    kind = checklists.kinds.get(finding.kind)
     readings = metal.thickness_mm()
-    plate = field.as_built_mm if field and field.as_built_mm else None
-    source = field.as_built_from.value if field and field.as_built_from else ThicknessSource.GUESS.value
-    warnings: list[str] = []
-    if plate is None and readings:
-        plate, source = max(readings), ThicknessSource.SOUND_PLATE.value
-        warnings.append(STAND_IN[0].upper() + STAND_IN[1:] + ".")
-    if plate is None or not (metal.pits or readings):
+    if (kind is not None and not kind.gauged) or not (metal.pits or readings):
         return None
-    loss: Loss | None = None
-    if readings and field is not None and field.as_built_mm is not None:
-        try:
-            loss = metal_loss(
-                readings,
-                plate,
-                baseline_from=source,
-                error_mm=metal.thickness_error_mm,
-                aluminium=book.boat.hull_metal is HullMetal.ALUMINIUM,
-            )
-        except CannotCalculate as error:
-            warnings.append(str(error))
+    warnings: list[str] = []
+    plate = field.as_built_mm if field and field.as_built_mm else None
+    if plate is None and readings:
+        plate = max(readings)
+        warnings.append(STAND_IN)
+    if plate is None:
+        return None
+    loss = _loss_at(book, metal, field, warnings)
+    ground = loss.left_mm if loss else plate
+    if loss is None and around is not None and metal.pits:
+        ground = around.left_mm
+        warnings.append(
+            f"No thickness was gauged here: the plate field's mean, {ground:.1f} mm, counts under the pits."
+        )
     if metal.unsaid:
         warnings.append("It was not said of all readings that they were taken on bright metal.")
     if metal.left_out:
         warnings.append(f"{counted(metal.left_out, 'reading')} not on bright metal: not judged.")
-    warnings += loss.warnings if loss else ()
+    if metal.painted:
+        warnings.append(f"{counted(metal.painted, 'reading')} through paint of unknown thickness left out.")
     required = Required(None, None)
     if field is not None and loss is not None:
         required = required_of(book.boat, checklists, field, loss.left_mm)
-    depths = metal.depths_mm
-    holes = metal.holes + (finding.kind == "hole" and not metal.holes)
-    deepest = max(depths, default=0.0 if metal.pits and not holes else None)
-    if deepest is not None and deepest >= plate and not holes:
-        warnings.append(f"A pit of {deepest:g} mm in a plate of {plate:g} mm is a hole, or one of them is wrong.")
-        holes = 1
-    areas = [reading.patch_area_m2 for reading in metal.pits]
-    area = sum(one for one in areas if one) if areas and all(areas) else None
-    spacing, deep = pattern(depths, area, plate)
-    limits = limits_of(book, checklists)
-    age = age_years(book, metal.pits)
-    facts = Facts(
-        plate,
-        deepest,
-        holes,
-        metal.soft,
-        loss.left_mm if loss else None,
-        loss.error_mm if loss else metal.thickness_error_mm,
-        spacing,
-        deep,
-        required.check,
-    )
+    facts = facts_of(plate, metal, loss, required.check, ground_mm=ground, holes=int(finding.kind == "hole"))
+    limits = limits_of(book, checklists, field)
     working = Working((), ())
-    if depths:
-        working += pits_working(describe(depths, area), plate)
+    if metal.depths_mm:
+        areas = [reading.patch_area_m2 for reading in metal.pits]
+        area = sum(one for one in areas if one) if all(areas) else None
+        working += pits_working(describe(metal.depths_mm, area), min(ground, plate))
     if loss:
-        working += loss_working(loss)
-    if field is not None and loss is not None:
-        working += required.working()
-    if deepest and facts.left_mm is not None and age is not None:
-        facts, more = _later(facts, finding, deepest, age, limits.years_to_next_haul_out)
+        working += loss_working(loss) + required.working()
+    age = age_years(book, metal.pits)
+    if facts.deepest_mm and facts.left_mm and age is not None:
+        facts, more = _later(facts, finding, facts.deepest_mm, age, limits.years_to_next_haul_out)
         working += more
+    if filler := filler_words(checklists.metals.alloys.get(field.alloy) if field else None):
+        working += Working((("filler metal", filler),), ())
     place = book.compartments.get(finding.compartment)
     return judge(
         facts,
         limits,
         below=walk.below_waterline(checklists, place) if place else True,
         afloat=book.boat.afloat,
-        numbers=finding_numbers(facts, len(depths), max(metal.smallest_seen_mm, facts.error_mm if loss else 0.0)),
+        numbers=finding_numbers(facts),
         warnings=warnings,
         working=working,
     )
+
+
+def _loss_at(book: Book, metal: Metal, field: PlateField | None, warnings: list[str]) -> Loss | None:
+    """Loss at the finding against its plate field; what is wrong with the readings goes to the warnings."""
+    readings = metal.thickness_mm()
+    if field is None or field.as_built_mm is None or not readings:
+        return None
+    source = field.as_built_from or ThicknessSource.GUESS
+    try:
+        loss = metal_loss(
+            readings,
+            field.as_built_mm,
+            baseline_from=source.value,
+            error_mm=metal.thickness_error_mm,
+            aluminium=book.boat.hull_metal is HullMetal.ALUMINIUM,
+        )
+    except CannotCalculate as error:
+        warnings.append(str(error))
+        return None
+    warnings += loss.warnings
+    return loss
 
 
 def _later(facts: Facts, finding: Finding, deepest: float, age: float, years: float) -> tuple[Facts, Working]:
@@ -153,18 +163,17 @@ def _later(facts: Facts, finding: Finding, deepest: float, age: float, years: fl
     )
 
 
-def finding_numbers(facts: Facts, count: int, error_mm: float) -> str:
+def finding_numbers(facts: Facts) -> str:
     """The figures of a finding in one phrase."""
     told = []
-    if facts.holes:
+    if facts.holed:
         told.append("holed through")
     if facts.soft:
         told.append("soft under the knife")
     if facts.deepest_mm and facts.left_mm is not None and facts.pit_share is not None:
-        what = "deepest pit" if count > 1 else "pit"
         told.append(
-            f"{what} {facts.deepest_mm:g} of {facts.plate_mm:g} mm, {facts.left_mm:.1f} ± {error_mm:.1g} mm left, "
-            f"{100 * facts.pit_share:.0f} % gone at the worst"
+            f"{'deepest pit' if facts.pits > 1 else 'pit'} {facts.deepest_mm:g} of {facts.plate_mm:g} mm, "
+            f"{facts.left_mm:.1f} ± {facts.error_mm:.1g} mm left, {100 * facts.pit_share:.0f} % gone at the worst"
         )
     elif facts.mean_mm is not None:
         gone = 100 * max(facts.plate_mm - facts.mean_mm, 0.0) / facts.plate_mm

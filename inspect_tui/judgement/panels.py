@@ -11,7 +11,7 @@ from inspect_tui.domain.words import PlateRegion, Rig
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.plate_strength import PlateCheck, check_plate, plate_working
 from inspect_tui.engineering.pressure import Craft, Panel, Region, missing
-from inspect_tui.engineering.working import Seen, Working
+from inspect_tui.engineering.working import Working
 
 REGIONS: dict[PlateRegion, Region] = {
     PlateRegion.BOTTOM: "bottom",
@@ -23,6 +23,8 @@ REGIONS: dict[PlateRegion, Region] = {
     PlateRegion.BULKHEAD: "bulkhead",
     PlateRegion.TANK: "tank",
 }
+
+UNDER_HEAD = frozenset({PlateRegion.BULKHEAD, PlateRegion.TANK})
 
 
 @dataclass(frozen=True)
@@ -61,7 +63,7 @@ def required_of(boat: Boat, checklists: Checklists, field: PlateField, actual_mm
     if lacking or alloy is None or strength is None:
         return Required(None, None, missing=tuple(lacking))
     try:
-        craft, panel = _craft(boat), _panel(field)
+        craft, panel = None if field.region in UNDER_HEAD else _craft(boat), _panel(field)
         if more := missing(craft, panel):
             return Required(None, None, missing=tuple(more))
         check = check_plate(craft, panel, alloy.metal.value, strength.ultimate_mpa, strength.proof_mpa, actual_mm)
@@ -71,14 +73,18 @@ def required_of(boat: Boat, checklists: Checklists, field: PlateField, actual_mm
 
 
 def _lacking(boat: Boat, field: PlateField) -> list[str]:
-    wanted = (
+    wanted: list[tuple[str, object]] = [
         ("alloy", field.alloy or None),
         ("panel width (mm)", field.panel_width_mm),
         ("panel length (mm)", field.panel_length_mm),
+    ]
+    if field.region in UNDER_HEAD:
+        return [name for name, value in (*wanted, ("head of water on it (m)", field.head_m)) if value is None]
+    wanted += [
         ("design category", boat.design_category),
         ("waterline length (m)", boat.waterline_length_m),
         ("displacement (kg)", boat.displacement_kg),
-    )
+    ]
     return [name for name, value in wanted if value is None]
 
 
@@ -118,13 +124,16 @@ def _inputs(
 ) -> tuple[tuple[str, str], ...]:
     told = [
         ("panel", f"{panel.short_mm:g} × {panel.long_mm:g} mm, {field.region.value}, taken as {panel.region}"),
-        (
-            "boat",
-            f"{boat.rig.value}, category {boat.design_category}, waterline {boat.waterline_length_m:g} m, "
-            f"{boat.displacement_kg:g} kg",
-        ),
     ]
-    if field.region not in (PlateRegion.BULKHEAD, PlateRegion.TANK) and field.from_aft_percent is None:
+    if field.region not in UNDER_HEAD:
+        told.append(
+            (
+                "boat",
+                f"{boat.rig.value}, category {boat.design_category}, waterline {boat.waterline_length_m:g} m, "
+                f"{boat.displacement_kg:g} kg",
+            )
+        )
+    if field.region not in UNDER_HEAD and field.from_aft_percent is None:
         told.append(("along the hull", "place not written down: taken as forward, where most is required"))
     if panel.region == "side" and field.up_side_percent is None:
         told.append(("up the side", "height not written down: taken as at the waterline, where most is required"))
@@ -148,6 +157,18 @@ def _inputs(
     return tuple(told)
 
 
-def seen(words: str) -> Seen:
-    """The engineering's word for how well a source is known, from the data's."""
-    return Seen(words)
+def filler_words(alloy: Alloy | None) -> str:
+    """Which filler metal goes with an alloy, what to avoid, and who says so; empty if nothing is known."""
+    if alloy is None or alloy.filler is None:
+        return ""
+    filler = alloy.filler
+    kinds = (
+        ("strength", filler.strength),
+        ("ductility", filler.ductility),
+        ("salt water", filler.salt_water),
+        ("least cracking", filler.least_cracking),
+    )
+    told = ", ".join(f"{name} {wire}" for name, wire in kinds if wire)
+    avoid = f"; avoid {alloy.avoid}" if alloy.avoid else ""
+    source = filler.source if filler.seen != "from memory, not seen" else "no document"
+    return f"{alloy.id}: {told}{avoid}. Source: {source} ({filler.seen}). The welder's procedure decides."

@@ -7,7 +7,7 @@ from inspect_tui.domain.records import Finding, PitReading, PlateField, Thicknes
 from inspect_tui.engineering.pits import describe
 from inspect_tui.judgement.field_actions import percent
 from inspect_tui.judgement.fields import FieldJudged
-from inspect_tui.judgement.metal_at import Judgement, finding_numbers, judge_finding
+from inspect_tui.judgement.metal_at import Judgement, finding_numbers
 from inspect_tui.judgement.risk import place_finding, risk_of
 from inspect_tui.judgement.verdict import Verdict, next_change
 
@@ -74,13 +74,13 @@ def _verdict(
     if finding is None:
         return field.verdict if field else None
     metal = judgement.gathered.at_finding(finding, (reading,))
-    return judge_finding(judgement.book, judgement.checklists, finding, metal, plate)
+    return judgement.judge(finding, metal, plate)
 
 
 def _verdict_lines(judgement: Judgement, verdict: Verdict) -> list[tuple[str, str]]:
     risk = risk_of(verdict.severity, verdict.likelihood)
     placed = place_finding(risk, None, below=verdict.below, afloat=judgement.book.boat.afloat)
-    numbers = finding_numbers(verdict.facts, 2, verdict.facts.error_mm)
+    numbers = finding_numbers(verdict.facts)
     told = [
         ("verdict", f"{verdict.treatment.value.upper()}, {placed.tier.value.lower()}: {numbers}"),
         ("because", verdict.because),

@@ -8,10 +8,11 @@ from typing import Literal
 
 from inspect_tui.domain.metals import Limits, Rule
 from inspect_tui.domain.words import WELDED, Likelihood, Severity, Treatment
+from inspect_tui.engineering.metal_loss import Loss
 from inspect_tui.engineering.pits import describe
 from inspect_tui.engineering.plate_strength import PlateCheck
-from inspect_tui.engineering.working import Source, Working
-from inspect_tui.judgement.panels import seen
+from inspect_tui.engineering.working import Seen, Source, Working
+from inspect_tui.judgement.gathered import Metal
 
 # From least to most; asking stands between what an owner may do and what needs a welder.
 _ORDER = (
@@ -26,12 +27,18 @@ _ORDER = (
 Asks = Literal["strength", "tightness"]
 
 
+def asks_for(treatment: Treatment) -> int:
+    """How much a treatment asks: 0 for leaving it bare."""
+    return _ORDER.index(treatment)
+
+
 @dataclass(frozen=True)
 class Facts:
     """What is known of one piece of metal, in numbers; None where it is not.
 
-    `plate_mm` as built; `mean_mm` and `error_mm` of the thickness between the pits; `deepest_mm` from the surface
-    beside the pit; `later_share`: plate left at the next haul-out / as built, by the straight line.
+    `plate_mm` as built; `mean_mm`, `thinnest_mm` and `error_mm` of the thickness between the pits; `ground_mm` of the
+    plate the pits start from, no more than as built; `deepest_mm` from the surface beside the pit; `later_share`:
+    plate left at the next haul-out / as built, by the straight line.
     """
 
     plate_mm: float
@@ -39,7 +46,10 @@ class Facts:
     holes: int = 0
     soft: bool = False
     mean_mm: float | None = None
+    thinnest_mm: float | None = None
+    ground_mm: float | None = None
     error_mm: float = 0.1
+    pits: int = 0
     spacing_mm: float | None = None
     deep_share: float | None = None
     check: PlateCheck | None = None
@@ -51,44 +61,80 @@ class Facts:
         """Under the deepest pit."""
         if self.deepest_mm is None:
             return None
-        ground = self.plate_mm if self.mean_mm is None else min(self.mean_mm, self.plate_mm)
+        ground = self.plate_mm if self.ground_mm is None else self.ground_mm
         return max(ground - self.deepest_mm, 0.0)
 
     @property
+    def holed(self) -> int:
+        """Places holed through; a pit as deep as the plate that is left is one."""
+        return self.holes or int(bool(self.deepest_mm) and self.left_mm == 0.0)
+
+    @property
     def pit_share(self) -> float | None:
-        return None if self.left_mm is None else (self.plate_mm - self.left_mm) / self.plate_mm
+        """Metal gone at the deepest pit; nothing where no pit was found."""
+        if self.left_mm is None:
+            return None
+        return (self.plate_mm - self.left_mm) / self.plate_mm if self.deepest_mm else 0.0
 
     def quantities(self) -> dict[str, float]:
         """By the names that the limits use; what is not known is left out."""
         told: dict[str, float | None] = {
-            "holes": float(self.holes),
+            "holes": float(self.holed),
             "soft": float(self.soft),
             "pit_share": self.pit_share,
-            "left_under_pit_mm": self.left_mm,
+            "left_under_pit_mm": self.left_mm if self.deepest_mm else None,
+            "pits": float(self.pits),
             "pit_spacing_mm": self.spacing_mm,
             "deep_pitted_share": self.deep_share,
             "hole_chance": self.hole_chance,
             "mean_thickness_mm": self.mean_mm,
         }
         if self.mean_mm is not None:
-            loss = max(self.plate_mm - self.mean_mm, 0.0)
-            told["loss_share"] = loss / self.plate_mm
-            if self.check is not None:
-                least = self.mean_mm - self.error_mm
-                told["thickness_of_required"] = least / self.check.required_mm
-                if self.check.minimum_mm is not None:
-                    told["thickness_of_minimum"] = least / self.check.minimum_mm
-                if self.plate_mm > self.check.required_mm:
-                    told["margin_used"] = loss / (self.plate_mm - self.check.required_mm)
+            told |= self._strength(min(self.mean_mm, self.plate_mm))
         return {name: value for name, value in told.items() if value is not None}
 
+    def _strength(self, mean_mm: float) -> dict[str, float | None]:
+        loss = self.plate_mm - mean_mm
+        told: dict[str, float | None] = {
+            "loss_share": loss / self.plate_mm,
+            "loss_over_error": loss / max(self.error_mm, 0.01),
+        }
+        thinnest = mean_mm if self.thinnest_mm is None else min(self.thinnest_mm, self.plate_mm)
+        told["thinnest_share"] = thinnest / self.plate_mm
+        if self.check is not None:
+            required = self.check.required_mm
+            told["thickness_of_required"] = (mean_mm - self.error_mm) / required
+            told["thinnest_of_required"] = (thinnest - self.error_mm) / required
+            if self.check.minimum_mm is not None:
+                told["thickness_of_minimum"] = (mean_mm - self.error_mm) / self.check.minimum_mm
+            if self.plate_mm > required:
+                told["margin_used"] = loss / (self.plate_mm - required)
+        return told
 
-def pattern(depths_mm: Sequence[float], area_m2: float | None, plate_mm: float) -> tuple[float | None, float | None]:
-    """Mean spacing of the pits [mm], and the share of them deeper than half the plate."""
-    if not depths_mm:
-        return None, None
-    deep = sum(depth > plate_mm / 2 for depth in depths_mm) / len(depths_mm)
-    return (describe(depths_mm, area_m2).spacing_mm if area_m2 and len(depths_mm) > 1 else None), deep
+
+def facts_of(
+    plate_mm: float, metal: Metal, loss: Loss | None, check: PlateCheck | None, *, ground_mm: float, holes: int = 0
+) -> Facts:
+    """The facts of readings, for a finding and a plate field alike; `ground_mm` is the plate the pits start from."""
+    depths = metal.depths_mm
+    areas = [reading.patch_area_m2 for reading in metal.pits]
+    area = sum(one for one in areas if one) if areas and all(areas) else None
+    ground = min(ground_mm, plate_mm)
+    holes = max(metal.holes, holes)
+    return Facts(
+        plate_mm,
+        max(depths, default=0.0 if metal.pits and not holes and not metal.soft else None),
+        holes,
+        metal.soft,
+        loss.left_mm if loss else None,
+        loss.thinnest_mm if loss else None,
+        ground,
+        loss.error_mm if loss else metal.thickness_error_mm,
+        len(depths),
+        describe(depths, area).spacing_mm if area and len(depths) > 1 else None,
+        sum(plate_mm - ground + depth > plate_mm / 2 for depth in depths) / len(depths) if depths else None,
+        check,
+    )
 
 
 @dataclass(frozen=True)
@@ -115,7 +161,7 @@ class Verdict:
     @property
     def deciding(self) -> Rule:
         """The rule that asks for the most."""
-        return max(self.rules, key=lambda rule: _ORDER.index(rule.treatment))
+        return max(self.rules, key=lambda rule: asks_for(rule.treatment))
 
     @property
     def because(self) -> str:
@@ -161,7 +207,7 @@ def in_short(rule: Rule) -> str:
 
 
 def source_of(rule: Rule) -> Source:
-    return Source(rule.source, seen(rule.seen), rule.borrowed)
+    return Source(rule.source, Seen(rule.seen), rule.borrowed)
 
 
 def _conditions(rule: Rule, quantities: dict[str, float]) -> str:
@@ -194,7 +240,7 @@ def judge(
     rules = [rule for rule in (tightness, strength) if rule is not None]
     if not rules:
         return None
-    treatment = max((rule.treatment for rule in rules), key=_ORDER.index)
+    treatment = max((rule.treatment for rule in rules), key=asks_for)
     severities = [rule.severity if below or rule.severity_above is None else rule.severity_above for rule in rules]
     letters = [rule.likelihood for rule in rules]
     if facts.hole_chance is not None:
@@ -230,13 +276,13 @@ def _cautions(treatment: Treatment, *, below: bool, afloat: bool) -> tuple[str, 
 
 def next_change(facts: Facts, limits: Limits) -> tuple[float, Treatment] | None:
     """The least deeper pit [mm, to 0.1] that would ask for more, and for what; None if none short of a hole would."""
-    if facts.deepest_mm is None or facts.holes:
+    if facts.deepest_mm is None or facts.holed:
         return None
     now = first_fit(limits, "tightness", facts.quantities())
     depth = round(facts.deepest_mm + 0.05, 1)
     while depth < facts.plate_mm and now is not None:
         rule = first_fit(limits, "tightness", replace(facts, deepest_mm=depth).quantities())
-        if rule is not None and _ORDER.index(rule.treatment) > _ORDER.index(now.treatment):
+        if rule is not None and asks_for(rule.treatment) > asks_for(now.treatment):
             return depth, rule.treatment
         depth = round(depth + 0.1, 1)
     return None

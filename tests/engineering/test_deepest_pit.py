@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from inspect_tui.engineering.deepest_pit import advice, deepest_pit, deepest_pit_working
+from inspect_tui.engineering.deepest_pit import advice, deepest_pit
+from inspect_tui.engineering.deepest_pit_working import deepest_pit_working
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.growth import growth
 from inspect_tui.engineering.metal_loss import looks_like_steel_setting, metal_loss, through_paint

@@ -91,9 +91,22 @@ def test_holes_and_soft_metal_override_numbers() -> None:
 
 
 def test_clustered_pits_are_past_repairing_one_by_one() -> None:
-    facts: dict[str, Any] = {"plate_mm": 6.0, "deepest_mm": 3.4, "deep_share": 0.5}
+    facts: dict[str, Any] = {"plate_mm": 6.0, "deepest_mm": 3.4, "deep_share": 0.5, "pits": 6}
     assert by_rule(HullMetal.ALUMINIUM, **facts, spacing_mm=20)[0] is Treatment.REPLATE
     assert by_rule(HullMetal.ALUMINIUM, **facts, spacing_mm=200)[0] is Treatment.INSERT_PLATE
+    two = {**facts, "pits": 2}
+    assert by_rule(HullMetal.ALUMINIUM, **two, spacing_mm=20)[0] is Treatment.INSERT_PLATE
+
+
+def test_a_pit_through_what_is_left_of_the_plate_is_a_hole() -> None:
+    assert by_rule(HullMetal.ALUMINIUM, plate_mm=6.0, deepest_mm=3.0, ground_mm=2.9)[1] == "holed"
+
+
+def test_no_pit_found_fits_no_rule_about_pits_in_thick_plate() -> None:
+    facts = Facts(12.0, 0.0, ground_mm=7.8)
+    rule = first_fit(LIMITS[HullMetal.STEEL], "tightness", facts.quantities())
+    assert rule is not None
+    assert rule.id == "shallow"
 
 
 def test_the_deeper_the_pit_the_more_is_asked() -> None:
@@ -313,6 +326,125 @@ def test_paint_under_the_probe_is_taken_off(book: Book, checklists: Checklists, 
     judged = Judgement(book, checklists).fields["p1"]
     assert judged.loss is not None
     assert judged.loss.left_mm == pytest.approx(5.9 - 0.5 * 2.36)
+
+
+def later_round(book: Book) -> Book:
+    stamp = replace(STAMP, when=STAMP.when.replace(year=STAMP.when.year + 1))
+    return after(book, edits.open_round(book, stamp, "next year"), stamp)[0]
+
+
+def test_metal_does_not_grow_back_in_a_new_round(book: Book, checklists: Checklists, clock: SteppingClock) -> None:
+    book, _ = surveyed(book, checklists, clock)
+    book = measured(measured(book, "pits", [4.0]), "thickness", [4.2])
+    again = measured(measured(later_round(book), "pits", [0.5]), "thickness", [4.9])
+    told = verdict(again)
+    assert told.facts.deepest_mm == 4.0
+    assert told.facts.mean_mm == pytest.approx(4.2)
+    judged = Judgement(again, checklists).fields["p1"]
+    assert any("does not grow back" in warning for warning in judged.warnings)
+
+
+def test_paint_over_a_thin_plate_does_not_make_it_thick(
+    book: Book, checklists: Checklists, clock: SteppingClock
+) -> None:
+    book, _ = surveyed(book, checklists, clock)
+    book = measured(book, "thickness", [3.3])
+    finding = book.findings["1"]
+    book = after(book, edits.move_finding(book, STAMP, finding, Status.DECIDED, "", Treatment.CLEAN_AND_COAT), STAMP)[
+        0
+    ]
+    book = after(book, edits.move_finding(book, STAMP, book.findings["1"], Status.REPAIRED), STAMP)[0]
+    assert verdict(book).strength is not None
+    assert verdict(book).thinned
+
+
+def test_a_mean_does_not_hide_a_thin_spot(book: Book, checklists: Checklists, clock: SteppingClock) -> None:
+    book, _ = surveyed(book, checklists, clock)
+    rule = verdict(measured(book, "thickness", [5.0] * 8 + [1.0])).strength
+    assert rule is not None
+    assert rule.id == "thin-spot"
+
+
+def test_pits_in_thinned_plate_are_judged_from_its_surface(
+    book: Book, checklists: Checklists, clock: SteppingClock
+) -> None:
+    book, _ = surveyed(book, checklists, clock)
+    thin = measured(measured(book, "thickness", [3.0], at_finding=False), "pits", [1.5])
+    assert verdict(thin).facts.left_mm == pytest.approx(1.5)
+    chances = []
+    for thickness in (5.0, 3.0):
+        other = measured(book, "thickness", [thickness], at_finding=False)
+        for depth in (1.0, 0.8, 1.1, 1.3, 0.9, 1.2, 0.7, 1.4):
+            other = measured(other, "pits", [depth])
+        chance = Judgement(other, checklists).fields["p1"].hole_chance_later
+        assert chance is not None
+        chances.append(chance)
+    assert chances[1] > 5 * chances[0]
+
+
+def test_soft_metal_counts_as_holed_and_gets_into_the_list(
+    book: Book, checklists: Checklists, clock: SteppingClock
+) -> None:
+    book, _ = surveyed(book, checklists, clock)
+    for depth in (1.0, 0.8, 1.1, 1.3, 0.9):
+        book = measured(book, "pits", [depth], at_finding=False)
+    book = measured(book, "pits", [], soft=True, at_finding=False)
+    judged = Judgement(book, checklists).fields["p1"]
+    assert judged.estimate is not None
+    assert judged.estimate.sample.holed == 1
+    assert "holed already" in judged.advice
+    assert "field/p1/loose" in [one.key for one in worklist(book, checklists).actions]
+
+
+@pytest.mark.parametrize("kind", ["crack", "dent", "leakage", "fitting"])
+def test_thickness_says_nothing_of_a_crack(
+    book: Book, checklists: Checklists, clock: SteppingClock, kind: str
+) -> None:
+    book, _ = surveyed(book, checklists, clock)
+    book = after(book, edits.change_finding(book.findings["1"].model_copy(update={"kind": kind})), STAMP)[0]
+    book = measured(book, "thickness", [5.0])
+    assert Judgement(book, checklists).of(book.findings["1"]) is None
+
+
+def test_paint_of_unknown_thickness_is_not_taken_for_metal(
+    book: Book, checklists: Checklists, clock: SteppingClock
+) -> None:
+    book, _ = surveyed(book, checklists, clock)
+    book = measured(book, "thickness", [5.2], method="ultrasonic through paint")
+    judged = Judgement(book, checklists).fields["p1"]
+    assert judged.loss is None
+    assert any("unknown thickness left out" in warning for warning in judged.warnings)
+
+
+def test_a_plate_that_lost_nothing_is_not_condemned(book: Book, checklists: Checklists, clock: SteppingClock) -> None:
+    book, _ = surveyed(book, checklists, clock, as_built_mm=3.5)
+    rule = verdict(measured(book, "thickness", [3.5])).strength
+    assert rule is not None
+    assert (rule.id, rule.treatment) == ("nothing-lost", Treatment.ASK)
+
+
+@pytest.mark.parametrize("head", [None, 0.0, 1.5])
+def test_a_tank_needs_its_head_and_nothing_of_the_boat(
+    book: Book, checklists: Checklists, clock: SteppingClock, head: float | None
+) -> None:
+    book, _ = surveyed(book, checklists, clock, region=PlateRegion.TANK, head_m=head)
+    bare = book.boat.model_copy(update={"design_category": None, "displacement_kg": None})
+    book = measured(after(book, edits.change_boat(bare), STAMP)[0], "thickness", [4.5])
+    judged = Judgement(book, checklists).fields["p1"]
+    assert (judged.required.check is not None) is (head == 1.5)
+    assert head or "head" in judged.required.why_not
+
+
+def test_readings_without_a_plate_s_thickness_break_nothing(
+    book: Book, checklists: Checklists, clock: SteppingClock
+) -> None:
+    book, _ = surveyed(book, checklists, clock, as_built_mm=None, as_built_from=None)
+    for depth in (1.0, 0.8, 1.1, 1.3, 0.9):
+        book = measured(book, "pits", [depth])
+    book = measured(book, "pits", [], holed_through=1)
+    judged = Judgement(book, checklists).fields["p1"]
+    assert "give that too" in judged.estimate_missing
+    assert worklist(book, checklists).actions
 
 
 def test_the_owner_may_decide_otherwise_and_both_are_shown(

@@ -166,13 +166,13 @@ def test_the_prediction_agrees_with_numerical_integration(without: int, holed: i
 
 def test_a_tail_that_is_not_gumbel_is_seen() -> None:
     heavy = [3.0 + 0.4 * ((-math.log((i + 0.5) / 40)) ** -0.5 - 1) / 0.5 for i in range(40)]
-    check = tail_check(heavy)
+    check = tail_check(Sample(tuple(heavy)))
     assert check is not None
     assert check.doubtful
-    usual = tail_check(PORT_PIRIE)
+    usual = tail_check(Sample(PORT_PIRIE))
     assert usual is not None
     assert not usual.doubtful
-    assert tail_check(PORT_PIRIE[:9]) is None
+    assert tail_check(Sample(PORT_PIRIE[:9])) is None
 
 
 def test_the_prediction_bound_holds_as_often_as_it_says() -> None:

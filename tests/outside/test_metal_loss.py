@@ -75,9 +75,9 @@ def test_scattered_pits_of_an_examination_question() -> None:
     inch = 25.4
     for left, diameter in ((0.40, 1.5), (0.34, 0.75)):
         pit = SizedPit(left * inch, diameter * inch)
-        assert scattered_enough([pit], 0.5 * inch, 0.125 * inch)
-    assert not scattered_enough([SizedPit(0.24 * inch, 10)], 0.5 * inch, 0.125 * inch)
-    assert not scattered_enough([SizedPit(0.40 * inch, 3.2 * inch)], 0.5 * inch, 0.125 * inch)
+        assert scattered_enough([pit], 0.5 * inch)
+    assert not scattered_enough([SizedPit(0.24 * inch, 10)], 0.5 * inch)
+    assert not scattered_enough([SizedPit(0.40 * inch, 3.2 * inch)], 0.5 * inch)
 
 
 def test_hot_steel_reads_thick() -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from rich.console import Group
@@ -18,7 +16,7 @@ from inspect_tui.domain.checklists import ReadingKind
 from inspect_tui.domain.errors import NotUnderstood
 from inspect_tui.domain.numbers import typed_number
 from inspect_tui.domain.plain import one_line
-from inspect_tui.domain.readings import KINDS, echo, parse_values
+from inspect_tui.domain.readings import KINDS, TypedLine, echo, patch_sides, typed_line
 from inspect_tui.domain.records import Finding, PitReading, PlateField, Position, Reading, ThicknessReading
 from inspect_tui.domain.words import Likelihood, Severity
 from inspect_tui.handover.report import reading_line
@@ -43,19 +41,12 @@ METHODS = [
     Option("drilled hole", "d", "drilled hole"),
     Option("unsaid", "x", "not said"),
 ]
+CHOSEN = [
+    Option("evenly", "e", "evenly, without looking"),
+    Option("worst", "w", "it looked worst"),
+    Option("unsaid", "x", "not said"),
+]
 WITHOUT_PLATE = "none"
-HOLE_WORDS = {"hole", "holes", "through"}
-SOFT_WORDS = {"soft"}
-NONE_WORDS = {"none", "no", "nil"}
-
-
-@dataclass(frozen=True)
-class Typed:
-    """What the line of numbers says."""
-
-    values: tuple[float, ...]
-    holes: int = 0
-    soft: bool = False
 
 
 class MeasureScreen(FormScreen):
@@ -86,6 +77,7 @@ worst, and type each patch as one reading, 'none' too. Five are the least, 20 to
 
 Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such.
 Patch is the size of the piece you looked at: it tells how much of the boat the readings speak for.
+Chosen: a patch that was picked because it looked worst makes the rest of the plate look worse than it is.
 Plate is the plate field it lies on (m on the boat screen): its alloy and thickness as built.
 F8 takes out the newest reading of this place (it stays in the trail). Arrow up goes to the other fields.
 The instrument is remembered from the last reading of the same kind.
@@ -138,6 +130,7 @@ The instrument is remembered from the last reading of the same kind.
             Row("What", Choice(options, first, id="kind", long=True)),
             Row("Plate", Choice(plates, self._usual_plate(), id="plate", long=True)),
             field_row("Patch", "patch", self._last_patch(), "mm × mm", placeholder="300 x 300"),
+            Row("Chosen", Choice(CHOSEN, "unsaid", id="chosen")),
             Row("Method", Choice(METHODS, "unsaid", id="method")),
             field_row("Paint", "paint", "", "mm of paint under the probe"),
             field_row("Instrument", "instrument", last.instrument if last else ""),
@@ -180,7 +173,7 @@ The instrument is remembered from the last reading of the same kind.
         self.show()
 
     def changed(self) -> None:
-        shown = {"patch": self.kind == "pits", "method": self.kind == "thickness"}
+        shown = {"patch": self.kind == "pits", "chosen": self.kind == "pits", "method": self.kind == "thickness"}
         shown["paint"] = shown["method"] and self.text_of("method") == METHODS[1].value
         shown["spot"] = self._chalk is None
         shown["plate"] = self.kind in ("pits", "thickness") and bool(self.book.plate_fields)
@@ -288,20 +281,10 @@ The instrument is remembered from the last reading of the same kind.
     def action_plot(self) -> None:
         self.desk.show_text("Pits of this plate", pictures(self._judged))
 
-    def _understood(self) -> Typed:
-        """The values typed, and for pits how many go right through, and whether the metal is soft."""
-        text = self.text_of("values")
-        if self.kind != "pits":
-            return Typed(parse_values(text, self.kind))
-        tokens = text.split()
-        holes = sum(token.lower() in HOLE_WORDS for token in tokens)
-        soft = any(token.lower() in SOFT_WORDS for token in tokens)
-        rest = " ".join(token for token in tokens if token.lower() not in HOLE_WORDS | SOFT_WORDS)
-        if (not rest and (holes or soft)) or rest.lower() in NONE_WORDS:
-            return Typed((), holes, soft)
-        return Typed(parse_values(rest, "pits"), holes, soft)
+    def _understood(self) -> TypedLine:
+        return typed_line(self.text_of("values"), self.kind)
 
-    def _reading(self, typed: Typed) -> PitReading | ThicknessReading:
+    def _reading(self, typed: TypedLine) -> PitReading | ThicknessReading:
         """What is typed as a reading that is not kept yet."""
         stamp = self.book_file.stamp()
         common: dict[str, Any] = {
@@ -316,16 +299,20 @@ The instrument is remembered from the last reading of the same kind.
             "instrument_error": typed_number(self.text_of("error"), "instrument error", "mm", 0, 100),
         }
         if self.kind == "pits":
-            length, width = self._sides()
+            length, width = patch_sides(self.text_of("patch"))
             return PitReading(
                 depths_mm=typed.values,
                 holed_through=typed.holes,
                 soft=typed.soft,
+                worst_chosen=self._worst_chosen(),
                 patch_length_mm=length,
                 patch_width_mm=width,
                 **common,
             )
         return ThicknessReading(thickness_mm=typed.values, **self._gauged(), **common)
+
+    def _worst_chosen(self) -> bool | None:
+        return {"worst": True, "evenly": False}.get(self.text_of("chosen"))
 
     def _gauged(self) -> dict[str, Any]:
         method = self.text_of("method")
@@ -334,19 +321,9 @@ The instrument is remembered from the last reading of the same kind.
             told["paint_mm"] = typed_number(self.text_of("paint"), "paint", "mm", 0, 20)
         return told
 
-    def _sides(self) -> tuple[float | None, float | None]:
-        text = self.text_of("patch").strip()
-        if not text:
-            return None, None
-        sides = [side for side in re.split(r"\s*[x×*]\s*|\s+", text.lower().replace("mm", "")) if side]
-        if len(sides) != 2:
-            raise NotUnderstood("A patch has two sides, in mm: 300 x 300.")
-        one, other = (typed_number(side, "patch", "mm", 1, 20000) for side in sides)
-        return one, other
-
     def _patch(self) -> tuple[float | None, float | None]:
         try:
-            one, other = self._sides()
+            one, other = patch_sides(self.text_of("patch"))
         except NotUnderstood as error:
             self.complain("patch", str(error))
             raise
@@ -374,7 +351,7 @@ The instrument is remembered from the last reading of the same kind.
         if self.kind == "pits":
             length, width = self._patch()
             more |= {"holed_through": typed.holes, "patch_length_mm": length, "patch_width_mm": width}
-            more["soft"] = typed.soft
+            more |= {"soft": typed.soft, "worst_chosen": self._worst_chosen()}
         if self.kind == "thickness":
             self.number("paint", "paint", "mm", 0, 20)
             more |= self._gauged()
