@@ -145,7 +145,7 @@ def parse_values(text: str, kind: ReadingKind) -> tuple[float, ...]:
 
 @dataclass(frozen=True)
 class TypedLine:
-    """What a typed line says: the values, and of a patch of pits how many go through and whether the metal is soft."""
+    """What a typed line says: values; of a patch of pits how many go through, and whether the metal is soft."""
 
     values: tuple[float, ...]
     holes: int = 0

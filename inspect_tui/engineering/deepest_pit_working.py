@@ -1,4 +1,4 @@
-"""The working of the deepest unseen pit, line by line, to be followed with a pocket calculator as far as one reaches."""
+"""The working of the deepest unseen pit, line by line, for a pocket calculator as far as one reaches."""
 
 from __future__ import annotations
 

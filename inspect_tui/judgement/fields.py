@@ -322,7 +322,7 @@ def field_numbers(
     told = []
     if loss:
         gone = max(loss.loss_percent, 0.0)
-        told.append(f"{loss.left_mm:.1f} of {loss.baseline_mm:g} mm left on average ({gone:.0f} % gone)")
+        told.append(f"{loss.left_mm:.1f} of {loss.baseline_mm:g} mm left on average, {gone:.0f} % gone")
     if required.check:
         told.append(f"{required.check.required_mm:.1f} mm required (2008 rule)")
     if metal.depths_mm:
