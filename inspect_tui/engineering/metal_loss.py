@@ -120,7 +120,9 @@ def _doubts(
         )
     if min(thickness_mm) < THINNEST_GAUGED_MM:
         told.append(f"Below {THINNEST_GAUGED_MM:g} mm most gauges read wrong (from memory): check with a caliper.")
-    if len(thickness_mm) > 1 and 100 * statistics.stdev(thickness_mm) / statistics.fmean(thickness_mm) > 10:
+    mean = statistics.fmean(thickness_mm)
+    squares = sum((reading - mean) ** 2 for reading in thickness_mm)
+    if len(thickness_mm) > 1 and math.sqrt(squares / (len(thickness_mm) - 1)) > 0.1 * mean:
         told.append("The readings differ by more than 10 %: a mean hides it, gauge a grid (API 579 part 4, quoted).")
     return told
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
@@ -125,7 +126,7 @@ def judge_field(
             afloat=book.boat.afloat,
             numbers=field_numbers(facts, metal, loss, required, estimate),
             warnings=warnings,
-            working=_working(loss, required, estimate, later, age, limits, ground),
+            work_out=partial(_working, loss, required, estimate, later, age, limits, ground),
         )
     return FieldJudged(
         field,
@@ -175,7 +176,7 @@ def _estimate(field: PlateField, metal: Metal, ground_mm: float | None) -> tuple
     if not sized:
         return None, "no patch with its size was measured on it"
     every = [area for _, area in sized]
-    sized = max(([one for one in sized if _alike(one[1], area)] for area in every), key=len)
+    sized = max(([one for one in sized if _alike(one[1], area)] for area in sorted(set(every))), key=len)
     if len(sized) < len(every) and len(sized) < FEWEST_PATCHES:
         return (
             None,

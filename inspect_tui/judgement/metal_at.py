@@ -23,6 +23,7 @@ from inspect_tui.judgement.verdict import Facts, Verdict, facts_of, judge
 
 # Growth laws of free pits say nothing of these.
 DRIVEN = frozenset({"two-metals", "leakage", "crevice", "old-patch", "wet-cover", "stray-metal"})
+DRIVEN_NOTE = "No law of growth holds where another metal, a current or a crevice drives it: it may go much faster."
 STAND_IN = "No plate field: the thickest reading beside the pits stands in for the plate as built."
 
 
@@ -90,19 +91,28 @@ def judge_finding(
         required = required_of(book.boat, checklists, field, loss.left_mm)
     facts = facts_of(plate, metal, loss, required.check, ground_mm=ground, holes=int(finding.kind == "hole"))
     limits = limits_of(book, checklists, field)
-    working = Working((), ())
-    if metal.depths_mm:
-        areas = [reading.patch_area_m2 for reading in metal.pits]
-        area = sum(one for one in areas if one) if all(areas) else None
-        working += pits_working(describe(metal.depths_mm, area), min(ground, plate))
-    if loss:
-        working += loss_working(loss) + required.working()
     age = age_years(book, metal.pits)
-    if facts.deepest_mm and facts.left_mm and age is not None:
-        facts, more = _later(facts, finding, facts.deepest_mm, age, limits.years_to_next_haul_out)
-        working += more
-    if filler := filler_words(checklists.metals.alloys.get(field.alloy) if field else None):
-        working += Working((("filler metal", filler),), ())
+    later = None
+    if facts.deepest_mm and facts.left_mm and age is not None and finding.kind not in DRIVEN:
+        later = pit_band(facts.deepest_mm, age, limits.years_to_next_haul_out)
+        facts = replace(facts, later_share=(facts.left_mm - (later[2] - facts.deepest_mm)) / plate)
+
+    def work_out() -> Working:
+        working = Working((), ())
+        if metal.depths_mm:
+            areas = [reading.patch_area_m2 for reading in metal.pits]
+            area = sum(one for one in areas if one) if all(areas) else None
+            working += pits_working(describe(metal.depths_mm, area), min(ground, plate))
+        if loss:
+            working += loss_working(loss) + required.working()
+        if finding.kind in DRIVEN:
+            working += Working((), (), (DRIVEN_NOTE,))
+        elif later and age is not None and facts.deepest_mm:
+            working += _later_working(facts.deepest_mm, later, age, limits.years_to_next_haul_out)
+        if filler := filler_words(checklists.metals.alloys.get(field.alloy) if field else None):
+            working += Working((("filler metal", filler),), ())
+        return working
+
     place = book.compartments.get(finding.compartment)
     return judge(
         facts,
@@ -111,7 +121,7 @@ def judge_finding(
         afloat=book.boat.afloat,
         numbers=finding_numbers(facts),
         warnings=warnings,
-        working=working,
+        work_out=work_out,
     )
 
 
@@ -136,31 +146,22 @@ def _loss_at(book: Book, metal: Metal, field: PlateField | None, warnings: list[
     return loss
 
 
-def _later(facts: Facts, finding: Finding, deepest: float, age: float, years: float) -> tuple[Facts, Working]:
-    """What is left at the next haul-out under the deepest pit, as a band; the straight line counts."""
-    if finding.kind in DRIVEN:
-        note = "No law of growth holds where another metal, a current or a crevice drives it: it may go much faster."
-        return facts, Working((), (), (note,))
-    band = pit_band(deepest, age, years)
-    assert facts.left_mm is not None
+def _later_working(deepest_mm: float, band_mm: tuple[float, float, float], age: float, years: float) -> Working:
+    """The deepest pit at the next haul-out, as a band of laws; the straight line counts."""
     steps = tuple(
         Step(
             f"deepest in {years:g} years, {name}",
             "d·((age + years)/age)^n",
-            f"{deepest:g} × (({age:g} + {years:g})/{age:g})^{exponent:.2f}",
+            f"{deepest_mm:g} × (({age:g} + {years:g})/{age:g})^{exponent:.2f}",
             f"{depth:.2f} mm",
             source,
         )
         for (name, exponent), depth, source in zip(
-            EXPONENTS.items(), band, (GODARD, HUNKELER, Source("the pessimist's", Seen.JUDGEMENT)), strict=True
+            EXPONENTS.items(), band_mm, (GODARD, HUNKELER, Source("the pessimist's", Seen.JUDGEMENT)), strict=True
         )
     )
-    left = (facts.left_mm - (band[2] - deepest)) / facts.plate_mm
-    return replace(facts, later_share=left), Working(
-        (("age of the pits", f"{age:g} years, taken as hers: a younger pit grows faster"),),
-        steps,
-        (PITS_NOT_COVERED,),
-    )
+    age_words = f"{age:g} years, taken as hers: a younger pit grows faster"
+    return Working((("age of the pits", age_words),), steps, (PITS_NOT_COVERED,))
 
 
 def finding_numbers(facts: Facts) -> str:

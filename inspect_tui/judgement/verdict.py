@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -137,6 +137,10 @@ def facts_of(
     )
 
 
+def no_working() -> Working:
+    return Working((), ())
+
+
 @dataclass(frozen=True)
 class Verdict:
     """What is to be done with the metal by the limits, how bad and how likely a failure is, and why."""
@@ -152,7 +156,12 @@ class Verdict:
     below: bool = True
     warnings: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
-    working: Working = field(default=Working((), ()), repr=False)
+    # The working is put together when somebody asks for it.
+    work_out: Callable[[], Working] = field(default=no_working, repr=False, compare=False)
+
+    @property
+    def working(self) -> Working:
+        return self.work_out()
 
     @property
     def rules(self) -> tuple[Rule, ...]:
@@ -188,14 +197,15 @@ class Verdict:
 
     def lines(self) -> list[tuple[str, str]]:
         """The whole working, headed."""
+        working = self.working
         return [
             ("verdict", f"{self.treatment.value}: {self.numbers}"),
             *self.rule_lines(),
             ("by numbers", f"severity {self.severity.value}"),
             ("by numbers", f"likelihood {self.likelihood.value}; letters by chance: {self.limits.letters_source}"),
             ("limits", f"{self.limits.title} ({self.limits.file}, SHA-256 {self.limits.digest[:12]}…)"),
-            *self.working.lines(),
-            *(("doubt", warning) for warning in self.warnings if warning not in self.working.doubts),
+            *working.lines(),
+            *(("doubt", warning) for warning in self.warnings if warning not in working.doubts),
         ]
 
 
@@ -231,7 +241,7 @@ def judge(
     afloat: bool,
     numbers: str,
     warnings: Sequence[str] = (),
-    working: Working | None = None,
+    work_out: Callable[[], Working] = no_working,
 ) -> Verdict | None:
     """Verdict on one piece of metal; None if nothing that the limits ask for is known."""
     quantities = facts.quantities()
@@ -259,7 +269,7 @@ def judge(
         below,
         tuple(warnings),
         _cautions(treatment, below=below, afloat=afloat),
-        working or Working((), ()),
+        work_out,
     )
 
 

@@ -7,6 +7,8 @@ the median is told, and the ratio. Nothing here fails because a machine is slow.
 from __future__ import annotations
 
 import asyncio
+import math
+import random
 import statistics
 import sys
 import tempfile
@@ -14,23 +16,31 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from textual.widgets import Input
 from tinydb import TinyDB
 from tinydb.storages import JSONStorage
 
 from inspect_tui.clock import now
 from inspect_tui.domain import edits, walk
-from inspect_tui.domain.book import Edit, Put, Stamp
-from inspect_tui.domain.records import Record
-from inspect_tui.domain.words import Likelihood, Said, Severity
+from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp
+from inspect_tui.domain.records import PitReading, PlateField, Record, ThicknessReading
+from inspect_tui.domain.words import DesignCategory, Likelihood, PlateRegion, Said, Severity, ThicknessSource
+from inspect_tui.engineering.deepest_pit import deepest_pit
+from inspect_tui.engineering.gev import tail_check
+from inspect_tui.engineering.likelihood import Sample
+from inspect_tui.judgement.metal_at import Judgement
 from inspect_tui.judgement.worklist import worklist
 from inspect_tui.store.book_file import BookFile, create_book, open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
 from inspect_tui.terminal.app import InspectApp
+from inspect_tui.terminal.screens.measure import MeasureScreen
 from inspect_tui.terminal.screens.walk import WalkScreen
+from inspect_tui.terminal.widgets.field import Field
 from tests.conftest import new_book_edit
 from tests.terminal.terminal import Terminal
 
 RECORDS = 1000
+CHECKLISTS = load_checklists()
 # As many widgets as the first screen with the demo book: 7 of ours, and a footer with 8 keys.
 EMPTY_APP = """
 from textual.app import App
@@ -159,6 +169,100 @@ async def key_presses(folder: Path, findings: int, keys: int) -> list[float]:
     return times
 
 
+def metal_book(folder: Path, findings: int, readings: int) -> BookFile:
+    """A full book on ten plate fields, its readings spread over findings and fields in equal patches."""
+    opened = full_book(folder, findings)
+    chance = random.Random(1)
+    plates = [
+        PlateField(
+            id=f"p{number}",
+            name=f"plate {number}",
+            region=PlateRegion.BOTTOM,
+            alloy="5083",
+            as_built_mm=6.0,
+            as_built_from=ThicknessSource.CUT_EDGE,
+            panel_width_mm=240.0,
+            panel_length_mm=480.0,
+            area_m2=200.0,
+        )
+        for number in range(1, 11)
+    ]
+    puts = [Put("plate_fields", plate.id, plate) for plate in plates]
+    boat = opened.book.boat.model_copy(
+        update={
+            "waterline_length_m": 11.1,
+            "displacement_kg": 11800.0,
+            "design_category": DesignCategory.B,
+            "year_built": 1986,
+        }
+    )
+    puts.append(Put("boat", ONLY, boat))
+    stamp = opened.stamp()
+    for number in range(1, readings + 1):
+        finding = opened.book.findings[str(number % findings + 1)]
+        common = {
+            "id": f"r{number}",
+            "round": "1",
+            "compartment": finding.compartment,
+            "when": stamp.when,
+            "by": "x",
+            "finding": finding.chalk,
+            "plate_field": plates[number % 10].id,
+            "clean_metal": True,
+        }
+        if number % 2:
+            depth = round(1.2 - 0.3 * math.log(-math.log(chance.random())), 1)
+            patch = {"patch_length_mm": 300.0, "patch_width_mm": 300.0}
+            row: Record = PitReading.model_validate({**common, **patch, "depths_mm": [max(depth, 0.1), 0.4]})
+        else:
+            row = ThicknessReading.model_validate({**common, "thickness_mm": [round(chance.uniform(5.2, 5.9), 1)]})
+        puts.append(Put("readings", f"r{number}", row))
+    opened.record(Edit("metal", tuple(puts)))
+    return opened
+
+
+def fit_of_thirty() -> float:
+    """Seconds for thirty patches, eight of them without a pit or holed, with all bounds and the tail's check."""
+    chance = random.Random(2)
+    depths = [1.2 - 0.4 * math.log(-math.log(chance.random())) for _ in range(30)]
+
+    def once() -> None:
+        deepest_pit(depths, 0.09, 20, plate_mm=6)
+        tail_check(Sample(tuple(depths)))
+        deepest_pit(depths[:22], 0.09, 20, plate_mm=6, not_found=6, holed=2, smallest_mm=0.3)
+
+    return seconds(once) / 2
+
+
+def judge_all(book: Book) -> None:
+    judgement = Judgement(book, CHECKLISTS)
+    for finding in book.findings.values():
+        judgement.of(finding)
+
+
+async def typing(folder: Path, findings: int, readings: int, keys: int) -> list[float]:
+    """Seconds from a digit typed in Measure to what it means standing on the screen."""
+    opened = metal_book(folder, findings, readings)
+    app = InspectApp(load_checklists(), now, "x", book_file=opened)
+    times = []
+    async with app.run_test(size=(80, 24)) as pilot:
+        finding = opened.book.findings["7"]
+        app.go("measure", finding.compartment, chalk=7, plate="p1")
+        await pilot.pause(0.5)
+        field = app.screen.query_one("#values", Field)
+        screen = app.screen
+        assert isinstance(screen, MeasureScreen)
+        for number in range(keys):
+            with field.prevent(Input.Changed):
+                field.value = f"1.{number % 10} 0.8"
+            begin = time.perf_counter()
+            screen.changed()
+            screen._compositor.render_strips(app.size)
+            times.append(time.perf_counter() - begin)
+            await pilot.pause(0)
+    return times
+
+
 def report(repeats: int) -> dict[str, tuple[float, float]]:
     """What was measured: name → (ours, the thing beside it), medians in seconds."""
     told: dict[str, tuple[float, float]] = {}
@@ -178,6 +282,17 @@ def report(repeats: int) -> dict[str, tuple[float, float]]:
         checklists = load_checklists()
         took = statistics.median(seconds(lambda: worklist(book, checklists)) for _ in range(repeats))
         told["worklist of 1,000 findings / 50 ms"] = (took, 0.050)
+    told["30 patches fitted with all bounds / 20 ms"] = (
+        statistics.median(fit_of_thirty() for _ in range(repeats)),
+        0.020,
+    )
+    with tempfile.TemporaryDirectory() as name:
+        book = metal_book(Path(name), RECORDS, 5 * RECORDS).book
+        took = statistics.median(seconds(lambda: judge_all(book)) for _ in range(repeats))
+        told["judging 1,000 findings with 5,000 readings / 200 ms"] = (took, 0.200)
+    with tempfile.TemporaryDirectory() as name:
+        times = asyncio.run(typing(Path(name), RECORDS, 5 * RECORDS, repeats * 4))
+        told["digit in Measure at 5,000 readings / 50 ms"] = (statistics.median(times), 0.050)
     with tempfile.TemporaryDirectory() as name:
         path = full_book(Path(name), RECORDS).path
         took = statistics.median(seconds(lambda: open_book(path, now, "x", write=False)) for _ in range(repeats))
