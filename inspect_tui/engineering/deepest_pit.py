@@ -261,8 +261,8 @@ def advice(found: DeepestPit) -> str:
         return "patches are holed already: more of them only tell how many; open it all up"
     if found.more_patches == 0:
         usual = USUAL_PATCHES[0] - found.sample.count
-        more = f"; {usual} more would make the usual {USUAL_PATCHES[0]}" if usual > 0 else ""
-        return f"none needed to be {percent} sure of no hole today{more}"
+        more = f"; {usual} make the usual {USUAL_PATCHES[0]}" if usual > 0 else ""
+        return f"none to be {percent} sure of no hole today{more}"
     if found.more_patches is None:
         exact = exact_quantile_mm(found.fit, found.unseen_patches, found.confidence)
         if exact >= found.sample.plate_mm:

@@ -42,8 +42,8 @@ METHODS = [
     Option("unsaid", "x", "not said"),
 ]
 CHOSEN = [
-    Option("evenly", "e", "evenly, without looking"),
-    Option("worst", "w", "it looked worst"),
+    Option("evenly", "e", "evenly"),
+    Option("worst", "w", "worst-looking"),
     Option("unsaid", "x", "not said"),
 ]
 WITHOUT_PLATE = "none"

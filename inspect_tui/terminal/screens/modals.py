@@ -169,7 +169,7 @@ class ReadText(ModalScreen[None]):
 def headed(lines: list[tuple[str, str]], width: int = 12) -> Table:
     """Names in a narrow column, texts wrapped beside them."""
     table = Table.grid(padding=(0, 1))
-    table.add_column(width=width, no_wrap=True)
+    table.add_column(width=width)
     table.add_column(ratio=1)
     for name, text in lines:
         table.add_row(Text(name, "bold"), Text(one_line(text)))
