@@ -177,6 +177,8 @@ def pits_(
     \b
     Example: inspect-tui calc pits 3.1 2.4 1.9 1.2 0.8 --area 0.09 --plate 6
     """
+    if min(depths_mm) <= 0:
+        raise CannotCalculate("A pit without depth is none: leave it out.")
     told = pits.describe(depths_mm, area_m2)
     if plate_mm is not None and told.deepest_mm >= plate_mm:
         raise CannotCalculate(f"A pit of {told.deepest_mm:g} mm in a plate of {plate_mm:g} mm is a hole: check both.")
@@ -252,7 +254,7 @@ def deepest_pit_(**options: Any) -> tuple[dict[str, Any], dict[str, Any], Workin
 @click.option("--built", "built_mm", type=NUMBER, required=True, help="Thickness as built, mm.")
 @click.option("--now", "now_mm", type=NUMBER, required=True, help="Thickness now, mm.")
 @click.option("--years", type=NUMBER, required=True, help="Since she was built.")
-@click.option("--required", "required_mm", type=NUMBER, default=0.0, help="Thickness needed, mm.")
+@click.option("--required", "required_mm", type=NUMBER, help="Thickness needed, mm; without it no life is told.")
 @click.option("--previous", "previous_mm", type=NUMBER, help="Thickness last time, mm.")
 @click.option("--years-since", "years_since_previous", type=NUMBER, help="Since last time.")
 @click.option("--error", "error_mm", type=NUMBER, default=0.1, show_default=True, help="Of the gauge, mm.")
@@ -279,12 +281,17 @@ def growth_(
         "interval_years": told.interval_years,
         "detectable_mm": told.detectable_mm,
     }
+    working = growing.growth_working(
+        told, (("thickness", f"{built:g} mm as built, {now:g} mm now, {years:g} years"),)
+    )
     if pit_mm is not None:
+        if not 0 < pit_mm < now:
+            raise CannotCalculate(f"A pit of {pit_mm:g} mm in {now:g} mm of plate is a hole, or none: check both.")
+        working += growing.pit_band_working(pit_mm, years, years_ahead)
         names = ("pit_cube_root_mm", "pit_square_root_mm", "pit_straight_mm")
         result |= dict(zip(names, growing.pit_band(pit_mm, years, years_ahead), strict=True))
     result["warnings"] = [*told.warnings, *([growing.PITS_NOT_COVERED] if pit_mm is not None else [])]
-    lines = (("thickness", f"{built:g} mm as built, {now:g} mm now, {years:g} years"),)
-    return inputs, result, growing.growth_working(told, lines)
+    return inputs, result, working
 
 
 @calc.command("plate")
@@ -358,7 +365,8 @@ def plate(file: Path | None, **options: Any) -> tuple[dict[str, Any], dict[str, 
         "actual_mm": check.actual_mm,
         "carried_kpa": check.carried_kpa,
         "clamped_stress_mpa": check.clamped_stress_mpa,
-        "thick_enough": check.enough,
+        "enough_by_pressure": check.enough,
+        "enough_by_minimum": check.above_minimum,
     }
     lines = [(name.replace("_", " "), str(value)) for name, value in given.items()]
     return given, result, plate_strength.plate_working(check, panel, lines)

@@ -38,7 +38,17 @@ UNITS = (
     "patches",
     "_factor",
 )
-PLAIN = {"count", "method", "advice", "warnings", "edition", "thick_enough", "enough", "loss_measurable"}
+PLAIN = {
+    "count",
+    "method",
+    "advice",
+    "warnings",
+    "edition",
+    "enough_by_pressure",
+    "enough_by_minimum",
+    "enough",
+    "loss_measurable",
+}
 
 
 def run(*words: str) -> tuple[int, str]:

@@ -169,7 +169,8 @@ def typed_line(text: str, kind: ReadingKind) -> TypedLine:
     rest = " ".join(token for token in tokens if token.lower() not in _HOLE | _SOFT)
     if (not rest and (holes or soft)) or rest.lower() in _NONE:
         return TypedLine((), holes, soft)
-    return TypedLine(parse_values(rest, "pits"), holes, soft)
+    # A depth of nothing is no pit.
+    return TypedLine(tuple(value for value in parse_values(rest, "pits") if value > 0), holes, soft)
 
 
 def patch_sides(text: str) -> tuple[float | None, float | None]:

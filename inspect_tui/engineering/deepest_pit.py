@@ -216,6 +216,11 @@ def _warnings(sample: Sample, all_patches: float, worst_chosen: bool) -> list[st
         told.append("The patches were chosen because they looked worst: the result is deeper than the truth.")
     if sample.holed:
         told.append(f"{sample.holed} of the patches looked at {'is' if sample.holed == 1 else 'are'} holed already.")
+    if sample.not_found:
+        told.append(
+            f"{sample.not_found} of the patches had no pit: they widen the spread. If they are another kind of place "
+            "(dry, coated, newer plate), make it a plate field of its own, or the bound is too deep."
+        )
     if sample.count < USUAL_PATCHES[0]:
         told.append(f"{sample.count} patches; {USUAL_PATCHES[0]} to {USUAL_PATCHES[1]} are usual.")
     if sample.count / all_patches < SAMPLE_SHARE:

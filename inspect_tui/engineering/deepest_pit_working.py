@@ -59,7 +59,7 @@ def deepest_pit_working(found: DeepestPit) -> Working:
         ),
         Step(
             f"{percent} bound of the return level",
-            "x + t(N-1)·SE",
+            f"x + t({degrees})·SE, t for one less than the depths measured",
             f"{found.return_level_mm:.2f} + {student:.3f} × {found.return_level_se_mm:.2f}",
             f"{found.return_level_bound_mm:.2f} mm",
             WANG,
@@ -93,6 +93,15 @@ def deepest_pit_working(found: DeepestPit) -> Working:
             LAWLESS,
         ),
     ]
+    steps.append(
+        Step(
+            "deepest pit not measured, as likely deeper as not",
+            "P(deepest < d) = 0.5",
+            "by the program, not by hand",
+            f"{found.deepest_likely_mm:.2f} mm",
+            LAWLESS,
+        )
+    )
     if found.hole_probability_cautious is not None:
         steps.append(
             Step(

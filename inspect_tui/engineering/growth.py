@@ -20,6 +20,7 @@ GODARD = Source(
 HUNKELER = Source(
     "Hunkeler & Böhni, Corrosion 40 (1984) 534: depth as the square root of time", Seen.READ, "abstract"
 )
+PESSIMIST = Source("the pessimist's", Seen.JUDGEMENT)
 EXPONENTS = {"cube root": 1 / 3, "square root": 1 / 2, "straight": 1.0}
 LONGEST_INTERVAL_Y = 10.0
 PITS_NOT_COVERED = (
@@ -84,7 +85,7 @@ def growth(
     now_mm: float,
     years: float,
     *,
-    required_mm: float = 0.0,
+    required_mm: float | None = None,
     previous_mm: float | None = None,
     years_since_previous: float | None = None,
     error_mm: float = 0.1,
@@ -96,7 +97,7 @@ def growth(
     ----------
     built_mm, now_mm, previous_mm : thickness as built, now, and last time [mm]
     years, years_since_previous : since as built, and since last time [years]
-    required_mm : thickness needed [mm]
+    required_mm : thickness needed [mm]; without it no life is told
     error_mm : of one reading [mm]; a loss below √2 of it gives no rate
 
     Examples
@@ -119,14 +120,17 @@ def growth(
         short_term = _quoted("the last time", previous_mm, now_mm, years_since_previous, detectable, warnings)
     quoted = [one for one in (long_term, short_term) if one is not None]
     governing = max(quoted) if quoted else None
-    life = None if not governing else remaining_life(now_mm, required_mm, governing)
-    if now_mm <= required_mm:
-        life = 0.0
+    life = until = None
+    if required_mm is not None:
+        life = None if not governing else remaining_life(now_mm, required_mm, governing)
+        if now_mm <= required_mm:
+            life = 0.0
     # A rate too small to be told may still be as large as what the readings cannot tell apart.
     at_most = (
         detectable / (years_since_previous or years) if None in (long_term, short_term) and not governing else 0.0
     )
-    until = remaining_life(now_mm, required_mm, at_most) if life is None else life
+    if required_mm is not None:
+        until = remaining_life(now_mm, required_mm, at_most) if life is None else life
     return Growth(
         built_mm - now_mm,
         None if previous_mm is None else previous_mm - now_mm,
@@ -134,7 +138,7 @@ def growth(
         short_term,
         governing,
         life,
-        inspection_interval(until, longest_years),
+        inspection_interval(math.inf if until is None else until, longest_years),
         detectable,
         tuple(warnings),
     )
@@ -248,6 +252,25 @@ def pit_band(depth_mm: float, age_years: float, years_ahead: float) -> tuple[flo
     return told[0], told[1], told[2]
 
 
+def pit_band_working(depth_mm: float, age_years: float, years_ahead: float) -> Working:
+    """The deepest pit some years on by each law; the straight line is the pessimist's."""
+    band = pit_band(depth_mm, age_years, years_ahead)
+    steps = tuple(
+        Step(
+            f"deepest in {years_ahead:g} years, {name}",
+            "d·((age + years)/age)^n",
+            f"{depth_mm:g} × (({age_years:g} + {years_ahead:g})/{age_years:g})^{exponent:.2f}",
+            f"{depth:.2f} mm",
+            source,
+        )
+        for (name, exponent), depth, source in zip(
+            EXPONENTS.items(), band, (GODARD, HUNKELER, PESSIMIST), strict=True
+        )
+    )
+    age = f"{age_years:g} years, taken as hers: a younger pit grows faster"
+    return Working((("age of the pits", age),), steps, (PITS_NOT_COVERED,))
+
+
 def growth_working(told: Growth, inputs: Sequence[tuple[str, str]]) -> Working:
     steps = [
         Step(
@@ -270,6 +293,13 @@ def growth_working(told: Growth, inputs: Sequence[tuple[str, str]]) -> Working:
             Step("life", "(t - t_required)/rate", "the greater rate", f"{told.life_years:.1f} years", API_570)
         )
     steps.append(
-        Step("look again within", "half the life, at most 10 years", "", f"{told.interval_years:.1f} years", API_510)
+        Step(
+            "look again within",
+            "half the life, at most 10 years; where no rate can be told, what the readings cannot "
+            "tell apart is taken for it",
+            "",
+            f"{told.interval_years:.1f} years",
+            API_510,
+        )
     )
     return Working(tuple(inputs), tuple(steps), ("A mean rate says nothing of a new cause.",), told.warnings)

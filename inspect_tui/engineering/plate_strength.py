@@ -176,7 +176,13 @@ class PlateCheck:
 
     @property
     def enough(self) -> bool | None:
+        """Whether it carries the pressure."""
         return None if self.actual_mm is None else self.actual_mm >= self.required_mm
+
+    @property
+    def above_minimum(self) -> bool | None:
+        """Whether it has the least thickness of the standard, which is for knocks and not for pressure."""
+        return None if self.actual_mm is None or self.minimum_mm is None else self.actual_mm >= self.minimum_mm
 
 
 def check_plate(

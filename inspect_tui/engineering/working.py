@@ -27,8 +27,7 @@ class Source:
     borrowed: str = ""
 
     def __str__(self) -> str:
-        own = self.seen in (Seen.COMMON, Seen.JUDGEMENT)
-        told = self.seen.value if own and not self.name else f"{self.name} ({self.seen.value})"
+        told = f"{self.name} ({self.seen.value})" if self.name else self.seen.value
         return f"{told}; {self.borrowed}" if self.borrowed else told
 
 

@@ -204,7 +204,7 @@ def _plate_line(judged: FieldJudged) -> Line:
         told.append(
             f"chance of a hole where nobody looked, until the next haul-out: {percent(judged.hole_chance_later)}"
         )
-    return Line(field.name, ". ".join(part for part in (*told, *judged.warnings) if part))
+    return Line(field.name, ". ".join(part.rstrip(".") for part in (*told, *judged.warnings) if part) + ".")
 
 
 def action_line(action: Action, listed: Worklist) -> ActionLine:

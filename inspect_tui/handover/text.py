@@ -67,7 +67,7 @@ def write_text(report: Report) -> str:
     if report.plates:
         lines += _heading("Plate fields")
         for line in report.plates:
-            lines += _own(f"{line.name}: {line.value}")
+            lines += _own(one_line(f"{line.name}: {line.value}"))
     if report.loose_readings:
         lines += _heading("Readings that belong to no finding")
         lines += [one_line(reading) for reading in report.loose_readings]

@@ -9,7 +9,7 @@ from inspect_tui.domain.checklists import Kind
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import Likelihood, Severity, Step, Tier, Who
 from inspect_tui.judgement.risk import UNSEEN_LIKELIHOOD, Risk
-from inspect_tui.judgement.verdict import Verdict
+from inspect_tui.judgement.verdict import Verdict, gone
 
 HAUL, CAUSE, LAUNCH, WATCH = "haul", "cause", "launch", "watch"
 
@@ -61,6 +61,7 @@ class Action:
             self.likelihood.rank if self.likelihood else UNSEEN_LIKELIHOOD.rank,
             self.chalk is None,
             self.stage,
+            -gone(self.verdict),
             self.order,
             self.chalk or 0,
             self.key,

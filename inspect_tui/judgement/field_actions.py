@@ -18,7 +18,7 @@ from inspect_tui.domain.words import (
     Who,
 )
 from inspect_tui.judgement.action import Action
-from inspect_tui.judgement.fields import FieldJudged
+from inspect_tui.judgement.fields import FieldJudged, bound_words
 from inspect_tui.judgement.finding_actions import done_in_round
 from inspect_tui.judgement.metal_at import Judgement
 from inspect_tui.judgement.risk import place_finding, risk_of
@@ -95,11 +95,12 @@ def _unseen_action(book: Book, judged: FieldJudged) -> Action | None:
     if letter.rank > LEAST_LETTER.rank:
         return None
     unseen_m2 = estimate.total_area_m2 - estimate.sample.count * estimate.patch_area_m2
-    what = (
-        f"Look at more of it: in {unseen_m2:.1f} m² nobody looked at, "
-        f"{100 * estimate.confidence:g} % sure of no pit deeper than {estimate.deepest_bound_mm:.1f} mm "
-        f"of {estimate.sample.plate_mm:.2g}; {judged.advice}"
-    )
+    do, more = "Measure more patches of it", judged.advice
+    if estimate.more_patches == 0:
+        more = "the usual 20 patches would tell better"
+    elif estimate.more_patches is None:
+        do, more = "Open all of it up and look", "more patches like these would not settle it"
+    what = f"{do}: {unseen_m2:.1f} m² not measured, {bound_words(estimate)}; {more}"
     years = verdict.limits.years_to_next_haul_out
     until = f"within {years:g} years" if judged.aged else "today"
     why = f"chance of a hole there {until} {percent(chance)} (statistics of the deepest pits)"

@@ -237,7 +237,7 @@ def _growth(metal: Metal, loss: Loss | None, required: Required, age: float | No
             loss.baseline_mm,
             loss.left_mm,
             age,
-            required_mm=required.check.required_mm if required.check else 0.0,
+            required_mm=required.check.required_mm if required.check else None,
             previous_mm=before,
             years_since_previous=before_years,
             error_mm=loss.error_mm,
@@ -316,6 +316,14 @@ def _working(
     return told
 
 
+def bound_words(found: DeepestPit) -> str:
+    """What the bound promises; a bound past the plate promises nothing."""
+    percent = f"{100 * found.confidence:g} %"
+    if found.deepest_bound_mm >= found.sample.plate_mm:
+        return f"a hole cannot be ruled out ({percent} bound past the plate)"
+    return f"{percent} sure below {found.deepest_bound_mm:.1f} mm"
+
+
 def field_numbers(
     facts: Facts, metal: Metal, loss: Loss | None, required: Required, estimate: DeepestPit | None
 ) -> str:
@@ -333,9 +341,7 @@ def field_numbers(
     if facts.soft:
         told.append("soft under the knife")
     if estimate:
-        told.append(
-            f"{100 * estimate.confidence:g} % sure that none is deeper than {estimate.deepest_bound_mm:.1f} mm"
-        )
+        told.append(f"where nobody measured: {bound_words(estimate)}")
     return "; ".join(told) or "nothing measured"
 
 

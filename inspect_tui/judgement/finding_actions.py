@@ -24,7 +24,7 @@ from inspect_tui.domain.words import (
 from inspect_tui.judgement.action import Action
 from inspect_tui.judgement.metal_at import Judgement
 from inspect_tui.judgement.risk import Placed, place_finding, risk_of
-from inspect_tui.judgement.verdict import Verdict
+from inspect_tui.judgement.verdict import Verdict, asks_for
 
 
 def finding_actions(book: Book, checklists: Checklists, judgement: Judgement) -> list[Action]:
@@ -93,6 +93,9 @@ def _by_numbers(finding: Finding, verdict: Verdict | None) -> str:
     if verdict is None or finding.status in CLOSED or finding.status is Status.REPAIRED:
         return ""
     told = f" By the numbers: {verdict.treatment.value}, {verdict.because}."
+    decided = decided_treatment(finding)
+    if decided and finding.status is Status.DECIDED and asks_for(decided) < asks_for(verdict.treatment):
+        told += f" That is more than what was decided, {decided.value}: settle it before work begins."
     if finding.override and finding.override.treatment is not verdict.treatment:
         told += f" The owner decided otherwise: {finding.override.treatment.value}, {finding.override.reason}."
     return told

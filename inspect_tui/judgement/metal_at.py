@@ -12,10 +12,10 @@ from inspect_tui.domain.plain import counted
 from inspect_tui.domain.records import Finding, PitReading, PlateField, ThicknessReading
 from inspect_tui.domain.words import HullMetal, ThicknessSource
 from inspect_tui.engineering.errors import CannotCalculate
-from inspect_tui.engineering.growth import EXPONENTS, GODARD, HUNKELER, PITS_NOT_COVERED, pit_band
+from inspect_tui.engineering.growth import pit_band, pit_band_working
 from inspect_tui.engineering.metal_loss import Loss, loss_working, metal_loss
 from inspect_tui.engineering.pits import describe, pits_working
-from inspect_tui.engineering.working import Seen, Source, Step, Working
+from inspect_tui.engineering.working import Working, shown
 from inspect_tui.judgement.fields import FieldJudged, age_years, judge_field, judge_fields, limits_of
 from inspect_tui.judgement.gathered import Gathered, Metal
 from inspect_tui.judgement.panels import Required, filler_words, required_of
@@ -108,7 +108,7 @@ def judge_finding(
         if finding.kind in DRIVEN:
             working += Working((), (), (DRIVEN_NOTE,))
         elif later and age is not None and facts.deepest_mm:
-            working += _later_working(facts.deepest_mm, later, age, limits.years_to_next_haul_out)
+            working += pit_band_working(facts.deepest_mm, age, limits.years_to_next_haul_out)
         if filler := filler_words(checklists.metals.alloys.get(field.alloy) if field else None):
             working += Working((("filler metal", filler),), ())
         return working
@@ -146,24 +146,6 @@ def _loss_at(book: Book, metal: Metal, field: PlateField | None, warnings: list[
     return loss
 
 
-def _later_working(deepest_mm: float, band_mm: tuple[float, float, float], age: float, years: float) -> Working:
-    """The deepest pit at the next haul-out, as a band of laws; the straight line counts."""
-    steps = tuple(
-        Step(
-            f"deepest in {years:g} years, {name}",
-            "d·((age + years)/age)^n",
-            f"{deepest_mm:g} × (({age:g} + {years:g})/{age:g})^{exponent:.2f}",
-            f"{depth:.2f} mm",
-            source,
-        )
-        for (name, exponent), depth, source in zip(
-            EXPONENTS.items(), band_mm, (GODARD, HUNKELER, Source("the pessimist's", Seen.JUDGEMENT)), strict=True
-        )
-    )
-    age_words = f"{age:g} years, taken as hers: a younger pit grows faster"
-    return Working((("age of the pits", age_words),), steps, (PITS_NOT_COVERED,))
-
-
 def finding_numbers(facts: Facts) -> str:
     """The figures of a finding in one phrase."""
     told = []
@@ -172,8 +154,11 @@ def finding_numbers(facts: Facts) -> str:
     if facts.soft:
         told.append("soft under the knife")
     if facts.deepest_mm and facts.left_mm is not None and facts.pit_share is not None:
+        ground = facts.plate_mm if facts.ground_mm is None else facts.ground_mm
+        where = f" in {ground:.1f} mm ({facts.plate_mm:g} as built)" if ground < facts.plate_mm else ""
         told.append(
-            f"{'deepest pit' if facts.pits > 1 else 'pit'} {facts.deepest_mm:g} of {facts.plate_mm:g} mm, "
+            f"{'deepest pit' if facts.pits > 1 else 'pit'} {shown(facts.deepest_mm)}"
+            f"{where or f' of {facts.plate_mm:g} mm'}, "
             f"{facts.left_mm:.1f} ± {facts.error_mm:.1g} mm left, {100 * facts.pit_share:.0f} % gone at the worst"
         )
     elif facts.mean_mm is not None:

@@ -6,7 +6,7 @@ from inspect_tui.domain.plain import counted
 from inspect_tui.domain.records import Finding, PitReading, PlateField, ThicknessReading
 from inspect_tui.engineering.pits import describe
 from inspect_tui.judgement.field_actions import percent
-from inspect_tui.judgement.fields import FieldJudged
+from inspect_tui.judgement.fields import FieldJudged, bound_words
 from inspect_tui.judgement.metal_at import Judgement, finding_numbers
 from inspect_tui.judgement.risk import place_finding, risk_of
 from inspect_tui.judgement.verdict import Verdict, next_change
@@ -52,7 +52,7 @@ def meaning_so_far(
     field = judgement.with_more(plate, reading) if plate else None
     verdict = _verdict(judgement, reading, finding, plate, field)
     if verdict is not None:
-        told += _verdict_lines(judgement, verdict)
+        told += verdict_line(judgement, verdict)
     elif plate is None:
         told.append(("verdict", "none: choose the plate it lies on (m on the boat screen: plate fields)"))
     else:
@@ -61,6 +61,11 @@ def meaning_so_far(
         told += unseen_lines(field)
     elif field is not None and field.required.why_not:
         told.append(("strength", field.required.why_not))
+    if verdict is not None:
+        told.append(("because", verdict.because))
+        change = next_change(verdict.facts, verdict.limits)
+        if change is not None:
+            told.append(("would change", f"a pit of {change[0]:g} mm: {change[1].value}"))
     return told, verdict, field
 
 
@@ -77,37 +82,33 @@ def _verdict(
     return judgement.judge(finding, metal, plate)
 
 
-def _verdict_lines(judgement: Judgement, verdict: Verdict) -> list[tuple[str, str]]:
+def verdict_line(judgement: Judgement, verdict: Verdict) -> list[tuple[str, str]]:
+    """The verdict with its tier and its figures."""
     risk = risk_of(verdict.severity, verdict.likelihood)
     placed = place_finding(risk, None, below=verdict.below, afloat=judgement.book.boat.afloat)
-    numbers = finding_numbers(verdict.facts)
-    told = [
-        ("verdict", f"{verdict.treatment.value.upper()}, {placed.tier.value.lower()}: {numbers}"),
-        ("because", verdict.because),
-    ]
-    change = next_change(verdict.facts, verdict.limits)
-    if change is not None:
-        told.append(("would change", f"a pit of {change[0]:g} mm: {change[1].value}"))
-    return told
+    told = f"{verdict.treatment.value.upper()}, {placed.tier.value.lower()}: {finding_numbers(verdict.facts)}"
+    return [("verdict", told)]
 
 
 def unseen_lines(field: FieldJudged) -> list[tuple[str, str]]:
-    """What the patches say of the metal nobody looked at, and how many more are worth taking."""
+    """What the patches say of the metal that was not measured, and how many more are worth taking."""
     found = field.estimate
     if found is None:
-        return [("not looked at", field.estimate_missing)]
-    unseen_m2 = found.unseen_patches * found.patch_area_m2
+        return [("not measured", field.estimate_missing)]
+    area = f"{found.unseen_patches * found.patch_area_m2:.1f} of {found.total_area_m2:g} m²"
     told = [
         (
-            "not looked at",
-            f"{unseen_m2:.1f} m², judged by {found.sample.count} patches: deepest pit "
-            f"likely {found.deepest_likely_mm:.1f} mm, {100 * found.confidence:g} % sure below "
-            f"{found.deepest_bound_mm:.1f} mm",
+            "not measured",
+            f"{area}, judged by {found.sample.count} patches: deepest pit likely {found.deepest_likely_mm:.1f} mm, "
+            f"{bound_words(found)}",
         )
     ]
-    if found.hole_probability is not None and found.hole_probability_cautious is not None:
-        words = f"{percent(found.hole_probability)}; {percent(found.hole_probability_cautious)} with so few patches"
-        told.append(("hole chance", words))
+    if found.hole_probability_cautious is not None:
+        words = f"{percent(found.hole_probability_cautious)} today"
+        if field.hole_chance_later is not None and field.aged:
+            years = field.verdict.limits.years_to_next_haul_out if field.verdict else 0
+            words += f", {percent(field.hole_chance_later)} within {years:g} years"
+        told.append(("hole chance", f"holed already; elsewhere {words}" if found.sample.holed else words))
     told.append(("worth taking", field.advice))
     return told
 

@@ -187,7 +187,9 @@ class Verdict:
     def rule_lines(self) -> list[tuple[str, str]]:
         told: list[tuple[str, str]] = []
         for rule in self.rules:
-            words = f"{rule.say}: {rule.treatment.value}. Rule '{rule.id}'. Source: {source_of(rule)}."
+            nothing = rule.asks == "strength" and rule.treatment is Treatment.LEAVE_BARE
+            asked = "nothing more asked for" if nothing else rule.treatment.value
+            words = f"{rule.say}: {asked}. Rule '{rule.id}'. Source: {source_of(rule)}."
             told.append((rule.asks, f"{_conditions(rule, self.facts.quantities())}: {words}"))
         if self.strength is None:
             told.append(("strength", "not judged: no thickness was gauged between the pits."))
@@ -207,6 +209,14 @@ class Verdict:
             *working.lines(),
             *(("doubt", warning) for warning in self.warnings if warning not in working.doubts),
         ]
+
+
+def gone(verdict: Verdict | None) -> float:
+    """Share of the plate that is gone at the worst place [0..1]; 0 where nothing was judged."""
+    if verdict is None:
+        return 0.0
+    quantities = verdict.facts.quantities()
+    return max(quantities.get("pit_share", 0.0), quantities.get("loss_share", 0.0), float(verdict.facts.holed > 0))
 
 
 def in_short(rule: Rule) -> str:

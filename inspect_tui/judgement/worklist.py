@@ -15,11 +15,12 @@ from inspect_tui.domain.plain import counted
 from inspect_tui.domain.words import CLOSED, Severity, Step, Tier, Who
 from inspect_tui.judgement.action import CAUSE, HAUL, LAUNCH, WATCH, Action
 from inspect_tui.judgement.field_actions import field_actions
-from inspect_tui.judgement.finding_actions import done_in_round, finding_actions, last_done
+from inspect_tui.judgement.finding_actions import done_in_round, finding_actions, last_done, weighed
 from inspect_tui.judgement.metal_at import Judgement
 from inspect_tui.judgement.order import Edges, edges_between, in_order, promoted
 from inspect_tui.judgement.place_actions import place_actions
 from inspect_tui.judgement.risk import UNSEEN_LIKELIHOOD, Risk, risk_of
+from inspect_tui.judgement.verdict import gone
 
 
 @dataclass(frozen=True)
@@ -49,7 +50,7 @@ def worklist(book: Book, checklists: Checklists) -> Worklist:
     judgement = Judgement(book, checklists)
     actions = [*finding_actions(book, checklists, judgement), *place_actions(book, checklists)]
     actions += field_actions(book, judgement)
-    actions += _cause_action(book, checklists)
+    actions += _cause_action(book, checklists, judgement)
     if book.boat.afloat and any(action.needs_haul for action in actions):
         actions.append(_haul_action())
     edges = edges_between(actions)
@@ -59,7 +60,7 @@ def worklist(book: Book, checklists: Checklists) -> Worklist:
     return Worklist(ordered, {action.key: action for action in ordered}, judgement)
 
 
-def _cause_action(book: Book, checklists: Checklists) -> list[Action]:
+def _cause_action(book: Book, checklists: Checklists, judgement: Judgement) -> list[Action]:
     eaten = [
         finding
         for finding in book.findings.values()
@@ -71,7 +72,17 @@ def _cause_action(book: Book, checklists: Checklists) -> list[Action]:
     done = last_done(book, CAUSE)
     if done is not None and done >= newest:
         return []
-    worst = min(eaten, key=lambda one: (risk_of(one.severity, one.likelihood).rank, one.chalk))
+    grave = {one.chalk: weighed(one, judgement.of(one)) for one in eaten}
+    worst = min(
+        eaten,
+        key=lambda one: (
+            risk_of(*grave[one.chalk]).rank,
+            grave[one.chalk][0].rank,
+            -gone(judgement.of(one)),
+            one.chalk,
+        ),
+    )
+    severity, likelihood = grave[worst.chalk]
     return [
         Action(
             key=CAUSE,
@@ -82,8 +93,9 @@ def _cause_action(book: Book, checklists: Checklists) -> list[Action]:
             where=f"whole boat: {len(eaten)} places where metal is eaten, no. {worst.chalk} the worst",
             why="A hull repaired with its cause uncured comes back; this rule is common practice.",
             who=Who.OWNER,
-            risk=risk_of(worst.severity, worst.likelihood),
-            severity=worst.severity,
+            risk=risk_of(severity, likelihood),
+            severity=severity,
+            likelihood=likelihood,
             below=True,
         )
     ]
@@ -123,7 +135,7 @@ def _launch_action(barring: int) -> Action:
     return Action(
         key=LAUNCH,
         step=Step.LAUNCH,
-        tier=Tier.THIS_HAUL_OUT,
+        tier=Tier.BEFORE_AFLOAT,
         what="Before anybody floats her: ask a surveyor whether she may be, and have pump, alarm and plugs ready",
         about="Ask a surveyor before she is floated",
         where="whole boat",

@@ -237,7 +237,8 @@ def test_twelve_patches_speak_for_the_plate(book: Book, checklists: Checklists, 
     assert judged.hole_chance_later > judged.estimate.hole_probability_cautious
     action = next(one for one in worklist(book, checklists).actions if one.key == "field/p1/unseen")
     assert action.likelihood is LIMITS[HullMetal.ALUMINIUM].letter(judged.hole_chance_later)
-    assert "nobody looked" in action.what
+    assert "not measured" in action.what
+    assert "cannot be ruled out" in action.what, "a bound past the plate is no reassurance"
 
 
 def test_numbers_raise_what_was_written_and_never_lower_it(

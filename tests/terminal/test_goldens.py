@@ -35,7 +35,7 @@ async def measured(hands: Hands) -> None:
 
 async def pits_measured(hands: Hands) -> None:
     """At finding 23, which lies on the bottom with its patches."""
-    hands.app.go("measure", "c9", chalk=23)
+    hands.app.go("measure", "c8", chalk=23)
     await hands.pilot.pause()
     await hands.type("3.1 2,4 0.8")
 

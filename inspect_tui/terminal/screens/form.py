@@ -22,6 +22,8 @@ class FormScreen(BookScreen):
     """A form. Enter goes to the next field, and keeps the form from the last; F2 or Ctrl+S keeps it at once."""
 
     BINDINGS = [
+        # A question mark is a letter in a form.
+        Binding("f1", "help", "Help", key_display="F1"),
         Binding("f2,ctrl+s", "keep", "Keep", key_display="F2", priority=True),
         Binding("up", "app.focus_previous", "Up", show=False),
         Binding("down", "app.focus_next", "Down", show=False),

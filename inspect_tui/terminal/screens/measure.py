@@ -22,9 +22,9 @@ from inspect_tui.domain.words import Likelihood, Severity
 from inspect_tui.handover.report import reading_line
 from inspect_tui.judgement.fields import FieldJudged
 from inspect_tui.judgement.gathered import only_field
-from inspect_tui.judgement.so_far import impossible, meaning_so_far, unseen_lines
+from inspect_tui.judgement.so_far import impossible, meaning_so_far, unseen_lines, verdict_line
 from inspect_tui.terminal.screens.form import FormScreen
-from inspect_tui.terminal.screens.modals import PickOne, headed
+from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field, Row, field_row
 from inspect_tui.terminal.widgets.plots import pictures
@@ -88,7 +88,8 @@ The instrument is remembered from the last reading of the same kind.
     ) -> None:
         super().__init__()
         self._plate = plate
-        self._kept = False
+        # What was kept last, in words; empty until something is.
+        self._kept = ""
         self._working: list[tuple[str, str]] = []
         self._judged: FieldJudged | None = None
         self._compartment = compartment
@@ -129,7 +130,7 @@ The instrument is remembered from the last reading of the same kind.
         return [
             Row("What", Choice(options, first, id="kind", long=True)),
             Row("Plate", Choice(plates, self._usual_plate(), id="plate", long=True)),
-            field_row("Patch", "patch", self._last_patch(), "mm × mm", placeholder="300 x 300"),
+            field_row("Patch", "patch", self._last_patch(), "mm × mm: its two sides"),
             Row("Chosen", Choice(CHOSEN, "unsaid", id="chosen")),
             Row("Method", Choice(METHODS, "unsaid", id="method")),
             field_row("Paint", "paint", "", "mm of paint under the probe"),
@@ -152,7 +153,7 @@ The instrument is remembered from the last reading of the same kind.
         """The size of the patch measured here before: equal patches are what can be compared."""
         patches = [one for one in self._here() if isinstance(one, PitReading) and one.patch_area_m2]
         if not patches:
-            return ""
+            return "" if self._chalk else "300 x 300" if self._plate else ""
         return f"{patches[-1].patch_length_mm:g} x {patches[-1].patch_width_mm:g}"
 
     @property
@@ -173,6 +174,7 @@ The instrument is remembered from the last reading of the same kind.
         self.show()
 
     def changed(self) -> None:
+        self.row_of("values").complain("")
         shown = {"patch": self.kind == "pits", "chosen": self.kind == "pits", "method": self.kind == "thickness"}
         shown["paint"] = shown["method"] and self.text_of("method") == METHODS[1].value
         shown["spot"] = self._chalk is None
@@ -261,12 +263,13 @@ The instrument is remembered from the last reading of the same kind.
 
     def _show_standing(self, words: Static) -> None:
         """Nothing is typed: what is known of the plate already."""
-        about = Text(f"{KINDS[self.kind].label}: {KINDS[self.kind].hint}")
+        about = Text(self._kept or f"{KINDS[self.kind].label}: {KINDS[self.kind].hint}")
         judgement = self.desk.listed().judgement
         verdict = judgement.of(self.finding) if self.finding else None
         if self.kind in ("pits", "thickness"):
             self._judged = judgement.fields.get(self.text_of("plate"))
-            lines = [("verdict", f"{verdict.treatment.value.upper()}: {verdict.numbers}")] if verdict else []
+            verdict = verdict or (self._judged.verdict if self._judged else None)
+            lines = verdict_line(judgement, verdict) if verdict else []
             self._working = verdict.lines() if verdict else []
             if self._judged:
                 lines += unseen_lines(self._judged)
@@ -279,7 +282,7 @@ The instrument is remembered from the last reading of the same kind.
         self.desk.show_text("The working", self._working or [("verdict", "none: type a number first")])
 
     def action_plot(self) -> None:
-        self.desk.show_text("Pits of this plate", pictures(self._judged))
+        self.desk.show_text("Pits of this plate", pictures(self._judged, room_to_read(self.size.width)))
 
     def _understood(self) -> TypedLine:
         return typed_line(self.text_of("values"), self.kind)
@@ -378,12 +381,12 @@ The instrument is remembered from the last reading of the same kind.
 
     def _next_one(self) -> None:
         """Kept: the line is empty for the next patch or spot."""
-        self._kept = True
+        number = max(int(key[1:]) for key in self.book.readings)
+        self._kept = f"kept: reading {number}; type the next, or Enter goes back"
         self.forget_draft()
         self.complain("values", "")
         self.query_one("#values", Field).value = ""
         self.forget_draft()
-        self.notify(f"Kept as {max(int(key[1:]) for key in self.book.readings)}. Next, or Enter goes back.")
 
     def _offer_finding(self, reading: Reading) -> None:
         """Pits that belong to no finding would be in no list: ask."""

@@ -17,7 +17,7 @@ from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.judgement.fields import FieldJudged
 from inspect_tui.judgement.so_far import unseen_lines
 from inspect_tui.terminal.screens.base import BookScreen
-from inspect_tui.terminal.screens.modals import PickOne, headed
+from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.plots import pictures
 
@@ -109,7 +109,7 @@ shows the edge of the plate. A drawing or a guess may be too thin, and then more
 
     def action_plot(self) -> None:
         if judged := self.judged:
-            self.desk.show_text(f"Pits: {judged.field.name}", pictures(judged))
+            self.desk.show_text(f"Pits: {judged.field.name}", pictures(judged, room_to_read(self.size.width)))
 
     def action_measure(self) -> None:
         """Measure on the field: in the compartment that lies on it, or one that is picked."""
@@ -133,7 +133,7 @@ def _about(judged: FieldJudged) -> Text:
     field = judged.field
     built = f"{field.as_built_mm:g} mm" if field.as_built_mm else "thickness as built not written down"
     source = f" ({field.as_built_from.value})" if field.as_built_from and field.as_built_mm else ""
-    alloy = f"{field.alloy} {field.temper}".strip() or "alloy not written down"
+    alloy = one_line(f"{field.alloy} {field.temper}").strip() or "alloy not written down"
     return Text.assemble((one_line(field.name), "bold"), f"  {field.region.value}, {alloy}, {built}{source}")
 
 
@@ -141,13 +141,14 @@ def _lines(judged: FieldJudged) -> list[tuple[str, str]]:
     told: list[tuple[str, str]] = []
     if judged.verdict:
         told.append(("verdict", f"{judged.verdict.treatment.value.upper()}: {judged.verdict.numbers}"))
-        told.append(("because", judged.verdict.because))
     if judged.required.why_not:
         told.append(("required", judged.required.why_not))
     if judged.loss_missing:
         told.append(("mean", judged.loss_missing))
     told += unseen_lines(judged)
-    told += [("doubt", warning) for warning in judged.warnings[:2]]
+    if judged.verdict:
+        told.append(("because", judged.verdict.because))
+    told += [("doubt", warning) for warning in judged.warnings]
     return told
 
 

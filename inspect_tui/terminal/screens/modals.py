@@ -166,6 +166,11 @@ class ReadText(ModalScreen[None]):
         self.query_one(VerticalScroll).focus()
 
 
+def room_to_read(width: int) -> int:
+    """Columns of text that a `ReadText` has on a screen this wide."""
+    return min(int(width * 0.9), 100) - 7
+
+
 def headed(lines: list[tuple[str, str]], width: int = 12) -> Table:
     """Names in a narrow column, texts wrapped beside them."""
     table = Table.grid(padding=(0, 1))

@@ -9,6 +9,7 @@ from textual.binding import Binding
 from textual.widgets import Static
 
 from inspect_tui.domain import edits
+from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.records import PlateField
 from inspect_tui.domain.words import PlateRegion, ThicknessSource
 from inspect_tui.terminal.screens.form import FormScreen
@@ -79,7 +80,7 @@ F8 takes a field away, as long as nothing was measured on it.
             if alloy.metal is self.book.boat.hull_metal
         ]
         if field.alloy and field.alloy not in {one.value for one in alloys}:
-            alloys.append(Option(field.alloy, "", field.alloy))
+            alloys.append(Option(field.alloy, "", one_line(field.alloy)))
         alloys.append(Option(UNSAID, "", "not said"))
         is_welded = UNSAID if field.welded is None else "yes" if field.welded else "no"
         rows = {id: field_row(name, id, getattr(field, id), hint) for id, name, _, _, _, hint in NUMBERS}

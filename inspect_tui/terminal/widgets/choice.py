@@ -118,6 +118,17 @@ class Choice(Widget, can_focus=True):
                 if self.jump:
                     self.post_message(self.GoOn(self))
                 return
+        if self.long and event.character and event.character.isalnum():
+            self._jump(event.character.lower())
+
+    def _jump(self, sign: str) -> None:
+        """In a long list without keys a letter or digit goes to the next word that begins with it."""
+        values = [option.value for option in self.options]
+        at = values.index(self.value) + 1 if self.value in values else 0
+        order = [*self.options[at:], *self.options[:at]]
+        found = next((option.value for option in order if option.word.lower().startswith(sign)), None)
+        if found is not None and not any(option.key for option in self.options):
+            self.pick(found)
 
     def pick(self, value: str) -> None:
         if value != self.value:

@@ -12,14 +12,14 @@ from inspect_tui.judgement.fields import FieldJudged
 BAR, POINT, LINE, PLATE = "█", "●", "·", "┊"
 
 
-def pictures(judged: FieldJudged | None) -> str:
+def pictures(judged: FieldJudged | None, room: int = 90) -> str:
     """Both pictures of a plate field's pits, or why there are none."""
     if judged is None or not judged.metal.depths_mm:
         return "No pit was measured on a plate field yet."
-    told = f"All pits, by depth:\n\n{histogram(judged.metal.depths_mm)}\n\n"
+    told = f"All pits, by depth:\n\n{histogram(judged.metal.depths_mm, min(room - 28, 50))}\n\n"
     if judged.estimate is None:
         return f"{told}No probability plot: {judged.estimate_missing}"
-    return f"{told}Deepest pit of each patch:\n\n{gumbel_plot(judged.estimate)}"
+    return f"{told}Deepest pit of each patch:\n\n{gumbel_plot(judged.estimate, min(room - 9, 60))}"
 
 
 def histogram(depths_mm: Sequence[float], width: int = 50) -> str:
@@ -79,9 +79,10 @@ def gumbel_plot(found: DeepestPit, width: int = 60, height: int = 16) -> str:
             for offset, sign in enumerate(f"{100 * share:g}%"):
                 if at + offset < len(ticks):
                     ticks[at + offset] = sign
-    lines.append("".join(ticks).rstrip() + "  of patches shallower")
+    lines.append("".join(ticks).rstrip())
+    lines.append(f"{'':8}share of patches whose deepest pit is shallower")
     lines.append(
         f"{POINT} deepest of a patch   {LINE} fit: location {fit.location_mm:.2f}, scale {fit.scale_mm:.2f} mm"
-        f"   ─ plate   {PLATE} whole area, {found.return_patches:.0f} patches"
     )
+    lines.append(f"─ plate   {PLATE} whole area, {found.return_patches:.0f} patches")
     return "\n".join(lines)
