@@ -257,7 +257,7 @@ def advice(found: DeepestPit) -> str:
     Examples
     --------
     >>> advice(deepest_pit([1.2, 0.8, 2.4, 1.9, 3.1, 1.1, 0.9, 1.6], 0.09, 4.6, plate_mm=6.0))
-    'about 13 more patches like these would bring the bound under the plate'
+    'about 13 more patches like these to bring the bound under the plate'
     """
     percent = f"{100 * found.confidence:g} %"
     if found.hole_probability is None:
@@ -274,4 +274,4 @@ def advice(found: DeepestPit) -> str:
             return "no number of patches like these would rule a hole out: open it all up"
         return "so many that it is less work to look at all of it"
     plural = "patch" if found.more_patches == 1 else "patches"
-    return f"about {found.more_patches} more {plural} like these would bring the bound under the plate"
+    return f"about {found.more_patches} more {plural} like these to bring the bound under the plate"
