@@ -32,7 +32,7 @@ from inspect_tui.judgement.action import Action
 from inspect_tui.judgement.field_actions import percent
 from inspect_tui.judgement.fields import FieldJudged, limits_of
 from inspect_tui.judgement.risk import MATRIX_SOURCE, TIER_SOURCE
-from inspect_tui.judgement.verdict import Verdict, source_of
+from inspect_tui.judgement.verdict import Verdict, letters_words, source_of
 from inspect_tui.judgement.worklist import Worklist, worklist
 
 LIMITS = (
@@ -168,7 +168,7 @@ def make_report(book: Book, checklists: Checklists) -> Report:
             for reading in sorted(book.readings.values(), key=lambda one: (one.when, one.id))
             if reading.finding is None and reading.compartment in book.compartments
         ),
-        cautions=_cautions(book, checklists),
+        cautions=_cautions(book, checklists, listed),
         sources=(MATRIX_SOURCE, TIER_SOURCE, *_limits_lines(listed)),
         limits=LIMITS,
         troubles=tuple(
@@ -184,7 +184,8 @@ def _limits_lines(listed: Worklist) -> tuple[str, ...]:
     """Which limits the verdicts rest on, and each of their rules with its source."""
     limits = limits_of(listed.judgement.book, listed.judgement.checklists)
     head = f"Verdicts by the limits file {limits.file} ({limits.title}), SHA-256 {limits.digest}."
-    return (head, *(f"Rule {rule.id}: {rule.say}. Source: {source_of(rule)}." for rule in limits.rule))
+    letters = f"Likelihood {letters_words(limits)}."
+    return (head, letters, *(f"Rule {rule.id}: {rule.say}. Source: {source_of(rule)}." for rule in limits.rule))
 
 
 def _plate_line(judged: FieldJudged) -> Line:
@@ -413,9 +414,11 @@ def _place_row(book: Book, checklists: Checklists, place_id: str) -> PlaceRow:
     )
 
 
-def _cautions(book: Book, checklists: Checklists) -> tuple[Line, ...]:
-    """The cautions of every prompt that led to a finding or stays to be done; and hot work, always."""
+def _cautions(book: Book, checklists: Checklists, listed: Worklist) -> tuple[Line, ...]:
+    """The cautions of every prompt that led to a finding or stays to be done, and of every verdict; and hot work,
+    always."""
     wanted = {"hot-work", "confined-space"}
+    wanted |= {caution.id for action in listed.actions if action.verdict for caution in action.verdict.cautions}
     prompts = checklists.prompts_by_key()
     for finding in book.findings.values():
         if finding.prompt in prompts and finding.severity is not Severity.NEGLIGIBLE:

@@ -124,6 +124,7 @@ def judge_field(
             limits,
             below=below,
             afloat=book.boat.afloat,
+            hazards=checklists.cautions,
             numbers=field_numbers(facts, metal, loss, required, estimate),
             warnings=warnings,
             work_out=partial(_working, loss, required, estimate, later, age, limits, ground),
@@ -320,7 +321,7 @@ def bound_words(found: DeepestPit) -> str:
     """What the bound promises; a bound past the plate promises nothing."""
     percent = f"{100 * found.confidence:g} %"
     if found.deepest_bound_mm >= found.sample.plate_mm:
-        return f"a hole cannot be ruled out ({percent} bound past the plate)"
+        return f"a hole cannot be ruled out ({percent} bound {found.deepest_bound_mm:.1f} mm)"
     return f"{percent} sure below {found.deepest_bound_mm:.1f} mm"
 
 

@@ -119,6 +119,7 @@ def judge_finding(
         limits,
         below=walk.below_waterline(checklists, place) if place else True,
         afloat=book.boat.afloat,
+        hazards=checklists.cautions,
         numbers=finding_numbers(facts),
         warnings=warnings,
         work_out=work_out,

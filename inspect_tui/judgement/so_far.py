@@ -62,10 +62,10 @@ def meaning_so_far(
     elif field is not None and field.required.why_not:
         told.append(("strength", field.required.why_not))
     if verdict is not None:
-        told.append(("because", verdict.because))
         change = next_change(verdict.facts, verdict.limits)
         if change is not None:
             told.append(("would change", f"a pit of {change[0]:g} mm: {change[1].value}"))
+        told.append(("because", verdict.because))
     return told, verdict, field
 
 

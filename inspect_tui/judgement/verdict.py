@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from types import MappingProxyType
 from typing import Literal
 
+from inspect_tui.domain.checklists import Caution
 from inspect_tui.domain.metals import Limits, Rule
 from inspect_tui.domain.words import WELDED, Likelihood, Severity, Treatment
 from inspect_tui.engineering.metal_loss import Loss
@@ -155,7 +157,7 @@ class Verdict:
     numbers: str
     below: bool = True
     warnings: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
     # The working is put together when somebody asks for it.
     work_out: Callable[[], Working] = field(default=no_working, repr=False, compare=False)
 
@@ -204,10 +206,11 @@ class Verdict:
             ("verdict", f"{self.treatment.value}: {self.numbers}"),
             *self.rule_lines(),
             ("by numbers", f"severity {self.severity.value}"),
-            ("by numbers", f"likelihood {self.likelihood.value}; letters by chance: {self.limits.letters_source}"),
+            ("by numbers", f"likelihood {self.likelihood.value}: {letters_words(self.limits)}"),
             ("limits", f"{self.limits.title} ({self.limits.file}, SHA-256 {self.limits.digest[:12]}…)"),
             *working.lines(),
             *(("doubt", warning) for warning in self.warnings if warning not in working.doubts),
+            *(("CAUTION", f"{caution.title}. {caution.say}") for caution in self.cautions),
         ]
 
 
@@ -224,6 +227,12 @@ def in_short(rule: Rule) -> str:
     if rule.borrowed or not rule.source:
         return rule.borrowed or rule.seen
     return f"{rule.source.split(';')[0]}; {rule.seen}"
+
+
+def letters_words(limits: Limits) -> str:
+    """The table from a chance of a hole until the next haul-out to a letter, and who says so."""
+    told = ", ".join(f"{row.letter.value} from {100 * row.chance_at_least:g} %" for row in limits.letters)
+    return f"by the chance of a hole until the next haul-out {told}; {limits.letters_source}"
 
 
 def source_of(rule: Rule) -> Source:
@@ -250,6 +259,7 @@ def judge(
     below: bool,
     afloat: bool,
     numbers: str,
+    hazards: Mapping[str, Caution] = MappingProxyType({}),
     warnings: Sequence[str] = (),
     work_out: Callable[[], Working] = no_working,
 ) -> Verdict | None:
@@ -278,7 +288,7 @@ def judge(
         numbers,
         below,
         tuple(warnings),
-        _cautions(treatment, below=below, afloat=afloat),
+        tuple(hazards[id] for id in _cautions(treatment, below=below, afloat=afloat) if id in hazards),
         work_out,
     )
 
