@@ -200,12 +200,15 @@ def _plate_line(judged: FieldJudged) -> Line:
     if judged.required.why_not:
         told.append(f"required thickness {judged.required.why_not}")
     if judged.estimate is None:
-        told.append(f"not looked at: {judged.estimate_missing}")
+        told.append(f"not measured: {judged.estimate_missing}")
     elif judged.hole_chance_later is not None:
         told.append(
             f"chance of a hole where nobody looked, until the next haul-out: {percent(judged.hole_chance_later)}"
         )
-    return Line(field.name, ". ".join(part.rstrip(".") for part in (*told, *judged.warnings) if part) + ".")
+    return Line(
+        field.name,
+        ". ".join(part[0].upper() + part[1:].rstrip(".") for part in (*told, *judged.warnings) if part) + ".",
+    )
 
 
 def action_line(action: Action, listed: Worklist) -> ActionLine:

@@ -265,18 +265,23 @@ def _warnings(
     others = len(metal.patches) - estimate.sample.count if estimate else 0
     if others:
         told.append(f"{counted(others, 'patch' if others == 1 else 'patche')} of other or no size left out.")
-    at_findings = sum(reading.finding is not None for reading in metal.patches)
-    if estimate and at_findings:
+    alike = [
+        one
+        for one in metal.patches
+        if estimate and one.patch_area_m2 and _alike(one.patch_area_m2, estimate.patch_area_m2)
+    ]
+    at_findings = sum(reading.finding is not None for reading in alike)
+    if at_findings:
         told.append(
             f"{counted(at_findings, 'patch' if at_findings == 1 else 'patche')} of findings among them: if chosen "
             "because they looked bad, the result is too deep."
         )
     kinds = {
         finding.kind
-        for reading in metal.pits
+        for reading in alike
         if reading.finding is not None and (finding := book.findings.get(str(reading.finding)))
     }
-    if estimate and len(kinds) > 1:
+    if len(kinds) > 1:
         told.append(f"The patches belong to findings of different kinds ({', '.join(sorted(kinds))}): mixed causes?")
     return tuple(told)
 

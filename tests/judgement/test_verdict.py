@@ -27,55 +27,20 @@ from inspect_tui.domain.words import (
 )
 from inspect_tui.engineering.working import Seen
 from inspect_tui.judgement.metal_at import Judgement
-from inspect_tui.judgement.verdict import Facts, Verdict, first_fit, judge, next_change
+from inspect_tui.judgement.verdict import Facts, Verdict, first_fit, next_change
 from inspect_tui.judgement.worklist import worklist
 from inspect_tui.store.checklist_files import load_checklists
 from inspect_tui.store.errors import BadChecklist
 from tests.conftest import SteppingClock, place_called, with_finding
 from tests.judgement.test_worklist import STAMP, demo
+from tests.outside.test_limits import by_rule
 
 CHECKLISTS = load_checklists()
 LIMITS = CHECKLISTS.metals.limits
 DEEPEST = (1.2, 0.8, 2.4, 1.9, 3.1, 1.1, 0.9, 1.6, 1.4, 2.2, 1.0, 1.3)
 
 
-def by_rule(metal: HullMetal, **facts: Any) -> tuple[Treatment, str]:
-    told = judge(Facts(**facts), LIMITS[metal], below=True, afloat=False, numbers="")
-    assert told is not None
-    return told.deciding.treatment, told.deciding.id
-
-
-# --- the limits, against the rules they are taken from --------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("deepest", "treatment"),
-    # LR Naval Survey Guidance for Steel Ships (2001) ch. 12: plate of 20 mm, isolated pits of 5, 8 and 15 mm: fill;
-    # weld, with 12 mm left; not to be welded afloat, with 5 mm left, which here is an insert plate.
-    [(5.0, Treatment.FILL), (8.0, Treatment.WELD_UP), (15.0, Treatment.INSERT_PLATE)],
-)
-def test_pits_in_thick_steel(deepest: float, treatment: Treatment) -> None:
-    assert by_rule(HullMetal.STEEL, plate_mm=20.0, deepest_mm=deepest)[0] is treatment
-
-
-@pytest.mark.parametrize(
-    ("plate", "deepest", "treatment"),
-    # The same rule in shares: 0.30 of the plate may be filled; 0.40 with 7 mm left welded; 0.40 with 3 mm left not.
-    [(10.0, 3.0, Treatment.FILL), (11.6667, 4.6667, Treatment.WELD_UP), (5.0, 2.0, Treatment.INSERT_PLATE)],
-)
-@pytest.mark.parametrize("metal", HullMetal)
-def test_shares_of_the_plate(metal: HullMetal, plate: float, deepest: float, treatment: Treatment) -> None:
-    assert by_rule(metal, plate_mm=plate, deepest_mm=deepest)[0] is treatment
-
-
-@pytest.mark.parametrize(
-    ("remaining", "meets"),
-    # IMO ESP Code A.1049(27): more than 70 % as built left in the pit; here it is the bound between fill and more.
-    [(0.71, True), (0.66, False)],
-)
-def test_what_is_left_in_the_pit(remaining: float, meets: bool) -> None:
-    treatment, _ = by_rule(HullMetal.STEEL, plate_mm=10.0, deepest_mm=10.0 * (1 - remaining))
-    assert (treatment is Treatment.FILL) is meets
+# --- the limits ------------------------------------------------------------------------------------
 
 
 def test_thin_aluminium_is_never_welded_up_by_the_borrowed_rule() -> None:

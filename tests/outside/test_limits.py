@@ -1,0 +1,50 @@
+"""The shipped limits, against the published rules they are taken from."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from inspect_tui.domain.words import HullMetal, Treatment
+from inspect_tui.judgement.verdict import Facts, judge
+from inspect_tui.store.checklist_files import load_checklists
+
+LIMITS = load_checklists().metals.limits
+
+
+def by_rule(metal: HullMetal, **facts: Any) -> tuple[Treatment, str]:
+    told = judge(Facts(**facts), LIMITS[metal], below=True, afloat=False, numbers="")
+    assert told is not None
+    return told.deciding.treatment, told.deciding.id
+
+
+@pytest.mark.parametrize(
+    ("deepest", "treatment"),
+    # LR Naval Survey Guidance for Steel Ships (2001) ch. 12: plate of 20 mm, isolated pits of 5, 8 and 15 mm: fill;
+    # weld, with 12 mm left; not to be welded afloat, with 5 mm left, which here is an insert plate.
+    [(5.0, Treatment.FILL), (8.0, Treatment.WELD_UP), (15.0, Treatment.INSERT_PLATE)],
+)
+def test_pits_in_thick_steel(deepest: float, treatment: Treatment) -> None:
+    assert by_rule(HullMetal.STEEL, plate_mm=20.0, deepest_mm=deepest)[0] is treatment
+
+
+@pytest.mark.parametrize(
+    ("plate", "deepest", "treatment"),
+    # The same rule in shares: 0.30 of the plate may be filled; 0.40 with 7 mm left welded; 0.40 with 3 mm left not.
+    [(10.0, 3.0, Treatment.FILL), (11.6667, 4.6667, Treatment.WELD_UP), (5.0, 2.0, Treatment.INSERT_PLATE)],
+)
+@pytest.mark.parametrize("metal", HullMetal)
+def test_shares_of_the_plate(metal: HullMetal, plate: float, deepest: float, treatment: Treatment) -> None:
+    assert by_rule(metal, plate_mm=plate, deepest_mm=deepest)[0] is treatment
+
+
+@pytest.mark.parametrize(
+    ("remaining", "meets"),
+    # IMO ESP Code A.1049(27), Annex A part B 8.2: in dense pitting more than 70 % as built must be left in the pits.
+    [(0.71, True), (0.69, False)],
+)
+def test_what_is_left_in_dense_pits(remaining: float, meets: bool) -> None:
+    facts: dict[str, Any] = {"plate_mm": 10.0, "deepest_mm": 10.0 * (1 - remaining), "pits": 6, "spacing_mm": 20.0}
+    treatment, _ = by_rule(HullMetal.STEEL, **facts, deep_share=0.0)
+    assert (treatment is Treatment.FILL) is meets
