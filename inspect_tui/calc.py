@@ -168,9 +168,18 @@ def loss(
 @click.option(
     "--mean-loss", "mean_loss_mm", type=NUMBER, help="Mean loss between the pits, mm: for the pitting factor."
 )
+@click.option("--opening", "openings_mm2", type=NUMBER, multiple=True, help="Mouth of a pit, mm²; once for each pit.")
+@click.option("--patches", type=int, help="Number of patches looked at, with --pitted: the pitting probability.")
+@click.option("--pitted", type=int, help="Number of them that had a pit.")
 @_telling
 def pits_(
-    depths_mm: Sequence[float], area_m2: float | None, plate_mm: float | None, mean_loss_mm: float | None
+    depths_mm: Sequence[float],
+    area_m2: float | None,
+    plate_mm: float | None,
+    mean_loss_mm: float | None,
+    openings_mm2: Sequence[float],
+    patches: int | None,
+    pitted: int | None,
 ) -> tuple[dict[str, Any], dict[str, Any], Working]:
     """Describe the pits of a patch: number, depth, density, chart classes.
 
@@ -197,7 +206,25 @@ def pits_(
         result["left_mm"] = plate_mm - told.deepest_mm
     if mean_loss_mm is not None:
         result["pitting_factor"] = pits.pitting_factor(told.deepest_mm + mean_loss_mm, mean_loss_mm)
-    inputs = {"depths_mm": list(depths_mm), "area_m2": area_m2, "plate_mm": plate_mm, "mean_loss_mm": mean_loss_mm}
+    if openings_mm2:
+        if area_m2 is None:
+            raise CannotCalculate("The share of the surface that is pit needs the patch's --area too.")
+        result["pitted_area_percent"] = pits.pitted_area_percent(openings_mm2, area_m2)
+        mean_opening = sum(openings_mm2) / len(openings_mm2)
+        result["opening_class"] = f"B-{pits.chart_class(mean_opening, pits.OPENING_CHART)}"
+    if (patches is None) != (pitted is None):
+        raise CannotCalculate("The pitting probability needs both --patches and --pitted.")
+    if patches is not None and pitted is not None:
+        result["pitting_probability_percent"] = pits.pitting_probability_percent(pitted, patches)
+    inputs = {
+        "depths_mm": list(depths_mm),
+        "area_m2": area_m2,
+        "plate_mm": plate_mm,
+        "mean_loss_mm": mean_loss_mm,
+        "openings_mm2": list(openings_mm2) or None,
+        "patches": patches,
+        "pitted": pitted,
+    }
     return inputs, result, pits.pits_working(told, plate_mm)
 
 

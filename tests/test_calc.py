@@ -107,6 +107,10 @@ def test_the_deepest_pit_by_all_its_options() -> None:
         (["loss", "60", "--built", "6"], "cannot be a plate"),
         (["pits", "7", "--plate", "6"], "is a hole"),
         (["growth", "--built", "6", "--now", "5", "--years", "0"], "more than none"),
+        (["growth", "--built", "6", "--now", "5", "--years", "9", "--pit", "9"], "is a hole"),
+        (["growth", "--built", "6", "--now", "5", "--years", "9", "--pit", "2", "--ahead", "-50"], "look ahead"),
+        (["deepest-pit", *"123456", "--patch-area", "0.09", "--total-area", "4", "--holed", "1"], "give that too"),
+        (["loss", "5", "--built", "6", "--paint", "-1"], "not thinner than nothing"),
         (["plate", "--region", "bottom"], "Not given: --metal"),
         (["stiffener", "--web-height", "80", "--web", "8", "--plate", "5", "--spacing", "400", "--metal", "steel",
           "--loss", "8"], "nothing is left"),
@@ -123,6 +127,31 @@ def test_text_for_a_number_is_wrong_usage() -> None:
     code, told = run("pits", "deep")
     assert code == 2
     assert '"deep" is not a number' in told
+
+
+def test_pits_by_all_their_measures() -> None:
+    words = [
+        "3.1",
+        "2.4",
+        "--area",
+        "0.0025",
+        "--mean-loss",
+        "0.6",
+        "--plate",
+        "6",
+        "--patches",
+        "12",
+        "--pitted",
+        "9",
+    ]
+    _, told = run("pits", *words, "--opening", "8", "--opening", "14,5", "--json")
+    result = json.loads(told)["result"]
+    assert result["pitted_area_percent"] == pytest.approx(0.9)
+    assert (result["depth_class"], result["opening_class"]) == ("C-4", "B-4")
+    assert result["pitting_probability_percent"] == 75
+    assert result["pitting_factor"] == pytest.approx(3.7 / 0.6)
+    assert "needs both" in run("pits", "3.1", "--patches", "12")[1]
+    assert "--area too" in run("pits", "3.1", "--opening", "8")[1]
 
 
 def test_a_plate_from_a_file(tmp_path: Path) -> None:

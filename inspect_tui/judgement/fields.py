@@ -19,7 +19,7 @@ from inspect_tui.engineering.deepest_pit import FEWEST_PATCHES, DeepestPit, advi
 from inspect_tui.engineering.deepest_pit_working import deepest_pit_working
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.gev import TailCheck, tail_check
-from inspect_tui.engineering.growth import PITS_NOT_COVERED, Growth, growth, pit_depth_later
+from inspect_tui.engineering.growth import PITS_NOT_COVERED, Growth, growth, growth_working, pit_depth_later
 from inspect_tui.engineering.metal_loss import Loss, loss_working, metal_loss
 from inspect_tui.engineering.working import Seen, Source, Step, Working
 from inspect_tui.judgement.gathered import Gathered, Metal, metal_mm
@@ -127,7 +127,7 @@ def judge_field(
             hazards=checklists.cautions,
             numbers=field_numbers(facts, metal, loss, required, estimate),
             warnings=warnings,
-            work_out=partial(_working, loss, required, estimate, later, age, limits, ground),
+            work_out=partial(_working, loss, required, estimate, growing, later, age, limits, ground),
         )
     return FieldJudged(
         field,
@@ -290,6 +290,7 @@ def _working(
     loss: Loss | None,
     required: Required,
     estimate: DeepestPit | None,
+    growing: Growth | None,
     later: float | None,
     age: float | None,
     limits: Limits,
@@ -299,6 +300,8 @@ def _working(
     if loss:
         told += loss_working(loss)
     told += required.working()
+    if growing and loss:
+        told += growth_working(growing, (("age of the plate", f"{age:g} years, as hers"),) if age else ())
     if estimate:
         told += deepest_pit_working(estimate)
     if estimate and loss and ground is not None and ground < loss.baseline_mm:

@@ -21,11 +21,11 @@ REGION_KEYS = dict(zip(PlateRegion, "bisktdun", strict=True))
 # id, name, unit, lowest, highest, what to measure
 NUMBERS = (
     ("as_built_mm", "As built", "mm", 1, 60, "mm; best at a cut edge"),
-    ("panel_width_mm", "Panel wide", "mm", 50, 5000, "mm, short way between frames or stringers"),
+    ("panel_width_mm", "Panel wide", "mm", 50, 5000, "mm, between frames or stringers"),
     ("panel_length_mm", "Panel long", "mm", 50, 20000, "mm, long way, weld to weld"),
-    ("curvature_mm", "Camber", "mm", 0, 1000, "mm, bow of the plate over the short way"),
+    ("curvature_mm", "Camber", "mm", 0, 1000, "mm, bow over the short way"),
     ("area_m2", "Area", "m²", 0.01, 1000, "m² of the whole field"),
-    ("from_aft_percent", "From aft", "%", 0, 100, "% of the waterline, middle of the panel"),
+    ("from_aft_percent", "From aft", "%", 0, 100, "% of waterline, panel's middle"),
     ("up_side_percent", "Up the side", "%", 0, 100, "% from waterline 0 to deck edge 100"),
     ("head_m", "Head", "m", 0, 20, "m of water, for a bulkhead or tank"),
 )
@@ -93,7 +93,7 @@ F8 takes a field away, as long as nothing was measured on it.
             Row("Known from", Choice(sources, field.as_built_from or UNSAID, id="as_built_from")),
             Row("Welded", Choice(welded, is_welded, id="welded")),
             *rows.values(),
-            field_row("Extent", "extent", field.extent, "in words: frames 9 to 16, keel to chine"),
+            field_row("Extent", "extent", field.extent, "frames 9 to 16, keel to chine"),
         ]
 
     def keep(self) -> bool:
