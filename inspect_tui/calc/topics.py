@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import json
-import math
 import tomllib
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict
-from functools import wraps
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, TypeVar, get_args
+from typing import Any, get_args
 
 import click
 
+from inspect_tui.calc.telling import LARGEST, NEGATIVE, NUMBER, telling
 from inspect_tui.engineering import deepest_pit as unseen
 from inspect_tui.engineering import growth as growing
 from inspect_tui.engineering import metal_loss, pits, plate_strength, stiffeners
@@ -22,33 +19,11 @@ from inspect_tui.engineering.gev import tail_check
 from inspect_tui.engineering.pressure import EDITION, Category, Craft, Panel, Region
 from inspect_tui.engineering.working import Working
 
-F = TypeVar("F", bound=Callable[..., Any])
 NUMBER_KEYS = ("waterline_length_m", "displacement_kg", "speed_kn", "chine_beam_m", "deadrise_deg",
                "righting_lever_m",
                "short_mm", "long_mm", "camber_mm", "head_m", "from_aft", "side_height", "proof_mpa", "ultimate_mpa",
                "actual_mm")  # fmt: skip
 WORD_KEYS = ("region", "metal", "category", "sail")
-
-
-class Number(click.ParamType[float]):
-    """A number with a comma or a dot."""
-
-    name = "number"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        try:
-            number = float(str(value).replace(",", "."))
-        except ValueError:
-            self.fail(f'"{value}" is not a number.', param, ctx)
-        if not math.isfinite(number) or abs(number) > LARGEST:
-            self.fail(f'"{value}" is no number of anything on a boat.', param, ctx)
-        return number
-
-
-LARGEST = 1e9
-NUMBER = Number()
-# A number with a minus is refused as a depth, not taken for an option.
-NEGATIVE = {"ignore_unknown_options": True}
 
 
 @click.group()
@@ -57,51 +32,6 @@ def calc() -> None:
 
     Numbers take a comma or a dot. --json gives inputs, result, working and sources; every key carries its unit.
     """
-
-
-def _telling(command: F) -> F:
-    """Add --json, and turn what cannot be calculated into one sentence and exit code 1."""
-
-    @click.option("--json", "as_json", is_flag=True, help="For programs.")
-    @wraps(command)
-    def run(*args: Any, as_json: bool, **options: Any) -> None:
-        try:
-            inputs, result, working = command(*args, **options)
-        except CannotCalculate as error:
-            raise click.ClickException(str(error)) from None
-        except (ArithmeticError, ValueError):
-            raise click.ClickException(
-                "These numbers cannot be calculated with: one of them is too large or small."
-            ) from None
-        click.echo(_as_json(inputs, result, working) if as_json else _as_text(result, working))
-
-    return run  # type: ignore[return-value]
-
-
-def _as_json(inputs: Mapping[str, Any], result: Mapping[str, Any], working: Working) -> str:
-    told = {
-        "inputs": {name: value for name, value in inputs.items() if value is not None},
-        "result": result,
-        "working": [{**asdict(step), "source": str(step.source)} for step in working.steps],
-        "sources": working.sources(),
-        "not_covered": list(working.not_covered),
-    }
-    return json.dumps(told, ensure_ascii=False, indent=2, default=list)
-
-
-def _as_text(result: Mapping[str, Any], working: Working) -> str:
-    told = [f"{name:<28} {_shown(value)}" for name, value in result.items()]
-    told += ["", "working"]
-    told += [f"  {name:<26} {text}" if name else f"  {'':<26} {text}" for name, text in working.lines()]
-    return "\n".join(told)
-
-
-def _shown(value: Any) -> str:
-    if value is None:
-        return "–"
-    if isinstance(value, float):
-        return f"{value:.4g}"
-    return "; ".join(map(str, value)) if isinstance(value, list | tuple) else str(value)
 
 
 @calc.command("loss", context_settings=NEGATIVE)
@@ -118,7 +48,7 @@ def _shown(value: Any) -> str:
 @click.option("--paint", "paint_mm", type=NUMBER, default=0.0, help="Paint under a single-echo probe, mm.")
 @click.option("--set-velocity", "set_m_s", type=NUMBER, help="Velocity the gauge was set to, m/s.")
 @click.option("--true-velocity", "true_m_s", type=NUMBER, help="Velocity of the metal, m/s.")
-@_telling
+@telling
 def loss(
     thickness_mm: Sequence[float],
     built_mm: float,
@@ -171,7 +101,7 @@ def loss(
 @click.option("--opening", "openings_mm2", type=NUMBER, multiple=True, help="Mouth of a pit, mm²; once for each pit.")
 @click.option("--patches", type=int, help="Number of patches looked at, with --pitted: the pitting probability.")
 @click.option("--pitted", type=int, help="Number of them that had a pit.")
-@_telling
+@telling
 def pits_(
     depths_mm: Sequence[float],
     area_m2: float | None,
@@ -239,7 +169,7 @@ def pits_(
 @click.option("--method", type=click.Choice(get_args(unseen.Method)), default="auto", show_default=True)
 @click.option("--confidence", type=NUMBER, default=0.95, show_default=True, help="Of the bounds, one-sided.")
 @click.option("--worst", "worst_chosen", is_flag=True, help="The patches were chosen because they looked worst.")
-@_telling
+@telling
 def deepest_pit_(**options: Any) -> tuple[dict[str, Any], dict[str, Any], Working]:
     """Deepest pit in what was not looked at, from the deepest pit of each of several equal patches (DEPTHS_MM).
 
@@ -287,7 +217,7 @@ def deepest_pit_(**options: Any) -> tuple[dict[str, Any], dict[str, Any], Workin
 @click.option("--error", "error_mm", type=NUMBER, default=0.1, show_default=True, help="Of the gauge, mm.")
 @click.option("--pit", "pit_mm", type=NUMBER, help="Deepest pit now, mm: adds its band.")
 @click.option("--ahead", "years_ahead", type=NUMBER, default=2.0, show_default=True, help="Years for that band.")
-@_telling
+@telling
 def growth_(
     pit_mm: float | None, years_ahead: float, **options: Any
 ) -> tuple[dict[str, Any], dict[str, Any], Working]:
@@ -347,7 +277,7 @@ def growth_(
 @click.option("--proof-mpa", type=NUMBER, help="Proof stress, as welded: 125 for 5083.")
 @click.option("--ultimate-mpa", type=NUMBER, help="Tensile strength, as welded: 275 for 5083.")
 @click.option("--actual-mm", type=NUMBER, help="Mean thickness left.")
-@_telling
+@telling
 def plate(file: Path | None, **options: Any) -> tuple[dict[str, Any], dict[str, Any], Working]:
     """Thickness a panel needs by ISO 12215-5:2008, and what a worn one still carries.
 
@@ -437,7 +367,7 @@ def _from_file(file: Path | None) -> dict[str, Any]:
 @click.option("--pressure-kpa", type=NUMBER, help="Of the panel; with span and proof stress: what is asked.")
 @click.option("--span", "span_mm", type=NUMBER, help="Unsupported length of the stiffener, mm.")
 @click.option("--proof-mpa", type=NUMBER, help="Proof stress, as welded.")
-@_telling
+@telling
 def stiffener(
     loss_mm: float,
     plate_loss_mm: float,

@@ -1,0 +1,1 @@
+"""`inspect-tui calc`: the engineering on the command line, no book needed."""
