@@ -37,7 +37,7 @@ def test_return_levels_by_the_delta_method_are_those_of_coles(
 
 
 def test_lieblein_s_coefficients_for_ten() -> None:
-    # J. Lieblein, NBSIR 74-602, Table 1, N = 10, from two transcriptions; 2e-6.
+    # J. Lieblein, NBSIR 74-602, Table 1, N = 10, from two printed copies; 2e-6.
     location = (0.222867, 0.162308, 0.133845, 0.112868, 0.095636, 0.080618, 0.066988, 0.054193, 0.041748, 0.028929)
     scale = (-.347830, -.091158, -.019210, .022179, .048671, .066064, .077021, .082771, .083552, .077940)  # fmt: skip
     assert MVLUE[10].location == pytest.approx(location, abs=2e-6)
@@ -45,7 +45,7 @@ def test_lieblein_s_coefficients_for_ten() -> None:
 
 
 def test_the_misprint_for_fifteen() -> None:
-    # One transcription of Lieblein's table has 0.119134, so that the sum is not 1; the other has 0.119314.
+    # One printed copy of Lieblein's table has 0.119134, so that the sum is not 1; the other has 0.119314.
     assert MVLUE[15].location[1] == pytest.approx(0.119314, abs=1e-6)
 
 

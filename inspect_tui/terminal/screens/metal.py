@@ -22,7 +22,7 @@ from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.plots import pictures
 
 NAME = 15
-COLUMNS = f"{'plate field':<{NAME}} seen built least  mean  need   pit  <95%  life  verdict"
+COLUMNS = f"{'plate field  mm':<{NAME}} seen built least  mean  need   pit  <95%  life  verdict"
 NONE_YET = """No plate field is written down yet: n makes the first.
 
 A plate field is a part of the shell with one alloy and one thickness as built: bottom amidships, port topsides,
