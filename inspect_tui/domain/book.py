@@ -15,6 +15,7 @@ from typing import Any, cast
 from pydantic import ConfigDict, TypeAdapter
 
 from inspect_tui.domain import records
+from inspect_tui.domain.chain import DESK, digest_of, link_of
 from inspect_tui.domain.errors import NotAllowed, NothingToUndo
 from inspect_tui.domain.records import (
     Answer,
@@ -23,9 +24,12 @@ from inspect_tui.domain.records import (
     Compartment,
     Done,
     Draft,
+    FieldSheet,
     Finding,
     Here,
+    Photo,
     PlateField,
+    Rates,
     Reading,
     Record,
     Round,
@@ -44,14 +48,15 @@ ADAPTERS: Mapping[str, TypeAdapter[Any]] = MappingProxyType(
         "answers": TypeAdapter(records.Answer),
         "findings": TypeAdapter(records.Finding),
         "readings": TypeAdapter(records.Reading, config=_DEFERRED),
+        "photos": TypeAdapter(records.Photo),
+        "sheets": TypeAdapter(records.FieldSheet),
+        "rates": TypeAdapter(records.Rates),
         "done": TypeAdapter(records.Done),
         "trail": TypeAdapter(records.Change),
         "here": TypeAdapter(records.Here),
         "drafts": TypeAdapter(records.Draft),
     }
 )
-# What lies on the desk is not said about the boat: it is kept, but leaves no line in the trail.
-DESK = frozenset({"here", "drafts"})
 ONLY = "1"
 
 Tables = Mapping[str, Mapping[str, Record]]
@@ -143,12 +148,30 @@ class Book:
         return self.table("readings")
 
     @property
+    def photos(self) -> Mapping[str, Photo]:
+        return self.table("photos")
+
+    @property
+    def sheets(self) -> Mapping[str, FieldSheet]:
+        return self.table("sheets")
+
+    @property
+    def rates(self) -> Rates | None:
+        return cast("Rates | None", self.tables["rates"].get(ONLY))
+
+    @property
     def done(self) -> Mapping[str, Done]:
         return self.table("done")
 
     @property
     def trail(self) -> Mapping[str, Change]:
         return self.table("trail")
+
+    @property
+    def head(self) -> str:
+        """The link of the newest line of the trail: it vouches for all lines before it."""
+        newest = max(self.trail.values(), key=lambda line: line.number, default=None)
+        return newest.link if newest else ""
 
     @property
     def drafts(self) -> Mapping[str, Draft]:
@@ -170,14 +193,26 @@ class Book:
         """One more than any number this table ever used: numbers are never given twice.
 
         Counts what stands, what the trail remembers, what could not be read, and chalk numbers
-        already shown in a half-written finding.
+        already shown in a half-written finding or printed on a field sheet.
         """
         used = [_number_in(key) for key in self.tables[table]]
         used += [_number_in(lost.key) for lost in self.unreadable if lost.table == table]
         used += [_number_in(was.key) for change in self.trail.values() for was in change.was if was.table == table]
         if table == "findings":
             used += [draft.chalk or 0 for draft in self.drafts.values()]
+            used += [chalk for sheet in self.sheets.values() for chalk in sheet.chalks]
+            used += self._once_reserved()
         return max(used, default=0) + 1
+
+    def _once_reserved(self) -> list[int]:
+        """Chalk numbers of field sheets that were taken back: the printed sheet may still lie about."""
+        return [
+            chalk
+            for change in self.trail.values()
+            for was in change.was
+            if was.table == "sheets" and was.fields
+            for chalk in was.fields.get("chalks", ())
+        ]
 
 
 def _number_in(key: str) -> int:
@@ -189,13 +224,19 @@ def after(book: Book, edit: Edit, stamp: Stamp) -> tuple[Book, tuple[Put, ...]]:
     """The book that follows an edit, and everything that has to be stored for it, trail included."""
     kept = [put for put in edit.puts if book.tables[put.table].get(put.key) != put.record]
     was = tuple(
-        Was(table=put.table, key=put.key, fields=_stored(book.tables[put.table].get(put.key)))
+        Was(
+            table=put.table,
+            key=put.key,
+            fields=_stored(book.tables[put.table].get(put.key)),
+            became=None if put.record is None else digest_of(dump(put.record)),
+        )
         for put in kept
         if put.table not in DESK
     )
     if was:
         number = book.next_number("trail")
         line = Change(number=number, when=stamp.when, by=stamp.by, words=edit.words, was=was, undoes=edit.undoes)
+        line = line.model_copy(update={"link": link_of(book.head, dump(line))})
         kept.append(Put("trail", str(number), line))
     tables = dict(book.tables)
     for name in {put.table for put in kept}:

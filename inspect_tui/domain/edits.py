@@ -21,6 +21,7 @@ from inspect_tui.domain.records import (
     FloatEvent,
     Here,
     PlateField,
+    Rates,
     Reading,
     Round,
     StatusEvent,
@@ -360,3 +361,10 @@ def keep_draft(stamp: Stamp, form: str, fields: dict[str, str], chalk: int | Non
 
 def drop_draft(form: str) -> Put:
     return Put("drafts", form, None)
+
+
+def set_rates(rates: Rates) -> Edit:
+    """What work and metal cost the owner; the papers then estimate, and otherwise show no money."""
+    if not rates.currency.strip() and (rates.hour or rates.plate_kg or rates.filler_kg):
+        raise NotAllowed("In which money? Write EUR, or whatever you pay in.")
+    return Edit("Changed the rates for estimates", (Put("rates", ONLY, rates),))

@@ -356,6 +356,39 @@ Reading = Annotated[
 ]
 
 
+class Photo(Record):
+    """A picture in the folder beside the book, as the camera wrote it. `taken` is the camera's own time, without a
+    zone where it gave none."""
+
+    id: str
+    file: str
+    sha256: str
+    when: AwareDatetime
+    by: str
+    taken: datetime | None = None
+    original: str = ""
+    caption: str = ""
+
+
+class FieldSheet(Record):
+    """Chalk numbers given to a sheet that was printed to be filled in by hand."""
+
+    id: str
+    compartment: str
+    chalks: tuple[int, ...]
+    when: AwareDatetime
+    by: str
+
+
+class Rates(Record):
+    """What work and metal cost the owner, in the owner's own money."""
+
+    currency: str
+    hour: Positive | None = None
+    plate_kg: Positive | None = None
+    filler_kg: Positive | None = None
+
+
 class Done(Record):
     """An action of the worklist that somebody says is done."""
 
@@ -367,11 +400,13 @@ class Done(Record):
 
 
 class Was(Record):
-    """What one record was before a change; `fields` is None if the record did not exist."""
+    """What one record was before a change; `fields` is None if the record did not exist. `became` is the SHA-256
+    of what was written, None if it was taken out."""
 
     table: str
     key: str
     fields: dict[str, Any] | None = None
+    became: str | None = None
 
 
 class Change(Record):
@@ -383,6 +418,7 @@ class Change(Record):
     words: str
     was: tuple[Was, ...]
     undoes: int | None = None
+    link: str = ""
 
 
 class Here(Record):

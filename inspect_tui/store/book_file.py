@@ -10,7 +10,8 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from inspect_tui.domain.book import ADAPTERS, DESK, Book, Edit, Put, Stamp, Unreadable, after, dump
+from inspect_tui.domain.book import ADAPTERS, Book, Edit, Put, Stamp, Unreadable, after, dump
+from inspect_tui.domain.chain import DESK
 from inspect_tui.domain.records import Record
 from inspect_tui.store.backups import back_up, backup_folder, previous_file
 from inspect_tui.store.envelope import Envelope, encode, open_envelope

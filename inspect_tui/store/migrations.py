@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from inspect_tui.domain.chain import chained
 from inspect_tui.store.envelope import Tables
 
-SCHEMA = 1
+SCHEMA = 2
 Migration = Callable[[Tables], Tables]
-MIGRATIONS: Mapping[int, Migration] = {}
+# 2: the trail became a chain; photos, field sheets and rates came in.
+MIGRATIONS: Mapping[int, Migration] = {1: chained}
 
 
 def migrate(tables: Tables, schema: int, to: int, migrations: Mapping[int, Migration]) -> Tables:

@@ -1,0 +1,103 @@
+"""The few marks that the figures are made of. Coordinates are in the drawing's own units, y downwards."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import Literal
+
+from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.words import Tier
+
+FONT = "DejaVu Sans, DejaVu Sans Condensed, Arial, sans-serif"
+INK, GREY, PALE = "#111111", "#666666", "#dddddd"
+Anchor = Literal["start", "middle", "end"]
+# Strokes of each tier's pattern in an 8 × 8 tile: denser is more urgent, so that black and white print tells them apart.
+_TILES = {
+    Tier.NOW: '<path d="M0 0L8 8M8 0L0 8" stroke-width="1.6"/>',
+    Tier.BEFORE_AFLOAT: '<path d="M0 8L8 0M-2 2L2 -2M6 10L10 6" stroke-width="1.6"/>',
+    Tier.THIS_HAUL_OUT: '<path d="M0 4H8" stroke-width="1.2"/>',
+    Tier.NEXT_HAUL_OUT: '<path d="M4 2v0.1M0 6v0.1M8 6v0.1" stroke-width="1.8" stroke-linecap="round"/>',
+    Tier.WATCH: "",
+}
+
+
+def number(value: float) -> str:
+    """A coordinate with at most one decimal.
+
+    >>> number(3.0), number(2.345)
+    ('3', '2.3')
+    """
+    return f"{value:.1f}".removesuffix(".0")
+
+
+def text(
+    x: float, y: float, words: str, *, size: float = 11, anchor: Anchor = "start", bold: bool = False, fill: str = INK
+) -> str:
+    weight = ' font-weight="bold"' if bold else ""
+    return (
+        f'<text x="{number(x)}" y="{number(y)}" font-size="{number(size)}" text-anchor="{anchor}" fill="{fill}"{weight}>'
+        f"{escape(one_line(words))}</text>"
+    )
+
+
+def line(x1: float, y1: float, x2: float, y2: float, *, width: float = 1, dash: str = "", ink: str = INK) -> str:
+    dashed = f' stroke-dasharray="{dash}"' if dash else ""
+    ends = f'x1="{number(x1)}" y1="{number(y1)}" x2="{number(x2)}" y2="{number(y2)}"'
+    return f'<line {ends} stroke="{ink}" stroke-width="{number(width)}"{dashed}/>'
+
+
+def box(
+    x: float, y: float, wide: float, high: float, *, fill: str = "none", width: float = 1, dash: str = "", round_: float = 0
+) -> str:
+    dashed = f' stroke-dasharray="{dash}"' if dash else ""
+    corners = f' rx="{number(round_)}"' if round_ else ""
+    return (
+        f'<rect x="{number(x)}" y="{number(y)}" width="{number(wide)}" height="{number(high)}" fill="{fill}" '
+        f'stroke="{INK}" stroke-width="{number(width)}"{corners}{dashed}/>'
+    )
+
+
+def path(d: str, *, width: float = 1, fill: str = "none", dash: str = "") -> str:
+    dashed = f' stroke-dasharray="{dash}"' if dash else ""
+    return f'<path d="{d}" fill="{fill}" stroke="{INK}" stroke-width="{number(width)}"{dashed}/>'
+
+
+def dot(x: float, y: float, radius: float = 4, *, fill: str = INK) -> str:
+    return (
+        f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(radius)}" fill="{fill}" stroke="{INK}" stroke-width="1"/>'
+    )
+
+
+def tier_fill(name: str, tier: Tier | None) -> str:
+    """The fill that stands for a tier inside the drawing of this name."""
+    return "none" if tier is None or tier is Tier.WATCH else f"url(#{name}-{tier.letter})"
+
+
+def tier_patterns(name: str) -> str:
+    """The patterns of all tiers, under names of their own in this drawing."""
+    tiles = "".join(
+        f'<pattern id="{name}-{tier.letter}" width="8" height="8" patternUnits="userSpaceOnUse">'
+        f'<g stroke="{GREY}" fill="none">{tile}</g></pattern>'
+        for tier, tile in _TILES.items()
+        if tile
+    )
+    return f"<defs>{tiles}</defs>"
+
+
+def drawing(wide: float, high: float, *marks: str, told: str) -> str:
+    """A whole drawing with its words for those who cannot see it."""
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {number(wide)} {number(high)}" width="{number(wide)}" '
+        f'height="{number(high)}" role="img" aria-label="{escape(one_line(told))}" font-family="{FONT}">'
+        f"{''.join(marks)}</svg>"
+    )
+
+
+def fitted(words: str, room: float, size: float = 11) -> str:
+    """As much of a text as fits into a width, by the mean width of letters.
+
+    >>> fitted("chain locker", 40)
+    'chain…'
+    """
+    most = max(int(room / (size * 0.55)), 1)
+    return words if len(words) <= most else words[: most - 1].rstrip() + "…"
