@@ -1,13 +1,18 @@
-"""The summary as one HTML file: no network, no script, readable by a screen reader, fit for printing."""
+"""The papers as one HTML file: no network, no script, readable by a screen reader, fit for printing."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from functools import cache
+from types import MappingProxyType
 
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 
 from inspect_tui.domain.plain import visible
-from inspect_tui.handover.report import Report
+from inspect_tui.handover.model import Report
+from inspect_tui.handover.pictures import Shrunk
+
+NO_PICTURES: Mapping[str, Shrunk] = MappingProxyType({})
 
 
 @cache
@@ -20,8 +25,14 @@ def _template() -> Template:
         lstrip_blocks=True,
     )
     environment.filters["visible"] = visible
-    return environment.get_template("summary.html")
+    environment.filters["kind"] = lambda block: type(block).__name__
+    return environment.get_template("papers.html")
 
 
-def write_html(report: Report) -> str:
-    return _template().render(report=report)
+def html_pieces(report: Report, pictures: Mapping[str, Shrunk] = NO_PICTURES) -> Iterator[str]:
+    """The page piece by piece: with many photos it is large."""
+    return _template().generate(report=report, pictures=pictures)
+
+
+def write_html(report: Report, pictures: Mapping[str, Shrunk] = NO_PICTURES) -> str:
+    return "".join(html_pieces(report, pictures))

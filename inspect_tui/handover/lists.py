@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 
-from inspect_tui.domain.plain import one_line, spreadsheet_cell
+from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.words import TIER_WORDS, Tier
-from inspect_tui.handover.report import action_line
-from inspect_tui.handover.text import action_lines
+from inspect_tui.handover.tables import csv_text
 from inspect_tui.judgement.action import Action
 from inspect_tui.judgement.worklist import Worklist
 
@@ -39,26 +36,25 @@ def action_row(action: Action, listed: Worklist) -> dict[str, object]:
     }
 
 
+def _action_lines(action: Action, listed: Worklist) -> list[str]:
+    """What, where, why, who, and what comes first."""
+    lines = [
+        f"{action.rank:>3}. {one_line(action.what)}",
+        f"     where: {one_line(action.where)}",
+        f"     why:   {one_line(action.why)}",
+        f"     who:   {action.who.value}",
+    ]
+    after = listed.after_words(action)
+    return [*lines, f"     after: {one_line(after)}"] if after else lines
+
+
 def as_json(listed: Worklist) -> str:
     rows = [action_row(action, listed) for action in listed.actions]
     return json.dumps(rows, ensure_ascii=False, indent=2) + "\n"
 
 
 def as_csv(listed: Worklist) -> str:
-    out = io.StringIO()
-    writer = csv.DictWriter(out, FIELDS, lineterminator="\r\n")
-    writer.writeheader()
-    for action in listed.actions:
-        row = action_row(action, listed)
-        row["after"] = "; ".join(listed.after_labels(action))
-        row["below_waterline"] = "yes" if action.below else "no"
-        writer.writerow(
-            {
-                key: "" if value is None else spreadsheet_cell(one_line(value)) if isinstance(value, str) else value
-                for key, value in row.items()
-            }
-        )
-    return out.getvalue()
+    return csv_text(FIELDS, (action_row(action, listed) for action in listed.actions))
 
 
 def as_text(listed: Worklist, title: str) -> str:
@@ -71,6 +67,6 @@ def as_text(listed: Worklist, title: str) -> str:
             continue
         lines += [f"{tier.value.upper()}: {TIER_WORDS[tier]}", ""]
         for action in actions:
-            lines += action_lines(action_line(action, listed))
+            lines += _action_lines(action, listed)
         lines.append("")
     return "\n".join(lines).rstrip("\n") + "\n"

@@ -47,7 +47,15 @@ def line(x1: float, y1: float, x2: float, y2: float, *, width: float = 1, dash: 
 
 
 def box(
-    x: float, y: float, wide: float, high: float, *, fill: str = "none", width: float = 1, dash: str = "", round_: float = 0
+    x: float,
+    y: float,
+    wide: float,
+    high: float,
+    *,
+    fill: str = "none",
+    width: float = 1,
+    dash: str = "",
+    round_: float = 0,
 ) -> str:
     dashed = f' stroke-dasharray="{dash}"' if dash else ""
     corners = f' rx="{number(round_)}"' if round_ else ""
@@ -63,9 +71,7 @@ def path(d: str, *, width: float = 1, fill: str = "none", dash: str = "") -> str
 
 
 def dot(x: float, y: float, radius: float = 4, *, fill: str = INK) -> str:
-    return (
-        f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(radius)}" fill="{fill}" stroke="{INK}" stroke-width="1"/>'
-    )
+    return f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(radius)}" fill="{fill}" stroke="{INK}" stroke-width="1"/>'
 
 
 def tier_fill(name: str, tier: Tier | None) -> str:

@@ -19,7 +19,7 @@ from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.readings import KINDS, TypedLine, echo, patch_sides, typed_line
 from inspect_tui.domain.records import Finding, PitReading, PlateField, Position, Reading, ThicknessReading
 from inspect_tui.domain.words import Likelihood, Severity
-from inspect_tui.handover.report import reading_line
+from inspect_tui.handover.parts.subject import reading_line
 from inspect_tui.judgement.fields import FieldJudged
 from inspect_tui.judgement.gathered import only_field
 from inspect_tui.judgement.so_far import impossible, meaning_so_far, unseen_lines, verdict_line

@@ -1,0 +1,157 @@
+"""The boat lengthways with her compartments and their tiers, and from above with the findings."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from inspect_tui.domain.words import Lane, Side, Tier
+from inspect_tui.handover.figures.svg import (
+    GREY,
+    Anchor,
+    box,
+    dot,
+    drawing,
+    fitted,
+    line,
+    path,
+    text,
+    tier_fill,
+    tier_patterns,
+)
+
+WIDE = 720.0
+LANE_WORDS = {Lane.ABOVE: "above the waterline", Lane.BELOW: "below the waterline", Lane.KEEL: "keel and tanks"}
+MOST_IN_ROW = 7
+BOX_HIGH = 40.0
+
+
+@dataclass(frozen=True)
+class PlaceDrawn:
+    """One compartment: its worst open tier, and how much of it was gone through in words."""
+
+    name: str
+    lane: Lane
+    tier: Tier | None
+    told: str
+    seen: bool
+
+
+@dataclass(frozen=True)
+class FindingDrawn:
+    """One finding at its distance from the bow [mm], side, and distance from the centreline along the plate [mm]."""
+
+    chalk: int
+    from_bow_mm: float
+    side: Side | None
+    girth_mm: float
+    tier: Tier | None
+
+
+def lengthways(name: str, places: Sequence[PlaceDrawn]) -> str:
+    """Three lanes of compartments, bow to the left, each with the pattern and the word of its worst tier. A broken
+    outline is a place that was not gone through."""
+    marks = [tier_patterns(name), text(0, 12, "◁ bow"), text(WIDE, 12, "stern", anchor="end")]
+    y = 22.0
+    for lane in Lane:
+        row = [place for place in places if place.lane is lane]
+        if not row:
+            continue
+        marks.append(text(0, y + 10, LANE_WORDS[lane], bold=True))
+        y += 15
+        for start in range(0, len(row), MOST_IN_ROW):
+            shown = row[start : start + MOST_IN_ROW]
+            wide = WIDE / max(min(len(row), MOST_IN_ROW), 4)
+            for at, place in enumerate(shown):
+                marks += _place(name, place, at * wide, y, wide - 4)
+            y += BOX_HIGH + 5
+        y += 4
+    for at, tier in enumerate(Tier):
+        x = at * WIDE / len(Tier)
+        marks += [box(x, y + 2, 18, 12, fill=tier_fill(name, tier)), text(x + 23, y + 12, tier.value)]
+    marks.append(text(0, y + 30, "broken outline: not gone through, or nothing of it seen", size=10, fill=GREY))
+    told = f"{len(places)} compartments from bow to stern in three lanes. " + "; ".join(
+        f"{place.name}: {place.told}" for place in places if place.tier in (Tier.NOW, Tier.BEFORE_AFLOAT)
+    )
+    return drawing(WIDE, y + 34, *marks, told=told)
+
+
+def _place(name: str, place: PlaceDrawn, x: float, y: float, wide: float) -> list[str]:
+    band = 11.0
+    marks = [box(x, y, wide, BOX_HIGH, dash="" if place.seen else "5 3")]
+    marks.append(text(x + 4, y + 12, fitted(place.name, wide - 6, 10), size=10))
+    if place.tier is not None:
+        marks.append(box(x, y + BOX_HIGH - band, wide, band, fill=tier_fill(name, place.tier), width=0.5))
+        marks.append(text(x + 4, y + 24, fitted(place.tier.value, wide - 8, 10), size=10, bold=True))
+    else:
+        marks.append(text(x + 4, y + 24, fitted(place.told, wide - 8, 10), size=10, fill=GREY))
+    return marks
+
+
+def plan(name: str, length_mm: float, beam_mm: float, findings: Sequence[FindingDrawn], spacing_mm: float) -> str:
+    """The boat from above, bow to the left, with the chalk number of each finding at its frame and side."""
+    high, top = 190.0, 24.0
+    middle = top + high / 2
+    scale = (WIDE - 20) / length_mm
+
+    def at(from_bow_mm: float) -> float:
+        return 10 + min(max(from_bow_mm, 0.0), length_mm) * scale
+
+    fore, aft = at(0), at(length_mm)
+    full = at(length_mm * 0.45)
+    half = high / 2
+    marks = [
+        path(
+            f"M{fore:.1f} {middle:.1f} Q{at(length_mm * 0.18):.1f} {middle - half:.1f} {full:.1f} {middle - half:.1f} "
+            f"L{at(length_mm * 0.7):.1f} {middle - half:.1f} Q{aft:.1f} {middle - half * 0.9:.1f} {aft:.1f} "
+            f"{middle - half * 0.62:.1f} L{aft:.1f} {middle + half * 0.62:.1f} Q{aft:.1f} {middle + half * 0.9:.1f} "
+            f"{at(length_mm * 0.7):.1f} {middle + half:.1f} L{full:.1f} {middle + half:.1f} "
+            f"Q{at(length_mm * 0.18):.1f} {middle + half:.1f} {fore:.1f} {middle:.1f} Z",
+            width=1.5,
+        ),
+        line(fore, middle, aft, middle, dash="8 3 2 3", ink=GREY),
+        text(0, 12, "◁ bow"),
+        text(WIDE / 2, 12, "starboard side up", anchor="middle"),
+        text(WIDE, 12, "stern", anchor="end"),
+    ]
+    frame = 0
+    while spacing_mm > 0 and frame * spacing_mm <= length_mm:
+        x = at(frame * spacing_mm)
+        if frame % 2 == 0:
+            marks += [line(x, top, x, top + high, width=0.4, dash="1 4", ink=GREY)]
+            marks += [text(x, top + high + 12, f"{frame}", size=9, anchor="middle")]
+        frame += 1
+    taken: list[tuple[float, float]] = []
+    for one in sorted(findings, key=lambda one: (one.from_bow_mm, one.chalk)):
+        x = at(one.from_bow_mm)
+        out = min(one.girth_mm / max(beam_mm / 2, 1.0), 1.0) * (half - 16)
+        y = middle + {Side.PORT: out, Side.STARBOARD: -out}.get(one.side or Side.CENTRE, 0.0)
+        step = -13 if one.side is Side.STARBOARD else 13
+        spot = y
+        for _ in range(12):
+            if all(abs(x - tx) > 21 or abs(spot - ty) > 12 for tx, ty in taken):
+                break
+            spot += step
+            if not top + 6 < spot < top + high - 6:
+                spot, step = y, -step
+        taken.append((x, spot))
+        anchor: Anchor = "start" if x < WIDE - 30 else "end"
+        urgent = one.tier in (Tier.NOW, Tier.BEFORE_AFLOAT)
+        marks.append(dot(x, spot, 2.6 if urgent else 2.0, fill="#111111" if urgent else "#ffffff"))
+        marks.append(
+            text(x + (4 if anchor == "start" else -4), spot + 4, f"{one.chalk}", size=10, anchor=anchor, bold=urgent)
+        )
+    low = top + high + 28
+    marks.append(dot(5, low - 4, 2.6))
+    marks.append(
+        text(
+            12,
+            low,
+            "Now or Before afloat; open dots: later. Numbers below: frames. Not to scale athwartships.",
+            size=10,
+        )
+    )
+    told = f"The boat from above with {len(findings)} chalk numbers at their frames: " + "; ".join(
+        f"no. {one.chalk} {one.from_bow_mm / 1000:.1f} m from the bow" for one in findings
+    )
+    return drawing(WIDE, low + 6, *marks, told=told)

@@ -1,0 +1,165 @@
+"""What is left of the metal: thickness by place, deepest pits against their law, and growth over the rounds."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from inspect_tui.engineering.deepest_pit import DeepestPit
+from inspect_tui.engineering.gumbel import plotted
+from inspect_tui.handover.figures.svg import GREY, PALE, box, dot, drawing, fitted, line, path, text
+
+WIDE = 720.0
+
+
+@dataclass(frozen=True)
+class Left:
+    """Metal at one place [mm]: as built, left at the worst, and what is required there, if that is known."""
+
+    name: str
+    built_mm: float
+    left_mm: float
+    required_mm: float | None = None
+    told: str = ""
+
+
+def thickness(places: Sequence[Left]) -> str:
+    """One bar for each place: the outline is the plate as built, the grey what is left at the thinnest or deepest."""
+    name_room, told_room, row = 215.0, 190.0, 24.0
+    room = WIDE - name_room - told_room
+    most = max((place.built_mm for place in places), default=1.0)
+    scale = room / most
+    marks = []
+    y = 6.0
+    for place in places:
+        marks.append(text(name_room - 8, y + 13, fitted(place.name, name_room - 8), anchor="end"))
+        marks.append(box(name_room, y, place.built_mm * scale, 17, dash="4 2"))
+        marks.append(box(name_room, y, max(place.left_mm, 0.0) * scale, 17, fill="#bbbbbb"))
+        if place.required_mm is not None:
+            x = name_room + min(place.required_mm, most * 1.05) * scale
+            marks.append(line(x, y - 3, x, y + 20, width=2.2))
+        share = 100 * (1 - place.left_mm / place.built_mm)
+        words = place.told or f"{place.left_mm:.1f} of {place.built_mm:g} mm left, {share:.0f} % gone"
+        marks.append(text(WIDE - told_room + 8, y + 13, words))
+        y += row
+    marks.append(line(name_room, y, name_room + room, y))
+    step = next(step for step in (1.0, 2.0, 5.0, 10.0, 20.0) if most / step <= 10)
+    for tick in range(int(most / step) + 1):
+        x = name_room + tick * step * scale
+        marks += [line(x, y, x, y + 4), text(x, y + 15, f"{tick * step:g}", size=10, anchor="middle")]
+    marks.append(text(name_room + room + 8, y + 15, "mm", size=10))
+    marks.append(
+        text(
+            0,
+            y + 31,
+            "broken outline: as built   grey: left at the worst spot   heavy stroke: required by the rule",
+            size=10,
+        )
+    )
+    told = "Metal left: " + "; ".join(
+        f"{place.name} {place.left_mm:.1f} of {place.built_mm:g} mm" for place in places
+    )
+    return drawing(WIDE, y + 36, *marks, told=told)
+
+
+def probability_plot(found: DeepestPit) -> str:
+    """Deepest pit of each patch against its reduced variate, the fitted line, the plate and the whole area."""
+    fit, sample = found.fit, found.sample
+    points = plotted(sample.depths_mm, sample.not_found, sample.holed)
+    low = min(-2.0, points[0].variate)
+    high = max(math.log(found.return_patches) + 0.5, points[-1].variate + 0.5)
+    plate = sample.plate_mm if sample.plate_mm < 100 else 0.0
+    deepest = max(found.deepest_bound_mm if found.deepest_bound_mm < 100 else 0.0, points[-1].depth_mm, plate) * 1.08
+    left, right, top, bottom = 52.0, WIDE - 12, 12.0, 268.0
+
+    def at(variate: float, depth_mm: float) -> tuple[float, float]:
+        x = left + (variate - low) / (high - low) * (right - left)
+        return x, bottom - max(depth_mm, 0.0) / deepest * (bottom - top)
+
+    marks = [line(left, top, left, bottom), line(left, bottom, right, bottom)]
+    step = next(step for step in (0.5, 1.0, 2.0, 5.0, 10.0) if deepest / step <= 9)
+    for tick in range(int(deepest / step) + 1):
+        _, y = at(low, tick * step)
+        marks += [line(left - 4, y, left, y), text(left - 7, y + 4, f"{tick * step:g}", size=10, anchor="end")]
+    marks.append(text(4, top + 4, "mm", size=10))
+    for share in (0.1, 0.5, 0.8, 0.9, 0.95, 0.99, 0.995, 0.999):
+        variate = -math.log(-math.log(share))
+        if low <= variate <= high:
+            x, _ = at(variate, 0)
+            marks += [
+                line(x, bottom, x, bottom + 4),
+                text(x, bottom + 16, f"{100 * share:g} %", size=10, anchor="middle"),
+            ]
+    if plate:
+        (x1, y), (x2, _) = at(low, plate), at(high, plate)
+        marks += [line(x1, y, x2, y, width=2), text(x1 + 6, y - 4, f"plate {plate:.1f} mm", size=10, bold=True)]
+    start = max(low, -fit.location_mm / fit.scale_mm)
+    (x1, y1), (x2, y2) = (
+        at(start, fit.location_mm + fit.scale_mm * start),
+        at(high, fit.location_mm + fit.scale_mm * high),
+    )
+    marks.append(line(x1, y1, x2, max(y2, top - 8), dash="7 4"))
+    x, _ = at(math.log(found.return_patches), 0)
+    marks += [line(x, top, x, bottom, dash="2 4")]
+    marks.append(text(x - 5, top + 10, f"whole area: {found.return_patches:.0f} patches", size=10, anchor="end"))
+    marks += [dot(*at(point.variate, point.depth_mm), 4) for point in points]
+    marks.append(text(left, bottom + 34, "share of patches whose deepest pit is shallower", size=10))
+    marks.append(
+        text(
+            right, bottom + 34,
+            f"dots: deepest of a patch   broken line: Gumbel, location {fit.location_mm:.2f}, scale {fit.scale_mm:.2f} mm",
+            size=10, anchor="end",
+        )
+    )  # fmt: skip
+    told = (
+        f"Probability plot of {len(points)} patches; the deepest measured {points[-1].depth_mm:.1f} mm; the line reaches "
+        f"{found.return_level_mm:.1f} mm at the whole area of {found.return_patches:.0f} patches."
+    )
+    return drawing(WIDE, bottom + 40, *marks, told=told)
+
+
+@dataclass(frozen=True)
+class Row:
+    """Depth or thickness of one thing at several rounds: (year with fraction, mm), oldest first."""
+
+    name: str
+    points: tuple[tuple[float, float], ...]
+
+
+def over_rounds(rows: Sequence[Row], what: str) -> str:
+    """One line for each thing that was measured in more than one round, named at its end."""
+    left, right, top, bottom = 52.0, WIDE - 190, 12.0, 240.0
+    years = [year for row in rows for year, _ in row.points]
+    first, last = min(years), max(years)
+    most = max(value for row in rows for _, value in row.points) * 1.1
+
+    def at(year: float, value: float) -> tuple[float, float]:
+        return left + (year - first) / max(last - first, 0.01) * (right - left), bottom - value / most * (
+            bottom - top
+        )
+
+    marks = [line(left, top, left, bottom), line(left, bottom, right, bottom), text(4, top + 4, "mm", size=10)]
+    step = next(step for step in (0.5, 1.0, 2.0, 5.0, 10.0) if most / step <= 9)
+    for tick in range(int(most / step) + 1):
+        _, y = at(first, tick * step)
+        marks += [line(left - 4, y, left, y), text(left - 7, y + 4, f"{tick * step:g}", size=10, anchor="end")]
+    for year in sorted({math.ceil(first), *range(math.ceil(first), math.floor(last) + 1)}):
+        x, _ = at(year, 0)
+        if left <= x <= right:
+            marks += [line(x, bottom, x, bottom + 4), text(x, bottom + 16, f"{year}", size=10, anchor="middle")]
+    dashes = ("", "7 4", "2 3", "10 3 2 3")
+    ends: list[float] = []
+    for index, row in enumerate(rows):
+        spots = [at(*point) for point in row.points]
+        told = "L".join(f"{x:.1f} {y:.1f}" for x, y in spots)
+        marks.append(path(f"M{told}", width=1.6, dash=dashes[index % len(dashes)]))
+        marks += [dot(x, y, 3.5, fill=PALE) for x, y in spots]
+        y = spots[-1][1]
+        while any(abs(y - other) < 13 for other in ends):
+            y += 13
+        ends.append(y)
+        marks.append(text(right + 12, y + 4, fitted(f"{row.name}: {row.points[-1][1]:.1f} mm", 175), size=10))
+    marks.append(text(left, bottom + 32, what, size=10, fill=GREY))
+    told = f"{what}: " + "; ".join(f"{row.name} {row.points[0][1]:.1f} to {row.points[-1][1]:.1f} mm" for row in rows)
+    return drawing(WIDE, max(bottom + 38, *(end + 8 for end in ends)), *marks, told=told)

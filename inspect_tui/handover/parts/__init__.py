@@ -1,0 +1,1 @@
+"""What each part of the papers says, built from the book and its judgement."""

@@ -1,0 +1,103 @@
+"""Cautions, the working of every number, and the limits of the inspection."""
+
+from __future__ import annotations
+
+from inspect_tui.domain.words import Said, Severity
+from inspect_tui.handover.model import Block, Column, Facts, Line, Part, Points, Proof, Sheet, Table, Words
+from inspect_tui.handover.parts.subject import Subject
+from inspect_tui.judgement.fields import limits_of
+from inspect_tui.judgement.repair_scope import jobs
+from inspect_tui.judgement.risk import MATRIX_SOURCE, TIER_SOURCE
+from inspect_tui.judgement.verdict import letters_words, source_of
+
+LIMITS = (
+    "This is a record of what one or more people saw, measured and wrote down on the days named here. It is not "
+    "a survey, a class certificate or a promise.",
+    "Nothing here says that the boat is fit for any use. Whether she may be floated, loaded, insured or sold is for "
+    "a licensed surveyor and the authorities of the place.",
+    "What was not seen is not known. Absence from the list of findings says nothing about places listed as unseen "
+    "or not asked.",
+    "Ultrasonic and caliper readings hold for the spot they were taken at. Pits lie between spots.",
+    "Severity, likelihood and order of work are judgements by the rules printed here; rules borrowed from steel "
+    "ships or resting on common practice are marked so.",
+    "Hot work, gas-freeing, mains electrics and pressure tests are for qualified people under local rules.",
+)
+
+
+def cautions_part(subject: Subject) -> Part:
+    """The cautions of every prompt that led to a finding or stays to be done, and of every verdict; and hot work,
+    always."""
+    book, checklists = subject.book, subject.checklists
+    wanted = {"hot-work", "confined-space"}
+    wanted |= {
+        caution.id for action in subject.listed.actions if action.verdict for caution in action.verdict.cautions
+    }
+    prompts = checklists.prompts_by_key()
+    for finding in book.findings.values():
+        if finding.prompt in prompts and finding.severity is not Severity.NEGLIGIBLE:
+            wanted |= set(prompts[finding.prompt].cautions)
+    for answer in book.answers.values():
+        if answer.said is Said.UNSEEN and answer.prompt in prompts:
+            wanted |= set(prompts[answer.prompt].cautions)
+    lines = tuple(
+        Line(caution.title, f"{caution.say} {caution.more} Source: {caution.source}.")
+        for caution in checklists.cautions.values()
+        if caution.id in wanted
+    )
+    return Part("cautions", "Cautions", (Facts(lines),))
+
+
+def working_part(subject: Subject) -> Part:
+    """Behind each number: what went in, formula in symbols and figures, source, how well it is known, what is missing."""
+    judgement = subject.listed.judgement
+    blocks: list[Block | Sheet] = [
+        Facts((Line("Rank", MATRIX_SOURCE), Line("Tiers", TIER_SOURCE))),
+    ]
+    for judged in judgement.fields.values():
+        lines = tuple(Line(*line) for line in judged.lines())
+        blocks.append(Sheet(f"working-{judged.field.id}", f"Plate field {judged.field.name}", (Facts(lines),)))
+    for job in jobs(subject.book, subject.checklists, subject.listed):
+        if job.working.steps:
+            lines = tuple(Line(*line) for line in job.working.lines())
+            title = f"Quantities of the job at no. {job.finding.chalk}"
+            blocks.append(Sheet(f"working-job-{job.finding.chalk}", title, (Facts(lines),)))
+    for finding in sorted(subject.book.findings.values(), key=lambda one: one.chalk):
+        if verdict := judgement.of(finding):
+            lines = tuple(Line(*line) for line in verdict.lines())
+            title = f"Finding {finding.chalk}, {subject.place_name(finding.compartment)}"
+            blocks.append(Sheet(f"working-{finding.chalk}", title, (Facts(lines),)))
+    return Part("working", "Working of the numbers", tuple(blocks))
+
+
+def limits_part(subject: Subject, proof: Proof) -> Part:
+    limits = limits_of(subject.book, subject.checklists)
+    rules = Table(
+        f"Rules of the limits file {limits.file}",
+        (Column("Rule"), Column("Says", wide=True), Column("Source, and how well it is known", wide=True)),
+        tuple((rule.id, rule.say, str(source_of(rule))) for rule in limits.rule),
+    )
+    return Part(
+        "limits",
+        "Limits of this inspection",
+        (
+            Points(LIMITS),
+            Facts(
+                (
+                    Line("Ranking", f"{MATRIX_SOURCE} {TIER_SOURCE}"),
+                    Line("Verdicts", f"by the limits file {limits.file} ({limits.title}), SHA-256 {limits.digest}"),
+                    Line("Likelihood", letters_words(limits)),
+                )
+            ),
+            rules,
+            Words(
+                "Whether these papers fit their book can be told by inspect-tui verify BOOK --papers FILE, from these:"
+            ),
+            Facts(
+                (
+                    Line("Digest of the book", f"SHA-256 {proof.digest}"),
+                    Line("Head of the trail", f"{proof.head} after {proof.lines} lines"),
+                    Line("Written with", proof.program),
+                )
+            ),
+        ),
+    )

@@ -1,0 +1,208 @@
+"""The worklist, and each finding whole: where it is, how bad, what was measured, what was decided."""
+
+from __future__ import annotations
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.readings import in_words
+from inspect_tui.domain.records import Finding, Reading
+from inspect_tui.domain.words import LIKELIHOOD_WORDS, SEVERITY_WORDS, TIER_WORDS, TREATMENT_WORDS, Tier
+from inspect_tui.handover.model import Block, Column, Facts, Line, Part, Picture, Points, Sheet, Table, Words
+from inspect_tui.handover.parts.front import datum_words, nothing_words, plan_figure
+from inspect_tui.handover.parts.subject import Subject, instrument_words, moment, reading_line
+from inspect_tui.judgement.verdict import Verdict
+
+WORKLIST_COLUMNS = (
+    Column("No.", number=True),
+    Column("What", wide=True),
+    Column("Where", wide=True),
+    Column("Why it ranks here", wide=True),
+    Column("Who"),
+    Column("After"),
+)
+
+
+def worklist_part(subject: Subject) -> Part:
+    blocks: list[Block] = []
+    for tier in Tier:
+        actions = subject.listed.in_tier(tier)
+        if not actions:
+            blocks.append(Words(f"{tier.value} ({tier.letter}): {TIER_WORDS[tier]}. {nothing_words(subject)}"))
+            continue
+        rows = tuple(
+            (
+                str(action.rank),
+                action.what,
+                action.where,
+                action.why,
+                action.who.value,
+                subject.listed.after_words(action, most=4),
+            )
+            for action in actions
+        )
+        blocks.append(Table(f"{tier.value} ({tier.letter}): {TIER_WORDS[tier]}", WORKLIST_COLUMNS, rows))
+    return Part("worklist", "What to do first", tuple(blocks))
+
+
+def findings_part(subject: Subject) -> Part:
+    """By compartment from bow to stern, with what is needed to find each on the boat."""
+    book = subject.book
+    blocks: list[Block | Sheet] = [
+        Words(
+            f"How places are told: {datum_words(book)}. The offset is measured aft of the frame; girth is measured along "
+            "the plate from the centreline; P is port, C the centreline, S starboard. The number is chalked on the metal."
+        )
+    ]
+    if figure := plan_figure(subject):
+        blocks.append(figure)
+    places = [place.id for place in book.bow_to_stern()]
+    strange = [key for key in subject.findings_in if key not in places]
+    for key in (*places, *strange):
+        findings = subject.findings_in.get(key, [])
+        blocks += [finding_sheet(subject, finding) for finding in findings]
+    loose = [
+        f"{subject.place_name(reading.compartment)}{_asked(subject, reading)}: {reading_line(reading)}"
+        for reading in subject.readings_of[None]
+        if reading.compartment in book.compartments
+    ]
+    if loose:
+        blocks.append(Sheet("loose", "Readings that belong to no finding", (Points(tuple(loose)),)))
+    return Part("findings", "Findings, from bow to stern", tuple(blocks))
+
+
+def _asked(subject: Subject, reading: Reading) -> str:
+    prompt = subject.checklists.prompts_by_key().get(reading.prompt or "")
+    return f" ({prompt.ask})" if prompt else ""
+
+
+def state_word(subject: Subject, finding: Finding) -> str:
+    tier = subject.tier_of(finding)
+    return f"{tier.value}; {finding.status.value}" if tier else f"closed; {finding.status.value}"
+
+
+def place_lines(subject: Subject, finding: Finding) -> list[Line]:
+    """Where a finding is, so that somebody who never saw the boat finds it."""
+    place = subject.book.compartments.get(finding.compartment)
+    name = subject.place_name(finding.compartment)
+    lies = walk.frames_words(place) if place else ""
+    lines = [Line("Compartment", f"{name} ({lies})" if lies else name)]
+    position = [walk.position_words(finding.position) or "position not written down"]
+    if paced := subject.paced(finding.position):
+        position.append(paced)
+    lines.append(Line("Position", "; ".join(position)))
+    size = [f"{side:g}" for side in (finding.extent_length_mm, finding.extent_width_mm) if side]
+    if size:
+        lines.append(Line("Extent", f"{' × '.join(size)} mm, along the boat first"))
+    return lines
+
+
+def finding_sheet(subject: Subject, finding: Finding) -> Sheet:
+    action = subject.action_of.get(finding.chalk)
+    verdict = subject.listed.judgement.of(finding)
+    word, _ = LIKELIHOOD_WORDS[finding.likelihood]
+    lines = place_lines(subject, finding)
+    lines.append(
+        Line(
+            "Judged as written",
+            f"severity {finding.severity.roman} {finding.severity.value} ({SEVERITY_WORDS[finding.severity]}), "
+            f"likelihood {finding.likelihood.value} {word}",
+        )
+    )
+    if verdict:
+        lines.append(Line("By the numbers", verdict_words(verdict)))
+    if finding.override:
+        own = finding.override
+        lines.append(
+            Line(
+                "Owner's own decision",
+                f"{TREATMENT_WORDS[own.treatment]}, against or beside the numbers; because: {own.reason} "
+                f"({moment(own.when)}, {own.by})",
+            )
+        )
+    elif finding.treatment:
+        lines.append(Line("Decided", TREATMENT_WORDS[finding.treatment]))
+    if action:
+        lines.append(Line("To do", f"{action.rank}. {action.what}. {action.why}"))
+    blocks: list[Block] = [Words(finding.words, "own")] if finding.words else []
+    blocks.append(Facts(tuple(lines)))
+    readings = subject.readings_of.get(finding.chalk, [])
+    if readings:
+        blocks.append(_readings_table(finding, readings))
+    blocks += _pictures(subject, finding)
+    blocks.append(
+        Facts(
+            (
+                Line(
+                    "History",
+                    "; ".join(
+                        f"{moment(event.when)} {event.status.value} by {event.by}{': ' + event.note if event.note else ''}"
+                        for event in finding.history
+                    ),
+                ),
+            )
+        )
+    )
+    return Sheet(
+        f"finding-{finding.chalk}",
+        subject.kind_label(finding),
+        tuple(blocks),
+        chalk=finding.chalk,
+        tag=state_word(subject, finding),
+    )
+
+
+def _readings_table(finding: Finding, readings: list[Reading]) -> Table:
+    def where(reading: Reading) -> str:
+        return "" if reading.position == finding.position else walk.position_words(reading.position)
+
+    def metal(reading: Reading) -> str:
+        return "" if reading.clean_metal is None else "bright" if reading.clean_metal else "NOT bright"
+
+    return Table(
+        f"Readings at no. {finding.chalk}",
+        (
+            Column("Measured", wide=True),
+            Column("Where, if elsewhere"),
+            Column("With"),
+            Column("Metal"),
+            Column("When, by whom"),
+        ),
+        tuple(
+            (
+                in_words(one) + (f"; {one.note}" if one.note else ""),
+                where(one),
+                instrument_words(one),
+                metal(one),
+                f"{moment(one.when)}, {one.by}",
+            )
+            for one in readings
+        ),
+    )
+
+
+def _pictures(subject: Subject, finding: Finding) -> list[Block]:
+    if not subject.photos:
+        return []
+    told: list[Block] = []
+    for number, id in enumerate(finding.photos, 1):
+        photo = subject.book.photos.get(id)
+        if photo is None:
+            told.append(Words(f"Photo {id} is not in the book any more.", "trouble"))
+        elif id in subject.lost_photos:
+            told.append(Words(subject.lost_photos[id], "trouble"))
+        else:
+            words = photo.caption or f"no. {finding.chalk}, {subject.kind_label(finding)}"
+            when = f", {moment(photo.taken)}" if photo.taken else ""
+            at = f", {subject.photo_places[id]}" if id in subject.photo_places else ""
+            told.append(
+                Picture(
+                    id,
+                    f"{words}{when}{at}",
+                    f"Photo {number} of finding {finding.chalk}: {words}",
+                )
+            )
+    return told
+
+
+def verdict_words(verdict: Verdict) -> str:
+    doubts = f" Doubtful: {' '.join(verdict.warnings)}" if verdict.warnings else ""
+    return f"{verdict.treatment.value}: {verdict.numbers}; {verdict.because}.{doubts}"

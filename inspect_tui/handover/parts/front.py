@@ -1,0 +1,267 @@
+"""The cover, and the page a buyer or seller reads first."""
+
+from __future__ import annotations
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.plain import counted, shortened
+from inspect_tui.domain.readings import plain_number
+from inspect_tui.domain.words import FEATURE_WORDS, TIER_WORDS, Lane, Tier
+from inspect_tui.handover.figures.boat import FindingDrawn, PlaceDrawn, lengthways, plan
+from inspect_tui.handover.figures.metal import Left, thickness
+from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Table, Words
+from inspect_tui.handover.parts.subject import Subject, moment
+from inspect_tui.judgement.action import CAUSE, LAUNCH
+from inspect_tui.judgement.finding_actions import last_done
+from inspect_tui.judgement.verdict import gone
+
+WORST_SHOWN = 7
+BARS_SHOWN = 7
+
+
+def cover(subject: Subject) -> Part:
+    """Which boat, in what state, in which round, who wrote, and what could not be read."""
+    book = subject.book
+    lost = [
+        Words(f"A record of {row.table} ({row.key}) could not be read and is kept as it is: {row.why}", "trouble")
+        for row in book.unreadable
+    ]
+    missing = [Words(told, "trouble") for told in subject.lost_photos.values()]
+    return Part(
+        "cover", "The boat and this round", (*lost, *missing, Facts((*boat_lines(book), *_particulars(book))))
+    )
+
+
+def boat_lines(book: Book) -> tuple[Line, ...]:
+    boat, round_ = book.boat, book.round
+    lines = [
+        Line("Boat", f"{boat.name}: {boat.rig.value}, {boat.hull_metal.value}, hull length {boat.hull_length_m:g} m"),
+    ]
+    if boat.float_history:
+        last = boat.float_history[-1]
+        lines.append(Line("State", f"{last.state.value} since {last.day}"))
+    until = f" to {moment(round_.closed)}" if round_.closed else ", still open"
+    purpose = f", {round_.purpose}" if round_.purpose else ""
+    lines.append(Line("Round", f"{round_.number}{purpose}, by {round_.by}, {moment(round_.opened)}{until}"))
+    writers = sorted({change.by for change in book.trail.values()})
+    lines.append(Line("Written by", ", ".join(writers) or round_.by))
+    if when := as_of(book):
+        lines.append(Line("As of", when))
+    return tuple(lines)
+
+
+def as_of(book: Book) -> str:
+    """The time of the newest change, by the book and not by the clock."""
+    return moment(max(change.when for change in book.trail.values())) if book.trail else ""
+
+
+def _particulars(book: Book) -> tuple[Line, ...]:
+    """What is written down of her besides; what is not, is left out."""
+    boat = book.boat
+    measured = (
+        ("Built", boat.year_built, ""),
+        ("Waterline length", boat.waterline_length_m, "m"),
+        ("Waterline beam", boat.waterline_beam_m, "m"),
+        ("Hull draught", boat.hull_draught_m, "m"),
+        ("Displacement", boat.displacement_kg, "kg"),
+        ("Design category", boat.design_category, ""),
+        ("Speed", boat.speed_kn, "kn"),
+        ("Deadrise", boat.deadrise_deg, "degrees"),
+        ("Lies in", boat.water, "water"),
+    )
+    lines = [
+        Line(name, f"{plain_number(value) if isinstance(value, float) else value} {unit}".strip())
+        for name, value, unit in measured
+        if value is not None
+    ]
+    for name, fitted in (("Has", True), ("Has not", False)):
+        told = [words for feature, words in FEATURE_WORDS.items() if boat.features.get(feature) is fitted]
+        if told:
+            lines.append(Line(name, "; ".join(told)))
+    lines.append(Line("Positions", datum_words(book)))
+    return tuple(lines)
+
+
+def datum_words(book: Book) -> str:
+    """How a place on this boat is found from what is printed."""
+    datum = book.boat.datum
+    parts = [f"frames {datum.direction.value}"]
+    if datum.origin:
+        parts.append(f"frame 0 at the {datum.origin}")
+    if datum.frame_spacing_mm:
+        parts.append(f"frame spacing {datum.frame_spacing_mm:g} mm")
+    if not (datum.origin or datum.frame_spacing_mm):
+        return "origin and frame spacing not written down"
+    return "; ".join(parts)
+
+
+def front(subject: Subject) -> Part:
+    """What bars floating, the worst of the metal, how much was seen and what is unknown, the cause, the tiers."""
+    book, listed = subject.book, subject.listed
+    barring = [
+        action for action in listed.actions if action.tier in (Tier.NOW, Tier.BEFORE_AFLOAT) and action.key != LAUNCH
+    ]
+    blocks: list[Block] = []
+    if barring:
+        state = "before she stays afloat another day" if book.boat.afloat else "before anybody may ask to float her"
+        blocks.append(Words(f"{counted(len(barring), 'thing')} to be done {state}; the gravest:"))
+        told = [
+            f"{action.tier.value}: {shortened(action.about, 90)} ({_where(subject, action)}): {action.who.value}"
+            for action in barring[:WORST_SHOWN]
+        ]
+        if len(barring) > WORST_SHOWN:
+            told.append(f"and {len(barring) - WORST_SHOWN} more: see the worklist.")
+        blocks.append(Points(tuple(told)))
+    else:
+        blocks.append(Words(f"Nothing written down bars floating. {nothing_words(subject)}"))
+    blocks.append(boat_figure(subject))
+    if figure := _worst_metal(subject):
+        blocks.append(figure)
+    blocks.append(Facts((*_seen_lines(subject), Line("Cause of corrosion", _cause_words(subject)))))
+    blocks.append(
+        Table(
+            "The tiers in numbers",
+            (
+                Column("Tier"),
+                Column("Means", wide=True),
+                Column("Actions", number=True),
+                Column("Findings", number=True),
+            ),
+            tuple(
+                (
+                    tier.value,
+                    TIER_WORDS[tier],
+                    str(len(listed.in_tier(tier))),
+                    str(sum(action.chalk is not None for action in listed.in_tier(tier))),
+                )
+                for tier in Tier
+            ),
+        )
+    )
+    return Part("front", "On one page", tuple(blocks), own_page=True)
+
+
+def _where(subject: Subject, action: object) -> str:
+    chalk = getattr(action, "chalk", None)
+    place = getattr(action, "compartment", None)
+    if chalk is None:
+        return place.name if place else "whole boat"
+    return f"no. {chalk}, {subject.place_name(subject.book.findings[str(chalk)].compartment)}"
+
+
+def nothing_words(subject: Subject) -> str:
+    """What an empty tier may claim: no more than was looked at."""
+    rows = [walk.progress(subject.book, subject.checklists, place) for place in subject.book.bow_to_stern()]
+    open_ = sum(not row.complete for row in rows)
+    return f"Nothing written down; {counted(open_, 'compartment')} not gone through." if open_ else "Nothing."
+
+
+def boat_figure(subject: Subject) -> Figure:
+    worst: dict[str, Tier] = {}
+    for finding in subject.book.findings.values():
+        tier = subject.tier_of(finding)
+        if tier and (finding.compartment not in worst or tier.rank < worst[finding.compartment].rank):
+            worst[finding.compartment] = tier
+    drawn = []
+    for place in subject.book.bow_to_stern():
+        done = walk.progress(subject.book, subject.checklists, place)
+        told = (
+            "not walked" if done.untouched else "nothing seen" if done.all_unseen else f"{done.answered}/{done.asked}"
+        )
+        lane = walk.lane_of(subject.checklists, place)
+        drawn.append(PlaceDrawn(place.name, lane, worst.get(place.id), told, not (done.untouched or done.all_unseen)))
+    if not any(place.lane is Lane.KEEL for place in drawn) and not drawn:
+        drawn = []
+    return Figure(
+        "boat",
+        lengthways("boat", drawn),
+        "Compartments from bow to stern, each with its gravest open tier.",
+        "; ".join(f"{place.name}: {place.tier.value if place.tier else place.told}" for place in drawn),
+    )
+
+
+def plan_figure(subject: Subject) -> Figure | None:
+    """Where the findings lie, for those whose frame is written down; None if none is."""
+    boat = subject.book.boat
+    drawn = [
+        FindingDrawn(
+            finding.chalk, along, finding.position.side, finding.position.girth_mm or 0.0, subject.tier_of(finding)
+        )
+        for finding in subject.book.findings.values()
+        if (along := walk.from_bow_mm(boat, finding.position)) is not None
+    ]
+    if not drawn:
+        return None
+    beam = (boat.waterline_beam_m or boat.hull_length_m / 3.5) * 1000
+    spacing = (boat.datum.frame_spacing_mm or 0.0) if not boat.datum.frame_table_mm else 0.0
+    return Figure(
+        "plan",
+        plan("plan", boat.hull_length_m * 1000, beam, drawn, spacing),
+        f"Chalk numbers from above. {datum_words(subject.book)}.",
+        "; ".join(f"no. {one.chalk}: {one.from_bow_mm / 1000:.1f} m from the bow" for one in drawn),
+    )
+
+
+def _worst_metal(subject: Subject) -> Figure | None:
+    judgement = subject.listed.judgement
+    found = []
+    for finding in subject.book.findings.values():
+        verdict = judgement.of(finding)
+        if verdict is None or subject.tier_of(finding) is None:
+            continue
+        facts = verdict.facts
+        left = [value for value in (facts.left_mm, facts.thinnest_mm, facts.mean_mm) if value is not None]
+        worst = 0.0 if facts.holed else min(left, default=facts.plate_mm)
+        told = "holed through" if facts.holed else "soft under the knife" if facts.soft else ""
+        name = f"no. {finding.chalk}, {subject.place_name(finding.compartment)}"
+        required = facts.check.required_mm if facts.check else None
+        found.append(
+            (-gone(verdict), finding.chalk, Left(name, facts.plate_mm, min(worst, facts.plate_mm), required, told))
+        )
+    if not found:
+        return None
+    worst_first = [bar for _, _, bar in sorted(found, key=lambda row: row[:2])]
+    return bars_figure(
+        "worst", worst_first[:BARS_SHOWN], "The worst of the metal: left at the thinnest or deepest spot."
+    )
+
+
+def bars_figure(name: str, bars: list[Left], caption: str) -> Figure:
+    return Figure(
+        name,
+        thickness(bars),
+        caption,
+        "; ".join(f"{bar.name}: {bar.told or f'{bar.left_mm:.1f} of {bar.built_mm:g} mm left'}" for bar in bars),
+    )
+
+
+def _seen_lines(subject: Subject) -> tuple[Line, ...]:
+    book = subject.book
+    rows = {place.id: walk.progress(book, subject.checklists, place) for place in book.bow_to_stern()}
+    asked, answered = sum(row.asked for row in rows.values()), sum(row.answered for row in rows.values())
+    unseen = sum(len(row.unseen) for row in rows.values())
+    shares = [row.seen_percent for row in rows.values() if row.seen_percent is not None]
+    complete = sum(row.complete for row in rows.values())
+    metal = f"; metal seen where it was told: {sum(shares) / len(shares):.0f} % on average" if shares else ""
+    never = [book.compartments[key].name for key, row in rows.items() if row.untouched or row.all_unseen]
+    lines = [
+        Line(
+            "Seen",
+            f"{complete} of {counted(len(rows), 'compartment')} gone through, {answered} of {asked} questions answered{metal}",
+        ),
+        Line("Not seen", f"{counted(unseen, 'question')} answered 'unseen', {asked - answered} not asked yet"),
+    ]
+    if never:
+        lines.append(Line("Unknown", f"nothing was seen of: {'; '.join(never)}"))
+    lines.append(Line("Findings", str(len(book.findings))))
+    return tuple(lines)
+
+
+def _cause_words(subject: Subject) -> str:
+    book = subject.book
+    if CAUSE in subject.listed.by_key:
+        return "not found yet; metal repaired before it is cured comes back to the same state"
+    if last_done(book, CAUSE):
+        newest = max((done for done in book.done.values() if done.action == CAUSE), key=lambda done: done.when)
+        return f"{newest.note or 'looked for, nothing written'} ({moment(newest.when)}, {newest.by})"
+    return "no corrosion was found that asks for one"

@@ -1,0 +1,177 @@
+"""One sheet for each repair job, for a welder or yard to quote from."""
+
+from __future__ import annotations
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.plain import counted
+from inspect_tui.domain.records import PitReading, ThicknessReading
+from inspect_tui.domain.words import TREATMENT_WORDS, Treatment
+from inspect_tui.engineering.working import shown
+from inspect_tui.handover.figures.sketch import cut_line
+from inspect_tui.handover.model import Blanks, Block, Facts, Figure, Line, Part, Picture, Points, Sheet, Words
+from inspect_tui.handover.parts.findings import place_lines, verdict_words
+from inspect_tui.handover.parts.subject import Subject
+from inspect_tui.judgement.panels import filler_words
+from inspect_tui.judgement.repair_scope import DEAREST_WORDS, Job, jobs
+
+BLANKS = (
+    "Access, strip out, gas-free",
+    "Cut, fit and weld",
+    "Test for tightness",
+    "Plate and filler",
+    "Coat, insulate, refit",
+    "Price, and until when it holds",
+    "Name, date",
+)
+BEFORE = (
+    "The cause of the corrosion is found and cured, or the repair comes back.",
+    "The place is stripped, cleaned and dry; sound metal is found all round the cut line by gauging.",
+    "Foam, lining, wiring and anything that burns are taken away on both faces; adjacent tanks are emptied and tested "
+    "gas-free by a competent person.",
+)
+AFTER = (
+    "Thickness beside the weld is gauged again and written down.",
+    "The weld is tested for tightness before it is coated, and looked at by whoever answers for it.",
+    "Bare metal is coated inside and outside, insulation goes back, bonding and anodes are put right.",
+    "Somebody stays on fire watch after hot work: 30 minutes at the least (29 CFR 1915.504).",
+)
+CAUTIONS = ("hot-work", "confined-space", "fuel", "toxic-dust")
+
+
+def jobs_part(subject: Subject) -> Part:
+    told = jobs(subject.book, subject.checklists, subject.listed)
+    if not told:
+        return Part("jobs", "Job sheets", (Words("Nothing written down asks for a welder yet."),))
+    sheets = [_sheet(subject, job, at) for at, job in enumerate(told, 1)]
+    head = Words(
+        f"{counted(len(told), 'job')}, one page each. Quantities are worked out from what was written down, "
+        "for comparing quotes; the welder's own measurement and procedure decide."
+    )
+    return Part("jobs", "Job sheets", (head, *sheets))
+
+
+def _sheet(subject: Subject, job: Job, at: int) -> Sheet:
+    finding = job.finding
+    who = "own decision of the owner" if job.own else "decided" if finding.treatment else "asked for by the numbers"
+    lines = [
+        Line("Job", f"{TREATMENT_WORDS[job.treatment]} ({who})"),
+        *place_lines(subject, finding),
+        Line("Both faces", _both_faces(subject, job)),
+        Line("Metal", _metal(subject, job)),
+        *([Line("Left", verdict_words(job.verdict))] if job.verdict else []),
+        Line("Behind and beside", _adjacent(job)),
+    ]
+    if filler := filler_words(job.alloy):
+        lines.append(Line("Filler metal", filler))
+    lines += _quantities(job)
+    if after := subject.listed.after_words(job.action, most=4):
+        lines.append(Line("Comes after", after))
+    blocks: list[Block] = [Words(finding.words, "own")] if finding.words else []
+    blocks.append(Facts(tuple(lines)))
+    if job.plate:
+        position = finding.position
+        marked = (
+            (finding.extent_length_mm, finding.extent_width_mm or finding.extent_length_mm)
+            if finding.extent_length_mm
+            else None
+        )
+        frame = "" if position.frame is None else f"frame {position.frame:g}"
+        if position.offset_mm:
+            frame += f" {'+' if position.offset_mm > 0 else '−'} {abs(position.offset_mm):g} mm"
+        girth = "" if position.girth_mm is None else f", {position.girth_mm:g} mm of girth"
+        side = f"{position.side.value if position.side else 'side not written'}{girth}"
+        plate = job.plate
+        svg = cut_line(plate.length_mm, plate.width_mm, plate.radius_mm, marked, frame or "frame not written", side)
+        blocks.append(
+            Figure(
+                f"cut-{finding.chalk}",
+                svg,
+                "Sketch, seen from inside.",
+                f"cut line {plate.length_mm:g} by {plate.width_mm:g} mm, corner radius {plate.radius_mm:g} mm",
+            )
+        )
+    if subject.photos:
+        shown_photos = [id for id in finding.photos if id in subject.book.photos and id not in subject.lost_photos]
+        blocks += [
+            Picture(id, f"no. {finding.chalk}", f"Photo {number} of finding {finding.chalk}")
+            for number, id in enumerate(shown_photos[:2], 1)
+        ]
+    cautions = [subject.checklists.cautions[id] for id in CAUTIONS if id in subject.checklists.cautions]
+    blocks.append(Points(tuple(f"Before: {one}" for one in BEFORE) + tuple(f"After: {one}" for one in AFTER)))
+    blocks.append(Words(" ".join(f"{one.title}: {one.say}" for one in cautions), "caution"))
+    blocks.append(Blanks(BLANKS))
+    tier = job.action.tier.value
+    title = f"Job {at}: finding {finding.chalk}, {subject.place_name(finding.compartment)}"
+    return Sheet(f"job-{finding.chalk}", title, tuple(blocks), chalk=finding.chalk, tag=tier, own_page=True)
+
+
+def _both_faces(subject: Subject, job: Job) -> str:
+    faces = {reading.position.face for reading in subject.readings_of.get(job.finding.chalk, ())}
+    faces.add(job.finding.position.face)
+    told = sorted(face.value for face in faces if face)
+    seen = f"written down from: {', '.join(told)}" if told else "not written down from which face"
+    return f"{seen}; reaching both is for the yard to see: ______"
+
+
+def _metal(subject: Subject, job: Job) -> str:
+    field = job.field
+    if field is None:
+        metal = subject.book.boat.hull_metal.value
+        return f"{metal}; alloy and thickness as built not written down: gauge sound plate, test the alloy"
+    alloy = f"{field.alloy} {field.temper}".strip() or f"{subject.book.boat.hull_metal.value}, alloy not known"
+    built = (
+        f"{field.as_built_mm:g} mm as built (known from: {field.as_built_from.value if field.as_built_from else '?'})"
+        if field.as_built_mm
+        else "thickness as built not written down"
+    )
+    readings = subject.readings_of.get(job.finding.chalk, ())
+    gauged = [value for one in readings if isinstance(one, ThicknessReading) for value in one.thickness_mm]
+    pits = [depth for one in readings if isinstance(one, PitReading) for depth in one.depths_mm]
+    told = [field.name, alloy, built]
+    if gauged:
+        told.append(f"gauged {min(gauged):g} to {max(gauged):g} mm")
+    if pits:
+        told.append(f"{counted(len(pits), 'pit')}, deepest {max(pits):g} mm")
+    return "; ".join(told)
+
+
+def _adjacent(job: Job) -> str:
+    told = []
+    for place in job.adjacent:
+        kind = (
+            " (FUEL: empty, clean, gas-free)"
+            if place.area == "fuel-tank"
+            else " (tank)"
+            if "tank" in place.area
+            else ""
+        )
+        told.append(f"{place.name}{kind}, {walk.frames_words(place)}")
+    known = "; ".join(told[:8]) or "no other compartment is written down at these frames"
+    return f"{known}. Look for foam, wiring and hollow spaces before any heat."
+
+
+def _quantities(job: Job) -> list[Line]:
+    plate = job.plate
+    if plate is None:
+        if job.treatment is Treatment.WELD_UP:
+            return [Line("Quantity", "pits to be welded up as measured above; filler by the welder")]
+        return [Line("Quantity", job.plate_missing or "to be measured on the spot: ______ × ______ mm")]
+    size = " (from the patch that was measured)" if plate.assumed_size else ""
+    filler = f"; filler deposited {plate.filler_kg:.2f} kg, wire to buy more" if plate.filler_kg is not None else ""
+    lines = [
+        Line(
+            "Quantity",
+            f"plate {plate.length_mm:g} × {plate.width_mm:g} × {plate.thickness_mm:g} mm{size}, {plate.area_m2:.3f} m², "
+            f"{shown(plate.mass_kg)} kg; weld {plate.weld_m:.2f} m, corners R {plate.radius_mm:g} mm{filler}",
+        )
+    ]
+    lines.append(Line("Sources", "; ".join(job.working.sources())))
+    if job.estimate:
+        told = job.estimate
+        lines.append(
+            Line(
+                "Estimate from the owner's rates",
+                f"{told.low:,.0f} to {told.high:,.0f} {told.currency}, {told.hours:.1f} h at the least. {DEAREST_WORDS}",
+            )
+        )
+    return lines

@@ -1,0 +1,259 @@
+"""Plate fields, the thickness table, the pit tables, and their figures."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from datetime import datetime
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.records import PitReading, Position, Reading, ThicknessReading
+from inspect_tui.handover.figures.metal import Left, Row, over_rounds, probability_plot
+from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Sheet, Table, Words
+from inspect_tui.handover.parts.findings import verdict_words
+from inspect_tui.handover.parts.front import bars_figure
+from inspect_tui.handover.parts.subject import Subject, instrument_words
+from inspect_tui.judgement.field_actions import percent
+from inspect_tui.judgement.fields import FieldJudged
+from inspect_tui.judgement.gathered import PAINTED, field_of, metal_mm
+
+PLACE_COLUMNS = (Column("Place"), Column("Side"), Column("Frame"), Column("Face"))
+
+
+def metal_part(subject: Subject) -> Part:
+    fields = subject.listed.judgement.fields.values()
+    blocks: list[Block | Sheet] = []
+    bars = [
+        Left(
+            judged.field.name,
+            judged.loss.baseline_mm,
+            min(judged.loss.thinnest_mm, judged.loss.baseline_mm),
+            judged.required.check.required_mm if judged.required.check else None,
+        )
+        for judged in fields
+        if judged.loss
+    ]
+    if bars:
+        blocks.append(
+            bars_figure("fields", bars, "Thinnest reading on each plate field, against the plate as built.")
+        )
+    for judged in fields:
+        blocks.append(Sheet(f"plate-{judged.field.id}", judged.field.name, (Points(field_points(judged)),)))
+    if not blocks:
+        blocks.append(Words("No plate field is written down: thickness as built is not known."))
+    if told := _instruments(subject):
+        blocks.append(Facts((Line("Instruments and their error as written", "; ".join(told)),)))
+    blocks.append(_thickness_table(subject) or Words("No thickness was gauged."))
+    if growth := _growth(subject):
+        blocks.append(growth)
+    return Part("metal", "Thickness of the plate", tuple(blocks))
+
+
+def pits_part(subject: Subject) -> Part:
+    blocks: list[Block | Sheet] = [_pits_table(subject) or Words("No pit was measured.")]
+    for judged in subject.listed.judgement.fields.values():
+        if judged.estimate is None:
+            continue
+        found = judged.estimate
+        figure = Figure(
+            f"plot-{judged.field.id}",
+            probability_plot(found),
+            f"{judged.field.name}: deepest pit of each of {len(found.sample.depths_mm)} patches of "
+            f"{found.patch_area_m2:.3g} m², and the Gumbel law fitted to them.",
+            f"deepest measured {max(found.sample.depths_mm):.1f} mm; expected once in the whole field "
+            f"{found.return_level_mm:.1f} mm; {100 * found.confidence:g} % bound of the deepest unseen pit "
+            f"{found.deepest_bound_mm:.1f} mm",
+        )
+        blocks += [figure, Facts((Line(judged.field.name, judged.advice),))]
+    return Part("pits", "Pits", tuple(blocks))
+
+
+def field_points(judged: FieldJudged) -> tuple[str, ...]:
+    """One plate field: what it is, what its readings say, and what is doubtful."""
+    field = judged.field
+    built = (
+        f"{field.as_built_mm:g} mm as built ({field.as_built_from.value})"
+        if field.as_built_mm and field.as_built_from
+        else "thickness as built not written down"
+    )
+    alloy = f"{field.alloy} {field.temper}".strip() or "alloy not known"
+    area = f"{field.area_m2:g} m²" if field.area_m2 else ""
+    told = ["; ".join(part for part in (field.region.value, alloy, built, area, field.extent) if part)]
+    if judged.verdict:
+        told.append(verdict_words(judged.verdict))
+    else:
+        told += judged.warnings
+    if judged.required.why_not:
+        told.append(f"required thickness {judged.required.why_not}")
+    if judged.estimate is None:
+        told.append(f"the metal nobody measured: {judged.estimate_missing}")
+    elif judged.hole_chance_later is not None:
+        told.append(
+            f"chance of a hole where nobody looked, until the next haul-out: {percent(judged.hole_chance_later)}"
+        )
+    return tuple(part[0].upper() + part[1:].rstrip(".") + "." for part in told if part)
+
+
+def _place_cells(subject: Subject, reading: Reading) -> tuple[str, str, str, str]:
+    finding = subject.book.findings.get(str(reading.finding)) if reading.finding else None
+    position = reading.position
+    if position == Position() and finding:
+        position = finding.position
+    number = f"no. {reading.finding}, " if reading.finding else ""
+    frame = "" if position.frame is None else f"{position.frame:g}"
+    if position.offset_mm:
+        frame += f" {'+' if position.offset_mm > 0 else '−'} {abs(position.offset_mm):g}"
+    girth = "" if position.girth_mm is None else f" {position.girth_mm:g}"
+    place = f"{number}{subject.place_name(reading.compartment)}"
+    spot = f" ({position.words})" if position.words else ""
+    side = f"{position.side.value}{girth}" if position.side else ""
+    return place + spot, side, frame, position.face.value if position.face else ""
+
+
+def _last_cells(reading: Reading) -> tuple[str, str]:
+    return instrument_words(reading), f"{reading.when:%Y-%m-%d}"
+
+
+def _thickness_table(subject: Subject) -> Table | None:
+    rows = []
+    for reading in _in_order(subject, ThicknessReading):
+        assert isinstance(reading, ThicknessReading)
+        key = field_of(subject.book, reading)
+        judged = subject.listed.judgement.fields.get(key or "")
+        built = judged.field.as_built_mm if judged else None
+        values = metal_mm(reading)
+        mean = sum(values) / len(values) if values else None
+        loss = built - mean if built is not None and mean is not None else None
+        required = judged.required.check if judged else None
+        through = " (paint taken off)" if reading.method == PAINTED else ""
+        rows.append(
+            (
+                *_place_cells(subject, reading),
+                judged.field.name if judged else "",
+                "" if built is None else f"{built:g}",
+                f"{mean:.1f}{through}" if mean is not None else "paint not known",
+                f"{min(values):.1f}" if values else "",
+                str(len(reading.thickness_mm)),
+                "" if loss is None else f"{loss:.1f}",
+                "" if loss is None or not built else f"{100 * loss / built:.0f}",
+                f"{required.required_mm:.1f}" if required else "",
+                *_last_cells(reading),
+            )
+        )
+    if not rows:
+        return None
+    return Table(
+        "Thickness readings. Side: P, C or S and mm of girth. Required: by the 2008 rule for the plate field's panel; "
+        "empty where its particulars are missing. A minus sign before a loss: thicker than written as built.",
+        (
+            *PLACE_COLUMNS,
+            Column("Plate field"),
+            Column("As built mm", number=True),
+            Column("Gauged mean mm", number=True),
+            Column("Least mm", number=True),
+            Column("Spots", number=True),
+            Column("Loss mm", number=True),
+            Column("Loss %", number=True),
+            Column("Required mm", number=True),
+            Column("Instrument"),
+            Column("Date"),
+        ),
+        tuple(rows),
+    )
+
+
+def _pits_table(subject: Subject) -> Table | None:
+    rows = []
+    for reading in _in_order(subject, PitReading):
+        assert isinstance(reading, PitReading)
+        patch = [f"{side:g}" for side in (reading.patch_length_mm, reading.patch_width_mm) if side]
+        depths = sorted(reading.depths_mm, reverse=True)
+        told = [f"{depth:g}" for depth in depths[:8]] + ([f"and {len(depths) - 8} more"] if len(depths) > 8 else [])
+        if reading.holed_through:
+            told.insert(0, f"{reading.holed_through} holed through")
+        if reading.soft:
+            told.append("soft")
+        metal = "" if reading.clean_metal is None else "yes" if reading.clean_metal else "NO"
+        rows.append(
+            (
+                *_place_cells(subject, reading),
+                " × ".join(patch),
+                "  ".join(told) or "none found",
+                f"{depths[0]:g}" if depths else "",
+                metal,
+                *_last_cells(reading),
+            )
+        )
+    if not rows:
+        return None
+    return Table(
+        "Pit readings, depths from the surface beside the pit, deepest first",
+        (
+            *PLACE_COLUMNS,
+            Column("Patch mm"),
+            Column("Depths mm", wide=True),
+            Column("Deepest mm", number=True),
+            Column("Bright metal"),
+            Column("Instrument"),
+            Column("Date"),
+        ),
+        tuple(rows),
+    )
+
+
+def _in_order(subject: Subject, kind: type[Reading]) -> list[Reading]:
+    """Readings of one kind from bow to stern, by finding, then as they were taken."""
+    order = {place.id: number for number, place in enumerate(subject.book.bow_to_stern())}
+    return sorted(
+        (one for one in subject.book.readings.values() if isinstance(one, kind)),
+        key=lambda one: (order.get(one.compartment, 999), one.finding or 0, one.when, one.id),
+    )
+
+
+def _year(when: datetime) -> float:
+    return when.year + (when.timetuple().tm_yday - 1) / 365.25
+
+
+def _growth(subject: Subject) -> Figure | None:
+    """Deepest pit of each finding, and mean thickness of each plate field, that were measured in several rounds."""
+    rows: list[Row] = []
+    for finding in sorted(subject.book.findings.values(), key=lambda one: one.chalk):
+        pits = [
+            one for one in subject.readings_of.get(finding.chalk, []) if isinstance(one, PitReading) and one.depths_mm
+        ]
+        rows += _rows(f"no. {finding.chalk}, deepest", ((one, max(one.depths_mm)) for one in pits))
+    by_field: dict[str, list[tuple[Reading, float]]] = defaultdict(list)
+    for reading in subject.book.readings.values():
+        if isinstance(reading, ThicknessReading) and (key := field_of(subject.book, reading)):
+            by_field[key] += [(reading, value) for value in metal_mm(reading)]
+    for key, told in by_field.items():
+        rows += _rows(f"{one_line(subject.book.plate_fields[key].name)}, mean left", told, mean=True)
+    if not rows:
+        return None
+    what = "mm in each round: deepest pit of a finding, mean plate left of a plate field"
+    return Figure(
+        "rounds",
+        over_rounds(rows[:8], what),
+        "Growth over the rounds. A difference smaller than the instruments' error is no growth.",
+        "; ".join(f"{row.name} {' to '.join(f'{value:.1f}' for _, value in row.points)} mm" for row in rows[:8]),
+    )
+
+
+def _rows(name: str, told: Iterable[tuple[Reading, float]], *, mean: bool = False) -> list[Row]:
+    rounds: dict[str, list[tuple[Reading, float]]] = defaultdict(list)
+    for reading, value in told:
+        rounds[reading.round].append((reading, value))
+    if len(rounds) < 2:
+        return []
+    points = []
+    for those in rounds.values():
+        values = [value for _, value in those]
+        at = max(_year(reading.when) for reading, _ in those)
+        points.append((at, sum(values) / len(values) if mean else max(values)))
+    return [Row(name, tuple(sorted(points)))]
+
+
+def _instruments(subject: Subject) -> list[str]:
+    """Instruments named in the readings, each once."""
+    return sorted({instrument_words(one) for one in subject.book.readings.values() if one.instrument})

@@ -1,0 +1,100 @@
+"""What was seen and what was not, compartment by compartment, with the reason."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.plain import counted
+from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.words import UNSEEN_WORDS, Said
+from inspect_tui.handover.model import Block, Column, Part, Points, Sheet, Table, Words
+from inspect_tui.handover.parts.subject import Subject
+
+
+def places_part(subject: Subject) -> Part:
+    book = subject.book
+    rows = []
+    sheets: list[Sheet] = []
+    unseen = []
+    for place in book.bow_to_stern():
+        done = walk.progress(book, subject.checklists, place)
+        rows.append(
+            (
+                place.name,
+                walk.frames_words(place),
+                f"{done.answered} of {done.asked}",
+                _tally(subject, place),
+                ", ".join(str(one.chalk) for one in subject.findings_in.get(place.id, [])),
+                _seen_words(subject, place),
+            )
+        )
+        unseen += [
+            (place.name, prompt.ask, reason.value if reason else "", UNSEEN_WORDS[reason] if reason else "no reason")
+            for prompt, reason in done.unseen
+            if not prompt.share
+        ]
+        if points := _points(subject, place):
+            sheets.append(Sheet(f"place-{place.id}", place.name, (Points(tuple(points)),)))
+    blocks: list[Block | Sheet] = [
+        Table(
+            "Compartments from bow to stern",
+            (
+                Column("Compartment"),
+                Column("Lies"),
+                Column("Questions"),
+                Column("Answers"),
+                Column("Findings"),
+                Column("Metal seen, and what hid the rest", wide=True),
+            ),
+            tuple(rows),
+        )
+    ]
+    if unseen:
+        blocks.append(
+            Table(
+                "Questions answered 'unseen', each with its reason",
+                (Column("Compartment"), Column("Question", wide=True), Column("Code"), Column("Why", wide=True)),
+                tuple(unseen),
+            )
+        )
+    else:
+        blocks.append(Words("No question was answered 'unseen'."))
+    return Part("seen", "What was seen and what was not", (*blocks, *sheets))
+
+
+def _seen_words(subject: Subject, place: Compartment) -> str:
+    if walk.progress(subject.book, subject.checklists, place).untouched:
+        return "not walked in this round"
+    visit = walk.visit_of(subject.book, place.id)
+    if visit is None:
+        return "share not written down"
+    why = ", ".join(UNSEEN_WORDS[reason] for reason in visit.reasons)
+    return f"{visit.seen_percent:g} % of the metal{'; the rest: ' + why if why else ''}{'; ' + visit.note if visit.note else ''}"
+
+
+def _tally(subject: Subject, place: Compartment) -> str:
+    said = Counter(
+        answer.said
+        for prompt in walk.prompts_of(subject.checklists, subject.book.boat, place)
+        if not prompt.share and (answer := walk.answer_of(subject.book, place.id, prompt.key))
+    )
+    return ", ".join(
+        counted(said[one], one.value) if one is Said.FINDING else f"{said[one]} {one.value}"
+        for one in Said
+        if said[one]
+    )
+
+
+def _points(subject: Subject, place: Compartment) -> list[str]:
+    """Notes to answers, and what the boat has not got."""
+    told = []
+    for prompt in walk.prompts_of(subject.checklists, subject.book.boat, place):
+        answer = walk.answer_of(subject.book, place.id, prompt.key)
+        if answer is None:
+            continue
+        if answer.said is Said.NOT_FITTED:
+            told.append(f"Not fitted: {prompt.ask}")
+        if answer.note:
+            told.append(f"Note: {prompt.ask} ({answer.said.value}): {answer.note}")
+    return told

@@ -1,0 +1,103 @@
+"""What all parts of the papers are made from, and the phrases they share."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from functools import cached_property
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.readings import in_words
+from inspect_tui.domain.records import Finding, Position, Reading
+from inspect_tui.domain.words import FrameDirection, Tier
+from inspect_tui.judgement.action import Action
+from inspect_tui.judgement.worklist import Worklist
+
+
+@dataclass(frozen=True)
+class Subject:
+    """The book, what is judged of it, and which photos cannot be shown and why."""
+
+    book: Book
+    checklists: Checklists
+    listed: Worklist
+    photos: bool = True
+    lost_photos: Mapping[str, str] = field(default_factory=dict)
+    photo_places: Mapping[str, str] = field(default_factory=dict)
+
+    @cached_property
+    def action_of(self) -> dict[int, Action]:
+        told: dict[int, Action] = {}
+        for action in self.listed.actions:
+            if action.chalk is not None:
+                told.setdefault(action.chalk, action)
+        return told
+
+    @cached_property
+    def readings_of(self) -> dict[int | None, list[Reading]]:
+        """Readings by the finding they belong to, oldest first."""
+        told: dict[int | None, list[Reading]] = defaultdict(list)
+        for reading in sorted(self.book.readings.values(), key=lambda one: (one.when, one.id)):
+            told[reading.finding].append(reading)
+        return told
+
+    @cached_property
+    def findings_in(self) -> dict[str, list[Finding]]:
+        """Findings by compartment, by chalk number."""
+        told: dict[str, list[Finding]] = defaultdict(list)
+        for finding in sorted(self.book.findings.values(), key=lambda one: one.chalk):
+            told[finding.compartment].append(finding)
+        return told
+
+    def tier_of(self, finding: Finding) -> Tier | None:
+        """The tier of its open action; None if it is closed."""
+        action = self.action_of.get(finding.chalk)
+        return action.tier if action else None
+
+    def place_name(self, compartment: str) -> str:
+        place = self.book.compartments.get(compartment)
+        return place.name if place else compartment
+
+    def kind_label(self, finding: Finding) -> str:
+        kind = self.checklists.kinds.get(finding.kind)
+        return kind.label if kind else finding.kind
+
+    def paced(self, position: Position) -> str:
+        """A position as a distance that can be taped off, in one phrase; empty if it cannot be told."""
+        along = walk.from_bow_mm(self.book.boat, position)
+        if along is None:
+            return ""
+        datum = self.book.boat.datum
+        if datum.direction is FrameDirection.FORWARD:
+            return f"{self.book.boat.hull_length_m * 1000 - along:,.0f} mm forward of {datum.origin or 'the stern'}"
+        return f"{along:,.0f} mm aft of {datum.origin or 'the bow'}"
+
+
+def moment(when: datetime) -> str:
+    """A time as it was where the book was written."""
+    return f"{when:%Y-%m-%d %H:%M}"
+
+
+def instrument_words(reading: Reading) -> str:
+    if not reading.instrument:
+        return ""
+    return reading.instrument + (f" ± {reading.instrument_error:g}" if reading.instrument_error is not None else "")
+
+
+def reading_line(reading: Reading) -> str:
+    """What was measured, where, with what, when, on which metal."""
+    parts = [in_words(reading)]
+    if position := walk.position_words(reading.position):
+        parts.append(position)
+    if instrument := instrument_words(reading):
+        parts.append(instrument)
+    if reading.clean_metal is not None:
+        parts.append("on bright metal" if reading.clean_metal else "NOT on bright metal")
+    if reading.note:
+        parts.append(reading.note)
+    parts.append(f"{moment(reading.when)} by {reading.by}")
+    return "; ".join(parts)

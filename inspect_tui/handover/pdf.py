@@ -1,0 +1,133 @@
+"""The papers as PDF, tagged for screen readers (PDF/UA-1), set by Typst from the report as data."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from functools import lru_cache
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from inspect_tui.domain.plain import visible
+from inspect_tui.handover.model import Facts, Figure, Part, Picture, Points, Report, Sheet, Words
+from inspect_tui.handover.pictures import Shrunk
+
+FONTS = Path(str(files("inspect_tui.handover") / "fonts"))
+_TEMPLATE = "papers.typ"
+_EVERYDAY = re.compile("[^\\n -~\\u00a0-\\u024f\\u0370-\\u03ff\\u0400-\\u04ff–—‘’“”…′″≥≤−×·→◁₂⟨⟩]")
+
+
+class CannotSet(Exception):
+    """The PDF could not be made, with the reason in a sentence."""
+
+
+def write_pdf(report: Report, pictures: Mapping[str, Shrunk], work: Path) -> bytes:
+    """The PDF's bytes; the same report gives the same bytes. `work` is a folder for what Typst reads.
+
+    Raises
+    ------
+    CannotSet : Typst refused.
+    """
+    import typst
+
+    main = _laid_out(report, pictures, work)
+    try:
+        made: Any = typst.compile(str(main), root=str(work), font_paths=[str(FONTS)], pdf_standards=["ua-1"])
+    except typst.TypstError as error:
+        raise CannotSet(f"The PDF could not be made: {str(error).splitlines()[0]}") from None
+    assert isinstance(made, bytes)
+    return made
+
+
+def count_pages(report: Report, work: Path) -> int:
+    """How many pages the PDF will have, without reading a photo: each has its place whatever it shows."""
+    import typst
+
+    blank = {picture.photo: _blank() for picture in report.pictures()}
+    main = _laid_out(report, blank, work)
+    try:
+        told = typst.query(str(main), "<pages>", field="value", one=True, root=str(work), font_paths=[str(FONTS)])
+    except typst.TypstError as error:
+        raise CannotSet(f"The PDF could not be made: {str(error).splitlines()[0]}") from None
+    return int(json.loads(told))
+
+
+@lru_cache(maxsize=1)
+def _blank() -> Shrunk:
+    import io
+
+    from PIL import Image
+
+    out = io.BytesIO()
+    Image.new("RGB", (4, 3), "white").save(out, "JPEG")
+    return Shrunk(out.getvalue(), 4, 3)
+
+
+def _laid_out(report: Report, pictures: Mapping[str, Shrunk], work: Path) -> Path:
+    """Write what Typst reads, and give the file it begins with."""
+    (work / "photos").mkdir(parents=True, exist_ok=True)
+    for id, picture in pictures.items():
+        (work / "photos" / f"{id}.jpg").write_bytes(picture.jpeg)
+    told = json.dumps(_plain(report, pictures), ensure_ascii=False)
+    strange = sorted(set(_EVERYDAY.findall(told)))
+    if named := _not_in_fonts("".join(strange)):
+        told = told.translate({ord(sign): f"⟨U+{ord(sign):04X}⟩" for sign in named})
+    (work / "report.json").write_text(told, encoding="utf-8")
+    main = work / "main.typ"
+    main.write_bytes((files("inspect_tui.handover") / "templates" / _TEMPLATE).read_bytes())
+    return main
+
+
+@lru_cache(maxsize=8)
+def _not_in_fonts(signs: str) -> str:
+    """Those of some signs that no font here can show; PDF/UA allows none of them, so they are named instead."""
+    import typst
+
+    def shows(some: str) -> bool:
+        page = f'#set document(title: "x", date: none)\n#set text(font: "DejaVu Sans")\n#{json.dumps(some, ensure_ascii=False)}'
+        try:
+            typst.compile(page.encode(), font_paths=[str(FONTS)], pdf_standards=["ua-1"])
+        except typst.TypstError:
+            return False
+        return True
+
+    def missing(some: str) -> str:
+        if not some or shows(some):
+            return ""
+        if len(some) == 1:
+            return some
+        half = len(some) // 2
+        return missing(some[:half]) + missing(some[half:])
+
+    return missing(signs)
+
+
+def _plain(value: Any, pictures: Mapping[str, Shrunk]) -> Any:
+    """The report as JSON can hold it: each block names its kind, text is made visible."""
+    match value:
+        case str():
+            return visible(value).replace("\r\n", "\n").replace("\t", "    ")
+        case Facts(lines):
+            return {"kind": "Facts", "lines": _plain(lines, pictures)}
+        case Points(items):
+            return {"kind": "Points", "points": _plain(items, pictures)}
+        case Words(text, kind):
+            return {"kind": "Words", "text": _plain(text, pictures), "how": kind}
+        case Sheet() | Part():
+            shown = [one for one in value.blocks if not isinstance(one, Picture) or one.photo in pictures]
+            told = _fields(value, pictures) | {"blocks": _plain(shown, pictures)}
+            return told | ({"kind": "Sheet"} if isinstance(value, Sheet) else {})
+        case Figure():
+            return _fields(value, pictures) | {"kind": "Figure", "narrow": value.name.startswith("cut-")}
+        case tuple() | list():
+            return [_plain(one, pictures) for one in value]
+        case _ if is_dataclass(value):
+            return _fields(value, pictures) | {"kind": type(value).__name__}
+    return value
+
+
+def _fields(value: Any, pictures: Mapping[str, Shrunk]) -> dict[str, Any]:
+    return {field.name: _plain(getattr(value, field.name), pictures) for field in fields(value)}
