@@ -14,6 +14,7 @@ from inspect_tui import launch
 from inspect_tui.calc.topics import calc
 from inspect_tui.clock import now
 from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.plain import visible
 from inspect_tui.launch import checklists_or_fail, fail
 from inspect_tui.store.book_file import BookFile, check_book, open_book
 from inspect_tui.store.errors import StoreError
@@ -78,19 +79,121 @@ def worklist_(book: Path, form: str) -> None:
             _print(lists.as_text(listed, title))
 
 
+READERS = {"buyer": "buyer or seller", "surveyor": "surveyor", "welder": "welder or yard"}
+
+
 @main.command("papers")
 @click.argument("book", type=click.Path(path_type=Path))
-@click.option("-o", "--output", "folder", type=click.Path(path_type=Path, file_okay=False), required=True,
-              help="Folder to write into; made if it is not there.")  # fmt: skip
-@click.option("--only", type=click.Choice(["html", "text"]), help="Write this one alone.")
-def papers_(book: Path, folder: Path, only: str | None) -> None:
-    """Write the summary of BOOK to hand over, as HTML and plain text."""
+@click.option(
+    "-o",
+    "--output",
+    "folder",
+    type=click.Path(path_type=Path, file_okay=False),
+    required=True,
+    help="Folder to write into; made if it is not there.",
+)
+@click.option("--only", type=click.Choice(["pdf", "html", "text", "csv", "json"]), help="Write this one alone.")
+@click.option(
+    "--for",
+    "readers",
+    type=click.Choice(list(READERS)),
+    multiple=True,
+    help="The parts this reader wants; may be given more than once. Without it: all parts.",
+)
+@click.option("--no-photos", is_flag=True, help="Leave the photos out.")
+@click.option("--photo-places", is_flag=True, help="Print where photos were taken; otherwise that is left out.")  # fmt: skip
+def papers_(
+    book: Path, folder: Path, only: str | None, readers: tuple[str, ...], no_photos: bool, photo_places: bool
+) -> None:
+    """Write the papers of BOOK to hand over: PDF, HTML, plain text, tables, and the whole book as JSON."""
     from inspect_tui.handover.papers import FORMATS, write_papers
+    from inspect_tui.handover.pdf import CannotSet
+    from inspect_tui.handover.report import Contents, PartName, Reader
+    from inspect_tui.store.photo_files import photo_folder
 
     formats = tuple(one for one in FORMATS if only in (None, one))
+    contents = Contents(frozenset(PartName), not no_photos, photo_places)
+    if readers:
+        chosen = [Reader(READERS[one]) for one in readers]
+        contents = Contents.for_readers(*chosen, photos=not no_photos, located=photo_places)
     with _reading(book) as (opened, checklists):
-        written = write_papers(opened.book, checklists, folder, formats)
+        try:
+            pack = write_papers(opened.book, checklists, folder, formats, contents, photos=photo_folder(opened.path))
+        except CannotSet as error:
+            fail(str(error))
+    for trouble in pack.troubles:
+        click.echo(f"inspect-tui: {trouble}", err=True)
+    _print("".join(f"{path}\n" for path in pack.files))
+
+
+@main.command("sheets")
+@click.argument("book", type=click.Path(path_type=Path))
+@click.option(
+    "-o",
+    "--output",
+    "folder",
+    type=click.Path(path_type=Path, file_okay=False),
+    required=True,
+    help="Folder to write into; made if it is not there.",
+)
+@click.option(
+    "--place", "places", multiple=True, help="A compartment by its name; without it: all that are not done."
+)
+@click.option("--numbers", type=click.IntRange(0, 50), default=6, show_default=True,
+              help="Chalk numbers to keep for each sheet.")  # fmt: skip
+def sheets_(book: Path, folder: Path, places: tuple[str, ...], numbers: int) -> None:
+    """Write field sheets of BOOK to fill in by hand, and the table to type them into.
+
+    The chalk numbers printed on them are kept in the book: nobody else is given them.
+    """
+    from inspect_tui.domain.book import Stamp
+    from inspect_tui.domain.errors import DomainError
+    from inspect_tui.domain.sheets import reserve_chalks
+    from inspect_tui.handover.field_sheets import places_to_do, write_sheets
+
+    with _opened(book, write=True) as (opened, checklists):
+        if opened.read_only:
+            fail(opened.read_only)
+        try:
+            chosen = places_to_do(opened.book, checklists, places)
+            opened.record(reserve_chalks(opened.book, Stamp(now(), opened.by), chosen, numbers))
+        except DomainError as error:
+            fail(str(error))
+        if opened.trouble:
+            fail(opened.trouble.words)
+        written = write_sheets(opened.book, checklists, chosen, folder)
     _print("".join(f"{path}\n" for path in written))
+
+
+@main.command("take-in")
+@click.argument("book", type=click.Path(path_type=Path))
+@click.argument("table", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--yes", is_flag=True, help="Write the good lines into the book; without it they are only shown.")
+def take_in_(book: Path, table: Path, yes: bool) -> None:
+    """Read a filled-in field sheet (CSV) into BOOK: each line shown, each bad line explained.
+
+    Nothing is written unless --yes is given; then all good lines become one change, taken back by one undo.
+    Exit code 1 if a line could not be understood.
+    """
+    from inspect_tui.domain.book import Stamp
+    from inspect_tui.handover.field_import import BadTable, read_table
+
+    with _opened(book, write=yes) as (opened, checklists):
+        stamp = Stamp(now(), opened.by)
+        try:
+            preview = read_table(opened.book, checklists, stamp, table.read_bytes(), table.name)
+        except BadTable as error:
+            fail(str(error))
+        _print(preview.text())
+        if yes and preview.good:
+            if opened.read_only:
+                fail(opened.read_only)
+            opened.record(preview.edit(opened.book, stamp))
+            if opened.trouble:
+                fail(opened.trouble.words)
+            _print(f"Written: {len(preview.good)} lines.\n")
+    if preview.bad:
+        sys.exit(1)
 
 
 main.add_command(calc)
@@ -98,18 +201,32 @@ main.add_command(calc)
 
 @main.command("verify")
 @click.argument("book", type=click.Path(path_type=Path))
-def verify_(book: Path) -> None:
-    """Tell whether the file of BOOK is whole, and what would be restored if not. Changes nothing.
+@click.option("--papers", type=click.Path(path_type=Path), help="A paper of this book, or the folder of its papers.")
+def verify_(book: Path, papers: Path | None) -> None:
+    """Tell whether the file of BOOK is whole, fits its own trail and has its photos. Changes nothing.
 
-    Exit code 0 if it is whole, 1 if it is not.
+    With --papers, tell also whether these papers came from the book as it stands, or what changed since.
+    Exit code 0 if all is so, 1 if it is not.
     """
+    from inspect_tui.handover.verifying import NoProof, compare
+
     try:
         whole, words = check_book(book, now())
     except FileNotFoundError:
         fail(f"There is no book {book}.")
     except (StoreError, OSError) as error:
         fail(str(error))
-    click.echo(words)
+    click.echo(visible(words))
+    if papers is not None:
+        with _reading(book) as (opened, _):
+            try:
+                told = compare(opened.book, papers)
+            except FileNotFoundError:
+                fail(f"There is no {papers}.")
+            except NoProof as error:
+                fail(str(error))
+        click.echo(visible("\n".join(told.words)))
+        whole = whole and told.fits
     if not whole:
         sys.exit(1)
 
@@ -138,8 +255,15 @@ def _print(text: str) -> None:
 @contextlib.contextmanager
 def _reading(path: Path) -> Iterator[tuple[BookFile, Checklists]]:
     """A book opened for reading: somebody else may be writing in it meanwhile."""
+    with _opened(path, write=False) as both:
+        yield both
+
+
+@contextlib.contextmanager
+def _opened(path: Path, *, write: bool) -> Iterator[tuple[BookFile, Checklists]]:
+    """A book, open; a failure on the way ends in one sentence."""
     try:
-        opened = open_book(path, now, "", write=False)
+        opened = open_book(path, now, launch.writer() if write else "", write=write)
     except FileNotFoundError:
         fail(f"There is no book {path}.")
     except OSError as error:
@@ -152,3 +276,5 @@ def _reading(path: Path) -> Iterator[tuple[BookFile, Checklists]]:
         yield opened, checklists_or_fail()
     except OSError as error:
         fail(str(error))
+    finally:
+        opened.close()

@@ -79,7 +79,7 @@ def checklists_or_fail() -> Checklists:
         fail(str(error))
 
 
-def _writer() -> str:
+def writer() -> str:
     """The name that was last given as the writer's on this computer, or else the login name."""
     with contextlib.suppress(OSError, UnicodeDecodeError):
         if name := _state_file("written-by").read_text(encoding="utf-8").strip():
@@ -102,6 +102,16 @@ def _last_book() -> Path | None:
     return path if path.is_file() or previous_file(path).is_file() else None
 
 
+def _photos_from() -> Path:
+    """Where pictures were last found; else the usual folder for them."""
+    with contextlib.suppress(OSError, UnicodeDecodeError):
+        told = Path(_state_file("photos-from").read_text(encoding="utf-8").strip())
+        if told.is_dir():
+            return told
+    usual = Path.home() / "Pictures"
+    return usual if usual.is_dir() else Path.home()
+
+
 def _remember(name: str, value: str) -> None:
     """Keep a small thing for the next start; that it cannot be kept is no reason to stop."""
     with contextlib.suppress(OSError, UnicodeEncodeError):
@@ -114,7 +124,7 @@ def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False)
     from inspect_tui.terminal.app import InspectApp
 
     checklists = checklists_or_fail()
-    by = _writer()
+    by = writer()
     book_file: BookFile | None = None
     if path is not None:
         try:
@@ -130,6 +140,7 @@ def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False)
         book_file=book_file,
         start_path=start,
         # A throw-away copy's folder goes with it: its papers belong where the program was started.
+        photos_from=_photos_from(),
         papers_beside=Path.cwd() if throw_away else None,
         remember=(lambda _name, _value: None) if throw_away else _remember,
     )

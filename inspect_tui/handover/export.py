@@ -42,7 +42,7 @@ _ACTION = {
         "likelihood": _TEXT_OR_NOTHING,
         "below_waterline": {"type": "boolean"},
         "after": {"type": "array", "items": _TEXT},
-        **{name: _TEXT for name in ("tier", "what", "where", "why", "who", "step", "severity", "risk")},
+        **dict.fromkeys(("tier", "what", "where", "why", "who", "step", "severity", "risk"), _TEXT),
     },
 }
 

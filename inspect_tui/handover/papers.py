@@ -1,20 +1,46 @@
-"""Writing the papers into a folder: each file whole or not at all."""
+"""The whole pack: which files, written all or none, with progress, and stopped on demand."""
 
 from __future__ import annotations
 
+import hashlib
+import json
+import os
 import re
+import shutil
+import tempfile
+from collections.abc import Callable, Iterable, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, get_args
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.checklists import Checklists
-from inspect_tui.handover.html import write_html
-from inspect_tui.handover.report import make_report
+from inspect_tui.handover import export, lists, tables
+from inspect_tui.handover.html import html_pieces
+from inspect_tui.handover.model import Report
+from inspect_tui.handover.parts.subject import Subject
+from inspect_tui.handover.pictures import BadPicture, Shrunk, shrunk
+from inspect_tui.handover.report import EVERYTHING, Contents, make_report, proof_of
 from inspect_tui.handover.text import write_text
+from inspect_tui.judgement.worklist import worklist
 
-Format = Literal["html", "text"]
+Format = Literal["pdf", "html", "text", "csv", "json"]
 FORMATS: tuple[Format, ...] = get_args(Format)
-_ENDINGS: dict[Format, str] = {"html": ".html", "text": ".txt"}
+PROOF_ENDING = "-proof.json"
+Progress = Callable[[float, str], None]
+
+
+class Stopped(Exception):
+    """Somebody asked to stop; nothing was written."""
+
+
+@dataclass(frozen=True)
+class Pack:
+    """What was written, in order, and what a reader will miss in it."""
+
+    files: tuple[Path, ...]
+    troubles: tuple[str, ...]
 
 
 def file_stem(name: str) -> str:
@@ -27,22 +53,143 @@ def file_stem(name: str) -> str:
 
 
 def write_papers(
-    book: Book, checklists: Checklists, folder: Path, formats: tuple[Format, ...] = FORMATS
-) -> list[Path]:
-    """Write the summary in each format; give back the files, in the order asked for.
+    book: Book,
+    checklists: Checklists,
+    folder: Path,
+    formats: Iterable[Format] = FORMATS,
+    contents: Contents = EVERYTHING,
+    *,
+    photos: Path | None = None,
+    progress: Progress = lambda _share, _words: None,
+    stop: Callable[[], bool] = lambda: False,
+) -> Pack:
+    """Write the papers into a folder. `photos`: the folder where the book's photos lie.
+
+    Everything is made in a folder of its own first; only when all of it is whole it takes the place of what an
+    earlier run left.
 
     Raises
     ------
     OSError : the folder cannot be made or written.
+    Stopped : `stop` said so; what lay in the folder before is untouched.
+    pdf.CannotSet : the PDF could not be set.
     """
-    report = make_report(book, checklists)
+    wanted = [one for one in FORMATS if one in set(formats)]
+
+    def step(share: float, words: str) -> None:
+        if stop():
+            raise Stopped
+        progress(share, words)
+
+    step(0.0, "judging the book")
+    listed = worklist(book, checklists)
+    pictures: dict[str, Shrunk] = {}
+    lost: dict[str, str] = {}
+    if contents.photos and {"pdf", "html"} & set(wanted):
+        pictures, lost = _shrink_all(book, photos, contents, step)
+    step(0.62, "putting the papers together")
+    places = {id: picture.place for id, picture in pictures.items() if picture.place}
+    report = make_report(book, checklists, contents, lost_photos=lost, photo_places=places, listed=listed)
+    subject = Subject(book, checklists, listed, contents.photos, lost)
     folder.mkdir(parents=True, exist_ok=True)
-    written = []
-    for one in formats:
-        text = write_html(report) if one == "html" else write_text(report)
-        path = folder / f"{file_stem(book.boat.name)}-summary{_ENDINGS[one]}"
-        draft = path.with_name(path.name + ".part")
-        draft.write_bytes(text.encode())
-        draft.replace(path)
-        written.append(path)
-    return written
+    stem = file_stem(book.boat.name)
+    with tempfile.TemporaryDirectory(prefix=".papers-", dir=folder) as made_in:
+        work = Path(made_in)
+        names: list[str] = []
+        for one in wanted:
+            step(0.66 + 0.3 * len(names) / 10, f"writing {one}")
+            names += _write(one, report, subject, pictures, work, stem)
+        step(0.98, "writing the proof")
+        names.append(_write_proof(book, contents, work, stem, names))
+        step(1.0, "done")
+        for name in names:
+            (work / name).replace(folder / name)
+    return Pack(tuple(folder / name for name in names), tuple(lost.values()))
+
+
+def _shrink_all(
+    book: Book, photos: Path | None, contents: Contents, step: Progress
+) -> tuple[dict[str, Shrunk], dict[str, str]]:
+    """All photos that findings have, made smaller on all processors; and why some cannot be shown."""
+    used = dict.fromkeys(id for finding in book.findings.values() for id in finding.photos)
+    wanted = [book.photos[id] for id in used if id in book.photos]
+    pictures: dict[str, Shrunk] = {}
+    lost: dict[str, str] = {}
+
+    def one(index: int) -> Shrunk | str:
+        photo = wanted[index]
+        name = Path(photo.file).name
+        if photos is None:
+            return f"The photo {name} was not looked for."
+        try:
+            return shrunk(photos / name, photo.sha256, located=contents.located)
+        except BadPicture as error:
+            return f"The photo {error}"
+
+    pool = ThreadPoolExecutor(max_workers=os.cpu_count() or 1)
+    try:
+        for number, made in enumerate(pool.map(one, range(len(wanted)))):
+            step(0.02 + 0.6 * number / max(len(wanted), 1), f"photo {number + 1} of {len(wanted)}")
+            if isinstance(made, str):
+                lost[wanted[number].id] = made
+            else:
+                pictures[wanted[number].id] = made
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+    return pictures, lost
+
+
+def _write(
+    one: Format, report: Report, subject: Subject, pictures: Mapping[str, Shrunk], work: Path, stem: str
+) -> list[str]:
+    """One format into the work folder; the names of its files."""
+    match one:
+        case "pdf":
+            from inspect_tui.handover.pdf import write_pdf
+
+            inside = work / "typst"
+            (work / f"{stem}-papers.pdf").write_bytes(write_pdf(report, pictures, inside))
+            shutil.rmtree(inside)
+            return [f"{stem}-papers.pdf"]
+        case "html":
+            with (work / f"{stem}-papers.html").open("w", encoding="utf-8", newline="\n") as stream:
+                stream.writelines(html_pieces(report, pictures))
+            return [f"{stem}-papers.html"]
+        case "text":
+            texts = {f"{stem}-papers.txt": write_text(report)}
+        case "csv":
+            texts = {
+                f"{stem}-findings.csv": tables.findings_table(subject),
+                f"{stem}-readings.csv": tables.readings_table(subject),
+                f"{stem}-plate-fields.csv": tables.plates_table(subject),
+                f"{stem}-actions.csv": lists.as_csv(subject.listed),
+                f"{stem}-unseen.csv": tables.unseen_table(subject),
+            }
+        case "json":
+            texts = {
+                f"{stem}-book.json": export.export(subject, report.proof),
+                f"{stem}-book.schema.json": export.export_schema(),
+            }
+    for name, text in texts.items():
+        (work / name).write_bytes(text.encode())
+    return list(texts)
+
+
+def _write_proof(book: Book, contents: Contents, work: Path, stem: str, names: list[str]) -> str:
+    """By what the papers can be told from others: digests of the book, of its photos, and of each file."""
+    proof = proof_of(book)
+    told = {
+        "format": "inspect-tui proof",
+        "boat": book.boat.name,
+        "digest": proof.digest,
+        "head": proof.head,
+        "lines": proof.lines,
+        "as_of": proof.as_of,
+        "program": proof.program,
+        "parts": sorted(part.value for part in contents.parts),
+        "files": {name: hashlib.sha256((work / name).read_bytes()).hexdigest() for name in names},
+        "photos": {photo.file: photo.sha256 for _, photo in sorted(book.photos.items())},
+    }
+    name = stem + PROOF_ENDING
+    (work / name).write_text(json.dumps(told, ensure_ascii=False, indent=1) + "\n", encoding="utf-8", newline="\n")
+    return name

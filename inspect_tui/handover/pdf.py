@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import tempfile
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from functools import lru_cache
@@ -11,12 +12,16 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.plain import visible
 from inspect_tui.handover.model import Facts, Figure, Part, Picture, Points, Report, Sheet, Words
 from inspect_tui.handover.pictures import Shrunk
+from inspect_tui.handover.report import Contents, make_report
 
 FONTS = Path(str(files("inspect_tui.handover") / "fonts"))
 _TEMPLATE = "papers.typ"
+# What the fonts that travel with the program are known to have; anything else is tried out first.
 _EVERYDAY = re.compile("[^\\n -~\\u00a0-\\u024f\\u0370-\\u03ff\\u0400-\\u04ff–—‘’“”…′″≥≤−×·→◁₂⟨⟩]")
 
 
@@ -35,11 +40,22 @@ def write_pdf(report: Report, pictures: Mapping[str, Shrunk], work: Path) -> byt
 
     main = _laid_out(report, pictures, work)
     try:
-        made: Any = typst.compile(str(main), root=str(work), font_paths=[str(FONTS)], pdf_standards=["ua-1"])
+        made = typst.compile(str(main), root=str(work), font_paths=[str(FONTS)], pdf_standards=["ua-1"])
     except typst.TypstError as error:
         raise CannotSet(f"The PDF could not be made: {str(error).splitlines()[0]}") from None
     assert isinstance(made, bytes)
     return made
+
+
+def pages(book: Book, checklists: Checklists, contents: Contents) -> int:
+    """How many pages the papers with these contents have.
+
+    Raises
+    ------
+    CannotSet, OSError : they cannot be set.
+    """
+    with tempfile.TemporaryDirectory(prefix="inspect-tui-") as work:
+        return count_pages(make_report(book, checklists, contents), Path(work))
 
 
 def count_pages(report: Report, work: Path) -> int:
@@ -87,9 +103,10 @@ def _not_in_fonts(signs: str) -> str:
     import typst
 
     def shows(some: str) -> bool:
-        page = f'#set document(title: "x", date: none)\n#set text(font: "DejaVu Sans")\n#{json.dumps(some, ensure_ascii=False)}'
+        quoted = json.dumps(some, ensure_ascii=False)
+        page = f'#set document(title: "x", date: none)\n#set text(font: "DejaVu Sans")\n#{quoted}'.encode()
         try:
-            typst.compile(page.encode(), font_paths=[str(FONTS)], pdf_standards=["ua-1"])
+            typst.compile(page, font_paths=[str(FONTS)], pdf_standards=["ua-1"])  # type: ignore[misc]
         except typst.TypstError:
             return False
         return True

@@ -82,10 +82,13 @@ class Contents:
         return cls(frozenset().union(*(READS[reader] for reader in readers)), photos, located)
 
 
+EVERYTHING = Contents()
+
+
 def make_report(
     book: Book,
     checklists: Checklists,
-    contents: Contents = Contents(),
+    contents: Contents = EVERYTHING,
     *,
     lost_photos: Mapping[str, str] = MappingProxyType({}),
     photo_places: Mapping[str, str] = MappingProxyType({}),

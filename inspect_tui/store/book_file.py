@@ -11,7 +11,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from inspect_tui.domain.book import ADAPTERS, Book, Edit, Put, Stamp, Unreadable, after, dump
-from inspect_tui.domain.chain import DESK
+from inspect_tui.domain.chain import DESK, mismatches
 from inspect_tui.domain.records import Record
 from inspect_tui.store.backups import back_up, backup_folder, previous_file
 from inspect_tui.store.envelope import Envelope, encode, open_envelope
@@ -19,6 +19,7 @@ from inspect_tui.store.errors import CannotStore, ChangedElsewhere, Damaged, Not
 from inspect_tui.store.files import clear_leftovers, replace_file
 from inspect_tui.store.lock import BookLock
 from inspect_tui.store.migrations import MIGRATIONS, SCHEMA, Migration, migrate
+from inspect_tui.store.photo_files import photo_troubles
 from inspect_tui.store.recovery import Restored, read_book
 from inspect_tui.store.storage import BookDatabase, BookStorage, is_writable
 
@@ -325,18 +326,24 @@ def _set_aside(opened: BookFile, bad_rows: list[Unreadable]) -> None:
 
 
 def check_book(path: Path, now: datetime) -> tuple[bool, str]:
-    """Whether the file is whole, and in words what opening it would restore. Changes nothing."""
+    """Whether the file is whole, fits its own trail and has its photos, and in words what does not, or what opening it
+    would restore. Changes nothing."""
     path = path.expanduser().resolve()
     try:
         envelope = open_envelope(path.read_bytes())
         if not envelope.garbage:
-            rows = sum(len(table) for table in envelope.tables().values())
-            book, bad = _models(envelope.tables())
+            tables = envelope.tables()
+            if envelope.schema < SCHEMA:
+                tables = migrate(tables, envelope.schema, SCHEMA, MIGRATIONS)
+            rows = sum(len(table) for table in tables.values())
+            book, bad = _models(tables)
             lost = len(book.unreadable) - len(bad)
-            words = f"Whole: {rows} records, save number {envelope.sequence}, saved {envelope.saved}."
+            wrong = [one.words for one in mismatches(tables)] + photo_troubles(path, list(book.photos.values()))
+            head = "Whole" if not wrong else "Not as it was written"
+            words = f"{head}: {rows} records, save number {envelope.sequence}, saved {envelope.saved}."
             if bad or lost:
                 words += f" {len(bad) + lost} records cannot be read by this version; they are kept as they are."
-            return not bad, words
+            return not bad and not wrong, "\n".join((words, *wrong))
     except (FileNotFoundError, Damaged):
         pass
     _, restored = read_book(path)

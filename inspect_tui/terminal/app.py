@@ -64,6 +64,7 @@ class InspectApp(App[None]):
         book_file: BookFile | None = None,
         start_path: Path | None = None,
         papers_beside: Path | None = None,
+        photos_from: Path | None = None,
         remember: Callable[[str, str], None] = lambda _name, _value: None,
     ) -> None:
         super().__init__()
@@ -73,6 +74,7 @@ class InspectApp(App[None]):
         self.book_file = book_file
         self.start_path = start_path
         self.papers_beside = papers_beside
+        self.photos_from = photos_from or Path.home()
         self._remember = remember
         self._listed: tuple[Book, Worklist] | None = None
         self._restored_told = False
@@ -292,6 +294,11 @@ class InspectApp(App[None]):
         if self.book_file is not None:
             self.book_file.by = name
 
+    def remember_photos_from(self, folder: Path) -> None:
+        """Pictures are looked for there from now on."""
+        self.photos_from = folder.resolve()
+        self._remember("photos-from", str(self.photos_from))
+
     def action_writer(self) -> None:
         def typed(name: str | None) -> None:
             if name and name.strip():
@@ -351,7 +358,14 @@ class InspectApp(App[None]):
                 SystemCommand(
                     "Metal", "Plate fields: what is left, what is needed", partial(self.action_go, "metal")
                 ),
-                SystemCommand("Papers", "Write the summary to hand over", partial(self.action_go, "papers")),
+                SystemCommand("Papers", "Write the papers to hand over", partial(self.action_go, "papers")),
+                SystemCommand("Photos", "Go through a folder of pictures", partial(self.action_go, "inbox")),
+                SystemCommand(
+                    "Field sheets",
+                    "Print sheets to fill in by hand; read them back",
+                    partial(self.action_go, "sheets"),
+                ),
+                SystemCommand("Rates", "Your prices, for estimates on job sheets", partial(self.action_go, "rates")),
                 SystemCommand("Trail", "Every change; take one back", partial(self.action_go, "trail")),
                 SystemCommand("Take back the last change", "Undo", self.undo_last),
                 SystemCommand(

@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Iterable
 from datetime import datetime
 
-from inspect_tui.domain import walk
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.records import PitReading, Position, Reading, ThicknessReading
 from inspect_tui.handover.figures.metal import Left, Row, over_rounds, probability_plot

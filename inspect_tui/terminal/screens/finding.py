@@ -10,7 +10,7 @@ from textual.binding import Binding
 from textual.widgets import Static
 
 from inspect_tui.domain import edits
-from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import Finding, Override, Position
 from inspect_tui.domain.words import (
@@ -60,6 +60,7 @@ class FindingScreen(FormScreen):
         Binding("f3", "measure", "Measure", key_display="F3"),
         Binding("f4", "status", "Status", key_display="F4"),
         Binding("f6", "override", "My decision", key_display="F6"),
+        Binding("f7", "photos", "Photos", key_display="F7"),
     ]
     HELP_TEXT = """
 A finding gets a number that is never used again. Chalk it on the metal, ring the place, photograph both.
@@ -77,6 +78,7 @@ Position   frame and offset along the boat, side, girth from the centreline alon
 
 F3 measures it. F4 moves it on: cleaned, measured, decided, repaired, verified, accepted, or open again.
 F6 writes down your own decision on what to do, with the reason; the papers show it as yours.
+F7 shows its photos, and adds more.
 Esc goes back; what you typed is kept as a draft and comes back with the form.
 """
 
@@ -200,6 +202,8 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
             for event in finding.history
         ]
         lines.append(" → ".join(events))
+        if finding.photos:
+            lines.append(f"{counted(len(finding.photos), 'photo')} (F7)")
         history.update("\n".join(lines))
 
     def keep(self) -> bool:
@@ -251,7 +255,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """A finding not kept yet cannot be measured, moved or decided."""
-        if action in ("measure", "status", "override"):
+        if action in ("measure", "status", "override", "photos"):
             return self.finding is not None
         return super().check_action(action, parameters)
 
@@ -268,6 +272,10 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
     def action_measure(self) -> None:
         if finding := self._kept():
             self.desk.go("measure", finding.compartment, prompt=finding.prompt, chalk=finding.chalk)
+
+    def action_photos(self) -> None:
+        if self.finding is not None:
+            self.desk.go("photos", chalk=self.finding.chalk)
 
     def action_status(self) -> None:
         finding = self._kept()

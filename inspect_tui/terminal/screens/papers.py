@@ -1,35 +1,74 @@
-"""Papers: what is handed over, what is still missing from it, and writing it."""
+"""Papers: for whom and with what, how many pages, what is missing, writing them, and opening the folder."""
 
 from __future__ import annotations
 
 from pathlib import Path
 from typing import Any, ClassVar
 
+from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import Static
+from textual.worker import get_current_worker
 
-from inspect_tui.domain import walk
-from inspect_tui.domain.plain import one_line
-from inspect_tui.handover.papers import FORMATS, Format, write_papers
+from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.handover.papers import FORMATS, Format, Pack, Stopped, write_papers
+from inspect_tui.handover.pdf import CannotSet, pages
+from inspect_tui.handover.readiness import what_is_missing
+from inspect_tui.handover.report import Contents, PartName, Reader
+from inspect_tui.store.photo_files import photo_folder
 from inspect_tui.terminal.screens.form import FormScreen
+from inspect_tui.terminal.screens.photos import show_outside
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Row, field_row
 
-WHICH: dict[str, tuple[Format, ...]] = {"both": FORMATS, "html": ("html",), "text": ("text",)}
+READERS: dict[str, tuple[Reader, ...]] = {
+    "all": (),
+    "buyer": (Reader.BUYER,),
+    "surveyor": (Reader.SURVEYOR,),
+    "welder": (Reader.WELDER,),
+}
+WHICH: dict[str, tuple[Format, ...]] = {
+    "all": FORMATS,
+    "pdf": ("pdf",),
+    "html": ("html",),
+    "text": ("text",),
+    "tables": ("csv", "json"),
+}
+BAR = 24
 
 
 class PapersScreen(FormScreen):
     CSS_PATH = "papers.tcss"
     TITLE_WORDS = "the papers"
-    BINDINGS: ClassVar[list[Any]] = [Binding("f2,ctrl+s", "keep", "Write", key_display="F2", priority=True)]
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("f2,ctrl+s", "keep", "Write", key_display="F2", priority=True),
+        Binding("f4", "open_folder", "Open folder", key_display="F4"),
+        Binding("f6", "sheets", "Field sheets", key_display="F6"),
+        Binding("f8", "rates", "Rates", key_display="F8"),
+    ]
     HELP_TEXT = """
-Writes the summary: the boat, what to do first and why, every finding with its place and readings, what was seen
-and what was not and why, cautions, and the limits of the inspection.
+Writes what is handed over. Choose for whom:
 
-The HTML file opens in any browser without a network and prints well; the text file opens anywhere.
-Writing changes nothing in the book, and can be repeated at any time. F2, or Enter in the last field, writes.
+everything   all parts, for whoever keeps the boat's papers
+buyer        one page with the whole picture, the worklist, findings, what was seen and not, cautions
+surveyor     all of that with thickness and pit tables, the rules, and the working of every number
+welder       one sheet a job to quote from, the thickness table, cautions
+
+PDF for printing and sending, one HTML file for any browser, plain text, tables for a spreadsheet, and the whole book
+as JSON. A proof file beside them lets anybody check later that they came from this book: inspect-tui verify.
+
+F2 writes, and writes again after a change. Esc stops it: then nothing was written. F4 opens the folder.
+F6 prints field sheets to fill in by hand, and reads them back. F8: your prices, for estimates on the job sheets.
+Writing changes nothing in the book.
 """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._writing = False
+        self._stop = False
+        self._progress = (0.0, "")
+        self._written: Path | None = None
 
     def above(self) -> ComposeResult:
         yield Static(id="head", markup=False)
@@ -37,9 +76,28 @@ Writing changes nothing in the book, and can be repeated at any time. F2, or Ent
     def rows(self) -> list[Row]:
         path = self.book_file.path
         folder = (self.desk.papers_beside or path.parent) / f"{path.stem} papers"
-        options = [Option("both", "b", "both"), Option("html", "h", "html only"), Option("text", "t", "text only")]
+        readers = [
+            Option("all", "e", "everything"),
+            Option("buyer", "b", "buyer"),
+            Option("surveyor", "s", "surveyor"),
+            Option("welder", "w", "welder"),
+        ]
+        formats = [
+            Option("all", "a", "all"),
+            Option("pdf", "p", "PDF"),
+            Option("html", "h", "HTML"),
+            Option("text", "t", "text"),
+            Option("tables", "c", "tables"),
+        ]
+        photos = [
+            Option("yes", "y", "yes"),
+            Option("no", "n", "no"),
+            Option("places", "p", "yes, with where they were taken"),
+        ]
         return [
-            Row("What", Choice(options, "both", id="which")),
+            Row("For", Choice(readers, "all", id="readers")),
+            Row("Written as", Choice(formats, "all", id="which")),
+            Row("Photos", Choice(photos, "yes", id="photos")),
             field_row("Folder", "folder", str(folder)),
         ]
 
@@ -50,34 +108,44 @@ Writing changes nothing in the book, and can be repeated at any time. F2, or Ent
     def first_field(self) -> str:
         return "folder"
 
+    def on_mount(self) -> None:
+        self.set_interval(0.1, self._show_progress)
+
+    def on_unmount(self) -> None:
+        self._stop = True
+
     def show(self) -> None:
-        book = self.book
-        self.query_one("#head", Static).update("The summary to hand over. F2 writes it.")
-        places = [walk.progress(book, self.checklists, place) for place in book.bow_to_stern()]
-        unplaced = [str(one.chalk) for one in book.findings.values() if not walk.position_words(one.position)]
-        again = [str(one.chalk) for one in walk.waiting_for_measuring(book)]
-        own = [str(one.chalk) for one in book.findings.values() if one.override]
-        shares = sum(done.seen_percent is None for done in places)
-        lines = []
-        loose = sum(reading.finding is None for reading in book.readings.values())
-        if loose:
-            lines.append(f"readings that belong to no finding: {loose}")
-        wordless = [str(one.chalk) for one in book.findings.values() if not one.words]
-        if wordless:
-            lines.append(f"findings without words: no. {', '.join(wordless)}")
-        if unplaced:
-            lines.append(f"findings without a position: no. {', '.join(unplaced)}")
-        if again:
-            lines.append(f"findings to be measured again: no. {', '.join(again)}")
-        if own:
-            lines.append(f"findings with your own decision: no. {', '.join(own)}")
-        if shares:
-            lines.append(f"compartments where the share of metal seen is not written down: {shares} of {len(places)}")
-        open_ = sum(done.asked - done.answered for done in places)
-        if open_:
-            lines.append(f"questions not answered in this round: {open_}")
+        lines = what_is_missing(self.book, self.checklists, self.desk.listed())
         told = "What a reader will miss:\n" + "\n".join(f"  {line}" for line in lines) if lines else ""
         self.query_one("#missing", Static).update(told)
+        self.changed()
+
+    def changed(self) -> None:
+        if self.query("#readers"):
+            self._head("counting pages …")
+            self._count(self._contents())
+
+    def _head(self, pages_words: str) -> None:
+        photos = len({id for finding in self.book.findings.values() for id in finding.photos})
+        self.query_one("#head", Static).update(
+            f"The papers: {pages_words}, {counted(photos, 'photo')}. F2 writes them."
+        )
+
+    def _contents(self) -> Contents:
+        photos = self.text_of("photos")
+        readers = READERS[self.text_of("readers")]
+        settings = {"photos": photos != "no", "located": photos == "places"}
+        return Contents.for_readers(*readers, **settings) if readers else Contents(frozenset(PartName), **settings)
+
+    @work(thread=True, exclusive=True, group="count")
+    def _count(self, contents: Contents) -> None:
+        worker = get_current_worker()
+        try:
+            told = counted(pages(self.book, self.checklists, contents), "page")
+        except (CannotSet, OSError) as error:
+            told = f"pages not known ({error})"
+        if not worker.is_cancelled:
+            self.app.call_from_thread(self._head, told)
 
     def action_keep(self) -> None:
         # Writing papers changes nothing in the book: it is allowed read-only too.
@@ -87,14 +155,74 @@ Writing changes nothing in the book, and can be repeated at any time. F2, or Ent
         text = self.text_of("folder").strip()
         if not text:
             self.complain("folder", "Where to? Give a folder.")
-            return False
-        folder = Path(text).expanduser()
-        try:
-            written = write_papers(self.book, self.checklists, folder, WHICH[self.text_of("which")])
-        except (OSError, ValueError) as error:
-            reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-            self.complain("folder", f"{one_line(text)[:80]} cannot be written: {reason}.")
-            return False
-        self.row_of("folder").complain("")
-        self.query_one("#written", Static).update("Written:\n" + "\n".join(f"  {path}" for path in written))
+        elif not self._writing:
+            self.row_of("folder").complain("")
+            self._writing, self._stop, self._progress = True, False, (0.0, "beginning")
+            self._write(Path(text).expanduser(), WHICH[self.text_of("which")], self._contents())
         return False
+
+    @work(thread=True, exclusive=True, group="write")
+    def _write(self, folder: Path, formats: tuple[Format, ...], contents: Contents) -> None:
+        def progress(share: float, words: str) -> None:
+            self._progress = (share, words)
+
+        done: Pack | str
+        try:
+            done = write_papers(
+                self.book,
+                self.checklists,
+                folder,
+                formats,
+                contents,
+                photos=photo_folder(self.book_file.path),
+                progress=progress,
+                stop=lambda: self._stop,
+            )
+        except Stopped:
+            done = "Stopped: nothing was written."
+        except (OSError, ValueError, CannotSet) as error:
+            reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+            done = f"{one_line(str(folder))[:80]} cannot be written: {reason.rstrip('.')}."
+        if self.is_mounted:
+            self.app.call_from_thread(self._done, folder, done)
+
+    def _done(self, folder: Path, done: Pack | str) -> None:
+        self._writing = False
+        written = self.query_one("#written", Static)
+        if isinstance(done, str):
+            written.update("" if "cannot" in done else done)
+            if "cannot" in done:
+                self.complain("folder", done)
+            return
+        self._written = folder
+        names = ", ".join(path.name for path in done.files[:2]) + (
+            f" and {len(done.files) - 2} more" if len(done.files) > 2 else ""
+        )
+        lost = (
+            f"\n{counted(len(done.troubles), 'photo')} could not be shown: {done.troubles[0]}"
+            if done.troubles
+            else ""
+        )
+        written.update(f"Written into {folder}: {names}{lost}\nF4 opens the folder, F2 writes again.")
+
+    def _show_progress(self) -> None:
+        if self._writing:
+            share, words = self._progress
+            bar = "█" * round(share * BAR) + "·" * (BAR - round(share * BAR))
+            told = "stopping …" if self._stop else f"{words}   Esc stops it"
+            self.query_one("#written", Static).update(f"{bar} {100 * share:3.0f} %  {told}")
+
+    def action_back(self) -> None:
+        if self._writing:
+            self._stop = True
+        else:
+            super().action_back()
+
+    def action_open_folder(self) -> None:
+        show_outside(self, self._written or Path(self.text_of("folder")).expanduser())
+
+    def action_sheets(self) -> None:
+        self.desk.go("sheets")
+
+    def action_rates(self) -> None:
+        self.desk.go("rates")

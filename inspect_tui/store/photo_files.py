@@ -1,0 +1,68 @@
+"""Photos beside the book: originals copied into a folder of their own, known by their digest, never changed."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from pathlib import Path
+
+from inspect_tui.domain.records import Photo
+from inspect_tui.store.files import replace_file
+
+
+def photo_folder(book: Path) -> Path:
+    """The folder of a book's photos: `sandmartin-photos` beside `sandmartin.hullbook`."""
+    return book.with_name(f"{book.stem}-photos")
+
+
+def digest_of_file(path: Path) -> str:
+    """SHA-256 of a file in hexadecimal."""
+    with path.open("rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()
+
+
+def copy_in(book: Path, source: Path, chalk: int) -> tuple[str, str]:
+    """Copy a picture into the photo folder, as it is; give its name there and its SHA-256.
+
+    The same picture again keeps the name it has. Nothing that lies there is ever written over.
+
+    Raises
+    ------
+    OSError : it cannot be read, or the folder not written.
+    """
+    data = source.read_bytes()
+    digest = hashlib.sha256(data).hexdigest()
+    folder = photo_folder(book)
+    folder.mkdir(exist_ok=True)
+    stem = re.sub(r"[^\w-]+", "-", source.stem).strip("-")[:60] or "photo"
+    ending = source.suffix.lower()
+    number = 1
+    while True:
+        name = f"{chalk:03d}-{stem}{'' if number == 1 else f'-{number}'}{ending}"
+        target = folder / name
+        if not target.exists():
+            replace_file(target, data)
+            return name, digest
+        if digest_of_file(target) == digest:
+            return name, digest
+        number += 1
+
+
+def photo_path(book: Path, photo: Photo) -> Path:
+    """Where a photo's file lies. The name is taken alone: a book from elsewhere cannot point outside its folder."""
+    return photo_folder(book) / Path(photo.file).name
+
+
+def photo_troubles(book: Path, photos: list[Photo]) -> list[str]:
+    """One sentence for each photo whose file is missing or is not the one that was put to the book."""
+    told = []
+    for photo in photos:
+        path = photo_path(book, photo)
+        try:
+            if digest_of_file(path) != photo.sha256:
+                told.append(f"The photo {photo.file} was changed since it was put to the book.")
+        except FileNotFoundError:
+            told.append(f"The photo {photo.file} is missing.")
+        except OSError as error:
+            told.append(f"The photo {photo.file} cannot be read: {error.strerror or error}.")
+    return told

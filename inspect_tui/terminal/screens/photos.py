@@ -1,0 +1,187 @@
+"""Photos of one finding: put one to it by its path, write words under it, look at it, take it off."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any, ClassVar
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option as ListOption
+
+from inspect_tui.domain.errors import DomainError
+from inspect_tui.domain.photos import attach_photo, caption_photo, take_off_photo
+from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.domain.records import Finding, Photo
+from inspect_tui.handover.pictures import BadPicture, Camera, camera_of
+from inspect_tui.store.photo_files import copy_in, photo_path
+from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.widgets.paths import TypePath, path_typed
+
+
+class PhotosScreen(BookScreen):
+    CSS_PATH = "photos.tcss"
+    TITLE_WORDS = "photos of a finding"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("a", "add", "Add"),
+        Binding("c", "caption", "Words under it"),
+        Binding("l", "look", "Look at it"),
+        Binding("f8", "take_off", "Take off", key_display="F8"),
+        Binding("i", "inbox", "A folder of photos"),
+        Binding("z", "undo", "Undo"),
+    ]
+    HELP_TEXT = """
+The photos of this finding. Each is copied as it is into the folder beside the book; the papers show smaller copies
+without the place where they were taken.
+
+a    add one: type its path, Tab completes; a folder that was used once is remembered
+i    go through a folder of phone pictures: each is offered to the findings written at about its time
+c    words under the photo, printed in the papers
+l    look at it, in this computer's own viewer
+F8   take it off this finding; its file stays in the folder
+z    take back the last change
+"""
+
+    def __init__(self, chalk: int) -> None:
+        super().__init__()
+        self._chalk = chalk
+
+    @property
+    def finding(self) -> Finding | None:
+        return self.book.findings.get(str(self._chalk))
+
+    def subject_gone(self) -> bool:
+        return self.finding is None
+
+    def body(self) -> ComposeResult:
+        yield Static(id="head", markup=False)
+        yield OptionList(id="list", compact=True)
+
+    def on_mount(self) -> None:
+        self.query_one("#list", OptionList).focus()
+
+    def show(self) -> None:
+        finding = self.finding
+        if finding is None:
+            return
+        place = self.book.compartments.get(finding.compartment)
+        head = f"Finding {finding.chalk}   {one_line(place.name) if place else ''}   {counted(len(finding.photos), 'photo')}"
+        self.query_one("#head", Static).update(head)
+        rows = self.query_one("#list", OptionList)
+        at = rows.highlighted or 0
+        rows.clear_options()
+        for id in finding.photos:
+            rows.add_option(ListOption(self._line(id), id=id))
+        if finding.photos:
+            rows.highlighted = min(at, len(finding.photos) - 1)
+        else:
+            rows.add_option(
+                ListOption(Text("No photo yet: a adds one, i goes through a folder of them."), disabled=True)
+            )
+
+    def _line(self, id: str) -> Text:
+        photo = self.book.photos.get(id)
+        if photo is None:
+            return Text(f"{id}  not in the book any more")
+        taken = f"{photo.taken:%Y-%m-%d %H:%M}" if photo.taken else "time unknown    "
+        missing = "" if photo_path(self.book_file.path, photo).exists() else "  FILE IS MISSING"
+        return Text(f"{taken}  {one_line(photo.original or photo.file)}  {one_line(photo.caption)}{missing}")
+
+    @property
+    def _chosen(self) -> Photo | None:
+        rows = self.query_one("#list", OptionList)
+        if rows.highlighted is None or rows.highlighted >= rows.option_count:
+            return None
+        return self.book.photos.get(rows.get_option_at_index(rows.highlighted).id or "")
+
+    def _may_write(self) -> bool:
+        if self.book_file.read_only:
+            self.notify(self.book_file.read_only, severity="warning", markup=False)
+        return not self.book_file.read_only
+
+    def action_add(self) -> None:
+        if not self._may_write():
+            return
+        base = self.desk.photos_from
+
+        def typed(text: str | None) -> None:
+            if text is None:
+                return
+            path = path_typed(text, base)
+            if path.is_dir():
+                self.desk.remember_photos_from(path)
+                self.notify(f"Photos are looked for in {path} from now on. a: now the name of one.", markup=False)
+            elif put_to_finding(self, path, self._chalk):
+                self.desk.remember_photos_from(path.parent)
+
+        self.app.push_screen(TypePath(f"Path of the photo (from {base})", base), typed)
+
+    def action_caption(self) -> None:
+        photo = self._chosen
+        if photo is None or not self._may_write():
+            return
+
+        def typed(words: str) -> bool:
+            return self.desk.record(caption_photo(photo, words.strip()))
+
+        self.desk.ask_line(f"photo/{photo.id}", "Words under the photo", typed, value=photo.caption)
+
+    def action_look(self) -> None:
+        if photo := self._chosen:
+            show_outside(self, photo_path(self.book_file.path, photo))
+
+    def action_take_off(self) -> None:
+        photo, finding = self._chosen, self.finding
+        if photo and finding and self._may_write():
+            self.desk.record(lambda: take_off_photo(self.book, finding, photo.id))
+
+    def action_inbox(self) -> None:
+        if self._may_write():
+            self.desk.go("inbox")
+
+
+def put_to_finding(screen: BookScreen, path: Path, chalk: int, camera: Camera | None = None) -> bool:
+    """Copy a picture beside the book and put it to a finding; what goes wrong is told in a sentence."""
+    finding = screen.book.findings[str(chalk)]
+    try:
+        camera = camera or camera_of(path)
+        name, digest = copy_in(screen.book_file.path, path, chalk)
+        edit = attach_photo(
+            screen.book,
+            screen.book_file.stamp(),
+            finding,
+            file=name,
+            sha256=digest,
+            taken=camera.taken,
+            original=path.name,
+        )
+    except (BadPicture, DomainError) as error:
+        screen.notify(str(error), severity="warning", markup=False)
+        return False
+    except OSError as error:
+        screen.notify(f"{path.name} cannot be copied: {error.strerror or error}.", severity="error", markup=False)
+        return False
+    return screen.desk.record(edit)
+
+
+def show_outside(screen: BookScreen, path: Path) -> None:
+    """Open a file or folder with what this computer opens such things with; told if there is nothing."""
+    opener = "open" if sys.platform == "darwin" else "explorer" if sys.platform == "win32" else "xdg-open"
+    if not path.exists():
+        screen.notify(f"{path} is not there.", severity="warning", markup=False)
+        return
+    try:
+        # Whatever it says must not come over the screen.
+        subprocess.Popen(
+            [opener, str(path)],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            start_new_session=True,
+        )
+    except OSError:
+        screen.notify(f"Nothing here opens it. It is at {path}", timeout=10, markup=False)
