@@ -15,6 +15,7 @@ from typing import Any
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Edit, Put, Stamp
 from inspect_tui.domain.checklists import Area, Checklists, Prompt
+from inspect_tui.domain.photos import attach_photo
 from inspect_tui.domain.readings import parse_values
 from inspect_tui.domain.records import Compartment, Datum, PlateField, Position
 from inspect_tui.domain.words import (
@@ -31,11 +32,14 @@ from inspect_tui.domain.words import (
     Treatment,
     UnseenReason,
 )
+from inspect_tui.handover.pictures import camera_of
 from inspect_tui.store.book_file import BookFile, create_book
 from inspect_tui.store.checklist_files import load_checklists
+from inspect_tui.store.photo_files import digest_of_file
 
 HERE = Path(__file__).parent
 BOOK_NAME = "sandmartin.hullbook"
+PHOTOS = "sandmartin-photos"
 SECONDS_A_QUESTION = 47
 
 
@@ -82,7 +86,27 @@ def build(path: Path) -> None:
     for plate in data["plate"]:
         if "patches" in plate:
             _sample(opened, clock, plate, next(one for one in places if one.area == plate["sampled_in"]))
+    for photo in data["photo"]:
+        _photo(opened, clock, photo)
     opened.close()
+
+
+def _photo(opened: BookFile, clock: ScriptedClock, data: dict[str, Any]) -> None:
+    """A picture that `make_photos.py` drew, put to its finding."""
+    clock.tick()
+    path = HERE / PHOTOS / data["file"]
+    finding = opened.book.findings[str(data["chalk"])]
+    edit = attach_photo(
+        opened.book,
+        opened.stamp(),
+        finding,
+        file=path.name,
+        sha256=digest_of_file(path),
+        taken=camera_of(path).taken,
+        original=data["original"],
+        caption=data["caption"],
+    )
+    opened.record(edit)
 
 
 def _plates(opened: BookFile, plates: list[dict[str, Any]], places: dict[str, Compartment]) -> None:

@@ -101,7 +101,7 @@ READERS = {"buyer": "buyer or seller", "surveyor": "surveyor", "welder": "welder
     help="The parts this reader wants; may be given more than once. Without it: all parts.",
 )
 @click.option("--no-photos", is_flag=True, help="Leave the photos out.")
-@click.option("--photo-places", is_flag=True, help="Print where photos were taken; otherwise that is left out.")  # fmt: skip
+@click.option("--photo-places", is_flag=True, help="Print where photos were taken.")  # fmt: skip
 def papers_(
     book: Path, folder: Path, only: str | None, readers: tuple[str, ...], no_photos: bool, photo_places: bool
 ) -> None:
@@ -165,11 +165,11 @@ def sheets_(book: Path, folder: Path, places: tuple[str, ...], numbers: int) -> 
     _print("".join(f"{path}\n" for path in written))
 
 
-@main.command("take-in")
+@main.command("writeup")
 @click.argument("book", type=click.Path(path_type=Path))
 @click.argument("table", type=click.Path(path_type=Path, dir_okay=False))
 @click.option("--yes", is_flag=True, help="Write the good lines into the book; without it they are only shown.")
-def take_in_(book: Path, table: Path, yes: bool) -> None:
+def writeup_(book: Path, table: Path, yes: bool) -> None:
     """Read a filled-in field sheet (CSV) into BOOK: each line shown, each bad line explained.
 
     Nothing is written unless --yes is given; then all good lines become one change, taken back by one undo.

@@ -19,6 +19,7 @@ from inspect_tui.store.backups import previous_file
 from inspect_tui.store.book_file import SUFFIX, BookFile, open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
 from inspect_tui.store.errors import BadChecklist, StoreError
+from inspect_tui.store.photo_files import photo_folder
 
 CHECKLISTS_VARIABLE = "INSPECT_TUI_CHECKLISTS"
 DEMO_BOOK = "sandmartin" + SUFFIX
@@ -57,6 +58,7 @@ def open_demo() -> None:
     try:
         copy = folder / DEMO_BOOK
         shutil.copyfile(source, copy)
+        shutil.copytree(photo_folder(source), photo_folder(copy))
         _run_app(copy, start=None, throw_away=True)
     finally:
         shutil.rmtree(folder, ignore_errors=True)

@@ -338,7 +338,7 @@ def _known(
     taken: Stamp | None,
     position: Position,
 ) -> bool:
-    """Whether the same stood in the book before this table: same numbers, place and spot, and time if one is given."""
+    """Whether the same stood in the book before this table: same numbers, place, spot, and time if given."""
     return any(
         one.kind == kind
         and one.compartment == place.id

@@ -1,4 +1,4 @@
-"""Field sheets: what is still to be asked of each compartment, to be filled in by hand; and the table to type it into."""
+"""Field sheets: what is still to be asked of each compartment, to be filled in by hand, and the table for it."""
 
 from __future__ import annotations
 
@@ -85,8 +85,9 @@ def open_prompts(book: Book, checklists: Checklists, place: Compartment) -> list
 def field_report(book: Book, checklists: Checklists, places: Sequence[Compartment]) -> Report:
     """One sheet a compartment: cautions, open questions with boxes, a chalk grid, and room for readings."""
     head = Words(
-        f"Positions: {datum_words(book)}. S sound, F finding, U unseen (write why), N not fitted. Chalk only the numbers "
-        "printed on the sheet. Type what you wrote into the table beside this file, and read it in with the book."
+        f"Positions: {datum_words(book)}. S sound, F finding, U unseen (write why), N not fitted. Chalk only the "
+        "numbers printed on the sheet. Type what you wrote into the table beside this file, and "
+        "read that in with the book."
     )
     sheets = tuple(_sheet(book, checklists, place) for place in places)
     return Report(book.boat.name, "field sheets", (Part("sheets", "Field sheets", (head, *sheets)),), proof_of(book))

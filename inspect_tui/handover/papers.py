@@ -100,7 +100,7 @@ def write_papers(
             step(0.66 + 0.3 * len(names) / 10, f"writing {one}")
             names += _write(one, report, subject, pictures, work, stem)
         step(0.98, "writing the proof")
-        names.append(_write_proof(book, contents, work, stem, names))
+        names.append(_write_proof(book, contents, folder, work, stem, names))
         step(1.0, "done")
         for name in names:
             (work / name).replace(folder / name)
@@ -175,9 +175,18 @@ def _write(
     return list(texts)
 
 
-def _write_proof(book: Book, contents: Contents, work: Path, stem: str, names: list[str]) -> str:
-    """By what the papers can be told from others: digests of the book, of its photos, and of each file."""
+def _write_proof(book: Book, contents: Contents, folder: Path, work: Path, stem: str, names: list[str]) -> str:
+    """By what the papers can be told from others: digests of the book, of its photos, and of each file. Other papers
+    of the same book as it stands, written here before, stay in it."""
     proof = proof_of(book)
+    name = stem + PROOF_ENDING
+    try:
+        before = json.loads((folder / name).read_bytes())
+        same = (before["digest"], before["head"]) == (proof.digest, proof.head)
+        files = {str(key): str(value) for key, value in before["files"].items()} if same else {}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        files = {}
+    files |= {made: hashlib.sha256((work / made).read_bytes()).hexdigest() for made in names}
     told = {
         "format": "inspect-tui proof",
         "boat": book.boat.name,
@@ -187,9 +196,8 @@ def _write_proof(book: Book, contents: Contents, work: Path, stem: str, names: l
         "as_of": proof.as_of,
         "program": proof.program,
         "parts": sorted(part.value for part in contents.parts),
-        "files": {name: hashlib.sha256((work / name).read_bytes()).hexdigest() for name in names},
+        "files": dict(sorted(files.items())),
         "photos": {photo.file: photo.sha256 for _, photo in sorted(book.photos.items())},
     }
-    name = stem + PROOF_ENDING
     (work / name).write_text(json.dumps(told, ensure_ascii=False, indent=1) + "\n", encoding="utf-8", newline="\n")
     return name

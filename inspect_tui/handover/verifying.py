@@ -63,6 +63,8 @@ def compare(book: Book, file: Path) -> Told:
             fits = False
             words.append(f"{file.name} was changed after it was written.")
         digest, head = digest or known["digest"], head or known["head"]
+    else:
+        words.append(f"No proof file lies beside {file.name}: whether the paper itself was changed cannot be told.")
     if digest is None or head is None:
         raise NoProof(f"{file.name} names no book: give a paper of this program, or the folder it was written into.")
     since = _since(book, digest, head)

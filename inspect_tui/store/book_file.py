@@ -326,8 +326,8 @@ def _set_aside(opened: BookFile, bad_rows: list[Unreadable]) -> None:
 
 
 def check_book(path: Path, now: datetime) -> tuple[bool, str]:
-    """Whether the file is whole, fits its own trail and has its photos, and in words what does not, or what opening it
-    would restore. Changes nothing."""
+    """Whether the file is whole, fits its own trail and has its photos, and in words what does not, or what opening
+    it would restore. Changes nothing."""
     path = path.expanduser().resolve()
     try:
         envelope = open_envelope(path.read_bytes())

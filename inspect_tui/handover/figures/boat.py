@@ -88,7 +88,7 @@ def _place(name: str, place: PlaceDrawn, x: float, y: float, wide: float) -> lis
     return marks
 
 
-def plan(name: str, length_mm: float, beam_mm: float, findings: Sequence[FindingDrawn], spacing_mm: float) -> str:
+def plan(length_mm: float, beam_mm: float, findings: Sequence[FindingDrawn], spacing_mm: float) -> str:
     """The boat from above, bow to the left, with the chalk number of each finding at its frame and side."""
     high, top = 190.0, 24.0
     middle = top + high / 2
@@ -100,15 +100,17 @@ def plan(name: str, length_mm: float, beam_mm: float, findings: Sequence[Finding
     fore, aft = at(0), at(length_mm)
     full = at(length_mm * 0.45)
     half = high / 2
+    port, starboard = middle + half, middle - half
+    outline = (
+        f"M{fore:.1f} {middle:.1f} Q{at(length_mm * 0.18):.1f} {starboard:.1f} {full:.1f} {starboard:.1f}",
+        f"L{at(length_mm * 0.7):.1f} {starboard:.1f}",
+        f"Q{aft:.1f} {middle - half * 0.9:.1f} {aft:.1f} {middle - half * 0.62:.1f}",
+        f"L{aft:.1f} {middle + half * 0.62:.1f}",
+        f"Q{aft:.1f} {middle + half * 0.9:.1f} {at(length_mm * 0.7):.1f} {port:.1f}",
+        f"L{full:.1f} {port:.1f} Q{at(length_mm * 0.18):.1f} {port:.1f} {fore:.1f} {middle:.1f} Z",
+    )
     marks = [
-        path(
-            f"M{fore:.1f} {middle:.1f} Q{at(length_mm * 0.18):.1f} {middle - half:.1f} {full:.1f} {middle - half:.1f} "
-            f"L{at(length_mm * 0.7):.1f} {middle - half:.1f} Q{aft:.1f} {middle - half * 0.9:.1f} {aft:.1f} "
-            f"{middle - half * 0.62:.1f} L{aft:.1f} {middle + half * 0.62:.1f} Q{aft:.1f} {middle + half * 0.9:.1f} "
-            f"{at(length_mm * 0.7):.1f} {middle + half:.1f} L{full:.1f} {middle + half:.1f} "
-            f"Q{at(length_mm * 0.18):.1f} {middle + half:.1f} {fore:.1f} {middle:.1f} Z",
-            width=1.5,
-        ),
+        path(" ".join(outline), width=1.5),
         line(fore, middle, aft, middle, dash="8 3 2 3", ink=GREY),
         text(0, 12, "◁ bow"),
         text(WIDE / 2, 12, "starboard side up", anchor="middle"),

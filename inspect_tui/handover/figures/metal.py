@@ -108,13 +108,14 @@ def probability_plot(found: DeepestPit) -> str:
     marks.append(
         text(
             right, bottom + 34,
-            f"dots: deepest of a patch   broken line: Gumbel, location {fit.location_mm:.2f}, scale {fit.scale_mm:.2f} mm",
+            "dots: deepest of a patch   broken line: Gumbel, "
+            f"location {fit.location_mm:.2f}, scale {fit.scale_mm:.2f} mm",
             size=10, anchor="end",
         )
     )  # fmt: skip
     told = (
-        f"Probability plot of {len(points)} patches; the deepest measured {points[-1].depth_mm:.1f} mm; the line reaches "
-        f"{found.return_level_mm:.1f} mm at the whole area of {found.return_patches:.0f} patches."
+        f"Probability plot of {len(points)} patches; the deepest measured {points[-1].depth_mm:.1f} mm; "
+        f"the line reaches {found.return_level_mm:.1f} mm at the whole area of {found.return_patches:.0f} patches."
     )
     return drawing(WIDE, bottom + 40, *marks, told=told)
 

@@ -11,7 +11,7 @@ from inspect_tui.domain.words import Tier
 FONT = "DejaVu Sans, DejaVu Sans Condensed, Arial, sans-serif"
 INK, GREY, PALE = "#111111", "#666666", "#dddddd"
 Anchor = Literal["start", "middle", "end"]
-# Strokes of each tier's pattern in an 8 × 8 tile: denser is more urgent, so that black and white print tells them apart.
+# Strokes of each tier's pattern in an 8 × 8 tile: denser is more urgent, also in black and white print.
 _TILES = {
     Tier.NOW: '<path d="M0 0L8 8M8 0L0 8" stroke-width="1.6"/>',
     Tier.BEFORE_AFLOAT: '<path d="M0 8L8 0M-2 2L2 -2M6 10L10 6" stroke-width="1.6"/>',
@@ -35,7 +35,8 @@ def text(
 ) -> str:
     weight = ' font-weight="bold"' if bold else ""
     return (
-        f'<text x="{number(x)}" y="{number(y)}" font-size="{number(size)}" text-anchor="{anchor}" fill="{fill}"{weight}>'
+        f'<text x="{number(x)}" y="{number(y)}" font-size="{number(size)}" text-anchor="{anchor}" '
+        f'fill="{fill}"{weight}>'
         f"{escape(one_line(words))}</text>"
     )
 
@@ -71,7 +72,7 @@ def path(d: str, *, width: float = 1, fill: str = "none", dash: str = "") -> str
 
 
 def dot(x: float, y: float, radius: float = 4, *, fill: str = INK) -> str:
-    return f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(radius)}" fill="{fill}" stroke="{INK}" stroke-width="1"/>'
+    return f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(radius)}" fill="{fill}" stroke="{INK}"/>'
 
 
 def tier_fill(name: str, tier: Tier | None) -> str:

@@ -48,7 +48,7 @@ def cautions_part(subject: Subject) -> Part:
 
 
 def working_part(subject: Subject) -> Part:
-    """Behind each number: what went in, formula in symbols and figures, source, how well it is known, what is missing."""
+    """Behind each number: inputs, formula in symbols and figures, source, how well it is known, what is missing."""
     judgement = subject.listed.judgement
     blocks: list[Block | Sheet] = [
         Facts((Line("Rank", MATRIX_SOURCE), Line("Tiers", TIER_SOURCE))),
@@ -89,9 +89,7 @@ def limits_part(subject: Subject, proof: Proof) -> Part:
                 )
             ),
             rules,
-            Words(
-                "Whether these papers fit their book can be told by inspect-tui verify BOOK --papers FILE, from these:"
-            ),
+            Words("inspect-tui verify BOOK --papers FILE tells whether these papers fit their book, from these:"),
             Facts(
                 (
                     Line("Digest of the book", f"SHA-256 {proof.digest}"),

@@ -48,8 +48,8 @@ def findings_part(subject: Subject) -> Part:
     book = subject.book
     blocks: list[Block | Sheet] = [
         Words(
-            f"How places are told: {datum_words(book)}. The offset is measured aft of the frame; girth is measured along "
-            "the plate from the centreline; P is port, C the centreline, S starboard. The number is chalked on the metal."
+            f"How places are told: {datum_words(book)}. The offset is measured aft of the frame, girth along "
+            "the plate from the centreline; P is port, C the centreline, S starboard. The number stands on the metal."
         )
     ]
     if figure := plan_figure(subject):
@@ -134,7 +134,8 @@ def finding_sheet(subject: Subject, finding: Finding) -> Sheet:
                 Line(
                     "History",
                     "; ".join(
-                        f"{moment(event.when)} {event.status.value} by {event.by}{': ' + event.note if event.note else ''}"
+                        f"{moment(event.when)} {event.status.value} by {event.by}"
+                        f"{': ' + event.note if event.note else ''}"
                         for event in finding.history
                     ),
                 ),

@@ -196,7 +196,7 @@ def plan_figure(subject: Subject) -> Figure | None:
     spacing = (boat.datum.frame_spacing_mm or 0.0) if not boat.datum.frame_table_mm else 0.0
     return Figure(
         "plan",
-        plan("plan", boat.hull_length_m * 1000, beam, drawn, spacing),
+        plan(boat.hull_length_m * 1000, beam, drawn, spacing),
         f"Chalk numbers from above. {datum_words(subject.book)}.",
         "; ".join(f"no. {one.chalk}: {one.from_bow_mm / 1000:.1f} m from the bow" for one in drawn),
     )
@@ -247,7 +247,8 @@ def _seen_lines(subject: Subject) -> tuple[Line, ...]:
     lines = [
         Line(
             "Seen",
-            f"{complete} of {counted(len(rows), 'compartment')} gone through, {answered} of {asked} questions answered{metal}",
+            f"{complete} of {counted(len(rows), 'compartment')} gone through, {answered} of {asked} questions "
+            f"answered{metal}",
         ),
         Line("Not seen", f"{counted(unseen, 'question')} answered 'unseen', {asked - answered} not asked yet"),
     ]

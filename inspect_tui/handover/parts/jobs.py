@@ -9,7 +9,7 @@ from inspect_tui.domain.words import TREATMENT_WORDS, Treatment
 from inspect_tui.engineering.working import shown
 from inspect_tui.handover.figures.sketch import cut_line
 from inspect_tui.handover.model import Blanks, Block, Facts, Figure, Line, Part, Picture, Points, Sheet, Words
-from inspect_tui.handover.parts.findings import place_lines, verdict_words
+from inspect_tui.handover.parts.findings import place_lines
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.panels import filler_words
 from inspect_tui.judgement.repair_scope import DEAREST_WORDS, Job, jobs
@@ -26,8 +26,8 @@ BLANKS = (
 BEFORE = (
     "The cause of the corrosion is found and cured, or the repair comes back.",
     "The place is stripped, cleaned and dry; sound metal is found all round the cut line by gauging.",
-    "Foam, lining, wiring and anything that burns are taken away on both faces; adjacent tanks are emptied and tested "
-    "gas-free by a competent person.",
+    "Foam, lining, wiring and anything that burns are taken away on both faces; adjacent tanks are emptied and "
+    "tested gas-free by a competent person.",
 )
 AFTER = (
     "Thickness beside the weld is gauged again and written down.",
@@ -58,7 +58,7 @@ def _sheet(subject: Subject, job: Job, at: int) -> Sheet:
         *place_lines(subject, finding),
         Line("Both faces", _both_faces(subject, job)),
         Line("Metal", _metal(subject, job)),
-        *([Line("Left", verdict_words(job.verdict))] if job.verdict else []),
+        *([Line("Left", job.verdict.numbers)] if job.verdict else []),
         Line("Behind and beside", _adjacent(job)),
     ]
     if filler := filler_words(job.alloy):
@@ -161,8 +161,9 @@ def _quantities(job: Job) -> list[Line]:
     lines = [
         Line(
             "Quantity",
-            f"plate {plate.length_mm:g} × {plate.width_mm:g} × {plate.thickness_mm:g} mm{size}, {plate.area_m2:.3f} m², "
-            f"{shown(plate.mass_kg)} kg; weld {plate.weld_m:.2f} m, corners R {plate.radius_mm:g} mm{filler}",
+            f"plate {plate.length_mm:g} × {plate.width_mm:g} × {plate.thickness_mm:g} mm{size}, "
+            f"{plate.area_m2:.3f} m², {shown(plate.mass_kg)} kg; "
+            f"weld {plate.weld_m:.2f} m, corners R {plate.radius_mm:g} mm{filler}",
         )
     ]
     lines.append(Line("Sources", "; ".join(job.working.sources())))
@@ -171,7 +172,8 @@ def _quantities(job: Job) -> list[Line]:
         lines.append(
             Line(
                 "Estimate from the owner's rates",
-                f"{told.low:,.0f} to {told.high:,.0f} {told.currency}, {told.hours:.1f} h at the least. {DEAREST_WORDS}",
+                f"{told.low:,.0f} to {told.high:,.0f} {told.currency}, {told.hours:.1f} h at the least. "
+                f"{DEAREST_WORDS}",
             )
         )
     return lines

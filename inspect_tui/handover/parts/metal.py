@@ -143,7 +143,7 @@ def _thickness_table(subject: Subject) -> Table | None:
     if not rows:
         return None
     return Table(
-        "Thickness readings. Side: P, C or S and mm of girth. Required: by the 2008 rule for the plate field's panel; "
+        "Thickness readings. Side: P, C or S and mm of girth. Required: by the 2008 rule for the field's panel; "
         "empty where its particulars are missing. A minus sign before a loss: thicker than written as built.",
         (
             *PLACE_COLUMNS,

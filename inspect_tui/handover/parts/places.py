@@ -70,7 +70,8 @@ def _seen_words(subject: Subject, place: Compartment) -> str:
     if visit is None:
         return "share not written down"
     why = ", ".join(UNSEEN_WORDS[reason] for reason in visit.reasons)
-    return f"{visit.seen_percent:g} % of the metal{'; the rest: ' + why if why else ''}{'; ' + visit.note if visit.note else ''}"
+    told = [f"{visit.seen_percent:g} % of the metal", f"the rest: {why}" if why else "", visit.note]
+    return "; ".join(part for part in told if part)
 
 
 def _tally(subject: Subject, place: Compartment) -> str:

@@ -69,7 +69,8 @@ z    take back the last change
         if finding is None:
             return
         place = self.book.compartments.get(finding.compartment)
-        head = f"Finding {finding.chalk}   {one_line(place.name) if place else ''}   {counted(len(finding.photos), 'photo')}"
+        name = one_line(place.name) if place else ""
+        head = f"Finding {finding.chalk}   {name}   {counted(len(finding.photos), 'photo')}"
         self.query_one("#head", Static).update(head)
         rows = self.query_one("#list", OptionList)
         at = rows.highlighted or 0

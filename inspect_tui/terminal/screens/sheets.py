@@ -83,9 +83,7 @@ F4     opens the folder
             told.update(text)
             return
         places = [place for place in self.book.bow_to_stern() if self._open(place)]
-        head.update(
-            f"Field sheets: {counted(len(places), 'compartment')} with open questions. p writes sheets, r reads a table."
-        )
+        head.update(f"Field sheets: {counted(len(places), 'compartment')} with open questions. p writes, r reads.")
         lines = [self._message] if self._message else []
         for place in places:
             numbers = ", ".join(map(str, kept_for(self.book, place.id)))
