@@ -14,7 +14,7 @@ from inspect_tui import launch
 from inspect_tui.calc.topics import calc
 from inspect_tui.clock import now
 from inspect_tui.domain.checklists import Checklists
-from inspect_tui.domain.plain import visible
+from inspect_tui.domain.plain import counted, visible
 from inspect_tui.launch import checklists_or_fail, fail
 from inspect_tui.store.book_file import BookFile, check_book, open_book
 from inspect_tui.store.errors import StoreError
@@ -191,7 +191,7 @@ def writeup_(book: Path, table: Path, yes: bool) -> None:
             opened.record(preview.edit(opened.book, stamp))
             if opened.trouble:
                 fail(opened.trouble.words)
-            _print(f"Written: {len(preview.good)} lines.\n")
+            _print(f"Written: {counted(len(preview.good), 'line')}.\n")
     if preview.bad:
         sys.exit(1)
 

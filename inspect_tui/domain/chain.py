@@ -32,7 +32,18 @@ def link_of(before: str, line: Row) -> str:
 
 
 def in_order(trail: Mapping[str, Row]) -> list[Row]:
-    return sorted(trail.values(), key=lambda line: int(line["number"]))
+    """The lines of a trail by number; one that cannot be read is passed over."""
+    whole = [line for line in trail.values() if _is_line(line)]
+    return sorted(whole, key=lambda line: int(line["number"]))
+
+
+def _is_line(line: Row) -> bool:
+    changes = line.get("was")
+    return (
+        isinstance(line.get("number"), int)
+        and isinstance(changes, list)
+        and all(isinstance(was, dict) and {"table", "key"} <= set(was) for was in changes)
+    )
 
 
 @dataclass(frozen=True)

@@ -284,7 +284,7 @@ def _new_finding(
     kept = kept_for(book, place.id)
     if chalk not in kept:
         told = ", ".join(map(str, kept)) or "none"
-        raise NotUnderstood(f"No. {chalk} was not kept for {place.name}: its sheet has {told}.")
+        raise NotUnderstood(f"No. {chalk} was not kept for {place.name}; free on its sheet: {told}.")
     wanted = cell("kind").casefold()
     kinds = [one for one in checklists.kinds.values() if wanted in (one.id.casefold(), one.label.casefold())]
     if not kinds and wanted:

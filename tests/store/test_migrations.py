@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from inspect_tui.domain import edits
+from inspect_tui.domain.chain import mismatches
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.words import Said
 from inspect_tui.store.backups import backup_folder
@@ -58,16 +59,28 @@ def rename_words(tables: Tables) -> Tables:
     return tables
 
 
+NEXT = {**MIGRATIONS, SCHEMA: rename_words}
+
+
+def test_a_book_from_before_the_chain_gets_one_that_holds(tmp_path: Path, clock: SteppingClock) -> None:
+    copy = tmp_path / "old.hullbook"
+    shutil.copy(BOOKS / "schema-1.hullbook", copy)
+    opened = open_book(copy, clock, "x")
+    assert all(line.link for line in opened.book.trail.values())
+    assert mismatches(open_envelope(copy.read_bytes()).tables()) == []
+    opened.close()
+
+
 def test_a_migration_backs_up_first_and_writes_once(tmp_path: Path, clock: SteppingClock) -> None:
     copy = tmp_path / "old.hullbook"
     shutil.copy(BOOKS / "schema-1.hullbook", copy)
     old = copy.read_bytes()
-    opened = open_book(copy, clock, "x", migrations={1: rename_words}, schema=2)
+    opened = open_book(copy, clock, "x", migrations=NEXT, schema=SCHEMA + 1)
     assert opened.book.findings["1"].words == "ROW OF PITS"
     kept = list(backup_folder(copy).glob("schema-1-*"))
     assert [one.read_bytes() for one in kept] == [open_envelope(old).sealed()]
     now = open_envelope(copy.read_bytes())
-    assert (now.schema, now.sequence) == (2, open_envelope(old).sequence + 1)
+    assert (now.schema, now.sequence) == (SCHEMA + 1, open_envelope(old).sequence + 1)
     opened.close()
     older = open_book(copy, clock, "x")
     assert older.read_only is not None
@@ -78,7 +91,7 @@ def test_read_only_a_migration_happens_in_memory_alone(tmp_path: Path, clock: St
     copy = tmp_path / "old.hullbook"
     shutil.copy(BOOKS / "schema-1.hullbook", copy)
     old = copy.read_bytes()
-    opened = open_book(copy, clock, "x", migrations={1: rename_words}, schema=2, write=False)
+    opened = open_book(copy, clock, "x", migrations=NEXT, schema=SCHEMA + 1, write=False)
     assert opened.book.findings["1"].words == "ROW OF PITS"
     assert copy.read_bytes() == old
 
