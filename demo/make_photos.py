@@ -35,7 +35,7 @@ def draw(data: dict[str, Any], path: Path) -> None:
     image = image.filter(ImageFilter.GaussianBlur(1.2))
     pen = ImageDraw.Draw(image)
     if not data["pits"] and not data.get("seam"):
-        for column in range(5):
+        for column in range(4):
             x, y = 380 + 110 * column, 520 + 25 * (column % 2)
             pen.line([(x - 14, y), (x + 14, y)], fill=CHALK, width=6)
             pen.line([(x, y - 14), (x, y + 14)], fill=CHALK, width=6)

@@ -10,6 +10,8 @@ from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.working import Seen, Source, Step, Working, shown
 
 API_570 = Source("API 570 form: long and short term rate, the greater governs", Seen.SECOND_HAND)
+# A longer life is no statement about a boat.
+LONGEST_TOLD_Y = 50
 API_510 = Source("API 510 training key: half the remaining life, at most 10 years", Seen.READ)
 TWO_READINGS = Source("√2 of one reading's error", Seen.DERIVED)
 GODARD = Source(
@@ -290,7 +292,15 @@ def growth_working(told: Growth, inputs: Sequence[tuple[str, str]]) -> Working:
             steps.append(Step(what, "loss / years", f"{loss:.3f} mm over its years", result, API_570))
     if told.life_years is not None:
         steps.append(
-            Step("life", "(t - t_required)/rate", "the greater rate", f"{told.life_years:.1f} years", API_570)
+            Step(
+                "life",
+                "(t - t_required)/rate",
+                "the greater rate",
+                f"{told.life_years:.1f} years"
+                if told.life_years < LONGEST_TOLD_Y
+                else f"over {LONGEST_TOLD_Y} years",
+                API_570,
+            )
         )
     steps.append(
         Step(

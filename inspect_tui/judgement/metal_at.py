@@ -164,7 +164,9 @@ def finding_numbers(facts: Facts) -> str:
         )
     elif facts.mean_mm is not None:
         gone = 100 * max(facts.plate_mm - facts.mean_mm, 0.0) / facts.plate_mm
-        told.append(f"{facts.mean_mm:.1f} ± {facts.error_mm:.1g} of {facts.plate_mm:g} mm left, {gone:.0f} % gone")
+        told.append(
+            f"{facts.mean_mm:.1f} ± {facts.error_mm:.1g} of {facts.plate_mm:g} mm left on average, {gone:.0f} % gone"
+        )
     elif facts.deepest_mm == 0:
         told.append("no pit found")
     if facts.check is not None and facts.mean_mm is not None:

@@ -163,9 +163,9 @@ def filler_words(alloy: Alloy | None) -> str:
         return ""
     filler = alloy.filler
     kinds = (
+        ("salt water", filler.salt_water),
         ("strength", filler.strength),
         ("ductility", filler.ductility),
-        ("salt water", filler.salt_water),
         ("least cracking", filler.least_cracking),
     )
     told = ", ".join(f"{name} {wire}" for name, wire in kinds if wire)

@@ -12,7 +12,17 @@ from inspect_tui.domain.book import Book
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.metals import Alloy
 from inspect_tui.domain.records import Compartment, Finding, PitReading, PlateField, Rates
-from inspect_tui.domain.words import CLOSED, WELDED, HullMetal, PlateRegion, Status, Treatment, Who
+from inspect_tui.domain.words import (
+    CLOSED,
+    WELDED,
+    FrameDirection,
+    HullMetal,
+    PlateRegion,
+    Side,
+    Status,
+    Treatment,
+    Who,
+)
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.repair import (
     BUTT_SOURCE,
@@ -31,9 +41,12 @@ from inspect_tui.judgement.verdict import Verdict
 from inspect_tui.judgement.worklist import Worklist
 
 MARGIN_MM = 50.0
+NEAR_FRAME_MM = 25.0
 MARGIN_SOURCE = Source("cut line 50 mm outside what was marked, each side", Seen.JUDGEMENT)
 DENSITY_KG_M3: Mapping[HullMetal, float] = MappingProxyType({HullMetal.ALUMINIUM: 2660.0, HullMetal.STEEL: 7850.0})
 PLACE_FACTOR = {PlateRegion.BOTTOM: 1.12, PlateRegion.BILGE: 1.25, PlateRegion.KEEL: 1.4}
+# Areas that are things on the shell, not spaces behind it.
+NO_SPACE = frozenset({"skin-fittings", "bulkheads", "old-patches", "chainplates", "electrics", "deck"})
 # One owner's repair ended at three to four times its plan: the top of the range. No statistics were found.
 DEAREST = 4.0
 DEAREST_WORDS = (
@@ -77,7 +90,7 @@ class Job:
     field: PlateField | None
     alloy: Alloy | None
     verdict: Verdict | None
-    treatment: Treatment
+    treatment: Treatment | None
     own: bool
     plate: Plate | None
     plate_missing: str
@@ -95,8 +108,7 @@ def jobs(book: Book, checklists: Checklists, listed: Worklist) -> list[Job]:
         finding = book.findings[str(action.chalk)]
         verdict = listed.judgement.of(finding)
         treatment, own = treatment_of(finding, verdict)
-        welder = treatment in WELDED or (action.who is Who.WELDER and treatment is not None)
-        if finding.status in (*CLOSED, Status.REPAIRED) or treatment is None or not welder:
+        if finding.status in (*CLOSED, Status.REPAIRED) or not (treatment in WELDED or action.who is Who.WELDER):
             continue
         told.append(_job(book, checklists, listed, action, finding, treatment, own=own))
     return told
@@ -117,7 +129,7 @@ def _job(
     listed: Worklist,
     action: Action,
     finding: Finding,
-    treatment: Treatment,
+    treatment: Treatment | None,
     *,
     own: bool,
 ) -> Job:
@@ -188,7 +200,10 @@ def _plate(
             "cut line", "marked + 2 · 50 mm, at least 300 mm", f"{marked[0]:g} × {marked[1]:g} mm",
             f"{length:g} × {width:g} mm", MARGIN_SOURCE,
         ),
-        Step("corner radius", "R = max(5 t, 100 mm)", f"t = {thickness:g} mm", f"{radius:g} mm", INSERT_SOURCE),
+        Step(
+            "corner radius", "R = max(5 t, 100 mm)", f"max({5 * thickness:g}, 100) mm", f"{radius:g} mm",
+            INSERT_SOURCE,
+        ),
         Step(
             "plate to buy", "m = L · W · t · ρ", f"{length:g} · {width:g} · {thickness:g} mm · {density:g} kg/m³",
             f"{shown(mass)} kg", Source("definition", Seen.DERIVED),
@@ -219,6 +234,18 @@ def _plate(
     return plate, "", Working((), tuple(steps), not_covered)
 
 
+def frames_crossed(book: Book, finding: Finding, plate: Plate) -> tuple[int, ...]:
+    """Frames that the cut line comes over or within 25 mm of, its middle at the finding's position."""
+    spacing = book.boat.datum.frame_spacing_mm
+    frame = finding.position.frame
+    if spacing is None or frame is None or book.boat.datum.frame_table_mm:
+        return ()
+    sign = -1 if book.boat.datum.direction is FrameDirection.FORWARD else 1
+    middle = frame * spacing + sign * (finding.position.offset_mm or 0.0)
+    low, high = middle - plate.length_mm / 2 - NEAR_FRAME_MM, middle + plate.length_mm / 2 + NEAR_FRAME_MM
+    return tuple(range(math.ceil(low / spacing), math.floor(high / spacing) + 1))
+
+
 def _estimate(rates: Rates, plate: Plate, field: PlateField | None) -> tuple[Estimate | None, Working]:
     if rates.hour is None:
         return None, Working((), ())
@@ -244,7 +271,7 @@ def _estimate(rates: Rates, plate: Plate, field: PlateField | None) -> tuple[Est
 def _adjacent(
     book: Book, checklists: Checklists, place: Compartment | None, finding: Finding
 ) -> tuple[Compartment, ...]:
-    """Tanks, foam and other spaces that may lie behind the plate: those whose frames meet the finding's."""
+    """Tanks and other spaces that may lie behind the plate: on its side, with frames that meet the finding's."""
     if place is None:
         return ()
     frame = finding.position.frame
@@ -257,6 +284,8 @@ def _adjacent(
         other
         for other in book.bow_to_stern()
         if other.id != place.id
+        and other.area not in NO_SPACE
+        and (other.side in (None, Side.CENTRE) or finding.position.side in (None, Side.CENTRE, other.side))
         and other.frame_from is not None
         and other.frame_to is not None
         and other.frame_from - 1 <= end

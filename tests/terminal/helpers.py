@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 import shutil
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from datetime import timedelta
 from pathlib import Path
@@ -15,6 +16,7 @@ from textual.pilot import Pilot
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.store.book_file import BookFile, open_book
 from inspect_tui.store.checklist_files import shipped
+from inspect_tui.store.photo_files import photo_folder
 from inspect_tui.terminal.app import InspectApp
 from tests.conftest import START, SteppingClock
 
@@ -44,6 +46,7 @@ def demo_file(folder: Path, *, write: bool = True) -> BookFile:
     copy = folder / "sandmartin.hullbook"
     if not copy.exists():
         shutil.copy(shipped("demo") / "sandmartin.hullbook", copy)
+        shutil.copytree(photo_folder(shipped("demo") / "sandmartin.hullbook"), photo_folder(copy))
     return open_book(copy, SteppingClock(TWO_DAYS_LATER), "Mattis", write=write)
 
 
@@ -57,7 +60,23 @@ class Hands:
     async def press(self, *keys: str) -> None:
         for key in keys:
             await self.pilot.press(key)
+            await self.settle()
+
+    async def settle(self) -> None:
+        """Wait until the screen on top has been laid out: on a busy machine one pause may be too short."""
+        for _ in range(200):
             await self.pilot.pause()
+            screen = self.app.screen
+            if screen.is_mounted and screen._compositor.size.area:
+                break
+
+    async def wait_for(self, what: Callable[[], object]) -> None:
+        """Wait for work in the background, 20 seconds at the most."""
+        for _ in range(400):
+            if what():
+                break
+            await asyncio.sleep(0.05)
+        await self.settle()
 
     async def type(self, text: str) -> None:
         """Type text into the focused field as one paste would not: key by key where keys exist."""

@@ -25,7 +25,12 @@ def keys(*pressed: str) -> Scene:
 async def papers(hands: Hands) -> None:
     await hands.press("p")
     hands.app.screen.query_one("#folder", Field).value = "/boats/sandmartin papers"
-    await hands.pilot.pause()
+    await hands.wait_for(lambda: " pages" in hands.text)
+
+
+async def photos(hands: Hands) -> None:
+    hands.app.go("photos", chalk=29)
+    await hands.settle()
 
 
 async def measured(hands: Hands) -> None:
@@ -71,6 +76,9 @@ SCENES: dict[str, Scene] = {
     "chalk": keys("c"),
     "trail": keys("t"),
     "papers": papers,
+    "photos": photos,
+    "sheets": keys("p", "f6"),
+    "rates": keys("p", "f8"),
     "particulars": keys("d"),
     "compartment": keys("e"),
     "add": keys("a"),

@@ -48,7 +48,7 @@ async def test_twelve_patches_on_a_bottom_of_five_millimetres(
         assert opened.book.plate_fields["p1"].alloy == "5083"
         assert "no patch" in hands.text
         measure(hands, opened, plate="p1")
-        await hands.pilot.pause()
+        await hands.settle()
         for patch in PATCHES[:-1]:
             await hands.type(patch)
             await hands.press("enter")
@@ -92,7 +92,7 @@ async def test_nonsense_about_pits_gets_a_sentence_and_stays_on_the_line(
     async with at_work(checklists, opened) as hands:
         await write_bottom(hands)
         measure(hands, opened, plate="p1")
-        await hands.pilot.pause()
+        await hands.settle()
         await hands.type(typed)
         assert sentence in " ".join(hands.text.split())
         assert "INSERT PLATE" not in hands.text
@@ -109,9 +109,9 @@ async def test_nonsense_about_thickness_gets_a_sentence(
     async with at_work(checklists, opened) as hands:
         await write_bottom(hands)
         measure(hands, opened, plate="p1")
-        await hands.pilot.pause()
+        await hands.settle()
         hands.app.screen.query_one("#kind").pick("thickness")  # type: ignore[attr-defined]
-        await hands.pilot.pause()
+        await hands.settle()
         await hands.type(typed)
         assert sentence in " ".join(hands.text.split())
         await hands.press("enter")
@@ -131,7 +131,7 @@ async def test_patches_that_cannot_speak_for_the_rest_say_so(
     async with at_work(checklists, opened) as hands:
         await write_bottom(hands)
         measure(hands, opened, plate="p1")
-        await hands.pilot.pause()
+        await hands.settle()
         for patch in patches:
             await hands.type(patch)
             await hands.press("enter")
@@ -146,7 +146,7 @@ async def test_holes_and_soft_metal_are_typed_as_words(
     async with at_work(checklists, opened) as hands:
         await write_bottom(hands)
         measure(hands, opened, plate="p1")
-        await hands.pilot.pause()
+        await hands.settle()
         await hands.type("1.2 soft")
         assert "soft under the knife" in " ".join(hands.text.split())
         await hands.press("enter")

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from inspect_tui.domain.words import Lane, Side, Tier
 from inspect_tui.handover.figures.svg import (
     GREY,
-    Anchor,
     box,
     dot,
     drawing,
@@ -23,7 +23,7 @@ from inspect_tui.handover.figures.svg import (
 WIDE = 720.0
 LANE_WORDS = {Lane.ABOVE: "above the waterline", Lane.BELOW: "below the waterline", Lane.KEEL: "keel and tanks"}
 MOST_IN_ROW = 7
-BOX_HIGH = 40.0
+BOX_HIGH = 48.0
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ class FindingDrawn:
     chalk: int
     from_bow_mm: float
     side: Side | None
-    girth_mm: float
+    girth_mm: float | None
     tier: Tier | None
 
 
@@ -77,15 +77,43 @@ def lengthways(name: str, places: Sequence[PlaceDrawn]) -> str:
 
 
 def _place(name: str, place: PlaceDrawn, x: float, y: float, wide: float) -> list[str]:
-    band = 11.0
+    band = 9.0
     marks = [box(x, y, wide, BOX_HIGH, dash="" if place.seen else "5 3")]
-    marks.append(text(x + 4, y + 12, fitted(place.name, wide - 6, 10), size=10))
+    for number, words in enumerate(_two_lines(place.name, wide - 8)):
+        marks.append(text(x + 4, y + 12 + 11 * number, words, size=10))
+    told = place.tier.value if place.tier else place.told
+    marks.append(text(x + 4, y + 35, fitted(told, wide - 8, 10), size=10, bold=place.tier is not None))
     if place.tier is not None:
         marks.append(box(x, y + BOX_HIGH - band, wide, band, fill=tier_fill(name, place.tier), width=0.5))
-        marks.append(text(x + 4, y + 24, fitted(place.tier.value, wide - 8, 10), size=10, bold=True))
-    else:
-        marks.append(text(x + 4, y + 24, fitted(place.told, wide - 8, 10), size=10, fill=GREY))
     return marks
+
+
+def _two_lines(words: str, room: float) -> list[str]:
+    """A name on one line or two, broken at a blank."""
+    if fitted(words, room, 10) == words:
+        return [words]
+    first = ""
+    for word in words.split():
+        if first and fitted(f"{first} {word}", room, 10) != f"{first} {word}":
+            break
+        first = f"{first} {word}".strip()
+    return [fitted(first, room, 10), fitted(words[len(first) :].strip(), room, 10)]
+
+
+def _free(
+    x: float, y: float, taken: Sequence[tuple[float, float, float, float]], between: tuple[float, float]
+) -> tuple[float, float]:
+    """The nearest place for a number beside its mark that covers nothing else."""
+    for away in (11.0, 18.0, 26.0, 36.0, 48.0, 62.0, 80.0):
+        for step in range(12):
+            angle = step * math.tau / 12
+            tx, ty = x + away * math.cos(angle), y + away * math.sin(angle)
+            inside = between[0] + 6 < ty < between[1] - 6 and 8 < tx < WIDE - 8
+            if inside and all(
+                abs(tx - ox) > (15 + wide) / 2 or abs(ty - oy) > (10 + high) / 2 for ox, oy, wide, high in taken
+            ):
+                return tx, ty
+    return x + 11, y
 
 
 def plan(length_mm: float, beam_mm: float, findings: Sequence[FindingDrawn], spacing_mm: float) -> str:
@@ -123,36 +151,32 @@ def plan(length_mm: float, beam_mm: float, findings: Sequence[FindingDrawn], spa
             marks += [line(x, top, x, top + high, width=0.4, dash="1 4", ink=GREY)]
             marks += [text(x, top + high + 12, f"{frame}", size=9, anchor="middle")]
         frame += 1
-    taken: list[tuple[float, float]] = []
+    spots = []
     for one in sorted(findings, key=lambda one: (one.from_bow_mm, one.chalk)):
-        x = at(one.from_bow_mm)
-        out = min(one.girth_mm / max(beam_mm / 2, 1.0), 1.0) * (half - 16)
-        y = middle + {Side.PORT: out, Side.STARBOARD: -out}.get(one.side or Side.CENTRE, 0.0)
-        step = -13 if one.side is Side.STARBOARD else 13
-        spot = y
-        for _ in range(12):
-            if all(abs(x - tx) > 21 or abs(spot - ty) > 12 for tx, ty in taken):
-                break
-            spot += step
-            if not top + 6 < spot < top + high - 6:
-                spot, step = y, -step
-        taken.append((x, spot))
-        anchor: Anchor = "start" if x < WIDE - 30 else "end"
+        out = min((one.girth_mm or 0.0) / max(beam_mm / 2, 1.0), 1.0) * (half - 12)
+        side = {Side.PORT: 1, Side.STARBOARD: -1}.get(one.side or Side.CENTRE, 0)
+        spots.append((one, at(one.from_bow_mm), middle + side * out))
+    taken = [(x, y, 7.0, 7.0) for _, x, y in spots]
+    for one, x, y in spots:
         urgent = one.tier in (Tier.NOW, Tier.BEFORE_AFLOAT)
-        marks.append(dot(x, spot, 2.6 if urgent else 2.0, fill="#111111" if urgent else "#ffffff"))
-        marks.append(
-            text(x + (4 if anchor == "start" else -4), spot + 4, f"{one.chalk}", size=10, anchor=anchor, bold=urgent)
-        )
+        label_x, label_y = _free(x, y, taken, (top, top + high))
+        taken.append((label_x, label_y, 15.0, 10.0))
+        if math.hypot(label_x - x, label_y - y) > 13:
+            marks.append(line(x, y, label_x, label_y, width=0.4, ink=GREY))
+        marks.append(text(label_x, label_y + 3.5, f"{one.chalk}", size=10, anchor="middle", bold=urgent))
+        if one.girth_mm is None:
+            marks.append(box(x - 2.2, y - 2.2, 4.4, 4.4, fill="#111111" if urgent else "#ffffff"))
+        else:
+            marks.append(dot(x, y, 2.6 if urgent else 2.2, fill="#111111" if urgent else "#ffffff"))
     low = top + high + 28
-    marks.append(dot(5, low - 4, 2.6))
     marks.append(
         text(
-            12,
-            low,
-            "Now or Before afloat; open dots: later. Numbers below: frames. Not to scale athwartships.",
+            0, low,
+            "black: Now or Before afloat   white: later   square: girth not written, drawn on the centreline   "
+            "numbers below: frames",
             size=10,
         )
-    )
+    )  # fmt: skip
     told = f"The boat from above with {len(findings)} chalk numbers at their frames: " + "; ".join(
         f"no. {one.chalk} {one.from_bow_mm / 1000:.1f} m from the bow" for one in findings
     )

@@ -44,7 +44,7 @@ def cautions_part(subject: Subject) -> Part:
         for caution in checklists.cautions.values()
         if caution.id in wanted
     )
-    return Part("cautions", "Cautions", (Facts(lines),))
+    return Part("cautions", "Cautions", (Facts(lines),), own_page=True)
 
 
 def working_part(subject: Subject) -> Part:

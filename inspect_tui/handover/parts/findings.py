@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.readings import in_words
-from inspect_tui.domain.records import Finding, Reading
+from inspect_tui.domain.records import Finding, PitReading, Reading, ThicknessReading
 from inspect_tui.domain.words import LIKELIHOOD_WORDS, SEVERITY_WORDS, TIER_WORDS, TREATMENT_WORDS, Tier
 from inspect_tui.handover.model import Block, Column, Facts, Line, Part, Picture, Points, Sheet, Table, Words
 from inspect_tui.handover.parts.front import datum_words, nothing_words, plan_figure
@@ -49,7 +49,8 @@ def findings_part(subject: Subject) -> Part:
     blocks: list[Block | Sheet] = [
         Words(
             f"How places are told: {datum_words(book)}. The offset is measured aft of the frame, girth along "
-            "the plate from the centreline; P is port, C the centreline, S starboard. The number stands on the metal."
+            "the plate from the centreline; P is port, C the centreline, S starboard. The number stands on the "
+            "metal, and the position is the middle of what is marked."
         )
     ]
     if figure := plan_figure(subject):
@@ -109,6 +110,8 @@ def finding_sheet(subject: Subject, finding: Finding) -> Sheet:
     )
     if verdict:
         lines.append(Line("By the numbers", verdict_words(verdict)))
+    elif why := not_judged(subject, finding):
+        lines.append(Line("By the numbers", f"not judged: {why}"))
     if finding.override:
         own = finding.override
         lines.append(
@@ -149,6 +152,21 @@ def finding_sheet(subject: Subject, finding: Finding) -> Sheet:
         chalk=finding.chalk,
         tag=state_word(subject, finding),
     )
+
+
+def not_judged(subject: Subject, finding: Finding) -> str:
+    """Why depths or thicknesses at a finding got no verdict; empty if none were measured."""
+    measured = [
+        one for one in subject.readings_of.get(finding.chalk, []) if isinstance(one, PitReading | ThicknessReading)
+    ]
+    kind = subject.checklists.kinds.get(finding.kind)
+    if not measured:
+        return ""
+    if kind is not None and not kind.gauged:
+        return f"the limits file has no rule for '{kind.label}'"
+    if all(one.clean_metal is False for one in measured):
+        return "none of its readings was taken on bright metal"
+    return "its plate field, or the plate's thickness as built, is not written down"
 
 
 def _readings_table(finding: Finding, readings: list[Reading]) -> Table:

@@ -6,17 +6,34 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.plain import counted, shortened
 from inspect_tui.domain.readings import plain_number
-from inspect_tui.domain.words import FEATURE_WORDS, TIER_WORDS, Lane, Tier
+from inspect_tui.domain.records import Position
+from inspect_tui.domain.words import FEATURE_WORDS, TIER_WORDS, Lane, Side, Tier
 from inspect_tui.handover.figures.boat import FindingDrawn, PlaceDrawn, lengthways, plan
 from inspect_tui.handover.figures.metal import Left, thickness
-from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Table, Words
+from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Sheet, Table, Words
 from inspect_tui.handover.parts.subject import Subject, moment
 from inspect_tui.judgement.action import CAUSE, LAUNCH
 from inspect_tui.judgement.finding_actions import last_done
 from inspect_tui.judgement.verdict import gone
 
-WORST_SHOWN = 7
-BARS_SHOWN = 7
+WORST_SHOWN = 6
+WORDS = (
+    ("finding", "something wrong, or worth watching; its number is chalked on the metal and never used again"),
+    ("reading", "a measurement at a place, with its instrument, face and day"),
+    ("plate field", "a part of the shell with one alloy and one thickness as built"),
+    ("patch", "a marked square of plate in which all pits were measured"),
+    ("verdict", "what the readings ask for by the rules printed with it; a surveyor may judge otherwise"),
+    (
+        "severity",
+        "how bad it would be: I could sink her or kill someone, II flood her, III cost metal or money, IV upkeep",
+    ),
+    ("likelihood", "from A, it is happening now, to F, it cannot happen any more"),
+    ("tier", "when something must be done: Now, Before afloat, This haul-out, Next haul-out, Watch"),
+    ("unseen", "looked for and not seen, with the reason; nothing is known of it"),
+    ("limber hole", "the hole in a frame or floor through which water runs to the pump"),
+    ("sump", "the lowest place in the bilge, where the pump stands"),
+)
+BARS_SHOWN = 6
 
 
 def cover(subject: Subject) -> Part:
@@ -27,9 +44,9 @@ def cover(subject: Subject) -> Part:
         for row in book.unreadable
     ]
     missing = [Words(told, "trouble") for told in subject.lost_photos.values()]
-    return Part(
-        "cover", "The boat and this round", (*lost, *missing, Facts((*boat_lines(book), *_particulars(book))))
-    )
+    facts = Facts((*boat_lines(book), *_particulars(book)))
+    words = Sheet("words", "Words used here", (Facts(tuple(Line(*row) for row in WORDS)),))
+    return Part("cover", "The boat and this round", (*lost, *missing, facts, words))
 
 
 def boat_lines(book: Book) -> tuple[Line, ...]:
@@ -106,7 +123,7 @@ def front(subject: Subject) -> Part:
         state = "before she stays afloat another day" if book.boat.afloat else "before anybody may ask to float her"
         blocks.append(Words(f"{counted(len(barring), 'thing')} to be done {state}; the gravest:"))
         told = [
-            f"{action.tier.value}: {shortened(action.about, 90)} ({_where(subject, action)}): {action.who.value}"
+            f"{action.tier.value}: {shortened(action.about, 68)} ({_where(subject, action)}): {action.who.value}"
             for action in barring[:WORST_SHOWN]
         ]
         if len(barring) > WORST_SHOWN:
@@ -180,12 +197,17 @@ def boat_figure(subject: Subject) -> Figure:
     )
 
 
+def _girth_mm(position: Position) -> float | None:
+    """Girth as written; a place on the centreline has none to write."""
+    return 0.0 if position.girth_mm is None and position.side is Side.CENTRE else position.girth_mm
+
+
 def plan_figure(subject: Subject) -> Figure | None:
     """Where the findings lie, for those whose frame is written down; None if none is."""
     boat = subject.book.boat
     drawn = [
         FindingDrawn(
-            finding.chalk, along, finding.position.side, finding.position.girth_mm or 0.0, subject.tier_of(finding)
+            finding.chalk, along, finding.position.side, _girth_mm(finding.position), subject.tier_of(finding)
         )
         for finding in subject.book.findings.values()
         if (along := walk.from_bow_mm(boat, finding.position)) is not None
@@ -214,7 +236,9 @@ def _worst_metal(subject: Subject) -> Figure | None:
         worst = 0.0 if facts.holed else min(left, default=facts.plate_mm)
         told = "holed through" if facts.holed else "soft under the knife" if facts.soft else ""
         name = f"no. {finding.chalk}, {subject.place_name(finding.compartment)}"
-        required = facts.check.required_mm if facts.check else None
+        field = judgement.fields.get(judgement.gathered.field_at(finding) or "")
+        check = facts.check or (field.required.check if field else None)
+        required = check.required_mm if check else None
         found.append(
             (-gone(verdict), finding.chalk, Left(name, facts.plate_mm, min(worst, facts.plate_mm), required, told))
         )
@@ -222,7 +246,9 @@ def _worst_metal(subject: Subject) -> Figure | None:
         return None
     worst_first = [bar for _, _, bar in sorted(found, key=lambda row: row[:2])]
     return bars_figure(
-        "worst", worst_first[:BARS_SHOWN], "The worst of the metal: left at the thinnest or deepest spot."
+        "worst",
+        worst_first[:BARS_SHOWN],
+        "The thinnest metal first: what is left at the deepest pit or the lowest reading.",
     )
 
 
@@ -242,19 +268,20 @@ def _seen_lines(subject: Subject) -> tuple[Line, ...]:
     unseen = sum(len(row.unseen) for row in rows.values())
     shares = [row.seen_percent for row in rows.values() if row.seen_percent is not None]
     complete = sum(row.complete for row in rows.values())
-    metal = f"; metal seen where it was told: {sum(shares) / len(shares):.0f} % on average" if shares else ""
+    whole = f"{sum(shares) / max(len(rows), 1):.0f} % if every other compartment counts as unseen"
+    metal = f"{sum(shares) / max(len(shares), 1):.0f} % on average of the {len(shares)} where it was told, {whole}"
     never = [book.compartments[key].name for key, row in rows.items() if row.untouched or row.all_unseen]
     lines = [
         Line(
             "Seen",
-            f"{complete} of {counted(len(rows), 'compartment')} gone through, {answered} of {asked} questions "
-            f"answered{metal}",
+            f"{complete} of {counted(len(rows), 'compartment')} gone through; "
+            f"of {asked} questions {answered - unseen} looked at, {unseen} answered 'unseen', "
+            f"{asked - answered} not asked yet",
         ),
-        Line("Not seen", f"{counted(unseen, 'question')} answered 'unseen', {asked - answered} not asked yet"),
+        *([Line("Metal seen", metal)] if shares else []),
     ]
     if never:
         lines.append(Line("Unknown", f"nothing was seen of: {'; '.join(never)}"))
-    lines.append(Line("Findings", str(len(book.findings))))
     return tuple(lines)
 
 

@@ -2,22 +2,39 @@
 
 from __future__ import annotations
 
+import math
+
 from inspect_tui.domain import walk
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.records import PitReading, ThicknessReading
-from inspect_tui.domain.words import TREATMENT_WORDS, Treatment
+from inspect_tui.domain.words import TREATMENT_WORDS, Feature, FrameDirection, Tier, Treatment
 from inspect_tui.engineering.working import shown
 from inspect_tui.handover.figures.sketch import cut_line
-from inspect_tui.handover.model import Blanks, Block, Facts, Figure, Line, Part, Picture, Points, Sheet, Words
-from inspect_tui.handover.parts.findings import place_lines
+from inspect_tui.handover.model import (
+    Blanks,
+    Block,
+    Column,
+    Facts,
+    Figure,
+    Line,
+    Part,
+    Picture,
+    Points,
+    Sheet,
+    Table,
+    Words,
+)
+from inspect_tui.handover.parts.findings import place_lines, verdict_words
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.panels import filler_words
-from inspect_tui.judgement.repair_scope import DEAREST_WORDS, Job, jobs
+from inspect_tui.judgement.repair_scope import DEAREST_WORDS, Job, frames_crossed, jobs
+from inspect_tui.judgement.verdict import asks_for
 
 BLANKS = (
     "Access, strip out, gas-free",
+    "Gauging the cut line; each 100 mm more",
     "Cut, fit and weld",
-    "Test for tightness",
+    "Test of weld and tightness",
     "Plate and filler",
     "Coat, insulate, refit",
     "Price, and until when it holds",
@@ -35,26 +52,107 @@ AFTER = (
     "Bare metal is coated inside and outside, insulation goes back, bonding and anodes are put right.",
     "Somebody stays on fire watch after hot work: 30 minutes at the least (29 CFR 1915.504).",
 )
-CAUTIONS = ("hot-work", "confined-space", "fuel", "toxic-dust")
+CAUTIONS = ("hot-work", "confined-space", "bottled-gas", "fuel", "toxic-dust")
+TO_AGREE = (
+    "temper and certificate of the plate; weld from one or both sides and back-gouging; how the weld is tested; size "
+    "of the way in; who empties tanks, moves ballast and clears foam and linings; what is outside (shores, pads)"
+)
 
 
 def jobs_part(subject: Subject) -> Part:
     told = jobs(subject.book, subject.checklists, subject.listed)
     if not told:
         return Part("jobs", "Job sheets", (Words("Nothing written down asks for a welder yet."),))
-    sheets = [_sheet(subject, job, at) for at, job in enumerate(told, 1)]
+    sheets = [_sheet(subject, job, at, told) for at, job in enumerate(told, 1)]
+    table = Table(
+        "All jobs",
+        (
+            Column("Job"),
+            Column("Finding"),
+            Column("Where", wide=True),
+            Column("What", wide=True),
+            Column("Plate, weld", wide=True),
+        ),
+        tuple(
+            (
+                str(at),
+                str(job.finding.chalk),
+                f"{subject.place_name(job.finding.compartment)}, {walk.position_words(job.finding.position)}",
+                _what(job),
+                _plate_words(job),
+            )
+            for at, job in enumerate(told, 1)
+        ),
+    )
     head = Words(
         f"{counted(len(told), 'job')}, one page each. Quantities are worked out from what was written down, "
         "for comparing quotes; the welder's own measurement and procedure decide."
     )
-    return Part("jobs", "Job sheets", (head, *sheets))
+    return Part("jobs", "Job sheets", (head, table, *sheets), own_page=True)
 
 
-def _sheet(subject: Subject, job: Job, at: int) -> Sheet:
+def _what(job: Job) -> str:
+    return TREATMENT_WORDS[job.treatment] if job.treatment else job.action.what
+
+
+def _plate_words(job: Job) -> str:
+    plate = job.plate
+    if plate is None:
+        return ""
+    return f"{plate.length_mm:g} × {plate.width_mm:g} × {plate.thickness_mm:g} mm, weld {plate.weld_m:.2f} m"
+
+
+def _first_of_all(subject: Subject) -> list[Line]:
+    """What is dangerous now stands before any heat, wherever it is."""
+    now = subject.listed.in_tier(Tier.NOW)
+    return [Line("Before any heat", "; ".join(f"{one.where}: {one.about}" for one in now))] if now else []
+
+
+def _to_settle(job: Job) -> list[Line]:
+    """Where the numbers ask for more than what is to be done, or nobody has decided yet."""
+    told = []
+    if job.verdict and job.treatment and asks_for(job.verdict.treatment) > asks_for(job.treatment):
+        told.append(f"by the numbers it asks for more: {verdict_words(job.verdict)}")
+    if not job.own and not job.finding.treatment:
+        told.append("nobody has decided it yet: a price to compare by")
+    return [Line("To be settled", "; ".join(told))] if told else []
+
+
+def _told_since(job: Job) -> list[Line]:
+    notes = [f"{event.when:%Y-%m-%d} {event.note}" for event in job.finding.history if event.note]
+    return [Line("Told since", "; ".join(notes) + ". Measure the extent again before cutting.")] if notes else []
+
+
+def _others(job: Job, all_jobs: list[Job]) -> list[Line]:
+    """Other jobs in the same plate: one larger plate may be cheaper."""
+    if job.field is None:
+        return []
+    others = [str(one.finding.chalk) for one in all_jobs if one.field == job.field and one is not job]
+    return [Line("Same plate", f"also no. {', '.join(others)}; price the whole field besides")] if others else []
+
+
+def _frames(subject: Subject, job: Job) -> list[Line]:
+    if job.plate is None:
+        return []
+    crossed = frames_crossed(subject.book, job.finding, job.plate)
+    if not crossed:
+        return []
+    numbers = ", ".join(map(str, crossed))
+    return [
+        Line(
+            "In the way",
+            f"the cut line comes over or close to frame {numbers}, and what stiffeners are there: move it or free them",
+        )
+    ]
+
+
+def _sheet(subject: Subject, job: Job, at: int, all_jobs: list[Job]) -> Sheet:
     finding = job.finding
     who = "own decision of the owner" if job.own else "decided" if finding.treatment else "asked for by the numbers"
     lines = [
-        Line("Job", f"{TREATMENT_WORDS[job.treatment]} ({who})"),
+        Line("Job", f"{_what(job)} ({who})" if job.treatment else _what(job)),
+        *_to_settle(job),
+        *_first_of_all(subject),
         *place_lines(subject, finding),
         Line("Both faces", _both_faces(subject, job)),
         Line("Metal", _metal(subject, job)),
@@ -64,6 +162,12 @@ def _sheet(subject: Subject, job: Job, at: int) -> Sheet:
     if filler := filler_words(job.alloy):
         lines.append(Line("Filler metal", filler))
     lines += _quantities(job)
+    lines += [
+        *_frames(subject, job),
+        *_told_since(job),
+        *_others(job, all_jobs),
+        Line("Not written down, to agree", TO_AGREE),
+    ]
     if after := subject.listed.after_words(job.action, most=4):
         lines.append(Line("Comes after", after))
     blocks: list[Block] = [Words(finding.words, "own")] if finding.words else []
@@ -75,18 +179,21 @@ def _sheet(subject: Subject, job: Job, at: int) -> Sheet:
             if finding.extent_length_mm
             else None
         )
-        frame = "" if position.frame is None else f"frame {position.frame:g}"
-        if position.offset_mm:
-            frame += f" {'+' if position.offset_mm > 0 else '−'} {abs(position.offset_mm):g} mm"
-        girth = "" if position.girth_mm is None else f", {position.girth_mm:g} mm of girth"
-        side = f"{position.side.value if position.side else 'side not written'}{girth}"
         plate = job.plate
-        svg = cut_line(plate.length_mm, plate.width_mm, plate.radius_mm, marked, frame or "frame not written", side)
+        where = walk.position_words(position) or "position not written down"
+        svg = cut_line(
+            plate.length_mm,
+            plate.width_mm,
+            plate.radius_mm,
+            marked,
+            _frames_about(subject, job),
+            where.split(", ", 1),
+        )
         blocks.append(
             Figure(
                 f"cut-{finding.chalk}",
                 svg,
-                "Sketch, seen from inside.",
+                "Sketch: along the boat to scale, up is away from the centreline.",
                 f"cut line {plate.length_mm:g} by {plate.width_mm:g} mm, corner radius {plate.radius_mm:g} mm",
             )
         )
@@ -96,13 +203,27 @@ def _sheet(subject: Subject, job: Job, at: int) -> Sheet:
             Picture(id, f"no. {finding.chalk}", f"Photo {number} of finding {finding.chalk}")
             for number, id in enumerate(shown_photos[:2], 1)
         ]
-    cautions = [subject.checklists.cautions[id] for id in CAUTIONS if id in subject.checklists.cautions]
+    wanted = [*CAUTIONS, *(["foam-fumes"] if subject.book.boat.features.get(Feature.FOAM, True) else [])]
+    cautions = [subject.checklists.cautions[id] for id in wanted if id in subject.checklists.cautions]
     blocks.append(Points(tuple(f"Before: {one}" for one in BEFORE) + tuple(f"After: {one}" for one in AFTER)))
     blocks.append(Words(" ".join(f"{one.title}: {one.say}" for one in cautions), "caution"))
     blocks.append(Blanks(BLANKS))
     tier = job.action.tier.value
     title = f"Job {at}: finding {finding.chalk}, {subject.place_name(finding.compartment)}"
     return Sheet(f"job-{finding.chalk}", title, tuple(blocks), chalk=finding.chalk, tag=tier, own_page=True)
+
+
+def _frames_about(subject: Subject, job: Job) -> list[tuple[int, float]]:
+    """Frames near the plate: number, and distance aft of its middle [mm]."""
+    datum, position = subject.book.boat.datum, job.finding.position
+    if job.plate is None or not datum.frame_spacing_mm or position.frame is None or datum.frame_table_mm:
+        return []
+    sign = -1 if datum.direction is FrameDirection.FORWARD else 1
+    near = range(math.floor(position.frame) - 2, math.ceil(position.frame) + 4)
+    return [
+        (number, sign * (number - position.frame) * datum.frame_spacing_mm - (position.offset_mm or 0.0))
+        for number in near
+    ]
 
 
 def _both_faces(subject: Subject, job: Job) -> str:
@@ -141,7 +262,7 @@ def _adjacent(job: Job) -> str:
         kind = (
             " (FUEL: empty, clean, gas-free)"
             if place.area == "fuel-tank"
-            else " (tank)"
+            else " (tank: full or empty is not told)"
             if "tank" in place.area
             else ""
         )
@@ -166,7 +287,6 @@ def _quantities(job: Job) -> list[Line]:
             f"weld {plate.weld_m:.2f} m, corners R {plate.radius_mm:g} mm{filler}",
         )
     ]
-    lines.append(Line("Sources", "; ".join(job.working.sources())))
     if job.estimate:
         told = job.estimate
         lines.append(

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.records import PitReading, Position, Reading, ThicknessReading
+from inspect_tui.domain.words import CLOSED, PlateRegion
 from inspect_tui.handover.figures.metal import Left, Row, over_rounds, probability_plot
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Sheet, Table, Words
 from inspect_tui.handover.parts.findings import verdict_words
@@ -16,7 +17,9 @@ from inspect_tui.handover.parts.subject import Subject, instrument_words
 from inspect_tui.judgement.field_actions import percent
 from inspect_tui.judgement.fields import FieldJudged
 from inspect_tui.judgement.gathered import PAINTED, field_of, metal_mm
+from inspect_tui.judgement.metal_at import DRIVEN
 
+SHELL = frozenset({PlateRegion.BOTTOM, PlateRegion.BILGE, PlateRegion.KEEL, PlateRegion.SIDE})
 PLACE_COLUMNS = (Column("Place"), Column("Side"), Column("Frame"), Column("Face"))
 
 
@@ -38,11 +41,12 @@ def metal_part(subject: Subject) -> Part:
             bars_figure("fields", bars, "Thinnest reading on each plate field, against the plate as built.")
         )
     for judged in fields:
-        blocks.append(Sheet(f"plate-{judged.field.id}", judged.field.name, (Points(field_points(judged)),)))
+        blocks.append(Sheet(f"plate-{judged.field.id}", judged.field.name, (Points(field_points(subject, judged)),)))
     if not blocks:
         blocks.append(Words("No plate field is written down: thickness as built is not known."))
     if told := _instruments(subject):
-        blocks.append(Facts((Line("Instruments and their error as written", "; ".join(told)),)))
+        words = f"{'; '.join(told)}. Make, number, calibration and the operator's papers are not written down."
+        blocks.append(Facts((Line("Instruments and error", words),)))
     blocks.append(_thickness_table(subject) or Words("No thickness was gauged."))
     if growth := _growth(subject):
         blocks.append(growth)
@@ -64,11 +68,30 @@ def pits_part(subject: Subject) -> Part:
             f"{found.return_level_mm:.1f} mm; {100 * found.confidence:g} % bound of the deepest unseen pit "
             f"{found.deepest_bound_mm:.1f} mm",
         )
-        blocks += [figure, Facts((Line(judged.field.name, judged.advice),))]
+        lines = [Line(judged.field.name, judged.advice)]
+        if driven := driven_words(subject, judged):
+            lines.append(Line("But", driven))
+        blocks += [figure, Facts(tuple(lines))]
     return Part("pits", "Pits", tuple(blocks))
 
 
-def field_points(judged: FieldJudged) -> tuple[str, ...]:
+def driven_words(subject: Subject, judged: FieldJudged) -> str:
+    """Which findings on a plate field speak of causes that the law of free pits does not cover; empty if none."""
+    gathered = subject.listed.judgement.gathered
+    chalks = [
+        str(one.chalk)
+        for one in sorted(subject.book.findings.values(), key=lambda one: one.chalk)
+        if one.kind in DRIVEN and one.status not in CLOSED and gathered.field_at(one) == judged.field.id
+    ]
+    if not chalks:
+        return ""
+    return (
+        f"another metal, a current or a crevice is at work here (no. {', '.join(chalks)}): the law of free pits does "
+        "not cover what they drive, and depths, chances and years worked out from it may be far too mild"
+    )
+
+
+def field_points(subject: Subject, judged: FieldJudged) -> tuple[str, ...]:
     """One plate field: what it is, what its readings say, and what is doubtful."""
     field = judged.field
     built = (
@@ -85,12 +108,17 @@ def field_points(judged: FieldJudged) -> tuple[str, ...]:
         told += judged.warnings
     if judged.required.why_not:
         told.append(f"required thickness {judged.required.why_not}")
+    elif judged.required.check and field.from_aft_percent is None and field.region in SHELL:
+        told.append(
+            "required thickness is that of its foremost panel: its place along the waterline is not written down"
+        )
     if judged.estimate is None:
         told.append(f"the metal nobody measured: {judged.estimate_missing}")
     elif judged.hole_chance_later is not None:
         told.append(
             f"chance of a hole where nobody looked, until the next haul-out: {percent(judged.hole_chance_later)}"
         )
+    told.append(driven_words(subject, judged) if judged.estimate else "")
     return tuple(part[0].upper() + part[1:].rstrip(".") + "." for part in told if part)
 
 
@@ -168,7 +196,9 @@ def _pits_table(subject: Subject) -> Table | None:
         assert isinstance(reading, PitReading)
         patch = [f"{side:g}" for side in (reading.patch_length_mm, reading.patch_width_mm) if side]
         depths = sorted(reading.depths_mm, reverse=True)
-        told = [f"{depth:g}" for depth in depths[:8]] + ([f"and {len(depths) - 8} more"] if len(depths) > 8 else [])
+        told = [f"{round(depth, 2):g}" for depth in depths[:8]] + (
+            [f"and {len(depths) - 8} more"] if len(depths) > 8 else []
+        )
         if reading.holed_through:
             told.insert(0, f"{reading.holed_through} holed through")
         if reading.soft:
@@ -179,7 +209,7 @@ def _pits_table(subject: Subject) -> Table | None:
                 *_place_cells(subject, reading),
                 " × ".join(patch),
                 "  ".join(told) or "none found",
-                f"{depths[0]:g}" if depths else "",
+                f"{round(depths[0], 2):g}" if depths else "",
                 metal,
                 *_last_cells(reading),
             )

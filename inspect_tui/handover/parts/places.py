@@ -80,6 +80,12 @@ def _tally(subject: Subject, place: Compartment) -> str:
         for prompt in walk.prompts_of(subject.checklists, subject.book.boat, place)
         if not prompt.share and (answer := walk.answer_of(subject.book, place.id, prompt.key))
     )
+    if walk.visit_of(subject.book, place.id):
+        return ", ".join((_tally_words(said), "1 share of metal"))
+    return _tally_words(said)
+
+
+def _tally_words(said: Counter[Said]) -> str:
     return ", ".join(
         counted(said[one], one.value) if one is Said.FINDING else f"{said[one]} {one.value}"
         for one in Said

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import threading
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -177,12 +178,13 @@ def show_outside(screen: BookScreen, path: Path) -> None:
         return
     try:
         # Whatever it says must not come over the screen.
-        subprocess.Popen(
+        started = subprocess.Popen(
             [opener, str(path)],
             stdin=subprocess.DEVNULL,
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
             start_new_session=True,
         )
+        threading.Thread(target=started.wait, daemon=True).start()
     except OSError:
         screen.notify(f"Nothing here opens it. It is at {path}", timeout=10, markup=False)

@@ -1,0 +1,220 @@
+"""Papers, photos and field sheets, all by the keyboard."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.handover import papers as papers_module
+from inspect_tui.handover.field_sheets import COLUMNS
+from inspect_tui.handover.pictures import shrunk
+from inspect_tui.store.photo_files import photo_folder
+from inspect_tui.terminal.widgets.paths import completed, path_typed
+from tests.handover.test_photos import camera_picture
+from tests.terminal.helpers import Hands, at_work, demo_file
+
+
+def fill(hands: Hands, id: str, value: str) -> None:
+    hands.app.screen.query_one(f"#{id}").value = value  # type: ignore[attr-defined]
+
+
+async def test_papers_are_counted_written_and_written_again(tmp_path: Path, checklists: Checklists) -> None:
+    opened = demo_file(tmp_path)
+    folder = tmp_path / "sandmartin papers"
+    async with at_work(checklists, opened) as hands:
+        await hands.press("p")
+        await hands.wait_for(lambda: "pages, 7 photos" in hands.text)
+        assert "What a reader will miss" in hands.text
+        everything = hands.flat.split("The papers: ")[1].split(" pages")[0]
+        fill(hands, "readers", "welder")
+        hands.app.screen.query_one("#readers").pick("welder")  # type: ignore[attr-defined]
+        await hands.wait_for(lambda: " pages" in hands.text and f"{everything} pages" not in hands.text)
+        await hands.press("f2")
+        await hands.wait_for(lambda: "Written into" in hands.text)
+        assert len(list(folder.iterdir())) == 11
+        assert "Job sheets".upper() in (folder / "Sandmartin-papers.txt").read_text(encoding="utf-8")
+        (folder / "Sandmartin-papers.pdf").unlink()
+        await hands.press("f2")
+        await hands.wait_for(lambda: (folder / "Sandmartin-papers.pdf").exists())
+        assert opened.book.trail == demo_file(tmp_path, write=False).book.trail, "writing papers changes nothing"
+
+
+async def test_escape_stops_the_writing_and_nothing_is_left(
+    tmp_path: Path, checklists: Checklists, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import threading
+
+    gate, begun = threading.Event(), threading.Event()
+
+    def slowly(*args: Any, **settings: Any) -> Any:
+        begun.set()
+        assert gate.wait(20)
+        return shrunk(*args, **settings)
+
+    monkeypatch.setattr(papers_module, "shrunk", slowly)
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("p", "f2")
+        await hands.wait_for(begun.is_set)
+        await hands.wait_for(lambda: "Esc stops it" in hands.text)
+        await hands.press("escape")
+        gate.set()
+        await hands.wait_for(lambda: "Stopped: nothing was written" in hands.text)
+        assert "Papers" in type(hands.app.screen).__name__, "Esc stopped the writing, not the screen"
+    left = tmp_path / "sandmartin papers"
+    assert not left.exists() or not list(left.iterdir())
+
+
+@pytest.mark.parametrize(("folder", "told"), [("", "Give a folder"), ("/proc/papers", "cannot be written")])
+async def test_a_bad_folder_gets_its_sentence(tmp_path: Path, checklists: Checklists, folder: str, told: str) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("p")
+        fill(hands, "folder", folder)
+        await hands.press("f2")
+        await hands.wait_for(lambda: told in hands.flat)
+        assert told in hands.flat
+
+
+async def test_a_photo_is_put_to_a_finding_by_its_path(tmp_path: Path, checklists: Checklists) -> None:
+    opened = demo_file(tmp_path)
+    phone = tmp_path / "phone"
+    phone.mkdir()
+    camera_picture(phone / "IMG_9.jpg")
+    (phone / "notes.jpg").write_text("no picture")
+    async with at_work(checklists, opened, size=(100, 30)) as hands:
+        await hands.press("c", "home", "enter", "f7")
+        assert "No photo yet" in hands.text
+        await hands.press("a")
+        await hands.type(f"{phone}/IM")
+        await hands.press("tab", "enter")
+        photo = opened.book.photos[opened.book.findings["1"].photos[0]]
+        assert (photo_folder(opened.path) / photo.file).read_bytes() == (phone / "IMG_9.jpg").read_bytes()
+        await hands.press("c")
+        await hands.type("from above")
+        await hands.press("enter")
+        assert "from above" in hands.text
+        # The folder is remembered: the name alone is enough now.
+        await hands.press("a")
+        await hands.type("notes.jpg")
+        await hands.press("enter")
+        assert "cannot be read as a picture" in hands.flat
+        await hands.press("a")
+        await hands.type("nowhere.jpg")
+        await hands.press("enter")
+        assert "missing" in hands.flat
+        await hands.press("f8")
+        assert not opened.book.findings["1"].photos
+        await hands.press("z")
+        assert opened.book.findings["1"].photos == (photo.id,)
+        await hands.press("escape")
+        assert "1 photo (F7)" in hands.text
+
+
+async def test_a_folder_of_pictures_is_offered_by_time(tmp_path: Path, checklists: Checklists) -> None:
+    opened = demo_file(tmp_path)
+    phone = tmp_path / "phone"
+    phone.mkdir()
+    found = opened.book.findings["1"].found.when
+    for number, minutes in enumerate((1, 2)):
+        path = camera_picture(phone / f"IMG_{number}.jpg", size=(40 + number, 30))
+        from PIL import Image
+
+        image = Image.open(path)
+        exif = image.getexif()
+        exif.get_ifd(0x8769)[0x9003] = f"{found + timedelta(minutes=minutes):%Y:%m:%d %H:%M:%S}"
+        image.save(path, exif=exif)
+    (phone / "broken.jpg").write_bytes(b"")
+    opened.by = "Mattis"
+    async with at_work(checklists, opened, size=(100, 30)) as hands:
+        hands.app.go("inbox")
+        await hands.settle()
+        for _ in range(200):
+            await hands.press("backspace")
+            if not hands.app.screen.query_one("Field").value:  # type: ignore[attr-defined]
+                break
+        await hands.type(str(phone))
+        await hands.press("enter")
+        await hands.wait_for(lambda: "3 pictures" in hands.text)
+        assert "no. 1?" in hands.text
+        assert "cannot be read as a picture" in hands.text
+        await hands.press("enter")
+        assert len(opened.book.findings["1"].photos) == 1
+        await hands.press("o")
+        await hands.press("end", "enter")
+        assert sum(len(one.photos) for one in opened.book.findings.values()) == 7 + 2
+        await hands.press("z")
+        assert sum(len(one.photos) for one in opened.book.findings.values()) == 7 + 1
+
+
+async def test_sheets_are_written_and_a_table_read_back_with_one_key_and_undone_with_one(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    opened = demo_file(tmp_path)
+    async with at_work(checklists, opened, size=(100, 30)) as hands:
+        await hands.press("p", "f6", "p")
+        await hands.type("a")
+        await hands.wait_for(lambda: "Written into" in hands.text)
+        folder = tmp_path / "sandmartin field sheets"
+        assert {path.suffix for path in folder.iterdir()} == {".pdf", ".csv", ".txt"}
+        heads = ",".join(COLUMNS)
+        at = list(COLUMNS)
+
+        def row(**cells: str) -> str:
+            return ",".join(cells.get(name, "") for name in at)
+
+        (folder / "done.csv").write_text(
+            "\n".join(
+                (
+                    heads,
+                    row(place="Engine space", measured="thickness", values="5.1 5.2"),
+                    row(place="Engine space", measured="thickness", values="five"),
+                )
+            )
+        )
+        before = opened.book
+        await hands.press("r")
+        await hands.type("done.csv")
+        await hands.press("enter")
+        assert "1 line to write, 1 not understood" in hands.flat
+        assert "NOT UNDERSTOOD" in hands.text
+        assert opened.book is before
+        await hands.press("enter")
+        assert len(opened.book.readings) == len(before.readings) + 1
+        await hands.press("z")
+        assert len(opened.book.readings) == len(before.readings)
+        await hands.press("r")
+        await hands.type("nowhere.csv")
+        await hands.press("enter")
+        assert "cannot be read" in hands.flat
+
+
+async def test_rates_are_kept(tmp_path: Path, checklists: Checklists) -> None:
+    opened = demo_file(tmp_path)
+    async with at_work(checklists, opened) as hands:
+        await hands.press("p", "f8")
+        await hands.press("enter")
+        await hands.type("70")
+        await hands.press("f2")
+        assert "In which money" in hands.flat
+        fill(hands, "currency", "EUR")
+        await hands.press("f2")
+        assert opened.book.rates is not None
+        assert (opened.book.rates.currency, opened.book.rates.hour) == ("EUR", 70)
+
+
+def test_paths_are_completed_from_what_is_there(tmp_path: Path) -> None:
+    (tmp_path / "phone pictures").mkdir()
+    (tmp_path / "phone pictures" / "a.jpg").write_bytes(b"")
+    (tmp_path / ".hidden").write_bytes(b"")
+    assert completed("ph", tmp_path) == "phone pictures/"
+    assert completed("phone pictures/", tmp_path) == "phone pictures/a.jpg"
+    assert completed("x", tmp_path) is None
+    assert completed("", tmp_path) is None
+    assert completed(f"{tmp_path}/ph", Path("/")) == f"{tmp_path}/phone pictures/"
+    assert path_typed("'phone pictures/a.jpg'", tmp_path) == tmp_path / "phone pictures/a.jpg"
+    assert path_typed("phone\\ pictures", tmp_path) == tmp_path / "phone pictures"
+    shutil.rmtree(tmp_path / "phone pictures")
