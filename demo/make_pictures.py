@@ -1,17 +1,22 @@
-"""Make the pictures of the README from the running app: `python demo/make_pictures.py`."""
+"""Make the pictures of the README from the running app: `python demo/make_pictures.py`. Pages of the papers need
+pdftoppm."""
 
 from __future__ import annotations
 
 import asyncio
 import shutil
+import subprocess
 import tempfile
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
+import pypdf
 import resvg_py
 
+from inspect_tui.handover.papers import write_papers
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import load_checklists
+from inspect_tui.store.photo_files import photo_folder
 from inspect_tui.terminal.app import InspectApp
 
 HERE = Path(__file__).parent
@@ -30,6 +35,7 @@ SCENES: dict[str, tuple[str, ...]] = {
     "worklist": ("l", *["down"] * 6),
     "why": ("l", *["down"] * 6, "y"),
     "papers": ("p",),
+    "photos": ("c", *["down"] * 28, "enter", "f7"),
     "sunlight": ("v",),
 }
 
@@ -37,6 +43,7 @@ SCENES: dict[str, tuple[str, ...]] = {
 async def picture(name: str, keys: tuple[str, ...], folder: Path) -> None:
     copy = folder / "sandmartin.hullbook"
     shutil.copy(HERE / "sandmartin.hullbook", copy)
+    shutil.copytree(HERE / "sandmartin-photos", folder / "sandmartin-photos")
     app = InspectApp(
         load_checklists(), lambda: NEXT_DAY, "Mattis", book_file=open_book(copy, lambda: NEXT_DAY, "Mattis")
     )
@@ -44,13 +51,41 @@ async def picture(name: str, keys: tuple[str, ...], folder: Path) -> None:
         for key in keys:
             await pilot.press("space" if key == " " else key)
         await pilot.pause()
+        await app.workers.wait_for_complete()
+        await pilot.pause()
         svg = app.export_screenshot(title="inspect-tui").replace("Fira Code", "DejaVu Sans Mono")
     PICTURES.mkdir(exist_ok=True)
     png = resvg_py.svg_to_bytes(svg_string=svg.replace(str(folder), "/boats"), width=1100)
     (PICTURES / f"{name}.png").write_bytes(bytes(png))
 
 
+# Words that stand on the page that is wanted, and the name of its picture.
+PAGES = {
+    "On one page": "paper-front",
+    "ring of pits where the pump stood": "paper-finding",
+    "Thickness readings": "paper-thickness",
+    "Job 3": "paper-job",
+}
+
+
+def pages(folder: Path) -> None:
+    """Pages of the papers as pictures."""
+    book = open_book(HERE / "sandmartin.hullbook", lambda: NEXT_DAY, "", write=False)
+    made = write_papers(book.book, load_checklists(), folder, ("pdf",), photos=photo_folder(book.path))
+    words = [page.extract_text() for page in pypdf.PdfReader(made.files[0]).pages]
+    for wanted, name in PAGES.items():
+        number = next(number for number, told in enumerate(words, 1) if wanted in told)
+        out = PICTURES / name
+        subprocess.run(
+            ["pdftoppm", "-r", "90", "-f", str(number), "-singlefile", "-png", str(made.files[0]), str(out)],
+            check=True,
+        )
+        print(f"{out}.png")
+
+
 def main() -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        pages(Path(folder))
     for name, keys in SCENES.items():
         with tempfile.TemporaryDirectory() as folder:
             asyncio.run(picture(name, keys, Path(folder)))

@@ -106,12 +106,13 @@ def papers_(
     book: Path, folder: Path, only: str | None, readers: tuple[str, ...], no_photos: bool, photo_places: bool
 ) -> None:
     """Write the papers of BOOK to hand over: PDF, HTML, plain text, tables, and the whole book as JSON."""
-    from inspect_tui.handover.papers import FORMATS, write_papers
+    from inspect_tui.handover.papers import FOR_ONE, FOR_SURVEYOR, FORMATS, write_papers
     from inspect_tui.handover.pdf import CannotSet
     from inspect_tui.handover.report import Contents, PartName, Reader
     from inspect_tui.store.photo_files import photo_folder
 
-    formats = tuple(one for one in FORMATS if only in (None, one))
+    usual = FORMATS if not readers else FOR_SURVEYOR if "surveyor" in readers else FOR_ONE
+    formats = tuple(one for one in FORMATS if only == one or (only is None and one in usual))
     contents = Contents(frozenset(PartName), not no_photos, photo_places)
     if readers:
         chosen = [Reader(READERS[one]) for one in readers]
@@ -148,12 +149,12 @@ def sheets_(book: Path, folder: Path, places: tuple[str, ...], numbers: int) -> 
     """
     from inspect_tui.domain.book import Stamp
     from inspect_tui.domain.errors import DomainError
-    from inspect_tui.domain.sheets import reserve_chalks
+    from inspect_tui.domain.sheets import kept_for, reserve_chalks
     from inspect_tui.handover.field_sheets import places_to_do, write_sheets
 
     with _opened(book, write=True) as (opened, checklists):
         if opened.read_only:
-            fail(opened.read_only)
+            fail(opened.read_only.removesuffix(" F5 reads it anew."))
         try:
             chosen = places_to_do(opened.book, checklists, places)
             opened.record(reserve_chalks(opened.book, Stamp(now(), opened.by), chosen, numbers))
@@ -162,7 +163,9 @@ def sheets_(book: Path, folder: Path, places: tuple[str, ...], numbers: int) -> 
         if opened.trouble:
             fail(opened.trouble.words)
         written = write_sheets(opened.book, checklists, chosen, folder)
+        kept = {place.name: kept_for(opened.book, place.id) for place in chosen}
     _print("".join(f"{path}\n" for path in written))
+    _print("".join(f"{name}: chalk numbers {', '.join(map(str, told))}\n" for name, told in kept.items() if told))
 
 
 @main.command("writeup")
@@ -187,7 +190,7 @@ def writeup_(book: Path, table: Path, yes: bool) -> None:
         _print(preview.text())
         if yes and preview.good:
             if opened.read_only:
-                fail(opened.read_only)
+                fail(opened.read_only.removesuffix(" F5 reads it anew."))
             opened.record(preview.edit(opened.book, stamp))
             if opened.trouble:
                 fail(opened.trouble.words)
@@ -252,6 +255,11 @@ def _print(text: str) -> None:
         fail(f"This cannot be written: {error.strerror or error}.")
 
 
+def _told(error: OSError) -> str:
+    reason = error.strerror or str(error)
+    return f"{error.filename}: {reason}." if error.filename else f"{reason}."
+
+
 @contextlib.contextmanager
 def _reading(path: Path) -> Iterator[tuple[BookFile, Checklists]]:
     """A book opened for reading: somebody else may be writing in it meanwhile."""
@@ -275,6 +283,6 @@ def _opened(path: Path, *, write: bool) -> Iterator[tuple[BookFile, Checklists]]
     try:
         yield opened, checklists_or_fail()
     except OSError as error:
-        fail(str(error))
+        fail(_told(error))
     finally:
         opened.close()

@@ -60,6 +60,7 @@ def test_the_wheel_carries_checklists_and_demo(tmp_path: Path) -> None:
 import sys
 sys.path = [{str(tmp_path / "site")!r}] + [one for one in sys.path if one not in ("", {str(REPOSITORY)!r})]
 import inspect_tui
+from pathlib import Path
 assert {str(tmp_path)!r} in inspect_tui.__file__, inspect_tui.__file__
 from inspect_tui.store.checklist_files import load_checklists, shipped
 from inspect_tui.handover.html import _template
@@ -67,6 +68,9 @@ assert len(load_checklists().areas) == 31
 assert (shipped("demo") / "sandmartin.hullbook").is_file()
 assert list((shipped("demo").parent.parent / "terminal").rglob("*.tcss"))
 _template()
+assert len(list((shipped("demo") / "sandmartin-photos").glob("*.jpg"))) == 7
+assert (Path(inspect_tui.__file__).parent / "handover/templates/papers.typ").is_file()
+assert len(list((Path(inspect_tui.__file__).parent / "handover/fonts").glob("*.ttf"))) == 2
 print("whole")
 """
     done = subprocess.run([sys.executable, "-c", away], cwd=tmp_path, capture_output=True, text=True, check=False)

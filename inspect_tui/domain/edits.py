@@ -365,6 +365,8 @@ def drop_draft(form: str) -> Put:
 
 def set_rates(rates: Rates) -> Edit:
     """What work and metal cost the owner; the papers then estimate, and otherwise show no money."""
+    if rates.currency.strip() and not any(sign.isalpha() or sign in "€$£¥" for sign in rates.currency):
+        raise NotAllowed(f"{rates.currency} is not a money: write EUR, or whatever you pay in.")
     if not rates.currency.strip() and (rates.hour or rates.plate_kg or rates.filler_kg):
         raise NotAllowed("In which money? Write EUR, or whatever you pay in.")
     return Edit("Changed the rates for estimates", (Put("rates", ONLY, rates),))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import difflib
 import io
 import re
 from collections.abc import Callable
@@ -169,6 +170,11 @@ def _understood(
         if prompt is None:
             raise NotUnderstood("An answer needs the id of its question.")
         asked, (word, reason) = prompt, said
+        now, then_said = (walk.answer_of(one, place.id, prompt.key) for one in (book, before))
+        if now is not then_said:
+            raise NotUnderstood("This question is answered by an earlier line of the table.")
+        if now and (now.said, now.reason, now.note) == (word, reason, cell("note") or now.note):
+            raise NotUnderstood("This answer is in the book already.")
         steps.append(lambda one: edits.say(one, then, place, asked, word, reason=reason, note=cell("note") or None))
         told.append(f"{word.value}: {prompt.ask}")
     if cell("measured") or cell("values"):
@@ -193,10 +199,19 @@ def _finding(book: Book, chalk: int | None) -> Finding | None:
     return book.findings.get(str(chalk)) if chalk is not None else None
 
 
+def _meant(word: str, words: list[str]) -> str:
+    """A guess at what was meant, if one is near."""
+    near = difflib.get_close_matches(word.casefold(), [one.casefold() for one in words], 1)
+    return f" Did you mean {near[0]}?" if near else ""
+
+
 def _place(book: Book, name: str) -> Compartment:
     found = next((one for one in book.compartments.values() if one.name.casefold() == name.casefold()), None)
     if found is None:
-        raise NotUnderstood(f'There is no compartment "{name}" on this boat.' if name else "The place is missing.")
+        meant = _meant(name, [one.name for one in book.compartments.values()])
+        if not name:
+            raise NotUnderstood("The place is missing.")
+        raise NotUnderstood(f'There is no compartment "{name}" on this boat.{meant}')
     return found
 
 
@@ -259,7 +274,8 @@ def _said(word: str, reason: str) -> tuple[Said, UnseenReason | None] | None:
         return said, UnseenReason(reason.casefold()) if reason else None
     except ValueError:
         told = ", ".join(one.value for one in UnseenReason)
-        raise NotUnderstood(f'"{reason}" is not one of the reasons: {told}.') from None
+        meant = _meant(reason, [one.value for one in UnseenReason])
+        raise NotUnderstood(f'"{reason}" is not one of the reasons: {told}.{meant}') from None
 
 
 def _kind(word: str) -> ReadingKind:
@@ -288,7 +304,8 @@ def _new_finding(
     wanted = cell("kind").casefold()
     kinds = [one for one in checklists.kinds.values() if wanted in (one.id.casefold(), one.label.casefold())]
     if not kinds and wanted:
-        raise NotUnderstood(f'"{cell("kind")}" is not a kind of finding: {", ".join(checklists.kinds)}.')
+        meant = _meant(wanted, [*checklists.kinds, *(one.label for one in checklists.kinds.values())])
+        raise NotUnderstood(f'"{cell("kind")}" is not a kind of finding: {", ".join(checklists.kinds)}.{meant}')
     kind = kinds[0].id if kinds else prompt.kind if prompt and prompt.kind else "unclear"
     severity = prompt.severity if prompt else Severity.MARGINAL
     return lambda one: edits.write_finding(

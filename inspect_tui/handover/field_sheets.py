@@ -162,6 +162,17 @@ def field_table(book: Book, checklists: Checklists, places: Sequence[Compartment
     return csv_text(tuple(COLUMNS), rows)
 
 
+def _free_name(folder: Path, stem: str, data: bytes) -> str:
+    """A name for the table: one that lies there already may have been filled in, and is never written over."""
+    number = 1
+    while True:
+        name = f"{stem}{'' if number == 1 else f'-{number}'}.csv"
+        path = folder / name
+        if not path.exists() or path.read_bytes() == data:
+            return name
+        number += 1
+
+
 def write_sheets(book: Book, checklists: Checklists, places: Sequence[Compartment], folder: Path) -> list[Path]:
     """Write the sheets (PDF), the table (CSV), and what its columns take (text).
 
@@ -174,12 +185,14 @@ def write_sheets(book: Book, checklists: Checklists, places: Sequence[Compartmen
     folder.mkdir(parents=True, exist_ok=True)
     stem = file_stem(book.boat.name)
     with tempfile.TemporaryDirectory(prefix=".sheets-", dir=folder) as work:
-        sheets = write_pdf(field_report(book, checklists, places), {}, Path(work))
+        write_pdf(field_report(book, checklists, places), {}, Path(work), Path(work) / "sheets.pdf")
+        sheets = (Path(work) / "sheets.pdf").read_bytes()
+    table = field_table(book, checklists, places).encode()
     columns = "".join(f"{name:<12}{takes}\n" for name, takes in COLUMNS.items())
     kinds = ", ".join(sorted(kind.id for kind in checklists.kinds.values()))
     made = {
         f"{stem}-field-sheets.pdf": sheets,
-        f"{stem}-field-table.csv": field_table(book, checklists, places).encode(),
+        _free_name(folder, f"{stem}-field-table", table): table,
         f"{stem}-field-columns.txt": f"{columns}\nkinds: {kinds}\n".encode(),
     }
     for name, data in made.items():

@@ -10,9 +10,9 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 
 from inspect_tui.domain.plain import visible
 from inspect_tui.handover.model import Report
-from inspect_tui.handover.pictures import Shrunk
+from inspect_tui.handover.pictures import Laid
 
-NO_PICTURES: Mapping[str, Shrunk] = MappingProxyType({})
+NO_PICTURES: Mapping[str, Laid] = MappingProxyType({})
 
 
 @cache
@@ -29,10 +29,10 @@ def _template() -> Template:
     return environment.get_template("papers.html")
 
 
-def html_pieces(report: Report, pictures: Mapping[str, Shrunk] = NO_PICTURES) -> Iterator[str]:
+def html_pieces(report: Report, pictures: Mapping[str, Laid] = NO_PICTURES) -> Iterator[str]:
     """The page piece by piece: with many photos it is large."""
     return _template().generate(report=report, pictures=pictures)
 
 
-def write_html(report: Report, pictures: Mapping[str, Shrunk] = NO_PICTURES) -> str:
+def write_html(report: Report, pictures: Mapping[str, Laid] = NO_PICTURES) -> str:
     return "".join(html_pieces(report, pictures))

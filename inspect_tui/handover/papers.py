@@ -6,7 +6,6 @@ import hashlib
 import json
 import os
 import re
-import shutil
 import tempfile
 from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
@@ -20,14 +19,18 @@ from inspect_tui.handover import export, lists, tables
 from inspect_tui.handover.html import html_pieces
 from inspect_tui.handover.model import Report
 from inspect_tui.handover.parts.subject import Subject
-from inspect_tui.handover.pictures import BadPicture, Shrunk, shrunk
+from inspect_tui.handover.pictures import BadPicture, Laid, shrunk
 from inspect_tui.handover.report import EVERYTHING, Contents, make_report, proof_of
 from inspect_tui.handover.text import write_text
 from inspect_tui.judgement.worklist import worklist
 
 Format = Literal["pdf", "html", "text", "csv", "json"]
 FORMATS: tuple[Format, ...] = get_args(Format)
+# What one reader alone is given: the tables go to the surveyor, the whole book to none of them.
+FOR_ONE: tuple[Format, ...] = ("pdf", "html", "text")
+FOR_SURVEYOR: tuple[Format, ...] = (*FOR_ONE, "csv")
 PROOF_ENDING = "-proof.json"
+TYPST = "typst"
 Progress = Callable[[float, str], None]
 
 
@@ -83,22 +86,22 @@ def write_papers(
 
     step(0.0, "judging the book")
     listed = worklist(book, checklists)
-    pictures: dict[str, Shrunk] = {}
-    lost: dict[str, str] = {}
-    if contents.photos and {"pdf", "html"} & set(wanted):
-        pictures, lost = _shrink_all(book, photos, contents, step)
-    step(0.62, "putting the papers together")
-    places = {id: picture.place for id, picture in pictures.items() if picture.place}
-    report = make_report(book, checklists, contents, lost_photos=lost, photo_places=places, listed=listed)
-    subject = Subject(book, checklists, listed, contents.photos, lost)
     folder.mkdir(parents=True, exist_ok=True)
     stem = file_stem(book.boat.name)
     with tempfile.TemporaryDirectory(prefix=".papers-", dir=folder) as made_in:
         work = Path(made_in)
+        pictures: dict[str, Laid] = {}
+        lost: dict[str, str] = {}
+        if contents.photos and {"pdf", "html"} & set(wanted):
+            pictures, lost = _shrink_all(book, photos, contents, work / TYPST / "photos", step)
+        step(0.62, "putting the papers together")
+        places = {id: picture.place for id, picture in pictures.items() if picture.place}
+        report = make_report(book, checklists, contents, lost_photos=lost, photo_places=places, listed=listed)
+        subject = Subject(book, checklists, listed, contents.photos, lost_photos=lost)
         names: list[str] = []
-        for one in wanted:
-            step(0.66 + 0.3 * len(names) / 10, f"writing {one}")
-            names += _write(one, report, subject, pictures, work, stem)
+        for number, one in enumerate(wanted):
+            step(0.66 + 0.3 * number / len(wanted), f"writing {one}")
+            names += _write(one, report, subject, pictures, work, f"{stem}-{contents.name}", stem)
         step(0.98, "writing the proof")
         names.append(_write_proof(book, contents, folder, work, stem, names))
         step(1.0, "done")
@@ -108,21 +111,22 @@ def write_papers(
 
 
 def _shrink_all(
-    book: Book, photos: Path | None, contents: Contents, step: Progress
-) -> tuple[dict[str, Shrunk], dict[str, str]]:
+    book: Book, photos: Path | None, contents: Contents, into: Path, step: Progress
+) -> tuple[dict[str, Laid], dict[str, str]]:
     """All photos that findings have, made smaller on all processors; and why some cannot be shown."""
     used = dict.fromkeys(id for finding in book.findings.values() for id in finding.photos)
     wanted = [book.photos[id] for id in used if id in book.photos]
-    pictures: dict[str, Shrunk] = {}
+    pictures: dict[str, Laid] = {}
     lost: dict[str, str] = {}
+    into.mkdir(parents=True)
 
-    def one(index: int) -> Shrunk | str:
+    def one(index: int) -> Laid | str:
         photo = wanted[index]
         name = Path(photo.file).name
         if photos is None:
             return f"The photo {name} was not looked for."
         try:
-            return shrunk(photos / name, photo.sha256, located=contents.located)
+            return shrunk(photos / name, photo.sha256, located=contents.located).laid(into / f"{photo.id}.jpg")
         except BadPicture as error:
             return f"The photo {error}"
 
@@ -140,23 +144,21 @@ def _shrink_all(
 
 
 def _write(
-    one: Format, report: Report, subject: Subject, pictures: Mapping[str, Shrunk], work: Path, stem: str
+    one: Format, report: Report, subject: Subject, pictures: Mapping[str, Laid], work: Path, paper: str, stem: str
 ) -> list[str]:
     """One format into the work folder; the names of its files."""
     match one:
         case "pdf":
             from inspect_tui.handover.pdf import write_pdf
 
-            inside = work / "typst"
-            (work / f"{stem}-papers.pdf").write_bytes(write_pdf(report, pictures, inside))
-            shutil.rmtree(inside)
-            return [f"{stem}-papers.pdf"]
+            write_pdf(report, pictures, work / TYPST, work / f"{paper}.pdf")
+            return [f"{paper}.pdf"]
         case "html":
-            with (work / f"{stem}-papers.html").open("w", encoding="utf-8", newline="\n") as stream:
+            with (work / f"{paper}.html").open("w", encoding="utf-8", newline="\n") as stream:
                 stream.writelines(html_pieces(report, pictures))
-            return [f"{stem}-papers.html"]
+            return [f"{paper}.html"]
         case "text":
-            texts = {f"{stem}-papers.txt": write_text(report)}
+            texts = {f"{paper}.txt": write_text(report)}
         case "csv":
             texts = {
                 f"{stem}-findings.csv": tables.findings_table(subject),
@@ -170,8 +172,8 @@ def _write(
                 f"{stem}-book.json": export.export(subject, report.proof),
                 f"{stem}-book.schema.json": export.export_schema(),
             }
-    for name, text in texts.items():
-        (work / name).write_bytes(text.encode())
+    for file, text in texts.items():
+        (work / file).write_bytes(text.encode())
     return list(texts)
 
 

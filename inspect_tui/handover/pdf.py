@@ -16,7 +16,7 @@ from inspect_tui.domain.book import Book
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.plain import visible
 from inspect_tui.handover.model import Facts, Figure, Part, Picture, Points, Report, Sheet, Words
-from inspect_tui.handover.pictures import Shrunk
+from inspect_tui.handover.pictures import Laid, Shrunk
 from inspect_tui.handover.report import Contents, make_report
 
 FONTS = Path(str(files("inspect_tui.handover") / "fonts"))
@@ -29,8 +29,9 @@ class CannotSet(Exception):
     """The PDF could not be made, with the reason in a sentence."""
 
 
-def write_pdf(report: Report, pictures: Mapping[str, Shrunk], work: Path) -> bytes:
-    """The PDF's bytes; the same report gives the same bytes. `work` is a folder for what Typst reads.
+def write_pdf(report: Report, pictures: Mapping[str, Laid], work: Path, out: Path) -> None:
+    """Write the PDF to `out`; the same report gives the same bytes. `work` is a folder for what Typst reads;
+    the pictures lie in `photos` inside it, named by their ids.
 
     Raises
     ------
@@ -40,11 +41,10 @@ def write_pdf(report: Report, pictures: Mapping[str, Shrunk], work: Path) -> byt
 
     main = _laid_out(report, pictures, work)
     try:
-        made = typst.compile(str(main), root=str(work), font_paths=[str(FONTS)], pdf_standards=["ua-1"])
+        # Straight to the file: with many photos it is large.
+        typst.compile(str(main), str(out), root=str(work), font_paths=[str(FONTS)], pdf_standards=["ua-1"])
     except typst.TypstError as error:
         raise CannotSet(f"The PDF could not be made: {str(error).splitlines()[0]}") from None
-    assert isinstance(made, bytes)
-    return made
 
 
 def pages(book: Book, checklists: Checklists, contents: Contents) -> int:
@@ -62,7 +62,9 @@ def count_pages(report: Report, work: Path) -> int:
     """How many pages the PDF will have, without reading a photo: each has its place whatever it shows."""
     import typst
 
-    blank = {picture.photo: _blank() for picture in report.pictures()}
+    folder = work / "photos"
+    folder.mkdir(parents=True, exist_ok=True)
+    blank = {picture.photo: _blank().laid(folder / f"{picture.photo}.jpg") for picture in report.pictures()}
     main = _laid_out(report, blank, work)
     try:
         told = typst.query(str(main), "<pages>", field="value", one=True, root=str(work), font_paths=[str(FONTS)])
@@ -82,11 +84,9 @@ def _blank() -> Shrunk:
     return Shrunk(out.getvalue(), 4, 3)
 
 
-def _laid_out(report: Report, pictures: Mapping[str, Shrunk], work: Path) -> Path:
+def _laid_out(report: Report, pictures: Mapping[str, Laid], work: Path) -> Path:
     """Write what Typst reads, and give the file it begins with."""
-    (work / "photos").mkdir(parents=True, exist_ok=True)
-    for id, picture in pictures.items():
-        (work / "photos" / f"{id}.jpg").write_bytes(picture.jpeg)
+    work.mkdir(parents=True, exist_ok=True)
     told = json.dumps(_plain(report, pictures), ensure_ascii=False)
     strange = sorted(set(_EVERYDAY.findall(told)))
     if named := _not_in_fonts("".join(strange)):
@@ -122,7 +122,7 @@ def _not_in_fonts(signs: str) -> str:
     return missing(signs)
 
 
-def _plain(value: Any, pictures: Mapping[str, Shrunk]) -> Any:
+def _plain(value: Any, pictures: Mapping[str, Laid]) -> Any:
     """The report as JSON can hold it: each block names its kind, text is made visible."""
     match value:
         case str():
@@ -146,5 +146,5 @@ def _plain(value: Any, pictures: Mapping[str, Shrunk]) -> Any:
     return value
 
 
-def _fields(value: Any, pictures: Mapping[str, Shrunk]) -> dict[str, Any]:
+def _fields(value: Any, pictures: Mapping[str, Laid]) -> dict[str, Any]:
     return {field.name: _plain(getattr(value, field.name), pictures) for field in fields(value)}

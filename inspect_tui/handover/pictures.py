@@ -6,16 +6,18 @@ The originals are only read. Pillow is imported when a photo is looked at.
 from __future__ import annotations
 
 import base64
+import contextlib
 import hashlib
 import importlib
 import io
+import sys
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-LONGEST_PX = 900
-QUALITY = 78
+LONGEST_PX = 760
+QUALITY = 70
 ENDINGS = frozenset({".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".heic", ".heif"})
 HEIC = frozenset({".heic", ".heif"})
 HEIC_WORDS = (
@@ -38,8 +40,23 @@ class Shrunk:
     high: int
     place: str = ""
 
+    def laid(self, path: Path) -> Laid:
+        """Written to a file: hundreds of photos are too many to hold."""
+        path.write_bytes(self.jpeg)
+        return Laid(path, self.wide, self.high, self.place)
+
+
+@dataclass(frozen=True)
+class Laid:
+    """The same in a file."""
+
+    path: Path
+    wide: int
+    high: int
+    place: str = ""
+
     def base64(self) -> str:
-        return base64.b64encode(self.jpeg).decode()
+        return base64.b64encode(self.path.read_bytes()).decode()
 
 
 @dataclass(frozen=True)
@@ -50,19 +67,21 @@ class Camera:
     located: bool
 
 
-def _open(path: Path) -> Any:
+def _open(path: Path, data: io.BytesIO | None = None) -> Any:
     from PIL import Image, UnidentifiedImageError
 
-    if path.suffix.lower() in HEIC:
-        try:
+    with contextlib.suppress(ImportError):
+        if path.suffix.lower() in HEIC:
             importlib.import_module("pillow_heif").register_heif_opener()
-        except ImportError:
-            raise BadPicture(f"{path.name}: {HEIC_WORDS}") from None
     try:
-        return Image.open(path)
+        return Image.open(data or path)
     except FileNotFoundError:
         raise BadPicture(f"{path.name} is missing.") from None
-    except (UnidentifiedImageError, OSError, ValueError, Image.DecompressionBombError) as error:
+    except UnidentifiedImageError:
+        if path.suffix.lower() in HEIC and "pillow_heif" not in sys.modules:
+            raise BadPicture(f"{path.name}: {HEIC_WORDS}") from None
+        raise BadPicture(f"{path.name} cannot be read as a picture.") from None
+    except (OSError, ValueError, Image.DecompressionBombError) as error:
         raise BadPicture(f"{path.name} cannot be read as a picture ({_short(error)}).") from None
 
 
@@ -119,8 +138,7 @@ def shrunk(path: Path, sha256: str = "", *, located: bool = False) -> Shrunk:
         raise BadPicture(f"{path.name} cannot be read: {error.strerror or error}.") from None
     if sha256 and hashlib.sha256(data).hexdigest() != sha256:
         raise BadPicture(f"{path.name} is not the picture that was put to the finding: it was changed since.")
-    del data
-    with _open(path) as image:
+    with _open(path, io.BytesIO(data)) as image:
         try:
             place = _place(image) if located else ""
             # JPEG is decoded at a fraction of its size where that is enough.

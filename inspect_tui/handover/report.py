@@ -71,15 +71,18 @@ _BUILD: Mapping[PartName, Callable[[Subject], Part]] = MappingProxyType(
 
 @dataclass(frozen=True)
 class Contents:
-    """What goes into the papers. `located`: whether a photo may carry the place it was taken at."""
+    """What goes into the papers, and the name of the files. `located`: whether a photo may carry the place it was
+    taken at."""
 
     parts: frozenset[PartName] = frozenset(PartName)
     photos: bool = True
     located: bool = False
+    name: str = "papers"
 
     @classmethod
     def for_readers(cls, *readers: Reader, photos: bool = True, located: bool = False) -> Contents:
-        return cls(frozenset().union(*(READS[reader] for reader in readers)), photos, located)
+        name = readers[0].value.split()[0] if len(readers) == 1 else "papers"
+        return cls(frozenset().union(*(READS[reader] for reader in readers)), photos, located, name)
 
 
 EVERYTHING = Contents()
@@ -96,7 +99,9 @@ def make_report(
 ) -> Report:
     """Put the papers together. `lost_photos`: why a photo cannot be shown; `photo_places`: where one was taken."""
     listed = listed or worklist(book, checklists)
-    subject = Subject(book, checklists, listed, contents.photos, lost_photos, photo_places)
+    subject = Subject(
+        book, checklists, listed, contents.photos, PartName.WORKLIST in contents.parts, lost_photos, photo_places
+    )
     proof = proof_of(book)
     parts = [_BUILD[name](subject) for name in PartName if name in contents.parts]
     whole = (cover(subject), *parts, limits_part(subject, proof))

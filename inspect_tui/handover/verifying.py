@@ -54,6 +54,7 @@ def compare(book: Book, file: Path) -> Told:
     text = data.decode("utf-8", "replace")
     digest, head = _first(_DIGEST, text), _first(_HEAD, text)
     words: list[str] = []
+    alone: list[str] = []
     fits = True
     known = _proof_beside(file)
     if known is not None:
@@ -64,11 +65,13 @@ def compare(book: Book, file: Path) -> Told:
             words.append(f"{file.name} was changed after it was written.")
         digest, head = digest or known["digest"], head or known["head"]
     else:
-        words.append(f"No proof file lies beside {file.name}: whether the paper itself was changed cannot be told.")
+        alone.append(
+            f"No proof file lies beside {file.name}: it names its book, but whether it was changed is unknown."
+        )
     if digest is None or head is None:
         raise NoProof(f"{file.name} names no book: give a paper of this program, or the folder it was written into.")
     since = _since(book, digest, head)
-    return Told(fits and since.fits, (*words, *since.words))
+    return Told(fits and since.fits, (*words, *since.words, *alone))
 
 
 def _first(patterns: tuple[re.Pattern[str], ...], text: str) -> str | None:
@@ -129,7 +132,10 @@ def _since(book: Book, digest: str, head: str) -> Told:
     if not later:
         return Told(
             False,
-            ("The book's trail is the one these papers print, but its records are not: they were changed outside.",),
+            (
+                "The trail is the one these papers print, but the digest is not that of the book's records: either "
+                "they were changed outside, or the digest in the papers was.",
+            ),
         )
     words = [f"These papers came from this book as it stood on {moment(lines[at].when)}. Changed since:"]
     words += [f"  {moment(line.when)}, {line.by}: {line.words}" for line in later[:MOST_TOLD]]

@@ -50,8 +50,9 @@ NO_SPACE = frozenset({"skin-fittings", "bulkheads", "old-patches", "chainplates"
 # One owner's repair ended at three to four times its plan: the top of the range. No statistics were found.
 DEAREST = 4.0
 DEAREST_WORDS = (
-    "From the chart's floor to four times that: interior, foam, tanks, paint and minimum charges are not in the "
-    "chart, and owners tell of three to four times the plan (accounts, no statistics)."
+    "Hours from the chart to four times as many, metal once. The chart is for large steel repairs: minimum charges, "
+    "interior, foam, tanks and paint are not in it, so small jobs cost far more; owners tell of three to four times "
+    "the plan (accounts, no statistics)."
 )
 
 

@@ -36,6 +36,7 @@ from inspect_tui.terminal.app import InspectApp
 from inspect_tui.terminal.screens.measure import MeasureScreen
 from inspect_tui.terminal.screens.walk import WalkScreen
 from inspect_tui.terminal.widgets.field import Field
+from tests.benchmarks.pack import measured
 from tests.conftest import new_book_edit
 from tests.terminal.terminal import Terminal
 
@@ -263,7 +264,7 @@ async def typing(folder: Path, findings: int, readings: int, keys: int) -> list[
     return times
 
 
-def report(repeats: int) -> dict[str, tuple[float, float]]:
+def report(repeats: int, photos: int = 400) -> dict[str, tuple[float, float]]:
     """What was measured: name → (ours, the thing beside it), medians in seconds."""
     told: dict[str, tuple[float, float]] = {}
     with tempfile.TemporaryDirectory() as name:
@@ -297,6 +298,10 @@ def report(repeats: int) -> dict[str, tuple[float, float]]:
         path = full_book(Path(name), RECORDS).path
         took = statistics.median(seconds(lambda: open_book(path, now, "x", write=False)) for _ in range(repeats))
         told["open a book of 1,000 findings / 1 s"] = (took, 1.0)
+    told["pack of 300 findings without photos / 2 s"] = (measured(300, 0)[0], 2.0)
+    seconds_, megabytes = measured(300, photos)
+    told[f"pack of 300 findings with {photos} photos / 20 s"] = (seconds_, 20.0)
+    told[f"its memory / 400 MB, told in MB for ms; {photos} photos"] = (megabytes / 1000, 0.400)
     return told
 
 

@@ -81,7 +81,7 @@ def test_of_sixty_readings_the_five_wrong_are_explained_and_the_rest_are_one_cha
     assert len(preview.good) == 55
     assert [(one.line, one.why) for one in preview.bad] == [
         (9, preview.bad[0].why),
-        (21, 'There is no compartment "Engine rom" on this boat.'),
+        (21, 'There is no compartment "Engine rom" on this boat. Did you mean engine space?'),
         (33, '"seventeen" is not a number for frame.'),
         (46, "2026-11-17 10:00 has not come yet."),
         (60, "No. 77 was not kept for Engine space; free on its sheet: 50, 51, 52, 53, 54."),
@@ -109,15 +109,16 @@ def test_the_same_table_read_again_says_so(demo: Book, checklists: Checklists) -
 
 def test_answers_are_read_back_too(demo: Book, checklists: Checklists) -> None:
     place = place_named(demo, "Engine space")
-    first, second, third, *_ = open_prompts(demo, checklists, place)
+    first, second, third, fourth, *_ = open_prompts(demo, checklists, place)
     preview = read(
         demo,
         checklists,
         {**ENGINE, "question": first.key, "said": "s", "note": "looked twice"},
         {**ENGINE, "question": second.key, "said": "unseen", "why_unseen": "no time"},
         {**ENGINE, "question": third.key, "said": "f", "chalk": 50, "words": "wet"},
-        {**ENGINE, "question": third.key, "said": "u"},
+        {**ENGINE, "question": fourth.key, "said": "u"},
         {**ENGINE, "question": third.key, "said": "perhaps"},
+        {**ENGINE, "question": first.key, "said": "n"},
         {**ENGINE, "said": "sound"},
         {**ENGINE, "question": third.key, "said": "finding"},
         {**ENGINE, "question": "mast/none", "said": "sound"},
@@ -126,12 +127,14 @@ def test_answers_are_read_back_too(demo: Book, checklists: Checklists) -> None:
     assert len(preview.good) == 3
     whys = " ".join(one.why for one in preview.bad)
     for told in ("Say why it was not seen", "is not an answer", "needs the id of its question",
-                 "needs its chalk number", "is not a question asked in"):  # fmt: skip
+                 "needs its chalk number", "is not a question asked in", "by an earlier line"):  # fmt: skip
         assert told in whys
     book, _ = after(demo, preview.edit(demo, STAMP), STAMP)
     said = [answer.said for answer in book.answers.values() if answer.by == "Runa"]
     assert sorted(said) == sorted([Said.SOUND, Said.UNSEEN, Said.FINDING])
     assert book.findings["50"].prompt == third.key
+    again = read(book, checklists, {**ENGINE, "question": first.key, "said": "s", "note": "looked twice"})
+    assert "This answer is in the book already" in again.bad[0].why
 
 
 @pytest.mark.parametrize(
@@ -184,6 +187,18 @@ def test_the_table_written_with_the_sheets_reads_back_empty(demo: Book, checklis
     assert not preview.good
     assert not preview.bad
     assert preview.empty == text.count("\r\n") - 1
+
+
+def test_a_table_that_may_be_filled_in_is_never_written_over(
+    demo: Book, checklists: Checklists, tmp_path: Path
+) -> None:
+    place = [place_named(demo, "Engine space")]
+    first = write_sheets(demo, checklists, place, tmp_path)[1]
+    first.write_bytes(first.read_bytes() + b"Engine space,,,,,,,,thickness,5.1\r\n")
+    filled = first.read_bytes()
+    again = write_sheets(demo, checklists, place, tmp_path)[1]
+    assert (first.name, again.name) == ("Sandmartin-field-table.csv", "Sandmartin-field-table-2.csv")
+    assert first.read_bytes() == filled
 
 
 def test_a_printed_sheet_has_the_questions_and_its_numbers(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import sys
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
@@ -73,8 +74,17 @@ def test_what_is_no_picture_is_told_in_a_sentence(tmp_path: Path, name: str, dat
         shrunk(tmp_path / name)
 
 
+class NoHeif:
+    """As if the optional reader were not installed."""
+
+    def find_spec(self, name: str, *_: object) -> None:
+        if name.startswith("pillow_heif"):
+            raise ImportError(name)
+
+
 def test_heic_without_its_reader_says_how_to_get_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(__import__("sys").modules, "pillow_heif", None)
+    monkeypatch.delitem(sys.modules, "pillow_heif", raising=False)
+    monkeypatch.setattr(sys, "meta_path", [NoHeif(), *sys.meta_path])
     (tmp_path / "a.heic").write_bytes(b"x")
     with pytest.raises(BadPicture, match=r"pip install 'inspect-tui\[heic\]'"):
         camera_of(tmp_path / "a.heic")

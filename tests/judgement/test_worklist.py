@@ -212,7 +212,7 @@ def test_an_accepted_finding_is_watched_with_its_reason() -> None:
     listed = worklist(demo(), CHECKLISTS)
     accepted = next(action for action in listed.actions if action.chalk == 14)
     assert accepted.tier is Tier.WATCH
-    assert "hose test" in accepted.why
+    assert "hosed for ten minutes" in accepted.why
 
 
 def test_every_rank_opens_its_working_with_rule_and_source() -> None:

@@ -206,16 +206,6 @@ async def test_own_decision_with_its_reason(tmp_path: Path, checklists: Checklis
         assert override.reason == "above the waterline"
 
 
-async def test_papers_are_written_from_the_screen(tmp_path: Path, checklists: Checklists) -> None:
-    async with at_work(checklists, demo_file(tmp_path)) as hands:
-        await hands.press("p", "f2")
-        folder = tmp_path / "sandmartin papers"
-        assert sorted(path.name for path in folder.iterdir()) == ["Sandmartin-summary.html", "Sandmartin-summary.txt"]
-        hands.app.screen.query_one("#folder", Field).value = "/proc/nowhere"
-        await hands.press("f2")
-        assert "cannot be written" in hands.flat
-
-
 async def test_compartments_can_be_added_named_and_taken_away(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
         before = len(opened(hands).book.compartments)

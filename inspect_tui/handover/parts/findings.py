@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.readings import in_words
-from inspect_tui.domain.records import Finding, PitReading, Reading, ThicknessReading
+from inspect_tui.domain.records import Finding, PitReading, Position, Reading, ThicknessReading
 from inspect_tui.domain.words import LIKELIHOOD_WORDS, SEVERITY_WORDS, TIER_WORDS, TREATMENT_WORDS, Tier
 from inspect_tui.handover.model import Block, Column, Facts, Line, Part, Picture, Points, Sheet, Table, Words
 from inspect_tui.handover.parts.front import datum_words, nothing_words, plan_figure
 from inspect_tui.handover.parts.subject import Subject, instrument_words, moment, reading_line
 from inspect_tui.judgement.verdict import Verdict
 
+# More readings than this stand in a table.
+MOST_IN_LINES = 3
 WORKLIST_COLUMNS = (
     Column("No.", number=True),
     Column("What", wide=True),
@@ -128,8 +130,10 @@ def finding_sheet(subject: Subject, finding: Finding) -> Sheet:
     blocks: list[Block] = [Words(finding.words, "own")] if finding.words else []
     blocks.append(Facts(tuple(lines)))
     readings = subject.readings_of.get(finding.chalk, [])
-    if readings:
+    if len(readings) > MOST_IN_LINES:
         blocks.append(_readings_table(finding, readings))
+    elif readings:
+        blocks.append(Points(tuple(_reading_words(finding, one) for one in readings)))
     blocks += _pictures(subject, finding)
     blocks.append(
         Facts(
@@ -167,6 +171,12 @@ def not_judged(subject: Subject, finding: Finding) -> str:
     if all(one.clean_metal is False for one in measured):
         return "none of its readings was taken on bright metal"
     return "its plate field, or the plate's thickness as built, is not written down"
+
+
+def _reading_words(finding: Finding, reading: Reading) -> str:
+    """One reading in a line; where it was taken only if that is elsewhere than the finding."""
+    same = reading.position == finding.position
+    return reading_line(reading.model_copy(update={"position": Position()}) if same else reading)
 
 
 def _readings_table(finding: Finding, readings: list[Reading]) -> Table:

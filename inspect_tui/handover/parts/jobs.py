@@ -88,7 +88,27 @@ def jobs_part(subject: Subject) -> Part:
         f"{counted(len(told), 'job')}, one page each. Quantities are worked out from what was written down, "
         "for comparing quotes; the welder's own measurement and procedure decide."
     )
-    return Part("jobs", "Job sheets", (head, table, *sheets), own_page=True)
+    return Part("jobs", "Job sheets", (head, table, *_estimates(subject, told), *sheets), own_page=True)
+
+
+def _estimates(subject: Subject, told: list[Job]) -> list[Block]:
+    """For the owner's eyes, not on the sheets that are quoted from."""
+    lines = [
+        Line(
+            f"Job {at}, no. {job.finding.chalk}",
+            f"{job.estimate.low:,.0f} to {job.estimate.high:,.0f} {job.estimate.currency}; "
+            f"{job.estimate.hours:.1f} h by the chart",
+        )
+        for at, job in enumerate(told, 1)
+        if job.estimate
+    ]
+    if not subject.estimates or not lines:
+        return []
+    return [
+        Words("Estimates from the owner's own rates, for comparing quotes:"),
+        Facts(tuple(lines)),
+        Words(DEAREST_WORDS),
+    ]
 
 
 def _what(job: Job) -> str:
@@ -141,7 +161,7 @@ def _frames(subject: Subject, job: Job) -> list[Line]:
     return [
         Line(
             "In the way",
-            f"the cut line comes over or close to frame {numbers}, and what stiffeners are there: move it or free them",
+            f"the cut line comes over or close to frame {numbers}, and to stiffeners: move it or free them",
         )
     ]
 
@@ -279,7 +299,7 @@ def _quantities(job: Job) -> list[Line]:
         return [Line("Quantity", job.plate_missing or "to be measured on the spot: ______ × ______ mm")]
     size = " (from the patch that was measured)" if plate.assumed_size else ""
     filler = f"; filler deposited {plate.filler_kg:.2f} kg, wire to buy more" if plate.filler_kg is not None else ""
-    lines = [
+    return [
         Line(
             "Quantity",
             f"plate {plate.length_mm:g} × {plate.width_mm:g} × {plate.thickness_mm:g} mm{size}, "
@@ -287,13 +307,3 @@ def _quantities(job: Job) -> list[Line]:
             f"weld {plate.weld_m:.2f} m, corners R {plate.radius_mm:g} mm{filler}",
         )
     ]
-    if job.estimate:
-        told = job.estimate
-        lines.append(
-            Line(
-                "Estimate from the owner's rates",
-                f"{told.low:,.0f} to {told.high:,.0f} {told.currency}, {told.hours:.1f} h at the least. "
-                f"{DEAREST_WORDS}",
-            )
-        )
-    return lines

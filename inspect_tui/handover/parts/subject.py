@@ -26,6 +26,7 @@ class Subject:
     checklists: Checklists
     listed: Worklist
     photos: bool = True
+    estimates: bool = True
     lost_photos: Mapping[str, str] = field(default_factory=dict)
     photo_places: Mapping[str, str] = field(default_factory=dict)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from rich.text import Text
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import OptionList
@@ -21,8 +21,10 @@ class ChalkScreen(BookScreen):
     BINDINGS: ClassVar[list[Any]] = [Binding("z", "undo", "Undo")]
     HELP_TEXT = """
 Every finding by the number chalked beside it, with its tier's letter, severity and status.
-Enter opens one: to add readings, move it on, or write down your own decision.
+Type a number to go to it. Enter opens it: to add readings, move it on, or write down your own decision.
 """
+
+    _typed = ""
 
     def body(self) -> ComposeResult:
         yield OptionList(id="list", compact=True)
@@ -51,6 +53,20 @@ Enter opens one: to add readings, move it on, or write down your own decision.
         rows.add_options(options or [ListOption(Text("No findings yet."), disabled=True)])
         if options:
             rows.highlighted = min(at, len(options) - 1)
+
+    def on_key(self, event: events.Key) -> None:
+        """Digits typed one after the other go to that number."""
+        if not (event.character and event.character.isdigit()):
+            return
+        event.stop()
+        rows = self.query_one("#list", OptionList)
+        ids = [rows.get_option_at_index(index).id for index in range(rows.option_count)]
+        for wanted in (self._typed + event.character, event.character):
+            if wanted in ids:
+                self._typed = wanted
+                rows.highlighted = ids.index(wanted)
+                return
+        self._typed = event.character
 
     @on(OptionList.OptionSelected)
     def _picked(self, event: OptionList.OptionSelected) -> None:

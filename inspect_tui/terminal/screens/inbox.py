@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any, ClassVar
 
 from rich.text import Text
-from textual import work
+from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import OptionList, Static
@@ -39,10 +39,10 @@ class InboxScreen(BookScreen):
     CSS_PATH = "inbox.tcss"
     TITLE_WORDS = "a folder of photos"
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("enter", "accept", "Yes, that one", key_display="Enter", priority=True),
-        Binding("o", "other", "Another finding"),
+        Binding("enter", "accept", "Yes", key_display="Enter", priority=True),
+        Binding("o", "other", "Another"),
         Binding("x", "skip", "Leave out"),
-        Binding("l", "look", "Look at it"),
+        Binding("l", "look", "Look"),
         Binding("f", "folder", "Folder"),
         Binding("z", "undo", "Undo"),
     ]
@@ -52,7 +52,7 @@ finding that was written nearest to its time (within three hours).
 
 Enter  puts it to that finding and goes on to the next
 o      puts it to another finding: pick one from the list
-x      leaves it out for now
+x      leaves it out for now; f, with the same folder, brings it back
 l      look at it, in this computer's own viewer
 f      another folder
 z      take back the last change
@@ -65,6 +65,7 @@ Is the camera's clock wrong? Then the times beside the findings look wrong too: 
         self._found: list[Found] = []
         self._folder: Path | None = None
         self._told = "Reading the pictures …"
+        self._reading = True
 
     def body(self) -> ComposeResult:
         yield Static(id="head", markup=False)
@@ -110,7 +111,7 @@ Is the camera's clock wrong? Then the times beside the findings look wrong too: 
                     found.append(Found(path, camera_of(path)))
                 except BadPicture as error:
                     found.append(Found(path, Camera(None, located=False), str(error)))
-            told = f"{folder}: {counted(len(found), 'picture')} not in the book yet"
+            told = str(folder)
         except OSError as error:
             told = f"{folder} cannot be read: {error.strerror or error}."
         found.sort(key=lambda one: (one.camera.taken is None, str(one.camera.taken or ""), one.path.name))
@@ -119,6 +120,7 @@ Is the camera's clock wrong? Then the times beside the findings look wrong too: 
     def _scanned(self, found: list[Found], told: str) -> None:
         self._found = found
         self._told = told
+        self._reading = False
         self._draw()
 
     def show(self) -> None:
@@ -132,11 +134,14 @@ Is the camera's clock wrong? Then the times beside the findings look wrong too: 
         return [one for one in self._found if one.path.name not in self._in_book]
 
     def _draw(self) -> None:
-        self.query_one("#head", Static).update(one_line(self._told))
+        left = self._left
+        counts = (
+            f": {counted(len(left), 'picture')} not in the book yet" if self._folder and not self._reading else ""
+        )
+        self.query_one("#head", Static).update(one_line(f"{self._told}{counts}"))
         rows = self.query_one("#list", OptionList)
         at = rows.highlighted or 0
         rows.clear_options()
-        left = self._left
         for one in left:
             rows.add_option(ListOption(self._line(one), id=str(one.path)))
         if left:
@@ -159,6 +164,14 @@ Is the camera's clock wrong? Then the times beside the findings look wrong too: 
             text.append("no finding at about that time: o picks one")
         text.truncate(max(self.size.width - 3, 20), overflow="ellipsis")
         return text
+
+    @on(OptionList.OptionHighlighted)
+    def _highlighted(self) -> None:
+        one = self._chosen
+        told = "" if one is None else one.trouble
+        if one is not None and not told and (near := self._offered(one)):
+            told = f"no. {near[0].finding.chalk}: {near[0].finding.words}"
+        self.query_one("#detail", Static).update(one_line(told))
 
     @property
     def _chosen(self) -> Found | None:

@@ -33,6 +33,7 @@ class PickOne(ModalScreen[str | None]):
         self._question = question
         self._options = options
         self._at = at
+        self._typed = ""
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card"):
@@ -63,14 +64,17 @@ class PickOne(ModalScreen[str | None]):
         if event.character and event.character.isalnum() and not any(option.key for option in self._options):
             self._jump_to(event.character.lower())
 
-    def _jump_to(self, letter: str) -> None:
-        """In a list without keys a letter or digit goes to the next word that begins with it."""
-        rows = self.query_one(OptionList)
-        at = (rows.highlighted or 0) + 1
-        order = [*range(at, len(self._options)), *range(at)]
-        rows.highlighted = next(
-            (i for i in order if self._options[i].word.lower().startswith(letter)), rows.highlighted
-        )
+    def _jump_to(self, sign: str) -> None:
+        """In a list without keys, what is typed one after the other goes to the word that begins so."""
+        words = [option.word.lower() for option in self._options]
+        for wanted in (self._typed + sign, sign):
+            fitting = [index for index, word in enumerate(words) if word.startswith(wanted)]
+            if fitting:
+                self._typed = wanted
+                exact = [index for index in fitting if words[index] == wanted]
+                self.query_one(OptionList).highlighted = (exact or fitting)[0]
+                self.query_one(".card-foot", Static).update(f"typed: {wanted} · Enter picks · Esc goes back")
+                break
 
     @on(OptionList.OptionSelected)
     def picked(self, event: OptionList.OptionSelected) -> None:

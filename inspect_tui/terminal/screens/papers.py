@@ -12,7 +12,7 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from inspect_tui.domain.plain import counted, one_line
-from inspect_tui.handover.papers import FORMATS, Format, Pack, Stopped, write_papers
+from inspect_tui.handover.papers import FOR_ONE, FOR_SURVEYOR, FORMATS, Format, Pack, Stopped, write_papers
 from inspect_tui.handover.pdf import CannotSet, pages
 from inspect_tui.handover.readiness import what_is_missing
 from inspect_tui.handover.report import Contents, PartName, Reader
@@ -43,23 +43,24 @@ class PapersScreen(FormScreen):
     TITLE_WORDS = "the papers"
     BINDINGS: ClassVar[list[Any]] = [
         Binding("f2,ctrl+s", "keep", "Write", key_display="F2", priority=True),
-        Binding("f4", "open_folder", "Open folder", key_display="F4"),
-        Binding("f6", "sheets", "Field sheets", key_display="F6"),
+        Binding("f4", "open_folder", "Folder", key_display="F4"),
+        Binding("f6", "sheets", "Sheets", key_display="F6"),
         Binding("f8", "rates", "Rates", key_display="F8"),
     ]
     HELP_TEXT = """
 Writes what is handed over. Choose for whom:
 
 everything   all parts, for whoever keeps the boat's papers
-buyer        one page with the whole picture, the worklist, findings, what was seen and not, cautions
+buyer        first one page with the whole picture; then the worklist, findings, what was seen and not, cautions
 surveyor     all of that with thickness and pit tables, the rules, and the working of every number
 welder       one sheet a job to quote from, the thickness table, cautions
 
-PDF for printing and sending, one HTML file for any browser, plain text, tables for a spreadsheet, and the whole book
-as JSON. A proof file beside them lets anybody check later that they came from this book: inspect-tui verify.
+PDF for printing and sending, one HTML file for any browser, plain text; for the surveyor also tables for a
+spreadsheet; with everything the whole book as JSON. A proof file beside them lets anybody check later that they came
+from this book: inspect-tui verify.
 
-F2 writes, and writes again after a change. Esc stops it: then nothing was written. F4 opens the folder.
-F6 prints field sheets to fill in by hand, and reads them back. F8: your prices, for estimates on the job sheets.
+F2, or Enter in the last field, writes, and writes again after a change. Esc stops it: then nothing was written.
+F4 opens the folder. F6 prints field sheets to fill in by hand, and reads them back. F8: your prices, for estimates.
 Writing changes nothing in the book.
 """
 
@@ -87,12 +88,12 @@ Writing changes nothing in the book.
             Option("pdf", "p", "PDF"),
             Option("html", "h", "HTML"),
             Option("text", "t", "text"),
-            Option("tables", "c", "tables"),
+            Option("tables", "b", "tables"),
         ]
         photos = [
             Option("yes", "y", "yes"),
             Option("no", "n", "no"),
-            Option("places", "p", "yes, with where they were taken"),
+            Option("places", "p", "yes, with the places they were taken at"),
         ]
         return [
             Row("For", Choice(readers, "all", id="readers")),
@@ -106,7 +107,7 @@ Writing changes nothing in the book.
         yield Static(id="missing", markup=False)
 
     def first_field(self) -> str:
-        return "folder"
+        return "readers"
 
     def on_mount(self) -> None:
         self.set_interval(0.1, self._show_progress)
@@ -134,8 +135,10 @@ Writing changes nothing in the book.
     def _contents(self) -> Contents:
         photos = self.text_of("photos")
         readers = READERS[self.text_of("readers")]
-        settings = {"photos": photos != "no", "located": photos == "places"}
-        return Contents.for_readers(*readers, **settings) if readers else Contents(frozenset(PartName), **settings)
+        shown, located = photos != "no", photos == "places"
+        if readers:
+            return Contents.for_readers(*readers, photos=shown, located=located)
+        return Contents(frozenset(PartName), shown, located)
 
     @work(thread=True, exclusive=True, group="count")
     def _count(self, contents: Contents) -> None:
@@ -158,7 +161,10 @@ Writing changes nothing in the book.
         elif not self._writing:
             self.row_of("folder").complain("")
             self._writing, self._stop, self._progress = True, False, (0.0, "beginning")
-            self._write(Path(text).expanduser(), WHICH[self.text_of("which")], self._contents())
+            formats = WHICH[self.text_of("which")]
+            if self.text_of("which") == "all":
+                formats = {"all": FORMATS, "surveyor": FOR_SURVEYOR}.get(self.text_of("readers"), FOR_ONE)
+            self._write(Path(text).expanduser(), formats, self._contents())
         return False
 
     @work(thread=True, exclusive=True, group="write")
@@ -195,9 +201,7 @@ Writing changes nothing in the book.
                 self.complain("folder", done)
             return
         self._written = folder
-        names = ", ".join(path.name for path in done.files[:2]) + (
-            f" and {len(done.files) - 2} more" if len(done.files) > 2 else ""
-        )
+        names = ", ".join(path.name for path in done.files)
         lost = (
             f"\n{counted(len(done.troubles), 'photo')} could not be shown: {done.troubles[0]}"
             if done.troubles

@@ -18,7 +18,7 @@ from inspect_tui.domain.errors import DomainError
 from inspect_tui.domain.photos import attach_photo, caption_photo, take_off_photo
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Finding, Photo
-from inspect_tui.handover.pictures import BadPicture, Camera, camera_of
+from inspect_tui.handover.pictures import BadPicture, Camera, camera_of, shrunk
 from inspect_tui.store.photo_files import copy_in, photo_path
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.widgets.paths import TypePath, path_typed
@@ -29,10 +29,10 @@ class PhotosScreen(BookScreen):
     TITLE_WORDS = "photos of a finding"
     BINDINGS: ClassVar[list[Any]] = [
         Binding("a", "add", "Add"),
-        Binding("c", "caption", "Words under it"),
-        Binding("l", "look", "Look at it"),
+        Binding("c", "caption", "Words"),
+        Binding("l", "look", "Look"),
+        Binding("i", "inbox", "Folder"),
         Binding("f8", "take_off", "Take off", key_display="F8"),
-        Binding("i", "inbox", "A folder of photos"),
         Binding("z", "undo", "Undo"),
     ]
     HELP_TEXT = """
@@ -105,7 +105,7 @@ z    take back the last change
             self.notify(self.book_file.read_only, severity="warning", markup=False)
         return not self.book_file.read_only
 
-    def action_add(self) -> None:
+    def action_add(self, value: str = "") -> None:
         if not self._may_write():
             return
         base = self.desk.photos_from
@@ -119,8 +119,10 @@ z    take back the last change
                 self.notify(f"Photos are looked for in {path} from now on. a: now the name of one.", markup=False)
             elif put_to_finding(self, path, self._chalk):
                 self.desk.remember_photos_from(path.parent)
+            else:
+                self.action_add(text)
 
-        self.app.push_screen(TypePath(f"Path of the photo (from {base})", base), typed)
+        self.app.push_screen(TypePath(f"Path of the photo (from {base})", base, value), typed)
 
     def action_caption(self) -> None:
         photo = self._chosen
@@ -150,6 +152,8 @@ def put_to_finding(screen: BookScreen, path: Path, chalk: int, camera: Camera | 
     """Copy a picture beside the book and put it to a finding; what goes wrong is told in a sentence."""
     finding = screen.book.findings[str(chalk)]
     try:
+        # Read whole once: one that is cut off must not be found out only when the papers are written.
+        shrunk(path)
         camera = camera or camera_of(path)
         name, digest = copy_in(screen.book_file.path, path, chalk)
         edit = attach_photo(
@@ -167,7 +171,10 @@ def put_to_finding(screen: BookScreen, path: Path, chalk: int, camera: Camera | 
     except OSError as error:
         screen.notify(f"{path.name} cannot be copied: {error.strerror or error}.", severity="error", markup=False)
         return False
-    return screen.desk.record(edit)
+    done = screen.desk.record(edit)
+    if done and camera.taken and camera.taken.replace(tzinfo=None) > screen.desk.clock().replace(tzinfo=None):
+        screen.notify(f"{path.name}: its camera says {camera.taken:%Y-%m-%d}, which has not come yet.", markup=False)
+    return done
 
 
 def show_outside(screen: BookScreen, path: Path) -> None:
@@ -185,6 +192,13 @@ def show_outside(screen: BookScreen, path: Path) -> None:
             stderr=subprocess.DEVNULL,
             start_new_session=True,
         )
-        threading.Thread(target=started.wait, daemon=True).start()
     except OSError:
         screen.notify(f"Nothing here opens it. It is at {path}", timeout=10, markup=False)
+        return
+
+    def wait() -> None:
+        if started.wait() and screen.is_mounted:
+            told = f"Nothing here opens it. It is at {path}"
+            screen.app.call_from_thread(screen.notify, told, timeout=10, markup=False)
+
+    threading.Thread(target=wait, daemon=True).start()

@@ -33,10 +33,10 @@ class SheetsScreen(BookScreen):
     CSS_PATH = "sheets.tcss"
     TITLE_WORDS = "field sheets"
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("p", "print", "Write sheets"),
-        Binding("r", "read", "Read a table in"),
+        Binding("p", "print", "Write"),
+        Binding("r", "read", "Read in"),
         Binding("enter", "accept", "Accept", key_display="Enter"),
-        Binding("f4", "open_folder", "Open folder", key_display="F4"),
+        Binding("f4", "open_folder", "Folder", key_display="F4"),
         Binding("z", "undo", "Undo"),
     ]
     HELP_TEXT = """
@@ -57,6 +57,7 @@ F4     opens the folder
         self._data = b""
         self._message = ""
         self._folder: Path | None = None
+        self._table: Path | None = None
 
     def body(self) -> ComposeResult:
         yield Static(id="head", markup=False)
@@ -88,7 +89,7 @@ F4     opens the folder
         for place in places:
             numbers = ", ".join(map(str, kept_for(self.book, place.id)))
             done = walk.progress(self.book, self.checklists, place)
-            kept = f"   chalk numbers kept: {numbers}" if numbers else ""
+            kept = f"\n      chalk numbers kept: {numbers}" if numbers else ""
             lines.append(f"  {one_line(place.name):<34.34} {done.asked - done.answered:>3} open{kept}")
         told.update("\n".join(lines))
 
@@ -129,7 +130,9 @@ F4     opens the folder
             return
         self._preview, self._folder = None, folder
         self._message = f"Written into {folder}: {', '.join(one.name for one in files)}. F4 opens the folder.\n"
+        self._table = next((one for one in files if one.suffix == ".csv"), None)
         self.show()
+        self.query_one("#lines").scroll_home(animate=False)
 
     def action_read(self) -> None:
         if not self._may_write():
@@ -141,12 +144,14 @@ F4     opens the folder
             if text is not None:
                 self._read(path_typed(text, base))
 
-        self.app.push_screen(TypePath(f"The filled-in table (from {base})", base), typed)
+        value = self._table.name if self._table else ""
+        self.app.push_screen(TypePath(f"The filled-in table (from {base})", base, value), typed)
 
     def _read(self, path: Path) -> None:
         try:
             self._data = path.read_bytes()
             self._preview = read_table(self.book, self.checklists, self.book_file.stamp(), self._data, path.name)
+            self._table = path
         except BadTable as error:
             self.notify(str(error), severity="warning", timeout=10, markup=False)
         except OSError as error:
@@ -169,8 +174,10 @@ F4     opens the folder
         self._message = (
             f"Written: {counted(len(preview.good), 'line')} of {one_line(preview.name)}.{left} z takes it back.\n"
         )
-        self.desk.record(edit)
+        if self.desk.record(edit):
+            self.notify(self._message.strip(), markup=False)
         self.show()
+        self.query_one("#lines").scroll_home(animate=False)
 
     def action_undo(self) -> None:
         self._message = ""

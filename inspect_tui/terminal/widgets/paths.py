@@ -26,8 +26,9 @@ class PathSuggester(Suggester):
         return completed(value, self._base)
 
 
-def completed(typed: str, base: Path) -> str | None:
-    """What is typed, gone on to the first name that fits; a folder ends in a slash. None if nothing fits.
+def completed(typed: str, base: Path, *, whole: bool = True) -> str | None:
+    """What is typed, gone on to the first name that fits, or if not `whole` as far as all that fit agree. A folder
+    ends in a slash. None if nothing fits.
 
     Hidden names are offered only where a dot is typed.
     """
@@ -46,7 +47,16 @@ def completed(typed: str, base: Path) -> str | None:
                 and (start.startswith(".") or entry.name[0] != ".")
             ):
                 names.append(entry.name + ("/" if entry.is_dir() else ""))
-    return typed + min(names)[len(start) :] if names else None
+    if not names:
+        return None
+    found = min(names) if whole else _agreeing(names)
+    return typed + found[len(start) :]
+
+
+def _agreeing(names: list[str]) -> str:
+    """The beginning that all names share."""
+    first, last = min(names), max(names)
+    return next((first[:at] for at, sign in enumerate(first) if at >= len(last) or last[at] != sign), first)
 
 
 def path_typed(text: str, base: Path) -> Path:
@@ -79,6 +89,6 @@ class TypePath(TypeLine):
 
     def action_complete(self) -> None:
         field = self.query_one(Field)
-        if (more := completed(field.value, self._base)) is not None:
+        if (more := completed(field.value, self._base, whole=False)) is not None:
             field.value = more
             field.cursor_position = len(more)

@@ -1,0 +1,112 @@
+"""Time and memory of writing the whole pack: `python -m tests.benchmarks.pack [FINDINGS PHOTOS]`.
+
+In a process of its own, so that the memory told is that of the papers. Photos are of 12 megapixels, as a phone takes
+them; the files are links to one, which costs the same work to read.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import random
+import resource
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+from PIL import Image, ImageFilter
+
+from inspect_tui.clock import now
+from inspect_tui.domain import edits, walk
+from inspect_tui.domain.book import Book, Edit, Put, Stamp, after
+from inspect_tui.domain.records import Finding, Photo
+from inspect_tui.domain.words import Likelihood, Severity
+from inspect_tui.handover.papers import write_papers
+from inspect_tui.store.checklist_files import load_checklists
+from inspect_tui.store.photo_files import digest_of_file
+from tests.conftest import new_book_edit
+
+STAMP = Stamp(now(), "x")
+
+
+def phone_picture(path: Path) -> None:
+    """4000 × 3000 pixels with grain: about two megabytes."""
+    grain = Image.frombytes("L", (1000, 750), random.Random(1).randbytes(750_000))
+    image = grain.filter(ImageFilter.GaussianBlur(1)).resize((4000, 3000))
+    Image.merge("RGB", (image, image, image)).save(path, "JPEG", quality=88)
+
+
+def big_book(folder: Path, findings: int, photos: int) -> Book:
+    """A book with so many findings, each with a reading, and so many photos shared out among them."""
+    checklists = load_checklists()
+    book, _ = after(Book.empty(), new_book_edit(checklists, STAMP), STAMP)
+    places = book.bow_to_stern()
+    puts: list[Put] = []
+    for number in range(findings):
+        place = places[number % len(places)]
+        prompts = walk.prompts_of(checklists, book.boat, place)
+        edit = edits.write_finding(
+            book, STAMP, place, kind="pitting", words=f"pits in a row, number {number}", severity=Severity.MARGINAL,
+            likelihood=Likelihood.C, prompt=prompts[number % len(prompts)], chalk=number + 1,
+        )  # fmt: skip
+        puts += edit.puts
+    book, _ = after(book, Edit("findings", tuple({(put.table, put.key): put for put in puts}.values())), STAMP)
+    puts = []
+    folder.mkdir(exist_ok=True)
+    if photos:
+        subprocess.run([sys.executable, "-m", "tests.benchmarks.pack", "--picture", folder / "0.jpg"], check=True)
+        digest = digest_of_file(folder / "0.jpg")
+    of: dict[int, list[str]] = {}
+    for number in range(photos):
+        if number:
+            os.link(folder / "0.jpg", folder / f"{number}.jpg")
+        photo = Photo(id=f"i{number + 1}", file=f"{number}.jpg", sha256=digest, when=STAMP.when, by="x")
+        puts.append(Put("photos", photo.id, photo))
+        of.setdefault(number % findings + 1, []).append(photo.id)
+    for chalk, ids in of.items():
+        finding: Finding = book.findings[str(chalk)]
+        puts.append(Put("findings", str(chalk), finding.model_copy(update={"photos": tuple(ids)})))
+    for number in range(findings):
+        finding = book.findings[str(number + 1)]
+        place = book.compartments[finding.compartment]
+        reading = edits.add_reading(
+            book, STAMP, place, "pits", [1.0 + number % 7 / 10, 0.6], patch_length_mm=300.0, patch_width_mm=300.0
+        )
+        record = reading.puts[0].record
+        assert record is not None
+        puts.append(
+            Put(
+                "readings",
+                f"r{number + 1}",
+                record.model_copy(update={"id": f"r{number + 1}", "finding": number + 1}),
+            )
+        )
+    return after(book, Edit("photos and readings", tuple(puts)), STAMP)[0]
+
+
+def measured(findings: int, photos: int) -> tuple[float, float]:
+    """Seconds and megabytes, in a fresh process."""
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.benchmarks.pack", str(findings), str(photos)],
+        capture_output=True, check=True, text=True,
+    )  # fmt: skip
+    told = json.loads(done.stdout)
+    return told["seconds"], told["megabytes"]
+
+
+if __name__ == "__main__" and sys.argv[1:2] == ["--picture"]:
+    # Drawn by another process: its memory is not that of the papers.
+    phone_picture(Path(sys.argv[2]))
+elif __name__ == "__main__":
+    wanted = [int(word) for word in sys.argv[1:3]] or [300, 400]
+    with tempfile.TemporaryDirectory() as name:
+        made = big_book(Path(name) / "photos", *wanted)
+        before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+        begin = time.perf_counter()
+        write_papers(made, load_checklists(), Path(name) / "papers", photos=Path(name) / "photos")
+        took = time.perf_counter() - begin
+        size = sum(path.stat().st_size for path in (Path(name) / "papers").iterdir()) / 1e6
+    most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    print(json.dumps({"seconds": took, "megabytes": most, "megabytes before": before, "written MB": size}))

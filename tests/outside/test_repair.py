@@ -1,0 +1,58 @@
+"""Quantities of a repair against published charts."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from inspect_tui.engineering.errors import CannotCalculate
+from inspect_tui.engineering.repair import (
+    butt_filler_kg_per_m,
+    corner_radius_mm,
+    insert_weld_m,
+    plate_mass_kg,
+    steel_repair_hours,
+    vee_filler_kg_per_m,
+)
+
+# AlcoTec ALC-10030C, MIG butt filler in kg/m by nominal plate in mm.
+CHART = {2: 0.01, 3: 0.01, 4: 0.02, 5: 0.04, 6: 0.07, 8: 0.11, 10: 0.15, 12: 0.27, 19: 0.61, 25: 1.09}
+
+
+@pytest.mark.parametrize(("plate_mm", "filler"), CHART.items())
+def test_the_rows_of_the_filler_chart_are_given_back(plate_mm: float, filler: float) -> None:
+    assert butt_filler_kg_per_m(plate_mm) == filler
+
+
+def test_between_rows_the_filler_lies_between_them_and_near_the_vee() -> None:
+    for low, high in ((5, 6), (6, 8), (12, 19)):
+        assert CHART[low] < butt_filler_kg_per_m((low + high) / 2) < CHART[high]
+    # The chart's nominal 6, 12 and 25 mm are 1/4, 1/2 and 1 in; the 60° vee with 10 % reinforcement fits them.
+    for nominal, true_mm in ((6, 6.35), (12, 12.7), (25, 25.4)):
+        assert vee_filler_kg_per_m(true_mm) == pytest.approx(CHART[nominal], rel=0.06)
+
+
+@pytest.mark.parametrize("plate_mm", [1.9, 25.1, -3])
+def test_outside_the_chart_nothing_is_made_up(plate_mm: float) -> None:
+    with pytest.raises(CannotCalculate, match="2 to 25 mm"):
+        butt_filler_kg_per_m(plate_mm)
+
+
+def test_hours_of_the_one_public_figure() -> None:
+    # Butler, Guide to Ship Repair Estimates, table 3.1: 250 h/t to 6 mm, 245 at 8, 240 at 10; bottom × 1.12.
+    # 1 m² of 6 mm by its weight rule of 8 kg/m² and mm is 48 kg: 12 h before factors.
+    assert steel_repair_hours(8 * 6, 6) == pytest.approx(12)
+    assert steel_repair_hours(1000, 8) == 245
+    assert steel_repair_hours(1000, 10, 1.12) == pytest.approx(240 * 1.12)
+    assert steel_repair_hours(1000, 40) == 240
+
+
+def test_geometry_of_an_insert() -> None:
+    # A round insert of radius R is the square 2R × 2R with all its corner taken: its weld is the circle.
+    assert insert_weld_m(200, 200, 100) == pytest.approx(2 * math.pi * 0.1)
+    assert insert_weld_m(400, 300, 0) == pytest.approx(1.4)
+    # Corner R = 5 t, at least 100 mm: numbers quoted for IACS Recommendation 47, not seen in it.
+    assert corner_radius_mm(6) == 100
+    assert corner_radius_mm(22) == 110
+    assert plate_mass_kg(1, 5) == pytest.approx(13.3)
