@@ -12,7 +12,10 @@ from click.testing import CliRunner
 
 from inspect_tui.cli import main
 
-TOPICS = ("loss", "pits", "deepest-pit", "growth", "plate", "stiffener")
+TOPICS = (
+    "loss", "pits", "deepest-pit", "growth", "plate", "stiffener",
+    "electrode", "protection", "couple", "faraday", "resistivity", "anodes", "wetted-area", "patches",
+)  # fmt: skip
 # Words at the end of a key that say what its number is in, or that it is no number.
 UNITS = (
     "_mm",
@@ -37,6 +40,12 @@ UNITS = (
     "_p_value",
     "patches",
     "_factor",
+    "_mv",
+    "_g",
+    "_a",
+    "_ohm_m",
+    "_s_m",
+    "_ratio",
 )
 PLAIN = {
     "count",
@@ -48,6 +57,20 @@ PLAIN = {
     "enough_by_minimum",
     "enough",
     "loss_measurable",
+    # of electricity: states, numbers of anodes and patches, chances
+    "state",
+    "to_do",
+    "eaten",
+    "verdict",
+    "number",
+    "governed_by",
+    "by_mass",
+    "by_current_at_first",
+    "by_current_at_the_end",
+    "chance_one_more_is_bad",
+    "bad_among_the_rest_low",
+    "bad_among_the_rest_high",
+    "chance_any_is_bad",
 }
 
 
@@ -114,6 +137,16 @@ def test_the_deepest_pit_by_all_its_options() -> None:
         (["plate", "--region", "bottom"], "Not given: --metal"),
         (["stiffener", "--web-height", "80", "--web", "8", "--plate", "5", "--spacing", "400", "--metal", "steel",
           "--loss", "8"], "nothing is left"),
+        (["electrode", "-900"], "Against which electrode"),
+        (["electrode", "-90000", "--against", "cse"], "Are these volts"),
+        (["protection", "-900", "--hull", "aluminium"], "Against which electrode"),
+        (["couple", "aluminium", "wood"], "is not in the series"),
+        (["couple", "copper", "copper"], "one metal, not two"),
+        (["faraday", "zinc", "--current", "-1", "--hours", "3"], "less than nothing"),
+        (["resistivity", "--salinity", "0.5", "--temperature", "15"], "from 2 to 42"),
+        (["anodes", "--hull", "aluminium", "--area", "38", "--years", "2", "--anode", "magnesium", "--mass", "3",
+          "--size", "0.3", "0.1", "0.03"], "No magnesium"),
+        (["patches", "4", "3", "2"], "no more were bad than opened"),
     ],
 )  # fmt: skip
 def test_bad_input_gets_one_sentence(words: list[str], sentence: str) -> None:

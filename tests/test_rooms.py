@@ -23,7 +23,7 @@ MAY: dict[str, set[str]] = {
     "store": {"store", "domain"},
     "handover": {"handover", "judgement", "engineering", "domain"},
     "terminal": {"terminal", "handover", "judgement", "engineering", "store", "domain"},
-    "calc": {"calc", "engineering"},
+    "calc": {"calc", "engineering", "store"},
     "cli": {"calc", "launch", "handover", "judgement", "store", "domain", "clock"},
     "launch": {"terminal", "store", "domain", "clock"},
     "clock": set(),

@@ -164,9 +164,32 @@ class Limits(Entry):
         return next(row.letter for row in self.letters if chance >= row.chance_at_least)
 
 
+class Galvanic(Entry):
+    """One metal in the galvanic series: range and point [mV against calomel, moving sea water]."""
+
+    id: Id
+    name: Text
+    low_mv: float
+    high_mv: float
+    point_mv: float | None = None
+    source: str = "range: corrosion.com.au; point: US Naval Research Laboratory, public-domain data file"
+    seen: Known = "read in the source"
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Galvanic:
+        if self.low_mv > self.high_mv:
+            raise ValueError("low_mv must not be above high_mv")
+        return self
+
+    @property
+    def middle_mv(self) -> float:
+        return self.point_mv if self.point_mv is not None else (self.low_mv + self.high_mv) / 2
+
+
 @dataclass(frozen=True)
 class Metals:
-    """Alloys by id, and one set of limits for each hull metal."""
+    """Alloys and the galvanic series by id, and one set of limits for each hull metal."""
 
     alloys: Mapping[str, Alloy]
+    galvanic: Mapping[str, Galvanic]
     limits: Mapping[HullMetal, Limits]

@@ -17,7 +17,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from inspect_tui.domain.checklists import Area, Caution, Checklists, Everywhere, Kind, Prompt
-from inspect_tui.domain.metals import Alloy, Limits, Metals
+from inspect_tui.domain.metals import Alloy, Galvanic, Limits, Metals
 from inspect_tui.domain.words import HullMetal
 from inspect_tui.store.errors import BadChecklist
 
@@ -70,7 +70,11 @@ def load_checklists(owner: Path | None = None) -> Checklists:
         _check_prompts(path, area.prompt, cautions, kinds)
         checked[key] = area
     ordered = {area.id: area for area in sorted(checked.values(), key=lambda area: (area.number, area.id))}
-    metals = Metals(alloys=_by_id(Alloy, *single["metals"], "alloy"), limits=_limits(limits))
+    metals = Metals(
+        alloys=_by_id(Alloy, *single["metals"], "alloy"),
+        galvanic=_by_id(Galvanic, *single["metals"], "galvanic"),
+        limits=_limits(limits),
+    )
     return Checklists(areas=ordered, everywhere=everywhere, cautions=cautions, kinds=kinds, metals=metals)
 
 

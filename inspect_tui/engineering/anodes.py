@@ -1,0 +1,270 @@
+"""Sacrificial anodes: the current a hull needs over the years, and whether mass, current and spacing give it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal
+
+from inspect_tui.engineering.errors import CannotCalculate
+from inspect_tui.engineering.working import Seen, Source, Step, Working
+
+HOURS_A_YEAR = 8760.0
+B401 = Source("DNV-RP-B401:2021", Seen.SECOND_HAND, "for steel offshore")
+Shape = Literal["slender stand-off", "short stand-off", "long flush", "short flush"]
+Climate = Literal["tropical", "sub-tropical", "temperate", "arctic"]
+# Utilisation by shape.
+USED: Mapping[Shape, float] = MappingProxyType(
+    {"slender stand-off": 0.90, "short stand-off": 0.85, "long flush": 0.85, "short flush": 0.80}
+)
+# Bare steel, 0 to 30 m of water, A/m²: at first, on average, at the end.
+STEEL_A_M2: Mapping[Climate, tuple[float, float, float]] = MappingProxyType(
+    {
+        "tropical": (0.150, 0.070, 0.100),
+        "sub-tropical": (0.170, 0.080, 0.110),
+        "temperate": (0.200, 0.100, 0.130),
+        "arctic": (0.250, 0.120, 0.170),
+    }
+)
+ALUMINIUM_A_M2 = 0.010
+# Breakdown of the coating, a + b · years, by its category.
+COATINGS: Mapping[str, tuple[float, float]] = MappingProxyType(
+    {"I": (0.10, 0.10), "II": (0.05, 0.025), "III": (0.02, 0.012), "IV": (0.02, 0.008), "bare": (1.0, 0.0)}
+)
+
+
+@dataclass(frozen=True)
+class AnodeMetal:
+    """Closed-circuit potential against silver chloride in sea water [mV], and what a kilogram gives [Ah/kg]."""
+
+    sea_mv: float
+    ah_kg: float
+    source: Source
+
+
+ANODE_METALS: Mapping[str, AnodeMetal] = MappingProxyType(
+    {
+        "aluminium": AnodeMetal(-1050, 2000, B401),
+        "zinc": AnodeMetal(-1030, 780, B401),
+        "magnesium": AnodeMetal(-1500, 1200, Source("ABS 2017, table of anodes", Seen.SECOND_HAND)),
+    }
+)
+HULL_MV: Mapping[str, float] = MappingProxyType({"steel": -800.0, "aluminium": -900.0})
+
+
+def breakdown(a: float, b_per_year: float, years: float) -> float:
+    """Share of a coating that is gone after so many years, 1 at the most.
+
+    >>> breakdown(0.05, 0.025, 2), breakdown(0.1, 0.1, 20)
+    (0.1, 1.0)
+    """
+    return min(a + b_per_year * years, 1.0)
+
+
+def mass_needed_kg(mean_a: float, years: float, ah_kg: float, used: float) -> float:
+    """Net mass of anode metal [kg] for a mean current over the years: I · t / (capacity · utilisation).
+
+    >>> round(mass_needed_kg(28.0, 25, 2000, 0.90), 2)
+    3406.67
+    """
+    if ah_kg <= 0 or not 0 < used <= 1:
+        raise CannotCalculate("The anode's capacity must be above 0, and its utilisation between 0 and 1.")
+    return mean_a * years * HOURS_A_YEAR / (ah_kg * used)
+
+
+def resistance_ohm(
+    shape: Shape, length_m: float, width_m: float, thickness_m: float, resistivity_ohm_m: float
+) -> float:
+    """Resistance of one anode in the water [Ω], DNV-RP-B401 table 10-7.
+
+    `width_m` and `thickness_m` of the section; its radius is that of the circle with the same girth.
+
+    Examples
+    --------
+    A plate that shows 0.02 m² in water of 0.25 Ω·m:
+
+    >>> round(resistance_ohm("short flush", 0.2, 0.1, 0.0, 0.25), 4)
+    0.5568
+    """
+    if min(length_m, width_m, resistivity_ohm_m) <= 0 or thickness_m < 0:
+        raise CannotCalculate("An anode's sides and the water's resistivity must be above nothing.")
+    if shape == "long flush":
+        return resistivity_ohm_m / (length_m + width_m)
+    if shape == "short flush":
+        shown_m2 = length_m * width_m + 2 * thickness_m * (length_m + width_m)
+        return 0.315 * resistivity_ohm_m / math.sqrt(shown_m2)
+    return stand_off_ohm(length_m, (width_m + thickness_m) / math.pi, resistivity_ohm_m)
+
+
+def stand_off_ohm(length_m: float, radius_m: float, resistivity_ohm_m: float) -> float:
+    """Resistance of a stand-off anode at least 0.30 m from the hull [Ω]: slender from length 4 r up, else short.
+
+    >>> round(stand_off_ohm(1, 0.05, 0.25), 4), round(stand_off_ohm(0.15, 0.05, 0.25), 4)
+    (0.1346, 0.4363)
+    """
+    if min(length_m, radius_m, resistivity_ohm_m) <= 0:
+        raise CannotCalculate("An anode's length and radius and the water's resistivity must be above nothing.")
+    along = resistivity_ohm_m / (2 * math.pi * length_m)
+    if length_m >= 4 * radius_m:
+        return along * (math.log(4 * length_m / radius_m) - 1)
+    root = math.sqrt(1 + (radius_m / (2 * length_m)) ** 2)
+    return along * (math.log(2 * length_m / radius_m * (1 + root)) + radius_m / (2 * length_m) - root)
+
+
+def current_a(driving_mv: float, ohm: float) -> float:
+    """What one anode gives [A].
+
+    >>> round(current_a(250, 0.119), 2), round(current_a(250, 0.175), 2)
+    (2.1, 1.43)
+    """
+    if ohm <= 0:
+        raise CannotCalculate("The resistance must be above nothing.")
+    return max(driving_mv, 0.0) / 1000 / ohm
+
+
+@dataclass(frozen=True)
+class Plan:
+    """An anode plan: currents [A], mass [kg], and how many anodes each check asks for."""
+
+    mean_a: float
+    first_a: float
+    last_a: float
+    mass_kg: float
+    by_mass: int
+    by_current_first: int
+    by_current_last: int
+    one_first_a: float
+    one_last_a: float
+    number: int
+    warnings: tuple[str, ...]
+    working: Working
+
+    @property
+    def governed_by(self) -> str:
+        return "mass" if self.number == self.by_mass else "current"
+
+
+def plan(
+    hull: Literal["aluminium", "steel"],
+    area_m2: float,
+    *,
+    years: float,
+    coating: str = "II",
+    anode: str = "aluminium",
+    one_kg: float,
+    length_m: float,
+    width_m: float,
+    thickness_m: float,
+    shape: Shape = "long flush",
+    resistivity: float = 0.233,
+    climate: Climate = "temperate",
+    salt: bool = True,
+) -> Plan:
+    """How many anodes for how many years: by mass and by current, at first and at the end.
+
+    `one_kg` is the net mass of one anode; sides in m; resistivity of the water in Ω·m. Steel by DNV-RP-B401,
+    aluminium with 0.010 A/m² (from memory).
+
+    Raises
+    ------
+    CannotCalculate : magnesium on an aluminium hull in salt water, an unknown coating or metal, or sizes below
+        nothing.
+    """
+    if anode not in ANODE_METALS:
+        raise CannotCalculate(f'"{anode}" is no anode metal: {", ".join(ANODE_METALS)}.')
+    if anode == "magnesium" and hull == "aluminium" and salt:
+        raise CannotCalculate(
+            "No magnesium on an aluminium hull in salt or brackish water: it drives her past what aluminium bears."
+        )
+    if coating not in COATINGS:
+        raise CannotCalculate(f'"{coating}" is no coating category: {", ".join(COATINGS)}.')
+    if min(area_m2, years, one_kg) <= 0:
+        raise CannotCalculate("Area, years and the mass of one anode must be above nothing.")
+    metal = ANODE_METALS[anode]
+    first, mean, last = STEEL_A_M2[climate] if hull == "steel" else (ALUMINIUM_A_M2,) * 3
+    density_source = B401 if hull == "steel" else Source("0.010 A/m² for aluminium, DNV-RP-B401", Seen.MEMORY)
+    a, b = COATINGS[coating]
+    fc_mean, fc_last = breakdown(a, b, years / 2), breakdown(a, b, years)
+    need = (area_m2 * a * first, area_m2 * fc_mean * mean, area_m2 * fc_last * last)
+    used = USED[shape]
+    kg = mass_needed_kg(need[1], years, metal.ah_kg, used)
+    driving = HULL_MV[hull] - metal.sea_mv
+    ohm = resistance_ohm(shape, length_m, width_m, thickness_m, resistivity)
+    one_first = current_a(driving, ohm)
+    # Worn to its utilisation a flush anode keeps its face; a stand-off one gets thinner and shorter.
+    shrink = math.sqrt(1 - used) if "stand-off" in shape else 1.0
+    kept = 1 - 0.1 * used if "stand-off" in shape else 1.0
+    one_last = current_a(
+        driving, resistance_ohm(shape, length_m * kept, width_m * shrink, thickness_m * shrink, resistivity)
+    )
+    if one_first <= 0:
+        raise CannotCalculate(f"A {anode} anode drives no current into a hull held at {HULL_MV[hull]:g} mV.")
+    by_mass = math.ceil(kg / one_kg - 1e-9)
+    by_first, by_last = (
+        math.ceil(wanted / gives - 1e-9) for wanted, gives in ((need[0], one_first), (need[2], one_last))
+    )
+    number = max(by_mass, by_first, by_last, 1)
+    warnings = []
+    if max(by_first, by_last) > by_mass:
+        warnings.append(
+            f"Mass alone would ask for {by_mass}: metal for the years, but too little current. Current decides."
+        )
+    if hull == "aluminium" and number * one_first > 3 * max(need):
+        warnings.append(
+            "They can give far more than she needs: watch the potential, aluminium must not pass -1150 mV."
+        )
+    steps = (
+        Step(
+            "coating gone",
+            "a + b · years",
+            f"{a:g} + {b:g} · {years:g}",
+            f"{fc_mean:.3g} on average, {fc_last:.3g} at the end",
+            B401,
+        ),
+        Step(
+            "current needed",
+            "area · share bare · A/m²",
+            f"{area_m2:g} m² · … · {first:g} / {mean:g} / {last:g} A/m²",
+            f"{need[0]:.3g} / {need[1]:.3g} / {need[2]:.3g} A at first / mean / at the end",
+            density_source,
+        ),
+        Step(
+            "mass",
+            "I mean · h / (Ah/kg · utilisation)",
+            f"{need[1]:.3g} · {years * HOURS_A_YEAR:g} / ({metal.ah_kg:g} · {used:g})",
+            f"{kg:.3g} kg",
+            metal.source,
+        ),
+        Step(
+            "one anode's resistance",
+            f"table 10-7, {shape}",
+            f"{length_m:g} × {width_m:g} × {thickness_m:g} m, ρ {resistivity:g} Ω·m",
+            f"{ohm:.3g} Ω",
+            B401,
+        ),
+        Step(
+            "one anode gives",
+            "(E hull - E anode) / R",
+            f"{driving:g} mV / {ohm:.3g} Ω",
+            f"{one_first:.3g} A, {one_last:.3g} A worn",
+            B401,
+        ),
+        Step(
+            "number",
+            "the greatest of mass, first and last current",
+            f"{by_mass}, {by_first}, {by_last}",
+            f"{number}",
+            Source("", Seen.DERIVED),
+        ),
+    )
+    not_covered = (
+        "Propeller, rudder and keel of other metal, water that moves, and a leak of current ask for more. What "
+        "an aluminium hull needs is poorly known: measured 0 to 20 mA/m². Spread them evenly; none within a tank "
+        "or bilge.",
+    )
+    return Plan(
+        need[1], need[0], need[2], kg, by_mass, by_first, by_last, one_first, one_last, number, tuple(warnings),
+        Working((), steps, not_covered),
+    )  # fmt: skip

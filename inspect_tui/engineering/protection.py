@@ -1,0 +1,161 @@
+"""Whether a hull is protected: bands of potential by metal and water, and the shift from its free potential."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from types import MappingProxyType
+from typing import Literal
+
+from inspect_tui.engineering.errors import CannotCalculate
+from inspect_tui.engineering.working import Seen, Source, Step, Working
+
+Hull = Literal["aluminium", "steel", "bronze"]
+WaterKind = Literal["salt", "brackish", "fresh"]
+
+
+class State(StrEnum):
+    """In order from unprotected to over-protected."""
+
+    CORRODING = "not protected"
+    MARGINAL = "barely protected"
+    GOOD = "protected"
+    WATCH = "close to over-protected"
+    OVER = "over-protected"
+
+
+@dataclass(frozen=True)
+class Bands:
+    """Limits [mV against silver chloride in sea water], from the least negative: marginal, good, watch, over."""
+
+    marginal: float
+    good: float
+    watch: float
+    over: float
+    source: Source
+    disagree: str
+
+
+SYNTHESIS = "laid together from these: "
+BANDS: Mapping[tuple[Hull, WaterKind], Bands] = MappingProxyType(
+    {
+        ("aluminium", "salt"): Bands(
+            -850,
+            -900,
+            -1100,
+            -1150,
+            Source(f"{SYNTHESIS}Mercury 90-863160, HamiltonJet HJ241, ISO/EN 12473 (unseen)", Seen.JUDGEMENT),
+            "UFC 3-570-06 allows to about -1134 mV free of voltage drop; ABYC E-2 begins at -900 or -950 by edition",
+        ),
+        ("aluminium", "fresh"): Bands(
+            -750,
+            -800,
+            -1050,
+            -1100,
+            Source("Mercury 90-863160: -750 to -1050 mV in fresh water", Seen.READ),
+            "no other source for fresh water was found",
+        ),
+        ("steel", "salt"): Bands(
+            -770,
+            -800,
+            -1050,
+            -1100,
+            Source("ABS 2017, table 1: -800 to -1100 mV", Seen.SECOND_HAND),
+            "high-strength steel only to -830 to -950; without air -900",
+        ),
+        ("steel", "fresh"): Bands(
+            -770,
+            -800,
+            -1050,
+            -1100,
+            Source("ABS 2017, table 1, taken for fresh water too", Seen.JUDGEMENT),
+            "",
+        ),
+        ("bronze", "salt"): Bands(
+            -450,
+            -500,
+            -1050,
+            -1100,
+            Source("ABS 2017, table 1: -450 to -600 mV for copper alloys", Seen.SECOND_HAND),
+            "no lower limit without aluminium near it",
+        ),
+        ("bronze", "fresh"): Bands(-450, -500, -1050, -1100, Source("as in salt water", Seen.JUDGEMENT), ""),
+    }
+)
+TO_DO: Mapping[State, str] = MappingProxyType(
+    {
+        State.CORRODING: "More anode metal, or anodes that are connected: measure anode to hull (0.2 Ω at most), "
+        "look for paint on them, then for a leak of current.",
+        State.MARGINAL: "Add or renew anodes, and measure again after a week.",
+        State.GOOD: "Write it down and measure again next season.",
+        State.WATCH: "Add no more; measure in a month, and look at the paint beside the anodes.",
+        State.OVER: "Take anodes off, first magnesium; look for a charger or shore lead that drives it, for "
+        "blisters and etched metal beside the anodes. Aluminium is eaten by the alkali of its own over-protection.",
+    }
+)
+
+
+@dataclass(frozen=True)
+class Protection:
+    """Where a potential lies, what the shift says by two measures, and what to do."""
+
+    sea_mv: float
+    state: State
+    bands: Bands
+    shift_mv: float | None
+    passes_100: bool | None
+    passes_200: bool | None
+    to_do: str
+    warnings: tuple[str, ...]
+    working: Working
+
+
+def protection(
+    sea_mv: float, hull: Hull, water: WaterKind, *, free_mv: float | None = None, error_mv: float = 20.0
+) -> Protection:
+    """Judge a potential, told against silver chloride in sea water [mV]. Brackish water counts as salt.
+
+    `free_mv`: the hull's potential with no anode at work: then the shift is judged too, by 100 mV (regulators) and by
+    200 mV (small-craft practice).
+
+    Examples
+    --------
+    >>> protection(-1250, "aluminium", "salt").state.value
+    'over-protected'
+    >>> told = protection(-900, "aluminium", "salt", free_mv=-760)
+    >>> told.shift_mv, told.passes_100, told.passes_200
+    (140, True, False)
+    """
+    if not -3000 <= sea_mv <= 1500:
+        raise CannotCalculate(f"{sea_mv:g} mV is no potential of a hull.")
+    bands = BANDS[hull, "fresh" if water == "fresh" else "salt"]
+    edges = (bands.marginal, bands.good, bands.watch, bands.over)
+    passed = (sea_mv <= bands.marginal, sea_mv <= bands.good, sea_mv < bands.watch, sea_mv < bands.over)
+    state = list(State)[sum(passed)]
+    shift = None if free_mv is None else free_mv - sea_mv
+    warnings = []
+    near = [edge for edge in edges if abs(sea_mv - edge) <= error_mv]
+    if near:
+        warnings.append(
+            f"It lies within {error_mv:g} mV of {near[0]:g} mV: sources and electrodes differ by as much."
+        )
+    if bands.disagree:
+        warnings.append(f"Sources disagree: {bands.disagree}.")
+    if shift is not None and 100 <= shift < 200:
+        warnings.append("The shift passes the 100 mV of regulators and not the 200 mV of small-craft practice.")
+    steps = [
+        Step("band", " / ".join(f"{edge:g}" for edge in edges) + " mV", f"{sea_mv:.0f} mV", state.value, bands.source)
+    ]
+    if shift is not None and free_mv is not None:
+        steps.append(
+            Step(
+                "shift", "free - protected", f"{free_mv:g} - ({sea_mv:g}) mV", f"{shift:g} mV",
+                Source("100 mV: UFC 3-570-02N; 200 mV: Sherman, small-craft practice", Seen.READ),
+            )
+        )  # fmt: skip
+    not_covered = ("A potential is that of the water where the electrode hangs; a shadowed corner may differ.",)
+    return Protection(
+        sea_mv, state, bands, shift, None if shift is None else shift >= 100, None if shift is None else shift >= 200,
+        TO_DO[state], tuple(warnings), Working((), tuple(steps), not_covered),
+    )  # fmt: skip
