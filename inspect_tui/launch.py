@@ -70,10 +70,15 @@ def _need_terminal(command: str) -> None:
         fail(f"This needs a terminal to draw on. Without one, try: {told}")
 
 
-def checklists_or_fail() -> Checklists:
+def owners_checklists() -> Path:
+    """The folder that is laid over our checklists; it need not be there."""
     named = os.environ.get(CHECKLISTS_VARIABLE)
-    owner = Path(named) if named else platformdirs.user_config_path("inspect-tui") / "checklists"
-    if named and not owner.is_dir():
+    return Path(named) if named else platformdirs.user_config_path("inspect-tui") / "checklists"
+
+
+def checklists_or_fail() -> Checklists:
+    owner = owners_checklists()
+    if os.environ.get(CHECKLISTS_VARIABLE) and not owner.is_dir():
         fail(f"{CHECKLISTS_VARIABLE} names {owner}, which is not a folder.")
     try:
         return load_checklists(owner)
@@ -143,6 +148,7 @@ def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False)
         start_path=start,
         # A throw-away copy's folder goes with it: its papers belong where the program was started.
         photos_from=_photos_from(),
+        owners_checklists=owners_checklists(),
         papers_beside=Path.cwd() if throw_away else None,
         remember=(lambda _name, _value: None) if throw_away else _remember,
     )

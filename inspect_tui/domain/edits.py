@@ -370,3 +370,12 @@ def set_rates(rates: Rates) -> Edit:
     if not rates.currency.strip() and (rates.hour or rates.plate_kg or rates.filler_kg):
         raise NotAllowed("In which money? Write EUR, or whatever you pay in.")
     return Edit("Changed the rates for estimates", (Put("rates", ONLY, rates),))
+
+
+def tick_sign(finding: Finding, sign: str, there: bool | None) -> Edit:
+    """A sign at a finding: seen, looked for and not there, or not looked for (None)."""
+    signs = tuple(one for one in finding.signs if one != sign) + ((sign,) if there else ())
+    absent = tuple(one for one in finding.signs_absent if one != sign) + ((sign,) if there is False else ())
+    word = "seen" if there else "not there" if there is False else "not looked for"
+    ticked = finding.model_copy(update={"signs": signs, "signs_absent": absent})
+    return Edit(f"Finding {finding.chalk}: {sign} {word}", (Put("findings", str(finding.chalk), ticked),))

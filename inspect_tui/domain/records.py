@@ -196,6 +196,7 @@ class Finding(Record):
     history: tuple[StatusEvent, ...] = Field(min_length=1)
     prompt: str | None = None
     signs: tuple[str, ...] = ()
+    signs_absent: tuple[str, ...] = ()
     position: Position = Position()
     extent_length_mm: Positive | None = None
     extent_width_mm: Positive | None = None

@@ -9,13 +9,14 @@ from __future__ import annotations
 import hashlib
 import json
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
+from inspect_tui.domain.causes import Cause, Causes, CauseTest, Sign
 from inspect_tui.domain.checklists import Area, Caution, Checklists, Everywhere, Kind, Prompt
 from inspect_tui.domain.metals import Alloy, Galvanic, Limits, Metals
 from inspect_tui.domain.words import HullMetal
@@ -76,6 +77,36 @@ def load_checklists(owner: Path | None = None) -> Checklists:
         limits=_limits(limits),
     )
     return Checklists(areas=ordered, everywhere=everywhere, cautions=cautions, kinds=kinds, metals=metals)
+
+
+def load_causes(cautions: Collection[str], owner: Path | None = None) -> Causes:
+    """Signs, causes and tests; read when somebody asks why she corrodes. What they name of each other must be there.
+
+    Raises
+    ------
+    BadChecklist : file, place and one sentence.
+    """
+    path, raw = shipped("checklists") / "causes.toml", Raw()
+    for folder in (shipped("checklists"), owner):
+        if folder is not None and (folder / "causes.toml").is_file():
+            path = folder / "causes.toml"
+            raw = _laid_over(raw, _read(path))
+    found = Causes(
+        signs=_by_id(Sign, path, raw, "sign"),
+        causes=_by_id(Cause, path, raw, "cause"),
+        tests=_by_id(CauseTest, path, raw, "test"),
+    )
+    for cause in found.causes.values():
+        _all_known(path, f'cause "{cause.id}" → tells', cause.tells, found.signs)
+    for test in found.tests.values():
+        _all_known(path, f'test "{test.id}" → sign', [test.sign], found.signs)
+        _all_known(path, f'test "{test.id}" → cautions', test.cautions, cautions)
+    return found
+
+
+def _all_known(path: Path, place: str, named: Iterable[str], known: Collection[str]) -> None:
+    if unknown := sorted(set(named) - set(known)):
+        raise BadChecklist(f"{path}: {place}: {unknown[0]} is not there; check its spelling.")
 
 
 def _limits(files: Mapping[str, tuple[Path, Raw]]) -> dict[HullMetal, Limits]:

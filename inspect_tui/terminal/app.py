@@ -22,6 +22,7 @@ from textual.screen import Screen
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Edit, Put, undo
+from inspect_tui.domain.causes import Causes
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.errors import DomainError
 from inspect_tui.domain.words import FloatState
@@ -65,6 +66,7 @@ class InspectApp(App[None]):
         start_path: Path | None = None,
         papers_beside: Path | None = None,
         photos_from: Path | None = None,
+        owners_checklists: Path | None = None,
         remember: Callable[[str, str], None] = lambda _name, _value: None,
     ) -> None:
         super().__init__()
@@ -75,6 +77,8 @@ class InspectApp(App[None]):
         self.start_path = start_path
         self.papers_beside = papers_beside
         self.photos_from = photos_from or Path.home()
+        self._owners_checklists = owners_checklists
+        self._causes: Causes | None = None
         self._remember = remember
         self._listed: tuple[Book, Worklist] | None = None
         self._restored_told = False
@@ -212,6 +216,19 @@ class InspectApp(App[None]):
         """One message at a time: they must not pile up over what they are about."""
         self.clear_notifications()
         super().notify(*args, **settings)
+
+    def causes(self) -> Causes:
+        """What is known of causes; read when first asked for.
+
+        Raises
+        ------
+        BadChecklist : the owner's file cannot be used.
+        """
+        if self._causes is None:
+            from inspect_tui.store.checklist_files import load_causes
+
+            self._causes = load_causes(self.checklists.cautions, self._owners_checklists)
+        return self._causes
 
     def redraw(self) -> None:
         if isinstance(self.screen, BookScreen):

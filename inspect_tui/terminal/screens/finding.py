@@ -61,6 +61,7 @@ class FindingScreen(FormScreen):
         Binding("f4", "status", "Status", key_display="F4"),
         Binding("f6", "override", "My decision", key_display="F6"),
         Binding("f7", "photos", "Photos", key_display="F7"),
+        Binding("f9", "cause", "Cause", key_display="F9"),
     ]
     HELP_TEXT = """
 A finding gets a number that is never used again. Chalk it on the metal, ring the place, photograph both.
@@ -78,7 +79,7 @@ Position   frame and offset along the boat, side, girth from the centreline alon
 
 F3 measures it. F4 moves it on: cleaned, measured, decided, repaired, verified, accepted, or open again.
 F6 writes down your own decision on what to do, with the reason; the papers show it as yours.
-F7 shows its photos, and adds more.
+F7 shows its photos, and adds more. F9 asks why it corrodes.
 Esc goes back; what you typed is kept as a draft and comes back with the form.
 """
 
@@ -255,7 +256,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """A finding not kept yet cannot be measured, moved or decided."""
-        if action in ("measure", "status", "override", "photos"):
+        if action in ("measure", "status", "override", "photos", "cause"):
             return self.finding is not None
         return super().check_action(action, parameters)
 
@@ -276,6 +277,10 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
     def action_photos(self) -> None:
         if self.finding is not None:
             self.desk.go("photos", chalk=self.finding.chalk)
+
+    def action_cause(self) -> None:
+        if self.finding is not None:
+            self.desk.go("cause", chalk=self.finding.chalk)
 
     def action_status(self) -> None:
         finding = self._kept()

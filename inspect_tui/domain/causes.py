@@ -1,0 +1,62 @@
+"""Shapes of the data on causes. The data lies in `checklists/causes.toml`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated
+
+from pydantic import Field, model_validator
+
+from inspect_tui.domain.checklists import Entry, Id, Text
+from inspect_tui.domain.metals import Known
+from inspect_tui.domain.words import Who
+
+Chance = Annotated[float, Field(gt=0, lt=1)]
+
+
+class Sign(Entry):
+    """Something to be ticked: seen, or looked for and not there. `base`: how often it is seen whatever the cause."""
+
+    id: Id
+    ask: Text
+    base: Chance
+
+
+class Cause(Entry):
+    """`tells`: how often each sign is seen with this cause; a sign that is not named says nothing of it."""
+
+    id: Id
+    name: Text
+    what: Text
+    remedy: Text
+    who: Who
+    prior: Chance
+    tells: dict[str, Chance] = Field(min_length=1)
+    source: str
+    seen: Known
+
+    @model_validator(mode="after")
+    def _sourced(self) -> Cause:
+        if not self.source and self.seen not in ("from memory, not seen", "common practice, no source"):
+            raise ValueError(f'a cause "{self.seen}" must name its source')
+        return self
+
+
+class CauseTest(Entry):
+    """A way to learn a sign that was not looked for yet, and the work it takes [minutes]."""
+
+    id: Id
+    sign: Id
+    how: Text
+    minutes: Annotated[float, Field(gt=0)]
+    cautions: tuple[Id, ...] = ()
+
+
+@dataclass(frozen=True)
+class Causes:
+    """Signs, causes and tests by id."""
+
+    signs: Mapping[str, Sign]
+    causes: Mapping[str, Cause]
+    tests: Mapping[str, CauseTest]

@@ -1,0 +1,139 @@
+"""The cause finder on invented places, ticked as an owner would."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from inspect_tui.domain.causes import Causes
+from inspect_tui.judgement.cause import Found, find_causes
+from inspect_tui.store.checklist_files import load_causes, load_checklists
+from inspect_tui.store.errors import BadChecklist
+
+CASES: list[dict[str, Any]] = tomllib.loads((Path(__file__).parent / "data/causes.toml").read_text(encoding="utf-8"))[
+    "case"
+]
+PLAIN = [case for case in CASES if len(case.get("cause", ())) == 1 and not case.get("kept")]
+MIXED = [case for case in CASES if len(case.get("cause", ())) > 1]
+THIN = [case for case in CASES if case.get("thin")]
+KEPT = [case for case in CASES if case.get("kept")]
+
+
+@pytest.fixture(scope="module")
+def known() -> Causes:
+    return load_causes(load_checklists().cautions)
+
+
+def found(known: Causes, case: dict[str, Any]) -> Found:
+    return find_causes(known, case["seen"], case.get("absent", ()))
+
+
+def place_of(known: Causes, case: dict[str, Any]) -> int:
+    """At which place the right cause stands, from 0; of several the best."""
+    ids = [one.cause.id for one in found(known, case).ranked]
+    return min(ids.index(one) for one in case["cause"])
+
+
+def test_there_are_as_many_cases_as_promised(known: Causes) -> None:
+    assert (len(PLAIN), len(MIXED), len(THIN), len(KEPT)) == (16, 8, 4, 6)
+    assert {case["cause"][0] for case in PLAIN} == set(known.causes)
+    for case in CASES:
+        assert set(case["seen"]) | set(case.get("absent", ())) <= set(known.signs), case["name"]
+
+
+def test_the_right_cause_stands_first_or_second(known: Causes) -> None:
+    first = sum(place_of(known, case) == 0 for case in PLAIN)
+    assert first >= 14
+    assert sum(place_of(known, case) <= 1 for case in (*PLAIN, *MIXED)) >= 23
+
+
+def test_where_several_are_at_work_several_are_named(known: Causes) -> None:
+    both = sum(set(case["cause"]) <= {one.cause.id for one in found(known, case).named} for case in MIXED)
+    assert both >= 6
+
+
+@pytest.mark.parametrize("case", THIN, ids=lambda case: case["name"])
+def test_too_little_to_say_is_said(known: Causes, case: dict[str, Any]) -> None:
+    assert not found(known, case).enough
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
+def test_each_case_has_a_next_test_and_a_working(known: Causes, case: dict[str, Any]) -> None:
+    told = found(known, case)
+    assert told.next_test is not None
+    for one in told.named:
+        assert one.speaks_for
+        assert one.working.steps[-1].what == "chance"
+        assert "judgement" in one.working.steps[-1].source.seen
+
+
+def test_a_test_that_was_made_is_not_asked_for_again(known: Causes) -> None:
+    case = PLAIN[0]
+    told = found(known, case).next_test
+    assert told is not None
+    for ticked in ({"seen": [told.sign]}, {"absent": [told.sign]}):
+        again = find_causes(
+            known, [*case["seen"], *ticked.get("seen", [])], [*case["absent"], *ticked.get("absent", [])]
+        ).next_test
+        assert again is not None
+        assert again.sign != told.sign
+    assert find_causes(known, list(known.signs)).next_test is None
+
+
+def test_a_sign_that_is_looked_for_and_not_there_speaks_against(known: Causes) -> None:
+    without = find_causes(known, ["ring-at-noble"])
+    against = find_causes(known, ["ring-at-noble"], ["powder"])
+    galvanic = [next(one for one in told.ranked if one.cause.id == "galvanic") for told in (without, against)]
+    assert galvanic[1].chance < galvanic[0].chance
+    assert galvanic[1].against == ("powder",)
+    assert "powder" in galvanic[0].missing
+
+
+def test_an_owners_weights_are_laid_over_ours_and_mistakes_are_told(tmp_path: Path) -> None:
+    cautions = load_checklists().cautions
+    own = tmp_path / "causes.toml"
+    own.write_text('[[cause]]\nid = "galvanic"\nprior = 0.4\n')
+    assert load_causes(cautions, tmp_path).causes["galvanic"].prior == 0.4
+    own.write_text('[[cause]]\nid = "galvanic"\nprior = 4\n')
+    with pytest.raises(BadChecklist, match="galvanic"):
+        load_causes(cautions, tmp_path)
+    own.write_text('[[cause]]\nid = "galvanic"\ntells = { nosign = 0.5 }\n')
+    with pytest.raises(BadChecklist, match="nosign is not there"):
+        load_causes(cautions, tmp_path)
+
+
+def test_causes_say_how_well_they_are_known_and_call_nothing_safe(known: Causes) -> None:
+    for cause in known.causes.values():
+        assert cause.source or "memory" in cause.seen
+        assert "safe" not in f"{cause.what} {cause.remedy}".lower()
+        learned = {test.sign for test in known.tests.values()}
+        assert learned & set(cause.tells), "each has a test"
+
+
+def report() -> str:
+    """How the cases come out, the kept ones apart: `python -m tests.judgement.test_cause`."""
+    known = load_causes(load_checklists().cautions)
+    lines = []
+    for title, cases in (("plain", PLAIN), ("mixed", MIXED), ("kept apart", KEPT)):
+        first = sum(place_of(known, case) == 0 for case in cases)
+        second = sum(place_of(known, case) <= 1 for case in cases)
+        lines.append(f"{title}: first {first} of {len(cases)}, in the first two {second}")
+        for case in cases:
+            told = found(known, case)
+            names = ", ".join(f"{one.cause.id} {one.chance:.0%}" for one in told.ranked[:3])
+            test = told.next_test.id if told.next_test else "-"
+            lines.append(f"   {case['name']}: {'/'.join(case['cause'])} -> {names}; next {test}")
+    lines.append(f"thin: {sum(not found(known, case).enough for case in THIN)} of {len(THIN)} said to be too little")
+    for case in THIN:
+        lines.append(
+            f"   {case['name']}: "
+            + ", ".join(f"{one.cause.id} {one.chance:.0%}" for one in found(known, case).ranked[:2])
+        )
+    return "\n".join(lines)
+
+
+if __name__ == "__main__":
+    print(report())
