@@ -328,6 +328,23 @@ def add_reading(
     return Edit(f"Measured {about.label} at {where}", tuple(puts))
 
 
+def finding_of(book: Book, stamp: Stamp, compartment: Compartment, reading: Reading, prompt: Prompt | None) -> Edit:
+    """A finding for pits that belong to none, at the place they were measured."""
+    found = write_finding(
+        book,
+        stamp,
+        compartment,
+        kind="pitting",
+        words="",
+        severity=prompt.severity if prompt else Severity.MARGINAL,
+        likelihood=Likelihood.C,
+        prompt=prompt if prompt and not prompt.share else None,
+        position=reading.position,
+    )
+    moved = Put("readings", reading.id, reading.model_copy(update={"finding": int(found.puts[0].key)}))
+    return Edit(found.words, (*found.puts, moved))
+
+
 def take_out_reading(reading: Reading) -> Edit:
     return Edit(f"Took out the reading {reading.id}", (Put("readings", reading.id, None),))
 

@@ -33,6 +33,11 @@ async def photos(hands: Hands) -> None:
     await hands.settle()
 
 
+async def cause(hands: Hands) -> None:
+    hands.app.go("cause", chalk=6)
+    await hands.settle()
+
+
 async def measured(hands: Hands) -> None:
     await hands.press("enter", "left", "left", "m")
     await hands.type("3.1 2,4 0.8")
@@ -77,6 +82,7 @@ SCENES: dict[str, Scene] = {
     "trail": keys("t"),
     "papers": papers,
     "photos": photos,
+    "cause": cause,
     "sheets": keys("p", "f6"),
     "rates": keys("p", "f8"),
     "particulars": keys("d"),

@@ -93,6 +93,7 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
             mark = SEEN if sign.id in seen else ABSENT if sign.id in absent else OPEN
             text = Text(f"{mark} ", "bold" if mark != OPEN else "", no_wrap=True, overflow="ellipsis")
             text.append(sign.ask)
+            text.truncate(max(self.size.width - 3, 20), overflow="ellipsis")
             rows.add_option(ListOption(text, id=sign.id))
         rows.highlighted = min(at, rows.option_count - 1)
         self.query_one("#ranked", Static).update(self._ranking(found))

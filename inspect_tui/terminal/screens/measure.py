@@ -11,41 +11,35 @@ from textual.binding import Binding
 from textual.widgets import Static
 
 from inspect_tui.domain import edits, walk
-from inspect_tui.domain.book import Edit, Put
+from inspect_tui.domain.book import Edit
 from inspect_tui.domain.checklists import ReadingKind
 from inspect_tui.domain.errors import NotUnderstood
 from inspect_tui.domain.numbers import typed_number
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.readings import KINDS, TypedLine, echo, patch_sides, typed_line
-from inspect_tui.domain.records import Finding, PitReading, PlateField, Position, Reading, ThicknessReading
-from inspect_tui.domain.words import Likelihood, Severity
+from inspect_tui.domain.records import (
+    Finding,
+    PitReading,
+    PlateField,
+    Position,
+    PotentialReading,
+    Reading,
+    ThicknessReading,
+)
+from inspect_tui.engineering.electrodes import ELECTRODES
+from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.handover.parts.subject import reading_line
 from inspect_tui.judgement.fields import FieldJudged
 from inspect_tui.judgement.gathered import only_field
+from inspect_tui.judgement.protected import judge_potential
 from inspect_tui.judgement.so_far import impossible, meaning_so_far, unseen_lines, verdict_line
 from inspect_tui.terminal.screens.form import FormScreen
 from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
+from inspect_tui.terminal.screens.options import AGAINST, BRIGHT, CHOSEN, METHODS
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field, Row, field_row
 from inspect_tui.terminal.widgets.plots import pictures
 
-BRIGHT = [
-    Option("yes", "y", "yes"),
-    Option("no", "n", "no: on paint, scale or dirt"),
-    Option("unsaid", "x", "not said"),
-]
-METHODS = [
-    Option("ultrasonic", "u", "ultrasonic"),
-    Option("ultrasonic through paint", "p", "through paint"),
-    Option("caliper", "c", "caliper"),
-    Option("drilled hole", "d", "drilled hole"),
-    Option("unsaid", "x", "not said"),
-]
-CHOSEN = [
-    Option("evenly", "e", "evenly"),
-    Option("worst", "w", "worst-looking"),
-    Option("unsaid", "x", "not said"),
-]
 WITHOUT_PLATE = "none"
 
 
@@ -138,6 +132,7 @@ The instrument is remembered from the last reading of the same kind.
             field_row("Its error ±", "error", last.instrument_error if last else None, KINDS[first].unit),
             field_row("Spot", "spot", "", "in words, if it has no finding"),
             Row("Bright metal", Choice(BRIGHT, "unsaid", id="bright")),
+            Row("Electrode", Choice(AGAINST, self._last_electrode(), id="electrode", long=True)),
             field_row("Numbers", "values", "", KINDS[first].unit),
         ]
 
@@ -148,6 +143,12 @@ The instrument is remembered from the last reading of the same kind.
             self._plate = judgement.gathered.field_at(self.finding)
         usual = self._plate or only_field(self.book, self._compartment)
         return usual if usual is not None and usual in self.book.plate_fields else WITHOUT_PLATE
+
+    def _last_electrode(self) -> str:
+        """The electrode that was named last."""
+        named = [one for one in self.book.readings.values() if isinstance(one, PotentialReading) and one.electrode]
+        last = max(named, key=lambda one: one.when, default=None)
+        return last.electrode if last and last.electrode in ELECTRODES else "unsaid"
 
     def _last_patch(self) -> str:
         """The size of the patch measured here before: equal patches are what can be compared."""
@@ -178,6 +179,7 @@ The instrument is remembered from the last reading of the same kind.
         shown = {"patch": self.kind == "pits", "chosen": self.kind == "pits", "method": self.kind == "thickness"}
         shown["paint"] = shown["method"] and self.text_of("method") == METHODS[1].value
         shown["spot"] = self._chalk is None
+        shown["electrode"], shown["bright"] = self.kind == "potential", self.kind != "potential"
         shown["plate"] = self.kind in ("pits", "thickness") and bool(self.book.plate_fields)
         for id, display in shown.items():
             self.row_of(id).display = display
@@ -240,6 +242,9 @@ The instrument is remembered from the last reading of the same kind.
         if len(typed.values) > 1:
             said = f"{len(typed.values)} readings: {said}"
         said = ", ".join([said, *marks] if said else marks)
+        if self.kind == "potential":
+            self._show_potential(words, f"=  {said}", typed)
+            return
         if self.kind not in ("pits", "thickness"):
             words.update(f"=  {said}")
             return
@@ -260,6 +265,19 @@ The instrument is remembered from the last reading of the same kind.
         if self._judged and verdict is not self._judged.verdict:
             self._working += [("", ""), ("PLATE FIELD", self._judged.field.name), *self._judged.lines()]
         words.update(Group(Text(echoed), headed(lines, 13)))
+
+    def _show_potential(self, words: Static, echoed: str, typed: TypedLine) -> None:
+        try:
+            lines, working = judge_potential(self.book.boat, typed.values, self._electrode())
+        except CannotCalculate as error:
+            words.update(f"{echoed}\n?  {error}")
+            return
+        self._working = [*lines, *working.lines()]
+        words.update(Group(Text(echoed), headed(lines, 13)))
+
+    def _electrode(self) -> str:
+        named = self.text_of("electrode")
+        return "" if named == "unsaid" else named
 
     def _show_standing(self, words: Static) -> None:
         """Nothing is typed: what is known of the plate already."""
@@ -358,6 +376,13 @@ The instrument is remembered from the last reading of the same kind.
         if self.kind == "thickness":
             self.number("paint", "paint", "mm", 0, 20)
             more |= self._gauged()
+        if self.kind == "potential":
+            try:
+                judge_potential(self.book.boat, typed.values, self._electrode())
+            except CannotCalculate as error:
+                self.complain("values", str(error))
+                return False
+            more["electrode"] = self._electrode()
         if self.kind in ("pits", "thickness"):
             more["plate_field"] = self.plate.id if self.plate else None
             if wrong := impossible(self._reading(typed), self.plate):
@@ -402,17 +427,4 @@ The instrument is remembered from the last reading of the same kind.
     def _as_finding(self, reading: Reading) -> Edit:
         prompt = self.checklists.prompts_by_key().get(self._prompt_key or "")
         place = self.book.compartments[self._compartment]
-        found = edits.write_finding(
-            self.book,
-            self.book_file.stamp(),
-            place,
-            kind="pitting",
-            words="",
-            severity=prompt.severity if prompt else Severity.MARGINAL,
-            likelihood=Likelihood.C,
-            prompt=prompt if prompt and not prompt.share else None,
-            position=reading.position,
-        )
-        chalk = int(found.puts[0].key)
-        moved = Put("readings", reading.id, reading.model_copy(update={"finding": chalk}))
-        return Edit(found.words, (*found.puts, moved))
+        return edits.finding_of(self.book, self.book_file.stamp(), place, reading, prompt)

@@ -3,7 +3,27 @@
 from __future__ import annotations
 
 from inspect_tui.domain.words import TREATMENT_WORDS, Treatment
+from inspect_tui.engineering.electrodes import ELECTRODES
 from inspect_tui.terminal.widgets.choice import Option
+
+BRIGHT = [
+    Option("yes", "y", "yes"),
+    Option("no", "n", "no: on paint, scale or dirt"),
+    Option("unsaid", "x", "not said"),
+]
+METHODS = [
+    Option("ultrasonic", "u", "ultrasonic"),
+    Option("ultrasonic through paint", "p", "through paint"),
+    Option("caliper", "c", "caliper"),
+    Option("drilled hole", "d", "drilled hole"),
+    Option("unsaid", "x", "not said"),
+]
+CHOSEN = [
+    Option("evenly", "e", "evenly"),
+    Option("worst", "w", "worst-looking"),
+    Option("unsaid", "x", "not said"),
+]
+AGAINST = [*(Option(one.id, "", one.name) for one in ELECTRODES.values()), Option("unsaid", "", "not said")]
 
 
 def treatment_options() -> list[Option]:
