@@ -76,6 +76,7 @@ class Boat(Record):
     righting_lever_m: Positive | None = None
     water: Water | None = None
     datum: Datum = Datum()
+    circuits: tuple[str, ...] = ()
     features: dict[Feature, bool] = Field(default_factory=dict)
 
     @property

@@ -7,7 +7,9 @@ from pathlib import Path
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.checklists import Checklists
-from inspect_tui.domain.words import Water
+from inspect_tui.domain.words import FloatState, Step, Water
+from inspect_tui.judgement.hunted import PROMPT
+from inspect_tui.judgement.worklist import worklist
 from inspect_tui.store.book_file import BookFile
 from tests.conftest import place_called
 from tests.terminal.helpers import at_work, demo_file
@@ -88,3 +90,54 @@ async def test_a_potential_is_refused_without_its_electrode_and_judged_with_it(
         await hands.press("enter")
         kept = next(iter(opened.book.readings.values()))
         assert kept.model_dump()["electrode"] == "agcl-sea"
+
+
+async def test_a_hunt_over_twelve_circuits_finds_the_one_and_puts_it_before_the_repairs(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    opened = demo_file(tmp_path)
+    async with at_work(checklists, opened) as hands:
+        hands.app.go("hunt")
+        await hands.settle()
+        await hands.type("-900")
+        await hands.press("enter")
+        assert "She is hauled out" in hands.flat
+        assert not any(one.prompt == PROMPT for one in opened.book.readings.values())
+        opened.record(edits.float_or_haul(opened.book, FloatState.AFLOAT, opened.clock().date()))
+        await hands.press("enter")
+        assert "Against which electrode" in hands.flat
+        await hands.press("f6", "home", "enter")
+        for number in range(1, 13):
+            await hands.press("f2")
+            await hands.type(f"circuit {number}")
+            await hands.press("enter")
+        assert len(opened.book.boat.circuits) == 12
+        await hands.press("ctrl+u")
+        for value in (
+            -900,
+            -899,
+            -900,
+            *(-815 if number == 7 else -900 + 2 * number for number in range(1, 13)),
+            -874,
+        ):
+            await hands.type(str(value))
+            await hands.press("enter")
+        seen = hands.flat
+        assert "The baseline repeats within 26 mV" in seen
+        assert "circuit 7: +69 mV" in seen
+        assert "FAULT" in seen
+        await hands.press("f9")
+        assert "Written down as finding 49" in hands.flat
+        await hands.press("f3")
+        assert "greatest - least" in hands.flat
+    listed = worklist(opened.book, checklists)
+    rank = {action.chalk: action.rank for action in listed.actions}
+    repairs = [
+        action
+        for action in listed.actions
+        if action.kind and action.kind.corrosion and action.step in (Step.DECIDE, Step.HOT_WORK)
+    ]
+    assert repairs
+    for action in repairs:
+        assert rank[49] < action.rank
+        assert "finding 49" in listed.after_labels(action)

@@ -38,6 +38,11 @@ async def cause(hands: Hands) -> None:
     await hands.settle()
 
 
+async def hunt(hands: Hands) -> None:
+    hands.app.go("hunt")
+    await hands.settle()
+
+
 async def measured(hands: Hands) -> None:
     await hands.press("enter", "left", "left", "m")
     await hands.type("3.1 2,4 0.8")
@@ -83,6 +88,7 @@ SCENES: dict[str, Scene] = {
     "papers": papers,
     "photos": photos,
     "cause": cause,
+    "hunt": hunt,
     "sheets": keys("p", "f6"),
     "rates": keys("p", "f8"),
     "particulars": keys("d"),

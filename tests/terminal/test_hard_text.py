@@ -97,10 +97,12 @@ async def test_every_screen_shows_it_and_none_falls_over(tmp_path: Path, checkli
         ):  # fmt: skip
             await hands.press(*keys.split())
             seen.append(hands.text)
+        hands.app.go("hunt")
+        await hands.settle()
         hands.app.go("cause", chalk=1)
         await hands.settle()
         seen.append(hands.text)
-        await hands.press("escape", "escape", "q")
+        await hands.press("escape", "escape", "escape", "q")
     assert "\x1b" not in "".join(seen)
     if text not in (HARD["right to left"], HARD["emoji"]):  # these may be laid out in other cells
         assert sum(start in one for one in seen) >= 8

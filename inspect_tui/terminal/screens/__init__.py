@@ -16,6 +16,7 @@ ScreenName = Literal[
     "chalk",
     "compartment",
     "finding",
+    "hunt",
     "inbox",
     "measure",
     "metal",

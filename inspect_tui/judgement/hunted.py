@@ -1,0 +1,79 @@
+"""The circuit hunt that stands in the book: its readings in order, and what they show."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from inspect_tui.domain.book import Book, Edit, Put, Stamp
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.edits import write_finding
+from inspect_tui.domain.records import Compartment, PotentialReading
+from inspect_tui.domain.words import Likelihood, Severity
+from inspect_tui.engineering.circuit_hunt import Hunt, Shift, Switched, Taken, hunt
+from inspect_tui.engineering.electrodes import electrode_named
+
+PROMPT = "electrics/circuit-hunt"
+AREA = "electrics"
+# Readings further apart are of different hunts.
+ONE_HUNT = timedelta(hours=12)
+_FIXED = {one.value: one for one in Switched if one is not Switched.CIRCUIT}
+
+
+def hunting_place(book: Book) -> Compartment | None:
+    """Where a hunt is written down: the boat's electrics, or her first compartment."""
+    places = book.bow_to_stern()
+    return next((place for place in places if place.area == AREA), places[0] if places else None)
+
+
+def newest_hunt(book: Book) -> list[PotentialReading]:
+    """The readings of the newest hunt, in order."""
+    all_ = sorted(
+        (
+            one
+            for one in book.readings.values()
+            if isinstance(one, PotentialReading) and one.prompt == PROMPT and one.circuit
+        ),
+        key=lambda one: (one.when, int(one.id[1:])),
+    )
+    return [one for one in all_ if all_[-1].when - one.when <= ONE_HUNT]
+
+
+def taken(reading: PotentialReading) -> Taken:
+    switched = _FIXED.get(reading.circuit, Switched.CIRCUIT)
+    return Taken(switched, reading.potential_mv[-1], "" if reading.circuit in _FIXED else reading.circuit)
+
+
+def judge_hunt(readings: list[PotentialReading]) -> Hunt:
+    """What a hunt shows.
+
+    Raises
+    ------
+    CannotCalculate : it does not begin with a baseline, or a reading names no electrode.
+    """
+    for reading in readings:
+        electrode_named(reading.electrode)
+    return hunt([taken(one) for one in readings])
+
+
+def leak_finding(book: Book, checklists: Checklists, stamp: Stamp, place: Compartment, shift: Shift) -> Edit:
+    """A finding for the circuit that stands out: a current is cured before any metal is repaired."""
+    fault = shift.faulty
+    edit = write_finding(
+        book,
+        stamp,
+        place,
+        kind="leakage",
+        words=f"{shift.taken.circuit} moves the hull by {shift.shift_mv:+.0f} mV",
+        severity=Severity.CRITICAL if fault else Severity.MARGINAL,
+        likelihood=Likelihood.A if fault else Likelihood.B,
+        prompt=checklists.prompts_by_key().get(PROMPT),
+    )
+    return Edit(edit.words, edit.puts)
+
+
+def with_circuits(book: Book, circuits: tuple[str, ...]) -> Edit:
+    """The boat's list of circuits, kept for the next hunt."""
+    boat = book.boat.model_copy(
+        update={"circuits": tuple(dict.fromkeys(one.strip() for one in circuits if one.strip()))}
+    )
+    return Edit("Changed the list of circuits", (Put("boat", "1", boat),))

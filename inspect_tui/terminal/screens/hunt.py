@@ -1,0 +1,235 @@
+"""Circuit hunt: one potential after the other, each circuit alone, and which one moves the hull."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option as ListOption
+
+from inspect_tui.domain import edits
+from inspect_tui.domain.errors import NotUnderstood
+from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.domain.readings import parse_values
+from inspect_tui.domain.records import PotentialReading
+from inspect_tui.engineering.circuit_hunt import Hunt, Switched
+from inspect_tui.engineering.electrodes import ELECTRODES, potential
+from inspect_tui.engineering.errors import CannotCalculate
+from inspect_tui.judgement.hunted import PROMPT, hunting_place, judge_hunt, leak_finding, newest_hunt, with_circuits
+from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.screens.options import AGAINST
+from inspect_tui.terminal.widgets.field import Field
+
+HAULED = "She is hauled out: a hunt needs her afloat, the electrode in the water (h on the boat screen when she is)."
+
+
+@dataclass(frozen=True)
+class Step:
+    """One thing to switch; `reading` is what was typed for it in this hunt."""
+
+    circuit: str
+    reading: PotentialReading | None
+
+
+class HuntScreen(BookScreen):
+    CSS_PATH = "hunt.tcss"
+    TITLE_WORDS = "the circuit hunt"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("f1", "help", "Help", key_display="F1"),
+        Binding("up", "move(-1)", "Up", show=False, priority=True),
+        Binding("down", "move(1)", "Down", show=False, priority=True),
+        Binding("f2", "circuit", "Circuit", key_display="F2"),
+        Binding("f3", "why", "Working", key_display="F3"),
+        Binding("f6", "electrode", "Against", key_display="F6"),
+        Binding("f8", "take_out", "Take out", key_display="F8"),
+        Binding("f9", "finding", "Finding", key_display="F9"),
+    ]
+    HELP_TEXT = """
+Current that leaks into the hull eats it in days. The hull's own potential shows it, and the breaker tells where from.
+
+Before: CAUTION. Shore power kills: an electrician for anything behind a cover. Batteries burn: no loose leads, no
+rings. She lies still; nobody switches anything unasked.
+
+1  Hang the electrode a metre off the side. Meter: electrode on the black lead, bright metal of the hull on the red.
+2  Everything off, shore lead out: wait until the number stands. Type it, Enter.
+3  Shore lead in, all off. Shore lead out again.
+4  Each circuit alone: on, wait, type, Enter, off.
+5  The baseline once more at the end: it tells how far she drifts by herself.
+
+F2 adds a circuit; the list is kept with the boat. F6 names the electrode: without it nothing is taken.
+F8 takes out the reading of the chosen line. F3 opens the working.
+F9 writes down the circuit that stands out as a finding: it comes before every repair of eaten metal.
+
+Less negative with a circuit on: current leaves the hull there. More negative: it enters.
+10 mV is worth a note, 50 mV a fault: judgement of this program, no standard was found.
+"""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._electrode = ""
+        self._at = 0
+
+    def body(self) -> ComposeResult:
+        yield Static(id="head", markup=False)
+        yield OptionList(id="steps", compact=True)
+        yield Static(id="meaning", markup=False)
+        yield Field(id="mv", placeholder="mV, or -0.91 V: Enter keeps it for the chosen line")
+        yield Static("", id="wrong", markup=False)
+
+    def on_mount(self) -> None:
+        readings = newest_hunt(self.book)
+        self._electrode = readings[-1].electrode if readings else ""
+        self._at = self._first_open()
+        self.query_one("#steps", OptionList).can_focus = False
+        self.query_one("#mv", Field).focus()
+        self.show()
+
+    def _steps(self) -> list[Step]:
+        """Baseline, shore lead in and out, the circuits, baseline again; each with its newest reading."""
+        readings = newest_hunt(self.book)
+        base = Switched.BASELINE.value
+        bases = [one for one in readings if one.circuit == base]
+        # The second baseline belongs to the end only when something was read between the two.
+        ends = bases[1:] if len(bases) > 1 else []
+        newest = {one.circuit: one for one in readings if one.circuit != base}
+        names = [Switched.SHORE_IN.value, Switched.SHORE_OUT.value, *self.book.boat.circuits]
+        names += [name for name in newest if name not in names]
+        steps = [Step(base, bases[0] if bases else None), *(Step(name, newest.get(name)) for name in names)]
+        return [*steps, Step(base, ends[-1] if ends else None)]
+
+    def _first_open(self) -> int:
+        steps = self._steps()
+        return next((index for index, step in enumerate(steps) if step.reading is None), len(steps) - 1)
+
+    def _hunt(self) -> Hunt | None:
+        readings = newest_hunt(self.book)
+        if not readings:
+            return None
+        try:
+            return judge_hunt(readings)
+        except CannotCalculate as error:
+            self._say(str(error))
+            return None
+
+    def show(self) -> None:
+        if not self.query("#steps"):
+            return
+        named = (
+            ELECTRODES[self._electrode].name if self._electrode in ELECTRODES else self._electrode or "F6 names it"
+        )
+        head = f"Circuit hunt   electrode: {one_line(named)}   {counted(len(self.book.boat.circuits), 'circuit')}"
+        self.query_one("#head", Static).update(head if self.book.boat.afloat else HAULED)
+        found = self._hunt()
+        shifts = {one.taken.name: one for one in found.shifts} if found else {}
+        rows = self.query_one("#steps", OptionList)
+        rows.clear_options()
+        for number, step in enumerate(self._steps(), 1):
+            told = "" if step.reading is None else f"{step.reading.potential_mv[-1]:g} mV"
+            text = Text(f"{number:>3}  {one_line(step.circuit)[:42]:<42} {told:>9}")
+            shift = shifts.get(step.circuit) if step.reading else None
+            if shift:
+                text.append(f"  {round(shift.shift_mv):+5d}  ")
+                text.append(
+                    shift.verdict.upper() if shift.faulty else shift.verdict,
+                    "bold" if shift.verdict != "none" else "",
+                )
+            rows.add_option(ListOption(text))
+        self._at = min(self._at, rows.option_count - 1)
+        rows.highlighted = self._at
+        lines = (
+            list(found.meaning) if found else ["Everything off, shore lead out: wait until it stands, then type it."]
+        )
+        if found and found.repeats_mv is not None:
+            lines.insert(0, f"The baseline repeats within {found.repeats_mv:.0f} mV.")
+        self.query_one("#meaning", Static).update("\n".join(lines))
+
+    def _say(self, sentence: str) -> None:
+        wrong = self.query_one("#wrong", Static)
+        wrong.update(sentence)
+        wrong.display = bool(sentence)
+
+    @on(Input.Submitted, "#mv")
+    def _typed(self, event: Input.Submitted) -> None:
+        text, place = event.value.strip(), hunting_place(self.book)
+        step = self._steps()[self._at]
+        if not text or place is None:
+            return
+        if self.book_file.read_only:
+            self._say(self.book_file.read_only)
+            return
+        if not self.book.boat.afloat:
+            self._say(HAULED)
+            return
+        try:
+            values = parse_values(text, "potential")
+            for value in values:
+                potential(value, self._electrode)
+        except (NotUnderstood, CannotCalculate) as error:
+            self._say(str(error))
+            return
+        if not newest_hunt(self.book) and step.circuit != Switched.BASELINE.value:
+            self._say("Begin with the baseline: everything off, shore lead out.")
+            return
+        self._say("")
+        more: dict[str, Any] = {
+            "prompt": PROMPT,
+            "typed": text,
+            "electrode": self._electrode,
+            "circuit": step.circuit,
+        }
+        if self.desk.record(
+            lambda: edits.add_reading(self.book, self.book_file.stamp(), place, "potential", values, **more)
+        ):
+            self.query_one("#mv", Field).value = ""
+            self._at = self._first_open()
+            self._drawn = None
+            self.refresh_all()
+
+    def action_move(self, by: int) -> None:
+        self._at = max(0, min(self._at + by, len(self._steps()) - 1))
+        self.query_one("#steps", OptionList).highlighted = self._at
+
+    def action_circuit(self) -> None:
+        def typed(name: str) -> bool:
+            return self.desk.record(with_circuits(self.book, (*self.book.boat.circuits, name)))
+
+        self.desk.ask_line("circuit", "Name of the circuit, as on its breaker", typed, needed="A name, please.")
+
+    def action_electrode(self) -> None:
+        def picked(value: str | None) -> None:
+            if value is not None and value in ELECTRODES:
+                self._electrode = value
+                self._say("")
+                self._drawn = None
+                self.refresh_all()
+
+        options = [one for one in AGAINST if one.value in ELECTRODES]
+        self.app.push_screen(PickOne("Against which electrode?", options, self._electrode), picked)
+
+    def action_take_out(self) -> None:
+        reading = self._steps()[self._at].reading
+        if reading is None:
+            self._say("Nothing was typed for this line.")
+        elif self.desk.record(edits.take_out_reading(reading)):
+            self._say("")
+
+    def action_why(self) -> None:
+        if found := self._hunt():
+            self.desk.show_text("Circuit hunt: the working", found.working.lines())
+
+    def action_finding(self) -> None:
+        found, place = self._hunt(), hunting_place(self.book)
+        if found is None or not found.standing_out or place is None:
+            self._say("No circuit stands out: there is nothing to write down.")
+            return
+        worst = found.standing_out[0]
+        stamp = self.book_file.stamp()
+        if self.desk.record(lambda: leak_finding(self.book, self.checklists, stamp, place, worst)):
+            chalk = max(int(key) for key in self.book.findings)
+            self._say(f"Written down as finding {chalk}: it comes before every repair of eaten metal.")
