@@ -382,6 +382,7 @@ class InspectApp(App[None]):
                     "Print sheets to fill in by hand; read them back",
                     partial(self.action_go, "sheets"),
                 ),
+                SystemCommand("Anodes", "How many, by mass and by current", partial(self.action_go, "anodes")),
                 SystemCommand("Circuit hunt", "Which circuit leaks into the hull", partial(self.action_go, "hunt")),
                 SystemCommand("Rates", "Your prices, for estimates on job sheets", partial(self.action_go, "rates")),
                 SystemCommand("Trail", "Every change; take one back", partial(self.action_go, "trail")),

@@ -141,3 +141,28 @@ async def test_a_hunt_over_twelve_circuits_finds_the_one_and_puts_it_before_the_
     for action in repairs:
         assert rank[49] < action.rank
         assert "finding 49" in listed.after_labels(action)
+
+
+async def test_an_anode_plan_is_followed_line_by_line_and_too_little_current_is_caught(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        hands.app.go("anodes")
+        await hands.settle()
+        assert "Mass decides" in hands.flat or "Current decides" in hands.flat
+        await hands.press("f3")
+        for words in ("1.7·L·T + ∇/T", "coating gone"):
+            assert words in hands.text
+        await hands.press("escape")
+        # Bare metal, a heavy block in nearly fresh water: metal for years, and little current.
+        for id, value in (("mass", "40"), ("resistivity", "9"), ("fitted", "1")):
+            hands.app.screen.query_one(f"#{id}").value = value  # type: ignore[attr-defined]
+        hands.app.screen.query_one("#paint").pick("bare")  # type: ignore[attr-defined]
+        await hands.settle()
+        assert "TOO FEW: too little current though there is metal enough" in hands.flat
+        hands.app.screen.query_one("#anode").pick("magnesium")  # type: ignore[attr-defined]
+        await hands.settle()
+        assert "No magnesium on an aluminium hull" in hands.flat
+        hands.app.screen.query_one("#mass").value = "heavy"  # type: ignore[attr-defined]
+        await hands.settle()
+        assert '"heavy" is not a number' in hands.flat

@@ -43,6 +43,11 @@ async def hunt(hands: Hands) -> None:
     await hands.settle()
 
 
+async def anodes(hands: Hands) -> None:
+    hands.app.go("anodes")
+    await hands.settle()
+
+
 async def measured(hands: Hands) -> None:
     await hands.press("enter", "left", "left", "m")
     await hands.type("3.1 2,4 0.8")
@@ -89,6 +94,7 @@ SCENES: dict[str, Scene] = {
     "photos": photos,
     "cause": cause,
     "hunt": hunt,
+    "anodes": anodes,
     "sheets": keys("p", "f6"),
     "rates": keys("p", "f8"),
     "particulars": keys("d"),

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from inspect_tui.terminal.screens.base import BookScreen
 
 ScreenName = Literal[
+    "anodes",
     "cause",
     "chalk",
     "compartment",

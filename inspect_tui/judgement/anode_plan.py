@@ -1,0 +1,74 @@
+"""What is known of a boat for her anodes: wetted area by two formulas, and the water she lies in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from inspect_tui.domain.records import Boat
+from inspect_tui.domain.words import HullMetal, Water
+from inspect_tui.engineering.anodes import Plan
+from inspect_tui.engineering.wetted_area import delft_m2, denny_mumford_m2
+from inspect_tui.engineering.working import Seen, Source, Step, Working
+
+MIDSHIP = 0.75
+SEA_KG_M3 = 1025.0
+# Of the sea at 15 °C; of water that is half sea; of a river: for want of a measurement [Ω·m].
+USUAL_OHM_M = {Water.SALT: 0.233, Water.BRACKISH: 0.44, Water.FRESH: 20.0}
+
+
+@dataclass(frozen=True)
+class Wetted:
+    """Wetted area of the hull without keel and rudder [m²]: both formulas, and their mean."""
+
+    denny_m2: float
+    delft_m2: float
+    working: Working
+
+    @property
+    def mean_m2(self) -> float:
+        return (self.denny_m2 + self.delft_m2) / 2
+
+
+def wetted(boat: Boat) -> Wetted | None:
+    """From the boat's particulars; None if a dimension is not written down."""
+    length, beam, draught = boat.waterline_length_m, boat.waterline_beam_m, boat.hull_draught_m
+    if length is None or beam is None or draught is None or boat.displacement_kg is None:
+        return None
+    volume = boat.displacement_kg / SEA_KG_M3
+    denny = denny_mumford_m2(length, beam, draught, volume)
+    delft = delft_m2(length, beam, draught, volume, MIDSHIP)
+    steps = (
+        Step("area, first", "1.7·L·T + ∇/T", f"1.7·{length:g}·{draught:g} + {volume:.3g}/{draught:g}",
+             f"{denny:.1f} m²", Source("Denny and Mumford", Seen.READ)),
+        Step("area, second", "(1.97 + 0.171·B/T)·(0.65/Cm)^(1/3)·√(∇·L)", f"Cm {MIDSHIP:g}, taken",
+             f"{delft:.1f} m²", Source("Larsson and Eliasson, excerpt", Seen.SECOND_HAND)),
+    )  # fmt: skip
+    return Wetted(
+        denny, delft, Working((), steps, ("Keel and rudder: add twice their profile. Expect 15 % either way.",))
+    )
+
+
+def plan_lines(told: Plan, fitted: int | None) -> list[tuple[str, str]]:
+    """What a plan asks for, and what is wrong with the anodes that are fitted; headed lines."""
+    lines = [
+        ("needed", f"{told.number}: {told.by_mass} by mass; by current {told.by_current_first} at first, "
+                   f"{told.by_current_last} at the end. {told.governed_by.capitalize()} decides."),
+        ("current", f"{1000 * told.first_a:.0f} mA at first, {1000 * told.mean_a:.0f} on average, "
+                    f"{1000 * told.last_a:.0f} at the end; one gives {1000 * told.one_first_a:.0f} mA"),
+        ("mass", f"{told.mass_kg:.2f} kg of anode metal"),
+    ]  # fmt: skip
+    if fitted is not None and fitted < told.number:
+        why = []
+        if fitted < told.by_mass:
+            why.append("too little metal for the years")
+        if fitted < max(told.by_current_first, told.by_current_last):
+            enough = " though there is metal enough" if fitted >= told.by_mass else ""
+            why.append(f"too little current{enough}")
+        lines.append(("fitted", f"{fitted} are TOO FEW: {', and '.join(why)}"))
+    elif fitted is not None:
+        lines.append(("fitted", f"{fitted} are as many as this asks for, or more"))
+    return [*lines, *(("doubt", one) for one in told.warnings)]
+
+
+def hull_name(boat: Boat) -> str:
+    return "steel" if boat.hull_metal is HullMetal.STEEL else "aluminium"
