@@ -6,6 +6,7 @@ import contextlib
 import os
 import sys
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -100,10 +101,17 @@ READERS = {"buyer": "buyer or seller", "surveyor": "surveyor", "welder": "welder
     multiple=True,
     help="The parts this reader wants; may be given more than once. Without it: all parts.",
 )
+@click.option("--part", "parts", multiple=True, help="Only this part; may be given more than once.")
 @click.option("--no-photos", is_flag=True, help="Leave the photos out.")
 @click.option("--photo-places", is_flag=True, help="Print where photos were taken.")  # fmt: skip
 def papers_(
-    book: Path, folder: Path, only: str | None, readers: tuple[str, ...], no_photos: bool, photo_places: bool
+    book: Path,
+    folder: Path,
+    only: str | None,
+    readers: tuple[str, ...],
+    parts: tuple[str, ...],
+    no_photos: bool,
+    photo_places: bool,
 ) -> None:
     """Write the papers of BOOK to hand over: PDF, HTML, plain text, tables, and the whole book as JSON."""
     from inspect_tui.handover.papers import FOR_ONE, FOR_SURVEYOR, FORMATS, write_papers
@@ -117,6 +125,10 @@ def papers_(
     if readers:
         chosen = [Reader(READERS[one]) for one in readers]
         contents = Contents.for_readers(*chosen, photos=not no_photos, located=photo_places)
+    if parts:
+        if strange := [one for one in parts if one not in list(PartName)]:
+            fail(f"There is no part {strange[0]}. The parts are: {', '.join(PartName)}.")
+        contents = replace(contents, parts=frozenset(PartName(one) for one in parts))
     with _reading(book) as (opened, checklists):
         try:
             pack = write_papers(opened.book, checklists, folder, formats, contents, photos=photo_folder(opened.path))

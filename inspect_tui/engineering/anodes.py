@@ -226,7 +226,7 @@ def plan(
         Step(
             "current needed",
             "area · share bare · A/m²",
-            f"{area_m2:g} m² · … · {first:g} / {mean:g} / {last:g} A/m²",
+            f"{area_m2:g} m² · {a:g}/{fc_mean:.3g}/{fc_last:.3g} · {first:g}/{mean:g}/{last:g} A/m²",
             f"{need[0]:.3g} / {need[1]:.3g} / {need[2]:.3g} A at first / mean / at the end",
             density_source,
         ),

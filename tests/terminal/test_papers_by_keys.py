@@ -71,6 +71,20 @@ async def test_escape_stops_the_writing_and_nothing_is_left(
     assert not left.exists() or not list(left.iterdir())
 
 
+async def test_parts_are_picked_one_by_one(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("p")
+        await hands.wait_for(lambda: " pages" in hands.text)
+        await hands.press("f5", "space", "down", "enter", "f2")
+        await hands.wait_for(lambda: "7 parts chosen" in hands.text and "counting" not in hands.text)
+        await hands.press("f2")
+        await hands.wait_for(lambda: "Written into" in hands.text)
+        told = (tmp_path / "sandmartin papers" / "Sandmartin-papers.txt").read_text(encoding="utf-8")
+        assert "ON ONE PAGE" not in told
+        assert "WHAT TO DO FIRST" not in told
+        assert "FINDINGS, FROM BOW TO STERN" in told
+
+
 @pytest.mark.parametrize(("folder", "told"), [("", "Give a folder"), ("/proc/papers", "cannot be written")])
 async def test_a_bad_folder_gets_its_sentence(tmp_path: Path, checklists: Checklists, folder: str, told: str) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:

@@ -81,6 +81,49 @@ class PickOne(ModalScreen[str | None]):
         self.dismiss(event.option.id)
 
 
+class PickMany(ModalScreen[frozenset[str] | None]):
+    """A list to tick: Space or Enter ticks a row, F2 takes the ticked ones. Escape changes nothing."""
+
+    BINDINGS = [
+        Binding("escape", "dismiss(None)", "Back", key_display="Esc"),
+        Binding("space", "tick", "Tick"),
+        Binding("f2", "take", "Take", key_display="F2", priority=True),
+    ]
+
+    def __init__(self, question: str, options: list[Option], ticked: frozenset[str]) -> None:
+        super().__init__()
+        self._question = question
+        self._options = options
+        self._ticked = ticked
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="card"):
+            yield Static(self._question, classes="card-title", markup=False)
+            yield OptionList(compact=True)
+            yield Static("Space ticks · F2 takes the ticked ones · Esc goes back", classes="card-foot", markup=False)
+
+    def on_mount(self) -> None:
+        self._draw(0)
+        self.query_one(OptionList).focus()
+
+    def _draw(self, at: int) -> None:
+        rows = self.query_one(OptionList)
+        rows.clear_options()
+        for option in self._options:
+            mark = "[x]" if option.value in self._ticked else "[ ]"
+            rows.add_option(ListOption(Text(f" {mark} {option.word}  {option.meaning}"), id=option.value))
+        rows.highlighted = at
+
+    @on(OptionList.OptionSelected)
+    def action_tick(self) -> None:
+        at = self.query_one(OptionList).highlighted or 0
+        self._ticked ^= {self._options[at].value}
+        self._draw(at)
+
+    def action_take(self) -> None:
+        self.dismiss(self._ticked)
+
+
 class TypeLine(ModalScreen[str | None]):
     """One line to type. Enter keeps it, Escape goes back; `kept` hears what is typed, for the draft."""
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, ClassVar
 
-from textual import work
+from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import Static
@@ -18,6 +19,7 @@ from inspect_tui.handover.readiness import what_is_missing
 from inspect_tui.handover.report import Contents, PartName, Reader
 from inspect_tui.store.photo_files import photo_folder
 from inspect_tui.terminal.screens.form import FormScreen
+from inspect_tui.terminal.screens.modals import PickMany
 from inspect_tui.terminal.screens.photos import show_outside
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Row, field_row
@@ -44,6 +46,7 @@ class PapersScreen(FormScreen):
     BINDINGS: ClassVar[list[Any]] = [
         Binding("f2,ctrl+s", "keep", "Write", key_display="F2", priority=True),
         Binding("f4", "open_folder", "Folder", key_display="F4"),
+        Binding("f5", "parts", "Parts", key_display="F5"),
         Binding("f6", "sheets", "Sheets", key_display="F6"),
         Binding("f8", "rates", "Rates", key_display="F8"),
     ]
@@ -60,7 +63,8 @@ spreadsheet; with everything the whole book as JSON. A proof file beside them le
 from this book: inspect-tui verify.
 
 F2, or Enter in the last field, writes, and writes again after a change. Esc stops it: then nothing was written.
-F4 opens the folder. F6 prints field sheets to fill in by hand, and reads them back. F8: your prices, for estimates.
+F4 opens the folder. F5 picks the parts one by one. F6 prints field sheets to fill in by hand, and reads them
+back. F8: your prices, for estimates.
 Writing changes nothing in the book.
 """
 
@@ -70,6 +74,8 @@ Writing changes nothing in the book.
         self._stop = False
         self._progress = (0.0, "")
         self._written: Path | None = None
+        # Parts chosen by hand; None: those of the reader.
+        self._parts: frozenset[PartName] | None = None
 
     def above(self) -> ComposeResult:
         yield Static(id="head", markup=False)
@@ -128,17 +134,34 @@ Writing changes nothing in the book.
 
     def _head(self, pages_words: str) -> None:
         photos = len({id for finding in self.book.findings.values() for id in finding.photos})
-        self.query_one("#head", Static).update(
-            f"The papers: {pages_words}, {counted(photos, 'photo')}. F2 writes them."
-        )
+        chosen = f", {counted(len(self._parts), 'part')} chosen" if self._parts else ""
+        told = f"The papers: {pages_words}{chosen}, {counted(photos, 'photo')}. F2 writes them."
+        self.query_one("#head", Static).update(told)
 
     def _contents(self) -> Contents:
         photos = self.text_of("photos")
         readers = READERS[self.text_of("readers")]
         shown, located = photos != "no", photos == "places"
-        if readers:
-            return Contents.for_readers(*readers, photos=shown, located=located)
-        return Contents(frozenset(PartName), shown, located)
+        usual = Contents.for_readers(*readers) if readers else Contents()
+        return replace(usual, parts=self._parts or usual.parts, photos=shown, located=located)
+
+    def action_parts(self) -> None:
+        def picked(chosen: frozenset[str] | None) -> None:
+            if chosen == frozenset():
+                self.notify("At least one part: nothing was changed.")
+            elif chosen is not None:
+                self._parts = frozenset(PartName(one) for one in chosen)
+                self.changed()
+
+        options = [Option(one.value, "", one.value) for one in PartName]
+        ticked = frozenset(one.value for one in self._contents().parts)
+        self.app.push_screen(
+            PickMany("Which parts? The cover and the limits are always in.", options, ticked), picked
+        )
+
+    @on(Choice.Changed, "#readers")
+    def _reader_changed(self) -> None:
+        self._parts = None
 
     @work(thread=True, exclusive=True, group="count")
     def _count(self, contents: Contents) -> None:
