@@ -94,12 +94,12 @@ Writing changes nothing in the book.
             Option("pdf", "p", "PDF"),
             Option("html", "h", "HTML"),
             Option("text", "t", "text"),
-            Option("tables", "b", "tables"),
+            Option("tables", "c", "CSV and JSON"),
         ]
         photos = [
             Option("yes", "y", "yes"),
             Option("no", "n", "no"),
-            Option("places", "p", "yes, with the places they were taken at"),
+            Option("places", "w", "with the places they were taken at"),
         ]
         return [
             Row("For", Choice(readers, "all", id="readers")),
