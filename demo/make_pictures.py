@@ -32,6 +32,7 @@ SCENES: dict[str, tuple[str, ...]] = {
     "metal-working": ("m", "y"),
     "metal-plot": ("m", "p", *["down"] * 10),
     "plate": ("m", "enter"),
+    "cause": ("c", "6", "enter", "f9"),
     "worklist": ("l", *["down"] * 6),
     "why": ("l", *["down"] * 6, "y"),
     "papers": ("p",),

@@ -104,7 +104,7 @@ def make_report(
     )
     proof = proof_of(book)
     parts = [_BUILD[name](subject) for name in PartName if name in contents.parts]
-    whole = (cover(subject), *parts, limits_part(subject, proof))
+    whole = (cover(subject, proof), *parts, limits_part(subject, proof))
     return Report(book.boat.name, "papers of an inspection", whole, proof)
 
 

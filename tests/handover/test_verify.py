@@ -22,13 +22,21 @@ from tests.conftest import START, SteppingClock
 DEMO = shipped("demo") / "sandmartin.hullbook"
 
 
-@pytest.fixture
-def at(tmp_path: Path) -> Path:
-    """The demo book with its photos and its papers, to be spoiled."""
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo book with its photos and its papers."""
+    tmp_path = tmp_path_factory.mktemp("written")
     shutil.copy(DEMO, tmp_path / DEMO.name)
     shutil.copytree(photo_folder(DEMO), photo_folder(tmp_path / DEMO.name))
     done = CliRunner().invoke(main, ["papers", str(tmp_path / DEMO.name), "-o", str(tmp_path / "papers")])
     assert done.exit_code == 0, done.output
+    return tmp_path
+
+
+@pytest.fixture
+def at(written: Path, tmp_path: Path) -> Path:
+    """The same, to be spoiled."""
+    shutil.copytree(written, tmp_path, dirs_exist_ok=True)
     return tmp_path
 
 

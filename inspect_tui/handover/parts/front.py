@@ -10,7 +10,7 @@ from inspect_tui.domain.records import Position
 from inspect_tui.domain.words import FEATURE_WORDS, TIER_WORDS, Lane, Side, Tier
 from inspect_tui.handover.figures.boat import FindingDrawn, PlaceDrawn, lengthways, plan
 from inspect_tui.handover.figures.metal import Left, thickness
-from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Sheet, Table, Words
+from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Proof, Sheet, Table, Words
 from inspect_tui.handover.parts.subject import Subject, moment
 from inspect_tui.judgement.action import CAUSE, LAUNCH
 from inspect_tui.judgement.finding_actions import last_done
@@ -36,7 +36,7 @@ WORDS = (
 BARS_SHOWN = 6
 
 
-def cover(subject: Subject) -> Part:
+def cover(subject: Subject, proof: Proof) -> Part:
     """Which boat, in what state, in which round, who wrote, and what could not be read."""
     book = subject.book
     lost = [
@@ -44,7 +44,7 @@ def cover(subject: Subject) -> Part:
         for row in book.unreadable
     ]
     missing = [Words(told, "trouble") for told in subject.lost_photos.values()]
-    facts = Facts((*boat_lines(book), *_particulars(book)))
+    facts = Facts((*boat_lines(book), *_particulars(book), Line("Digest of the book", f"SHA-256 {proof.digest}")))
     words = Sheet("words", "Words used here", (Facts(tuple(Line(*row) for row in WORDS)),))
     return Part("cover", "The boat and this round", (*lost, *missing, facts, words))
 

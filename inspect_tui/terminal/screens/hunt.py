@@ -26,6 +26,7 @@ from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.options import AGAINST
 from inspect_tui.terminal.widgets.field import Field
 
+CAUTION = "CAUTION  Shore power kills: an electrician behind any cover. Batteries burn: no loose leads."
 HAULED = "She is hauled out: a hunt needs her afloat, the electrode in the water (h on the boat screen when she is)."
 
 
@@ -124,7 +125,8 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
             ELECTRODES[self._electrode].name if self._electrode in ELECTRODES else self._electrode or "F6 names it"
         )
         head = f"Circuit hunt   electrode: {one_line(named)}   {counted(len(self.book.boat.circuits), 'circuit')}"
-        self.query_one("#head", Static).update(head if self.book.boat.afloat else HAULED)
+        words = head if self.book.boat.afloat else HAULED
+        self.query_one("#head", Static).update(f"{words}\n{CAUTION}")
         found = self._hunt()
         shifts = {one.taken.name: one for one in found.shifts} if found else {}
         rows = self.query_one("#steps", OptionList)
