@@ -7,7 +7,7 @@ from inspect_tui.domain.book import Book
 from inspect_tui.domain.plain import counted, shortened
 from inspect_tui.domain.readings import plain_number
 from inspect_tui.domain.records import Position
-from inspect_tui.domain.words import FEATURE_WORDS, TIER_WORDS, Lane, Side, Tier
+from inspect_tui.domain.words import FEATURE_WORDS, TIER_WORDS, Side, Tier
 from inspect_tui.handover.figures.boat import FindingDrawn, PlaceDrawn, lengthways, plan
 from inspect_tui.handover.figures.metal import Left, thickness
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Proof, Sheet, Table, Words
@@ -187,8 +187,6 @@ def boat_figure(subject: Subject) -> Figure:
         )
         lane = walk.lane_of(subject.checklists, place)
         drawn.append(PlaceDrawn(place.name, lane, worst.get(place.id), told, not (done.untouched or done.all_unseen)))
-    if not any(place.lane is Lane.KEEL for place in drawn) and not drawn:
-        drawn = []
     return Figure(
         "boat",
         lengthways("boat", drawn),

@@ -20,7 +20,7 @@ from inspect_tui.terminal.screens.base import BookScreen
 
 BAR = 12
 RANKED_SHOWN = 4
-SEEN, ABSENT, OPEN = "[x] seen     ", "[-] not there", "[ ]          "
+SEEN, GIVEN, ABSENT, OPEN = "[x] seen     ", "[q] question ", "[-] not there", "[ ]          "
 
 
 class CauseScreen(BookScreen):
@@ -42,7 +42,8 @@ t   the next test: the one that tells most apart for its work, and how to do it
 y   the working: what each sign does to each cause
 z   take back the last tick
 
-Some signs are ticked already: by the question the finding came from, by its kind, or by a potential below -1150 mV.
+Some count already, [q]: by the question the finding came from, by its kind, or by a potential below -1150 mV. Nobody
+ticked those: check them, and press n where one is not so.
 Several causes may be at work together. Where the signs are too few, that is the answer. A repair over a cause that
 is not cured comes back: write the cause down in the worklist when you know it.
 
@@ -86,11 +87,15 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
         head = f"Finding {finding.chalk}   {one_line(place.name) if place else ''}   {one_line(finding.words)}"
         self.query_one("#head", Static).update(shortened(head, max(self.size.width - 2, 20)))
         seen, absent = signs_at(self.book, finding)
+        prompt = self.checklists.prompts_by_key().get(finding.prompt or "")
+        # What nobody ticked must not look ticked.
+        ticked = set(finding.signs) - set(prompt.signs if prompt else ())
         rows = self.query_one("#signs", OptionList)
         at = rows.highlighted or 0
         rows.clear_options()
         for sign in self.desk.causes().signs.values():
-            mark = SEEN if sign.id in seen else ABSENT if sign.id in absent else OPEN
+            given = SEEN if sign.id in ticked else GIVEN
+            mark = given if sign.id in seen else ABSENT if sign.id in absent else OPEN
             text = Text(f"{mark} ", "bold" if mark != OPEN else "", no_wrap=True, overflow="ellipsis")
             text.append(sign.ask)
             text.truncate(max(self.size.width - 3, 20), overflow="ellipsis")
