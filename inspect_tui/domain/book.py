@@ -20,13 +20,9 @@ from inspect_tui.domain.errors import NotAllowed, NothingToUndo
 from inspect_tui.domain.records import (
     Answer,
     Boat,
-    Change,
     Compartment,
-    Done,
-    Draft,
     FieldSheet,
     Finding,
-    Here,
     Photo,
     PlateField,
     Rates,
@@ -34,8 +30,8 @@ from inspect_tui.domain.records import (
     Record,
     Round,
     Visit,
-    Was,
 )
+from inspect_tui.domain.trail import Change, Done, Draft, Here, Was
 
 _DEFERRED = ConfigDict(defer_build=True)
 ADAPTERS: Mapping[str, TypeAdapter[Any]] = MappingProxyType(
@@ -51,10 +47,10 @@ ADAPTERS: Mapping[str, TypeAdapter[Any]] = MappingProxyType(
         "photos": TypeAdapter(records.Photo),
         "sheets": TypeAdapter(records.FieldSheet),
         "rates": TypeAdapter(records.Rates),
-        "done": TypeAdapter(records.Done),
-        "trail": TypeAdapter(records.Change),
-        "here": TypeAdapter(records.Here),
-        "drafts": TypeAdapter(records.Draft),
+        "done": TypeAdapter(Done),
+        "trail": TypeAdapter(Change),
+        "here": TypeAdapter(Here),
+        "drafts": TypeAdapter(Draft),
     }
 )
 ONLY = "1"

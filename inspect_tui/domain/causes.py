@@ -10,7 +10,7 @@ from pydantic import Field, model_validator
 
 from inspect_tui.domain.checklists import Entry, Id, Text
 from inspect_tui.domain.metals import Known
-from inspect_tui.domain.words import Who
+from inspect_tui.domain.words import HullMetal, Who
 
 Chance = Annotated[float, Field(gt=0, lt=1)]
 
@@ -22,9 +22,16 @@ class Sign(Entry):
     ask: Text
     base: Chance
 
+    @property
+    def short(self) -> str:
+        """How lists name it."""
+        return self.id.replace("-", " ")
+
 
 class Cause(Entry):
-    """`tells`: how often each sign is seen with this cause; a sign that is not named says nothing of it."""
+    """`tells`: how often each sign is seen with this cause; a sign that is not named says nothing of it.
+    `everywhere`: it is at work in the whole hull, so that it is cured once and not place by place. `metals`: the
+    hulls it is known in, all if none is named."""
 
     id: Id
     name: Text
@@ -35,6 +42,11 @@ class Cause(Entry):
     tells: dict[str, Chance] = Field(min_length=1)
     source: str
     seen: Known
+    everywhere: bool = False
+    metals: tuple[HullMetal, ...] = ()
+
+    def at_work_in(self, metal: HullMetal) -> bool:
+        return not self.metals or metal in self.metals
 
     @model_validator(mode="after")
     def _sourced(self) -> Cause:
@@ -44,18 +56,20 @@ class Cause(Entry):
 
 
 class CauseTest(Entry):
-    """A way to learn a sign that was not looked for yet, and the work it takes [minutes]."""
+    """A way to learn a sign that was not looked for yet, and the work it takes [minutes]. `afloat`: it can only be
+    made with her in the water."""
 
     id: Id
     sign: Id
     how: Text
     minutes: Annotated[float, Field(gt=0)]
     cautions: tuple[Id, ...] = ()
+    afloat: bool = False
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Causes:
-    """Signs, causes and tests by id."""
+    """Signs, causes and tests by id. Compared by identity: what is worked out from them is kept."""
 
     signs: Mapping[str, Sign]
     causes: Mapping[str, Cause]

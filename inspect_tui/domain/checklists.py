@@ -14,6 +14,7 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 from inspect_tui.domain.words import Feature, HullMetal, Lane, Need, Rig, Severity, Step, Water, Who
 
 if TYPE_CHECKING:
+    from inspect_tui.domain.causes import Causes
     from inspect_tui.domain.metals import Metals
 
 Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
@@ -130,6 +131,7 @@ class Checklists:
     cautions: Mapping[str, Caution]
     kinds: Mapping[str, Kind]
     metals: Metals
+    causes: Causes
 
     def prompts_by_key(self) -> dict[str, Prompt]:
         found = {prompt.key: prompt for area in self.areas.values() for prompt in area.prompt}

@@ -15,11 +15,8 @@ from inspect_tui.domain.records import (
     Answer,
     Boat,
     Compartment,
-    Done,
-    Draft,
     Finding,
     FloatEvent,
-    Here,
     PlateField,
     Rates,
     Reading,
@@ -27,6 +24,7 @@ from inspect_tui.domain.records import (
     StatusEvent,
     Visit,
 )
+from inspect_tui.domain.trail import Done, Draft, Here
 from inspect_tui.domain.words import (
     FloatState,
     HullMetal,
@@ -387,12 +385,3 @@ def set_rates(rates: Rates) -> Edit:
     if not rates.currency.strip() and (rates.hour or rates.plate_kg or rates.filler_kg):
         raise NotAllowed("In which money? Write EUR, or whatever you pay in.")
     return Edit("Changed the rates for estimates", (Put("rates", ONLY, rates),))
-
-
-def tick_sign(finding: Finding, sign: str, there: bool | None) -> Edit:
-    """A sign at a finding: seen, looked for and not there, or not looked for (None)."""
-    signs = tuple(one for one in finding.signs if one != sign) + ((sign,) if there else ())
-    absent = tuple(one for one in finding.signs_absent if one != sign) + ((sign,) if there is False else ())
-    word = "seen" if there else "not there" if there is False else "not looked for"
-    ticked = finding.model_copy(update={"signs": signs, "signs_absent": absent})
-    return Edit(f"Finding {finding.chalk}: {sign} {word}", (Put("findings", str(finding.chalk), ticked),))

@@ -268,6 +268,9 @@ def in_words(reading: Reading) -> str:
     about = KINDS[reading.kind]
     values = values_of(reading)
     said = " · ".join(plain_number(value) for value in values) + f" {about.unit}" if values else "none found"
+    if isinstance(reading, records.ResistanceReading):
+        said = f"lamp {reading.lamp}" if reading.lamp else said
+        said += f", across {reading.across.value}" if reading.across else ""
     if isinstance(reading, records.PitReading):
         if reading.holed_through:
             said += f", {reading.holed_through} holed through"

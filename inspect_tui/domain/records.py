@@ -8,11 +8,13 @@ Fields that this version does not know are kept as they came (`extra="allow"`).
 from __future__ import annotations
 
 from datetime import date, datetime
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
 
 from inspect_tui.domain.words import (
+    Across,
+    Beneath,
     DesignCategory,
     Face,
     Feature,
@@ -20,6 +22,7 @@ from inspect_tui.domain.words import (
     FrameDirection,
     HullMetal,
     Likelihood,
+    PatchEdge,
     PlateRegion,
     Rig,
     Said,
@@ -185,8 +188,24 @@ class Override(Record):
     by: str
 
 
+class Lifted(Record):
+    """What an old patch showed when it was lifted. `beyond_mm`: how far the attack goes on outside its outline."""
+
+    when: AwareDatetime
+    by: str
+    beneath: Beneath
+    product: bool | None = None
+    edge: PatchEdge | None = None
+    beyond_mm: NotNegative | None = None
+    note: str = ""
+
+
 class Finding(Record):
-    """Something wrong, or worth watching. It belongs to the boat, not to a round."""
+    """Something wrong, or worth watching. It belongs to the boat, not to a round.
+
+    `signs` come with the question; those in `signs_confirmed` somebody ticked. `beside`: the metal of a part that
+    touches the hull there, by its id in the galvanic series.
+    """
 
     chalk: int = Field(gt=0)
     compartment: str
@@ -198,6 +217,9 @@ class Finding(Record):
     prompt: str | None = None
     signs: tuple[str, ...] = ()
     signs_absent: tuple[str, ...] = ()
+    signs_confirmed: tuple[str, ...] | None = None
+    beside: str | None = None
+    lifted: Lifted | None = None
     position: Position = Position()
     extent_length_mm: Positive | None = None
     extent_width_mm: Positive | None = None
@@ -258,16 +280,24 @@ class ThicknessReading(ReadingBase):
 
 
 class PotentialReading(ReadingBase):
+    """`without_anodes`: none was at work, so that this is the hull's free potential."""
+
     kind: Literal["potential"] = "potential"
     potential_mv: tuple[Finite, ...]
     electrode: str = ""
     circuit: str = ""
+    water_salinity_g_kg: Positive | None = None
+    without_anodes: bool | None = None
 
 
 class ResistanceReading(ReadingBase):
+    """`lamp`: what a 12 V lamp of 3 W in the lifted battery lead did, where no meter was at hand."""
+
     kind: Literal["resistance"] = "resistance"
-    resistance_ohm: tuple[NotNegative, ...]
+    resistance_ohm: tuple[NotNegative, ...] = ()
     between: str = ""
+    across: Across | None = None
+    lamp: Literal["dark", "faint", "bright"] | None = None
 
 
 class CurrentReading(ReadingBase):
@@ -389,53 +419,3 @@ class Rates(Record):
     hour: Positive | None = None
     plate_kg: Positive | None = None
     filler_kg: Positive | None = None
-
-
-class Done(Record):
-    """An action of the worklist that somebody says is done."""
-
-    action: str
-    what: str
-    when: AwareDatetime
-    by: str
-    note: str = ""
-
-
-class Was(Record):
-    """What one record was before a change; `fields` is None if the record did not exist. `became` is the SHA-256
-    of what was written, None if it was taken out."""
-
-    table: str
-    key: str
-    fields: dict[str, Any] | None = None
-    became: str | None = None
-
-
-class Change(Record):
-    """One line of the trail: what was done, when, by whom, and what stood there before."""
-
-    number: int
-    when: AwareDatetime
-    by: str
-    words: str
-    was: tuple[Was, ...]
-    undoes: int | None = None
-    link: str = ""
-
-
-class Here(Record):
-    """Where the walk stopped."""
-
-    round: str
-    compartment: str
-    prompt: str
-    when: datetime
-
-
-class Draft(Record):
-    """What was being typed in a form that was not kept yet."""
-
-    id: str
-    when: AwareDatetime
-    fields: dict[str, str]
-    chalk: int | None = None

@@ -306,3 +306,32 @@ class PlateRegion(StrEnum):
     DECK = "deck"
     BULKHEAD = "bulkhead"
     TANK = "tank"
+
+
+class Beneath(StrEnum):
+    """What lay under a patch that was lifted, from best to worst."""
+
+    SOUND = "sound plate"
+    STAINED = "stained, no pits"
+    PITS = "pits"
+    THROUGH = "eaten through"
+
+
+BAD_BENEATH = frozenset({Beneath.PITS, Beneath.THROUGH})
+
+
+class PatchEdge(StrEnum):
+    """How the edge of a patch held before it was lifted."""
+
+    TIGHT = "tight all round"
+    LIFTING = "lifting somewhere"
+    BULGED = "bulged by what grew beneath"
+
+
+class Across(StrEnum):
+    """What a resistance was measured across: what it ought to be depends on it."""
+
+    PART = "a part and the hull"
+    BOND = "the ends of a bond"
+    ANODE = "an anode and the hull"
+    HULL = "the wiring and the hull"

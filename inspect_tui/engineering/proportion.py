@@ -13,9 +13,11 @@ SOURCE = Source("Beta-binomial prediction with Jeffreys' prior", Seen.DERIVED)
 
 @dataclass(frozen=True)
 class Rest:
-    """`chance`: of one not opened being bad; `low`, `high`: how many of the rest are bad, 90 % of the chance between;
-    `any_bad`: chance that at least one is."""
+    """`bad` of `opened` were bad. `chance`: of one not opened being bad; `low`, `high`: how many of the rest are bad,
+    90 % of the chance between; `any_bad`: chance that at least one is."""
 
+    opened: int
+    bad: int
     chance: float
     low: int
     high: int
@@ -52,7 +54,7 @@ def rest_bad(opened: int, bad: int, not_opened: int) -> Rest:
     not_covered = (
         "It takes those not opened to be like the opened ones, and none to have been chosen for its looks.",
     )
-    return Rest(a / (a + b), low, high, 1 - weights[0], not_opened, Working((), (step,), not_covered))
+    return Rest(opened, bad, a / (a + b), low, high, 1 - weights[0], not_opened, Working((), (step,), not_covered))
 
 
 def _chance(number: int, of: int, a: float, b: float) -> float:

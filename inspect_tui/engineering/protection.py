@@ -37,7 +37,7 @@ class Bands:
     disagree: str
 
 
-SYNTHESIS = "laid together from these: "
+SYNTHESIS = "laid together from "
 BANDS: Mapping[tuple[Hull, WaterKind], Bands] = MappingProxyType(
     {
         ("aluminium", "salt"): Bands(
@@ -83,6 +83,8 @@ BANDS: Mapping[tuple[Hull, WaterKind], Bands] = MappingProxyType(
         ("bronze", "fresh"): Bands(-450, -500, -1050, -1100, Source("as in salt water", Seen.JUDGEMENT), ""),
     }
 )
+# Aluminium is not to be lowered by more than this from its free potential [mV].
+LOWERED_MOST_MV = 250.0
 TO_DO: Mapping[State, str] = MappingProxyType(
     {
         State.CORRODING: "More anode metal, or anodes that are connected: measure anode to hull (0.2 Ω at most), "
@@ -101,14 +103,24 @@ class Protection:
     """Where a potential lies, what the shift says by two measures, and what to do."""
 
     sea_mv: float
+    hull: Hull
+    water: WaterKind
     state: State
     bands: Bands
     shift_mv: float | None
-    passes_100: bool | None
-    passes_200: bool | None
     to_do: str
     warnings: tuple[str, ...]
     working: Working
+
+    @property
+    def passes_100(self) -> bool | None:
+        """By the measure of regulators."""
+        return None if self.shift_mv is None else self.shift_mv >= 100
+
+    @property
+    def passes_200(self) -> bool | None:
+        """By that of small-craft practice."""
+        return None if self.shift_mv is None else self.shift_mv >= 200
 
 
 def protection(
@@ -142,6 +154,12 @@ def protection(
         )
     if bands.disagree:
         warnings.append(f"Sources disagree: {bands.disagree}.")
+    if water == "brackish":
+        warnings.append("No source has bands for brackish water: those of salt water are taken.")
+    if shift is not None and hull == "aluminium" and shift > LOWERED_MOST_MV:
+        warnings.append(
+            "Alcan, Aluminium and the Sea: do not lower aluminium by more than 250 to 300 mV from its free potential."
+        )
     if shift is not None and 100 <= shift < 200:
         warnings.append("The shift passes the 100 mV of regulators and not the 200 mV of small-craft practice.")
     steps = [
@@ -156,6 +174,13 @@ def protection(
         )  # fmt: skip
     not_covered = ("A potential is that of the water where the electrode hangs; a shadowed corner may differ.",)
     return Protection(
-        sea_mv, state, bands, shift, None if shift is None else shift >= 100, None if shift is None else shift >= 200,
-        TO_DO[state], tuple(warnings), Working((), tuple(steps), not_covered),
-    )  # fmt: skip
+        sea_mv,
+        hull,
+        water,
+        state,
+        bands,
+        shift,
+        TO_DO[state],
+        tuple(warnings),
+        Working((), tuple(steps), not_covered),
+    )

@@ -1,4 +1,4 @@
-"""Quantities of a repair: plate mass, filler metal; and when air may be entered."""
+"""Quantities of a repair: plate mass and filler metal."""
 
 from __future__ import annotations
 
@@ -30,18 +30,6 @@ def vee_filler_kg_per_m(thickness_mm: float, density_kg_m3: float = ALUMINIUM_KG
     0.068
     """
     return 1.10 * thickness_mm**2 * math.tan(math.radians(30)) * density_kg_m3 * 1e-6
-
-
-def air_may_be_entered(oxygen_percent: float, flammable_percent_lel: float) -> bool:
-    """Limits of 29 CFR 1915.12: oxygen from 19.5 to below 22.0 %, flammable vapour below 10 % of its lower limit.
-
-    Toxic gas is a test of its own, and the order is oxygen, flammable, toxic. That the numbers pass is no leave to
-    enter: a competent person on the spot gives that.
-
-    >>> air_may_be_entered(20.9, 0), air_may_be_entered(19.4, 0), air_may_be_entered(22.0, 0)
-    (True, False, False)
-    """
-    return 19.5 <= oxygen_percent < 22.0 and flammable_percent_lel < 10
 
 
 # Deposited filler of a butt [kg/m] by plate thickness [mm]: square up to 4 mm, 60° vee from 5 mm.

@@ -1,0 +1,67 @@
+"""Changes an owner makes while asking why metal is eaten: signs, the metal beside it, what a lifted patch showed."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from inspect_tui.domain.book import ONLY, Book, Edit, Put
+from inspect_tui.domain.errors import NotAllowed
+from inspect_tui.domain.records import Finding, Lifted
+from inspect_tui.domain.words import CLOSED
+
+
+def _changed(finding: Finding, words: str, **update: object) -> Edit:
+    changed = finding.model_copy(update=update)
+    return Edit(f"Finding {finding.chalk}: {words}", (Put("findings", str(finding.chalk), changed),))
+
+
+def tick_sign(finding: Finding, sign: str, there: bool | None) -> Edit:
+    """A sign at a finding: seen, looked for and not there, or not looked for (None)."""
+    seen, absent = ({sign} if there else set(), {sign} if there is False else set())
+    word = "seen" if there else "not there" if there is False else "not looked for"
+    return _changed(finding, f"{sign} {word}", **_with_signs(finding, seen, absent, {sign}))
+
+
+def _with_signs(
+    finding: Finding, seen: Collection[str], absent: Collection[str], asked: Collection[str]
+) -> dict[str, object]:
+    """The finding's signs after those `asked` for were answered; in the order they were given."""
+
+    def kept(signs: tuple[str, ...] | None, more: Collection[str]) -> tuple[str, ...]:
+        return (*(one for one in signs or () if one not in asked), *sorted(more))
+
+    return {
+        "signs": kept(finding.signs, seen),
+        "signs_absent": kept(finding.signs_absent, absent),
+        "signs_confirmed": kept(finding.signs_confirmed, seen) or None,
+    }
+
+
+def name_beside(finding: Finding, metal: str | None) -> Edit:
+    """Which metal touches the hull at a finding, by its id in the galvanic series; None if no other does."""
+    return _changed(finding, f"beside it {metal or 'no other metal'}", beside=metal)
+
+
+def lift_patch(
+    book: Book, finding: Finding, lifted: Lifted, seen: Collection[str], absent: Collection[str], *, below: bool
+) -> Edit:
+    """What an old patch showed when it was lifted, and the signs that go with it.
+
+    Raises
+    ------
+    NotAllowed : it lies below the waterline and she is afloat, or the finding is closed.
+    """
+    if below and book.boat.afloat:
+        raise NotAllowed("She is afloat: no patch below the waterline is lifted before she is hauled out.")
+    if finding.status in CLOSED:
+        raise NotAllowed(f"Finding {finding.chalk} is closed: open it again first (F4 on it).")
+    signs = _with_signs(finding, seen, absent, {*seen, *absent})
+    return _changed(finding, f"patch lifted, {lifted.beneath.value}", lifted=lifted, **signs)
+
+
+def with_circuits(book: Book, circuits: Collection[str]) -> Edit:
+    """The boat's list of circuits, kept for the next hunt."""
+    named = tuple(dict.fromkeys(one.strip() for one in circuits if one.strip()))
+    return Edit(
+        "Changed the list of circuits", (Put("boat", ONLY, book.boat.model_copy(update={"circuits": named})),)
+    )
