@@ -14,10 +14,11 @@ from typing import Any
 
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Edit, Put, Stamp
+from inspect_tui.domain.cause_edits import lift_patch, name_beside, tick_sign, with_circuits
 from inspect_tui.domain.checklists import Area, Checklists, Prompt
 from inspect_tui.domain.photos import attach_photo
 from inspect_tui.domain.readings import parse_values
-from inspect_tui.domain.records import Compartment, Datum, PlateField, Position
+from inspect_tui.domain.records import Compartment, Datum, Lifted, PlateField, Position
 from inspect_tui.domain.words import (
     Face,
     Feature,
@@ -33,6 +34,10 @@ from inspect_tui.domain.words import (
     UnseenReason,
 )
 from inspect_tui.handover.pictures import camera_of
+from inspect_tui.judgement.hunted import PROMPT as HUNT
+from inspect_tui.judgement.hunted import hunting_place
+from inspect_tui.judgement.patches import PATCH, signs_shown
+from inspect_tui.judgement.protected import PROMPT as REST
 from inspect_tui.store.book_file import BookFile, create_book
 from inspect_tui.store.checklist_files import load_checklists
 from inspect_tui.store.photo_files import digest_of_file
@@ -61,7 +66,7 @@ def build(path: Path) -> None:
     data = tomllib.loads((HERE / "sandmartin.toml").read_text(encoding="utf-8"))
     checklists = load_checklists()
     boat = data["boat"]
-    clock = ScriptedClock(boat["opened"])
+    clock = ScriptedClock(data["afloat"]["opened"])
     areas: list[Area] = [checklists.areas[place["area"]] for place in data["place"]]
     start = edits.start_book(
         Stamp(clock(), boat["by"]),
@@ -69,13 +74,17 @@ def build(path: Path) -> None:
         rig=Rig(boat["rig"]),
         hull_metal=HullMetal(boat["hull_metal"]),
         hull_length_m=boat["hull_length_m"],
-        float_state=FloatState(boat["float_state"]),
+        float_state=FloatState.AFLOAT,
         areas=areas,
-        purpose=boat["purpose"],
+        purpose=data["afloat"]["purpose"],
     )
     opened = create_book(path, start, clock, boat["by"])
     _particulars(opened, boat)
     places = [_named(opened, f"c{number}", place) for number, place in enumerate(data["place"], 1)]
+    _afloat(opened, clock, data["afloat"])
+    opened.record(edits.float_or_haul(opened.book, FloatState.HAULED_OUT, boat["hauled_day"]))
+    clock.time = boat["opened"]
+    opened.record(edits.open_round(opened.book, opened.stamp(), boat["purpose"]))
     _plates(opened, data["plate"], {place["area"]: at for place, at in zip(data["place"], places, strict=True)})
     later: list[tuple[datetime, int, dict[str, Any]]] = []
     for compartment, place in zip(places, data["place"], strict=True):
@@ -88,7 +97,71 @@ def build(path: Path) -> None:
             _sample(opened, clock, plate, next(one for one in places if one.area == plate["sampled_in"]))
     for photo in data["photo"]:
         _photo(opened, clock, photo)
+    for patch in data["patch"]:
+        _patch(opened, checklists, clock, patch, next(one for one in places if one.area == patch["place"]))
     opened.close()
+
+
+def _afloat(opened: BookFile, clock: ScriptedClock, data: dict[str, Any]) -> None:
+    """Potentials of the hull, and a circuit hunt, from before she was hauled out."""
+    opened.record(with_circuits(opened.book, data["circuits"]))
+    place = hunting_place(opened.book)
+    assert place is not None
+    common = {
+        "electrode": data["electrode"],
+        "water_salinity_g_kg": data["salinity"],
+        "instrument": data["instrument"],
+    }
+    for one in (*data["potentials"], *data["hunt"]):
+        clock.time = one["when"]
+        more = {"prompt": HUNT, "circuit": one["on"]} if "on" in one else {"prompt": REST}
+        more |= {"note": one.get("note", ""), "without_anodes": one.get("without_anodes"), "typed": one["mv"]}
+        values = parse_values(one["mv"], "potential")
+        opened.record(edits.add_reading(opened.book, opened.stamp(), place, "potential", values, **common, **more))
+
+
+def _patch(
+    opened: BookFile, checklists: Checklists, clock: ScriptedClock, data: dict[str, Any], place: Compartment
+) -> None:
+    """An old patch that no question brought up, and what it showed if it was lifted."""
+    clock.time = data["when"]
+    edit = edits.write_finding(
+        opened.book,
+        opened.stamp(),
+        place,
+        kind=PATCH,
+        words=data["words"],
+        severity=Severity.MARGINAL,
+        likelihood=Likelihood.C,
+        **_where(data),
+    )
+    opened.record(edit)
+    if "lifted" in data:
+        _lift(opened, checklists, max(int(key) for key in opened.book.findings), data["lifted"])
+
+
+def _lift(opened: BookFile, checklists: Checklists, chalk: int, data: dict[str, Any]) -> None:
+    stamp = opened.stamp()
+    lifted = Lifted.model_validate({"when": stamp.when, "by": stamp.by, **data})
+    seen, absent = signs_shown(lifted)
+    finding = opened.book.findings[str(chalk)]
+    below = walk.below_waterline(checklists, opened.book.compartments[finding.compartment])
+    opened.record(lift_patch(opened.book, finding, lifted, seen, absent, below=below))
+
+
+def _where(data: dict[str, Any]) -> dict[str, Any]:
+    """Position and extent of a finding."""
+    at = data["at"]
+    long, wide = data.get("size", (None, None))
+    position = Position(
+        frame=at["frame"],
+        offset_mm=at.get("offset"),
+        side=Side(at["side"]),
+        girth_mm=at.get("girth"),
+        face=Face(at["face"]),
+        words=at.get("spot", ""),
+    )
+    return {"position": position, "extent_length_mm": long, "extent_width_mm": wide}
 
 
 def _photo(opened: BookFile, clock: ScriptedClock, data: dict[str, Any]) -> None:
@@ -208,7 +281,7 @@ def _walk(
         if prompt.share:
             opened.record(_share(opened, compartment, prompt, place))
         elif prompt.key in findings:
-            chalk = _finding(opened, compartment, prompt, findings[prompt.key], stand)
+            chalk = _finding(opened, checklists, compartment, prompt, findings[prompt.key], stand)
             later += [(step["when"], chalk, step) for step in findings[prompt.key].get("then", [])]
         else:
             reason = unseen.get(prompt.key, place.get("all_unseen"))
@@ -231,9 +304,14 @@ def _share(opened: BookFile, compartment: Compartment, prompt: Prompt, place: di
     return edits.seen_share(opened.book, opened.stamp(), compartment, prompt, place["seen"], hid)
 
 
-def _finding(opened: BookFile, compartment: Compartment, prompt: Prompt, data: dict[str, Any], stand: Put) -> int:
-    at = data["at"]
-    long, wide = data.get("size", (None, None))
+def _finding(
+    opened: BookFile,
+    checklists: Checklists,
+    compartment: Compartment,
+    prompt: Prompt,
+    data: dict[str, Any],
+    stand: Put,
+) -> int:
     edit = edits.write_finding(
         opened.book,
         opened.stamp(),
@@ -243,24 +321,24 @@ def _finding(opened: BookFile, compartment: Compartment, prompt: Prompt, data: d
         severity=Severity(data["severity"]),
         likelihood=Likelihood(data["likelihood"]),
         prompt=prompt,
-        position=Position(
-            frame=at["frame"],
-            offset_mm=at.get("offset"),
-            side=Side(at["side"]),
-            girth_mm=at.get("girth"),
-            face=Face(at["face"]),
-            words=at.get("spot", ""),
-        ),
-        extent_length_mm=long,
-        extent_width_mm=wide,
+        **_where(data),
     )
     opened.record(Edit(edit.words, (*edit.puts, stand)))
     chalk = max(int(key) for key in opened.book.findings)
+    finding = opened.book.findings[str(chalk)]
+    if "beside" in data:
+        opened.record(name_beside(finding, data["beside"]))
+    for sign, there in data.get("signs", {}).items():
+        opened.record(tick_sign(opened.book.findings[str(chalk)], sign, there))
+    if "lifted" in data:
+        _lift(opened, checklists, chalk, data["lifted"])
     for reading in data.get("readings", []):
         finding = opened.book.findings[str(chalk)]
         more: dict[str, Any] = {"prompt": prompt.key, "typed": reading["typed"], "position": finding.position}
         more |= {"instrument": reading.get("instrument", ""), "instrument_error": reading.get("error")}
         more["clean_metal"] = reading.get("clean")
+        if "across" in reading:
+            more["across"] = reading["across"]
         if "patch" in reading:
             more["patch_length_mm"], more["patch_width_mm"] = reading["patch"]
         values = parse_values(reading["typed"], reading["kind"])

@@ -148,7 +148,6 @@ def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False)
         start_path=start,
         # A throw-away copy's folder goes with it: its papers belong where the program was started.
         photos_from=_photos_from(),
-        owners_checklists=owners_checklists(),
         papers_beside=Path.cwd() if throw_away else None,
         remember=(lambda _name, _value: None) if throw_away else _remember,
     )

@@ -11,12 +11,12 @@ from inspect_tui.domain.words import Likelihood, Severity, Step, Tier, Who
 from inspect_tui.judgement.risk import UNSEEN_LIKELIHOOD, Risk
 from inspect_tui.judgement.verdict import Verdict, gone
 
-HAUL, CAUSE, LAUNCH, WATCH = "haul", "cause", "launch", "watch"
+HAUL, CAUSE, CURE, LAUNCH, WATCH = "haul", "cause", "cure", "launch", "watch"
 
 
 @dataclass(frozen=True)
 class Action:
-    """One line of the worklist."""
+    """One line of the worklist. `cures`: chalk numbers whose repair it must come before."""
 
     key: str
     step: Step
@@ -36,6 +36,7 @@ class Action:
     likelihood: Likelihood | None = None
     verdict: Verdict | None = None
     needs_haul: bool = False
+    cures: frozenset[int] = frozenset()
     after: tuple[str, ...] = ()
     rank: int = 0
 

@@ -9,16 +9,14 @@ other way. The weights are judgement, and lie in `checklists/causes.toml`.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping
-from dataclasses import dataclass
-from types import MappingProxyType
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, field, replace
+from functools import cached_property, lru_cache
 
-from inspect_tui.domain.book import Book
 from inspect_tui.domain.causes import Cause, Causes, CauseTest
-from inspect_tui.domain.records import Finding, PotentialReading
-from inspect_tui.engineering.electrodes import potential
-from inspect_tui.engineering.errors import CannotCalculate
+from inspect_tui.domain.words import HullMetal
 from inspect_tui.engineering.working import Seen, Source, Step, Working
+from inspect_tui.judgement.evidence import Evidence
 
 # A cause is named from this chance on; below it the honest answer is that there is too little to say.
 NAMED = 0.4
@@ -27,21 +25,30 @@ SPEAKS = 1.3
 # Work that every test asks for before it begins [minutes].
 FETCHING = 10.0
 LIKELY = 0.8
+# From this chance on a cause beside the first is worth telling apart from it.
+IN_QUESTION = 0.15
 WEIGHTS = Source("weights of causes.toml", Seen.JUDGEMENT)
 
 
-# What a kind of finding is a sign of by itself.
-KIND_SIGNS: Mapping[str, str] = MappingProxyType(
-    {
-        "old-patch": "old-patch",
-        "stray-metal": "stray-metal",
-        "crevice": "crevice",
-        "leakage": "hull-leak",
-        "water-trap": "standing-water",
-        "two-metals": "ring-at-noble",
-    }
-)
-OVER_MV = -1150.0
+@dataclass(frozen=True)
+class Moved:
+    """What one sign does to the odds of a cause (natural logarithm)."""
+
+    sign: str
+    there: bool
+    with_it: float
+    base: float
+
+    @property
+    def by(self) -> float:
+        if self.there:
+            return math.log(self.with_it / self.base)
+        return math.log((1 - self.with_it) / (1 - self.base))
+
+    def step(self) -> Step:
+        with_it, base = (self.with_it, self.base) if self.there else (1 - self.with_it, 1 - self.base)
+        name = f"{self.sign}{'' if self.there else ' not there'}"
+        return Step(name, "ln(with it / base)", f"{with_it:g} / {base:g}", f"{self.by:+.2f}", WEIGHTS)
 
 
 @dataclass(frozen=True)
@@ -51,45 +58,84 @@ class Weighed:
 
     cause: Cause
     chance: float
-    speaks_for: tuple[str, ...]
-    against: tuple[str, ...]
+    moved: tuple[Moved, ...]
     missing: tuple[str, ...]
-    working: Working
 
     @property
     def word(self) -> str:
         return "likely" if self.chance >= LIKELY else "possible" if self.chance >= NAMED else "not shown"
 
+    @property
+    def speaks_for(self) -> tuple[str, ...]:
+        least = math.log(SPEAKS)
+        return tuple(one.sign for one in sorted(self.moved, key=lambda one: -one.by) if one.by > least)
+
+    @property
+    def against(self) -> tuple[str, ...]:
+        least = math.log(SPEAKS)
+        return tuple(one.sign for one in sorted(self.moved, key=lambda one: one.by) if one.by < -least)
+
+    @property
+    def working(self) -> Working:
+        prior = self.cause.prior
+        before = math.log(prior / (1 - prior))
+        odds = before + sum(one.by for one in self.moved)
+        steps = (
+            Step("before any sign", "ln(prior / (1 - prior))", f"prior {prior:g}", f"{before:+.2f}", WEIGHTS),
+            *(one.step() for one in self.moved),
+            Step("chance", "1 / (1 + e^-sum)", f"sum {odds:+.2f}", f"{self.chance:.0%}", WEIGHTS),
+        )
+        return Working(
+            (), steps, ("Signs are taken as if each stood alone; the weights are judgement, no statistics.",)
+        )
+
 
 @dataclass(frozen=True)
 class Found:
-    """All causes at one place, the likeliest first; those named; and the next test, None if none tells anything."""
+    """All causes at one place, the likeliest first, and which of them are named."""
 
+    known: Causes = field(repr=False)
+    ticked: frozenset[str]
     ranked: tuple[Weighed, ...]
-    named: tuple[Weighed, ...]
-    next_test: CauseTest | None
+
+    @cached_property
+    def named(self) -> tuple[Weighed, ...]:
+        return tuple(one for one in self.ranked if one.chance >= NAMED and one.speaks_for)
+
+    @property
+    def likely(self) -> tuple[Weighed, ...]:
+        return tuple(one for one in self.named if one.chance >= LIKELY)
 
     @property
     def enough(self) -> bool:
         return bool(self.named)
 
+    def next_test(self, *, afloat: bool) -> CauseTest | None:
+        """The test from which most is to be learned for its work, of those that can be made where she is now; None
+        if every sign is ticked."""
+        return next((test for test in self._tests if afloat or not test.afloat), None)
 
-def signs_at(book: Book, finding: Finding) -> tuple[frozenset[str], frozenset[str]]:
-    """Signs seen and signs not there at a finding: what was ticked, what its question and kind say, and what the
-    boat's potential says. What was ticked as not there counts, whatever the rest says."""
-    seen = {*finding.signs, KIND_SIGNS.get(finding.kind, "")} - {""}
-    for reading in book.readings.values():
-        if isinstance(reading, PotentialReading) and _over_protected(reading):
-            seen.add("over-potential")
-    absent = frozenset(finding.signs_absent)
-    return frozenset(seen) - absent, absent
+    @cached_property
+    def _tests(self) -> tuple[CauseTest, ...]:
+        """Those whose sign is not ticked yet, the most telling for its work first. What they tell of causes that
+        nothing speaks for counts only where they tell nothing of the others."""
+        open_ = tuple(one for one in self.ranked[1:] if one.chance >= IN_QUESTION)
+        left = [test for test in self.known.tests.values() if test.sign not in self.ticked]
+        asked = ((self.ranked[0], *open_), self.ranked)
+        worth = {test.id: tuple(_worth(self.known, causes, test) for causes in asked) for test in left}
+        return tuple(sorted(left, key=lambda test: worth[test.id], reverse=True))
 
 
-def _over_protected(reading: PotentialReading) -> bool:
-    try:
-        return any(potential(value, reading.electrode).sea_mv < OVER_MV for value in reading.potential_mv)
-    except CannotCalculate:
-        return False
+@lru_cache(maxsize=8)
+def known_of(known: Causes, metal: HullMetal) -> Causes:
+    """What is known of causes in this metal."""
+    return replace(known, causes={id: cause for id, cause in known.causes.items() if cause.at_work_in(metal)})
+
+
+def causes_at(known: Causes, evidence: Iterable[Evidence]) -> Found:
+    """Rank the causes by the evidence of one place."""
+    told = tuple(evidence)
+    return find_causes(known, [one.sign for one in told if one.there], [one.sign for one in told if not one.there])
 
 
 def find_causes(known: Causes, seen: Collection[str], absent: Collection[str] = ()) -> Found:
@@ -97,63 +143,37 @@ def find_causes(known: Causes, seen: Collection[str], absent: Collection[str] = 
 
     Signs that the data does not know are passed over: prompts carry some that tell nothing of a cause.
     """
-    here = [id for id in known.signs if id in set(seen)]
-    gone = [id for id in known.signs if id in set(absent) - set(here)]
-    ranked = tuple(
-        sorted((_weighed(known, cause, here, gone) for cause in known.causes.values()), key=lambda one: -one.chance)
+    here = frozenset(seen).intersection(known.signs)
+    return _ranked(known, here, frozenset(absent).intersection(known.signs) - here)
+
+
+@lru_cache(maxsize=512)
+def _ranked(known: Causes, here: frozenset[str], gone: frozenset[str]) -> Found:
+    """Many places show the same few signs: each set of them is weighed once."""
+    weighed = (_weighed(known, cause, here, gone) for cause in known.causes.values())
+    return Found(known, here | gone, tuple(sorted(weighed, key=lambda one: -one.chance)))
+
+
+def _weighed(known: Causes, cause: Cause, here: frozenset[str], gone: frozenset[str]) -> Weighed:
+    moved = tuple(
+        Moved(id, there, cause.tells[id], known.signs[id].base)
+        for ids, there in ((here, True), (gone, False))
+        for id in known.signs
+        if id in ids and id in cause.tells
     )
-    named = tuple(one for one in ranked if one.chance >= NAMED and one.speaks_for)
-    return Found(ranked, named, _next_test(known, ranked, {*here, *gone}))
-
-
-def _weighed(known: Causes, cause: Cause, here: list[str], gone: list[str]) -> Weighed:
-    odds = math.log(cause.prior / (1 - cause.prior))
-    steps = [Step("before any sign", "ln(prior / (1 - prior))", f"prior {cause.prior:g}", f"{odds:+.2f}", WEIGHTS)]
-    moved: list[tuple[float, str]] = []
-    for ids, is_seen in ((here, True), (gone, False)):
-        for id in ids:
-            if id not in cause.tells:
-                continue
-            with_it, base = cause.tells[id], known.signs[id].base
-            by = math.log(with_it / base) if is_seen else math.log((1 - with_it) / (1 - base))
-            moved.append((by, id))
-            told = f"{with_it:g} / {base:g}" if is_seen else f"{1 - with_it:g} / {1 - base:g}"
-            steps.append(
-                Step(f"{id}{'' if is_seen else ' not there'}", "ln(with it / base)", told, f"{by:+.2f}", WEIGHTS)
-            )
-    odds += sum(by for by, _ in moved)
-    chance = 1 / (1 + math.exp(-odds))
-    steps.append(Step("chance", "1 / (1 + e^-sum)", f"sum {odds:+.2f}", f"{chance:.0%}", WEIGHTS))
-    least = math.log(SPEAKS)
-    speaking = sorted((one for one in moved if one[0] > least), reverse=True)
-    against = sorted(one for one in moved if one[0] < -least)
+    odds = math.log(cause.prior / (1 - cause.prior)) + sum(one.by for one in moved)
     missing = sorted(
-        (id for id, told in cause.tells.items() if id not in here + gone and told > SPEAKS * known.signs[id].base),
+        (id for id, told in cause.tells.items() if id not in here | gone and told > SPEAKS * known.signs[id].base),
         key=lambda id: -cause.tells[id] / known.signs[id].base,
     )
-    not_covered = ("Signs are taken as if each stood alone; the weights are judgement, no statistics.",)
-    return Weighed(
-        cause,
-        chance,
-        tuple(id for _, id in speaking),
-        tuple(id for _, id in against),
-        tuple(missing),
-        Working((), tuple(steps), not_covered),
-    )
+    return Weighed(cause, 1 / (1 + math.exp(-odds)), moved, tuple(missing))
 
 
-def _next_test(known: Causes, ranked: tuple[Weighed, ...], ticked: Collection[str]) -> CauseTest | None:
-    """The test from which most is to be learned for its work, of those whose sign is not ticked yet."""
-    best: tuple[float, CauseTest] | None = None
-    for test in known.tests.values():
-        if test.sign in ticked:
-            continue
-        base = known.signs[test.sign].base
-        tells = [(one.chance, one.cause.tells[test.sign]) for one in ranked if test.sign in one.cause.tells]
-        worth = sum(_learned(chance, with_it, base) for chance, with_it in tells) / (test.minutes + FETCHING)
-        if best is None or worth > best[0]:
-            best = worth, test
-    return best[1] if best else None
+def _worth(known: Causes, causes: tuple[Weighed, ...], test: CauseTest) -> float:
+    """What is to be learned from a test, for each minute of its work [bits/minute]."""
+    base = known.signs[test.sign].base
+    tells = [(one.chance, one.cause.tells[test.sign]) for one in causes if test.sign in one.cause.tells]
+    return sum(_learned(chance, with_it, base) for chance, with_it in tells) / (test.minutes + FETCHING)
 
 
 def _learned(chance: float, with_it: float, base: float) -> float:

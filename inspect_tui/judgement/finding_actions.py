@@ -9,6 +9,7 @@ from inspect_tui.domain.book import Book
 from inspect_tui.domain.checklists import Checklists, Kind
 from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import (
+    BAD_BENEATH,
     CLOSED,
     LIKELIHOOD_WORDS,
     TREATMENT_WORDS,
@@ -21,20 +22,23 @@ from inspect_tui.domain.words import (
     Treatment,
     Who,
 )
+from inspect_tui.engineering.proportion import Rest
 from inspect_tui.judgement.action import Action
 from inspect_tui.judgement.metal_at import Judgement
+from inspect_tui.judgement.patches import likelihood_beneath, tally, waits_for_lifting
 from inspect_tui.judgement.risk import Placed, place_finding, risk_of
 from inspect_tui.judgement.verdict import Verdict, asks_for
 
 
 def finding_actions(book: Book, checklists: Checklists, judgement: Judgement) -> list[Action]:
     actions = []
+    rest = tally(book).rest
     for finding in book.findings.values():
         if finding.status is Status.VERIFIED:
             continue
         if finding.status is Status.ACCEPTED and done_in_round(book, _finding_key(finding)):
             continue
-        actions.append(_finding_action(book, checklists, finding, judgement.of(finding)))
+        actions.append(_finding_action(book, checklists, finding, judgement.of(finding), rest))
     return actions
 
 
@@ -52,11 +56,17 @@ def weighed(finding: Finding, verdict: Verdict | None) -> tuple[Severity, Likeli
     )
 
 
-def _finding_action(book: Book, checklists: Checklists, finding: Finding, verdict: Verdict | None) -> Action:
+def _finding_action(
+    book: Book, checklists: Checklists, finding: Finding, verdict: Verdict | None, rest: Rest | None
+) -> Action:
+    """`rest`: what the patches that were lifted say of those that were not."""
     place = book.compartments.get(finding.compartment)
     below = walk.below_waterline(checklists, place) if place else True
     kind = checklists.kinds.get(finding.kind)
     severity, likelihood = weighed(finding, verdict)
+    sisters = rest if waits_for_lifting(finding) else None
+    if sisters is not None:
+        likelihood = min(likelihood, likelihood_beneath(sisters), key=lambda one: one.rank)
     risk = risk_of(severity, likelihood)
     placed = place_finding(risk, kind, below=below, afloat=book.boat.afloat)
     if finding.status is Status.ACCEPTED:
@@ -73,7 +83,8 @@ def _finding_action(book: Book, checklists: Checklists, finding: Finding, verdic
         what=what,
         about=_said(finding, kind),
         where=f"no. {finding.chalk}: {where}",
-        why=f"{severity.value.capitalize()} and {likelihood_word}; {placed.because}.{_by_numbers(finding, verdict)}",
+        why=f"{severity.value.capitalize()} and {likelihood_word}; {placed.because}."
+        f"{_by_sisters(sisters)}{_by_numbers(finding, verdict)}",
         who=who,
         risk=risk,
         severity=severity,
@@ -84,8 +95,17 @@ def _finding_action(book: Book, checklists: Checklists, finding: Finding, verdic
         kind=kind,
         likelihood=likelihood,
         verdict=verdict,
-        needs_haul=below and (danger or step in (Step.HOT_WORK, Step.CLEAN)) and bool(kind and kind.bright_metal),
+        needs_haul=below
+        and (danger or step in (Step.HOT_WORK, Step.CLEAN) or waits_for_lifting(finding))
+        and bool(kind and kind.bright_metal),
     )
+
+
+def _by_sisters(rest: Rest | None) -> str:
+    """What lay under the other patches, as one more sentence."""
+    if rest is None:
+        return ""
+    return f" Of the patches lifted {rest.bad} of {rest.opened} were bad: {rest.chance:.0%} for this one."
 
 
 def _by_numbers(finding: Finding, verdict: Verdict | None) -> str:
@@ -120,6 +140,8 @@ def _next_step(
     if afloat_danger and bright:
         return Step.GUT, Who.YARD, f"Do not touch it; plugs and a tested pump at hand, and lift her out — {said}"
     treatment = decided_treatment(finding)
+    if waits_for_lifting(finding):
+        return Step.GUT, Who.OWNER, f"Lift it or cut a window in it, look beneath and beyond its edge — {said}"
     match finding.status:
         case Status.ACCEPTED:
             return Step.WATCH, Who.OWNER, f"Look at it again and compare — {said}"
@@ -134,6 +156,8 @@ def _next_step(
         return kind.step, kind.who, f"{kind.remedy} — {said}"
     if finding.status is Status.CLEANED:
         return Step.MEASURE, Who.OWNER, f"Measure it on bright metal — {said}"
+    if finding.lifted and finding.lifted.beneath not in BAD_BENEATH:
+        return Step.COAT, Who.OWNER, f"Sound beneath: clean, coat, and leave it without a patch — {said}"
     if finding.status is Status.FOUND:
         return Step.CLEAN, Who.OWNER, f"Clean to bright metal and measure — {said}"
     judge = Who.SURVEYOR if severity.rank <= Severity.CRITICAL.rank else Who.OWNER

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
-from inspect_tui.domain.book import Book, Edit, Put, Stamp
+from inspect_tui.domain.book import Book, Edit, Stamp
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.edits import write_finding
 from inspect_tui.domain.records import Compartment, PotentialReading
@@ -38,6 +38,11 @@ def newest_hunt(book: Book) -> list[PotentialReading]:
     return [one for one in all_ if all_[-1].when - one.when <= ONE_HUNT]
 
 
+def under_way(readings: list[PotentialReading], now: datetime) -> bool:
+    """Whether the newest hunt is still going on: later a reading begins another."""
+    return bool(readings) and now - readings[-1].when <= ONE_HUNT
+
+
 def taken(reading: PotentialReading) -> Taken:
     switched = _FIXED.get(reading.circuit, Switched.CIRCUIT)
     return Taken(switched, reading.potential_mv[-1], "" if reading.circuit in _FIXED else reading.circuit)
@@ -69,11 +74,3 @@ def leak_finding(book: Book, checklists: Checklists, stamp: Stamp, place: Compar
         prompt=checklists.prompts_by_key().get(PROMPT),
     )
     return Edit(edit.words, edit.puts)
-
-
-def with_circuits(book: Book, circuits: tuple[str, ...]) -> Edit:
-    """The boat's list of circuits, kept for the next hunt."""
-    boat = book.boat.model_copy(
-        update={"circuits": tuple(dict.fromkeys(one.strip() for one in circuits if one.strip()))}
-    )
-    return Edit("Changed the list of circuits", (Put("boat", "1", boat),))

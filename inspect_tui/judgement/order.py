@@ -42,7 +42,7 @@ _RULES = (
     _Rule(lambda one: one.step is Step.CLEAN and bool(one.kind and one.kind.cause), _metal_repair),
     # A current is cured before any eaten metal is repaired.
     _Rule(
-        lambda one: one.step is Step.CAUSE,
+        lambda one: one.step is Step.CAUSE and not one.cures,
         lambda one: _eaten(one) and one.step in (Step.DECIDE, Step.HOT_WORK),
         everywhere=True,
     ),
@@ -67,6 +67,11 @@ def edges_between(actions: list[Action]) -> Edges:
             for then in group:
                 if rule.then(then):
                     edges[then.key] |= {one.key for one in first if one.stage < then.stage}
+    # What eats a place is cured, or found, before that place is repaired.
+    for cure in (action for action in actions if action.cures):
+        for then in actions:
+            if then.chalk in cure.cures and cure.stage < then.stage and _metal_repair(then):
+                edges[then.key].add(cure.key)
     return edges
 
 

@@ -12,15 +12,15 @@ from dataclasses import dataclass, field
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.plain import counted
-from inspect_tui.domain.words import CLOSED, Severity, Step, Tier, Who
-from inspect_tui.judgement.action import CAUSE, HAUL, LAUNCH, WATCH, Action
+from inspect_tui.domain.words import Severity, Step, Tier, Who
+from inspect_tui.judgement.action import HAUL, LAUNCH, WATCH, Action
+from inspect_tui.judgement.cure_actions import cure_actions
 from inspect_tui.judgement.field_actions import field_actions
-from inspect_tui.judgement.finding_actions import done_in_round, finding_actions, last_done, weighed
+from inspect_tui.judgement.finding_actions import done_in_round, finding_actions
 from inspect_tui.judgement.metal_at import Judgement
 from inspect_tui.judgement.order import Edges, edges_between, in_order, promoted
 from inspect_tui.judgement.place_actions import place_actions
 from inspect_tui.judgement.risk import UNSEEN_LIKELIHOOD, Risk, risk_of
-from inspect_tui.judgement.verdict import gone
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ def worklist(book: Book, checklists: Checklists) -> Worklist:
     judgement = Judgement(book, checklists)
     actions = [*finding_actions(book, checklists, judgement), *place_actions(book, checklists)]
     actions += field_actions(book, judgement)
-    actions += _cause_action(book, checklists, judgement)
+    actions += cure_actions(book, checklists, judgement)
     if book.boat.afloat and any(action.needs_haul for action in actions):
         actions.append(_haul_action())
     edges = edges_between(actions)
@@ -58,47 +58,6 @@ def worklist(book: Book, checklists: Checklists) -> Worklist:
     actions += _gates(book, actions, edges)
     ordered = in_order(actions, edges)
     return Worklist(ordered, {action.key: action for action in ordered}, judgement)
-
-
-def _cause_action(book: Book, checklists: Checklists, judgement: Judgement) -> list[Action]:
-    eaten = [
-        finding
-        for finding in book.findings.values()
-        if finding.status not in CLOSED and (kind := checklists.kinds.get(finding.kind)) and kind.corrosion
-    ]
-    if not eaten:
-        return []
-    newest = max(finding.found.when for finding in eaten)
-    done = last_done(book, CAUSE)
-    if done is not None and done >= newest:
-        return []
-    grave = {one.chalk: weighed(one, judgement.of(one)) for one in eaten}
-    worst = min(
-        eaten,
-        key=lambda one: (
-            risk_of(*grave[one.chalk]).rank,
-            grave[one.chalk][0].rank,
-            -gone(judgement.of(one)),
-            one.chalk,
-        ),
-    )
-    severity, likelihood = grave[worst.chalk]
-    return [
-        Action(
-            key=CAUSE,
-            step=Step.CAUSE,
-            tier=Tier.NEXT_HAUL_OUT,
-            what="Find why she corrodes before any metal is repaired",
-            about="Find why she corrodes",
-            where=f"whole boat: {len(eaten)} places where metal is eaten, no. {worst.chalk} the worst",
-            why="A hull repaired with its cause uncured comes back; this rule is common practice.",
-            who=Who.OWNER,
-            risk=risk_of(severity, likelihood),
-            severity=severity,
-            likelihood=likelihood,
-            below=True,
-        )
-    ]
 
 
 def _haul_action() -> Action:

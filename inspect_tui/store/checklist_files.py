@@ -55,7 +55,7 @@ def load_checklists(owner: Path | None = None) -> Checklists:
             raw = _read(path)
             key = str(raw.get("id", path.stem))
             limits[key] = (path, _laid_over(limits[key][1], raw) if key in limits else raw)
-        for name in ("everywhere", "cautions", "kinds", "metals"):
+        for name in ("everywhere", "cautions", "kinds", "metals", "causes"):
             path = folder / f"{name}.toml"
             if path.is_file():
                 raw = _read(path)
@@ -76,21 +76,18 @@ def load_checklists(owner: Path | None = None) -> Checklists:
         galvanic=_by_id(Galvanic, *single["metals"], "galvanic"),
         limits=_limits(limits),
     )
-    return Checklists(areas=ordered, everywhere=everywhere, cautions=cautions, kinds=kinds, metals=metals)
+    return Checklists(
+        areas=ordered,
+        everywhere=everywhere,
+        cautions=cautions,
+        kinds=kinds,
+        metals=metals,
+        causes=_causes(*single["causes"], cautions),
+    )
 
 
-def load_causes(cautions: Collection[str], owner: Path | None = None) -> Causes:
-    """Signs, causes and tests; read when somebody asks why she corrodes. What they name of each other must be there.
-
-    Raises
-    ------
-    BadChecklist : file, place and one sentence.
-    """
-    path, raw = shipped("checklists") / "causes.toml", Raw()
-    for folder in (shipped("checklists"), owner):
-        if folder is not None and (folder / "causes.toml").is_file():
-            path = folder / "causes.toml"
-            raw = _laid_over(raw, _read(path))
+def _causes(path: Path, raw: Raw, cautions: Collection[str]) -> Causes:
+    """Signs, causes and tests. What they name of each other must be there."""
     found = Causes(
         signs=_by_id(Sign, path, raw, "sign"),
         causes=_by_id(Cause, path, raw, "cause"),

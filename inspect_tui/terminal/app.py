@@ -22,7 +22,6 @@ from textual.screen import Screen
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Edit, Put, undo
-from inspect_tui.domain.causes import Causes
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.errors import DomainError
 from inspect_tui.domain.words import FloatState
@@ -66,7 +65,6 @@ class InspectApp(App[None]):
         start_path: Path | None = None,
         papers_beside: Path | None = None,
         photos_from: Path | None = None,
-        owners_checklists: Path | None = None,
         remember: Callable[[str, str], None] = lambda _name, _value: None,
     ) -> None:
         super().__init__()
@@ -77,8 +75,6 @@ class InspectApp(App[None]):
         self.start_path = start_path
         self.papers_beside = papers_beside
         self.photos_from = photos_from or Path.home()
-        self._owners_checklists = owners_checklists
-        self._causes: Causes | None = None
         self._remember = remember
         self._listed: tuple[Book, Worklist] | None = None
         self._restored_told = False
@@ -216,19 +212,6 @@ class InspectApp(App[None]):
         """One message at a time: they must not pile up over what they are about."""
         self.clear_notifications()
         super().notify(*args, **settings)
-
-    def causes(self) -> Causes:
-        """What is known of causes; read when first asked for.
-
-        Raises
-        ------
-        BadChecklist : the owner's file cannot be used.
-        """
-        if self._causes is None:
-            from inspect_tui.store.checklist_files import load_causes
-
-            self._causes = load_causes(self.checklists.cautions, self._owners_checklists)
-        return self._causes
 
     def redraw(self) -> None:
         if isinstance(self.screen, BookScreen):
@@ -381,6 +364,22 @@ class InspectApp(App[None]):
                     "Field sheets",
                     "Print sheets to fill in by hand; read them back",
                     partial(self.action_go, "sheets"),
+                ),
+                SystemCommand(
+                    "Why she corrodes", "Causes by place, and what would tell more", partial(self.action_go, "causes")
+                ),
+                SystemCommand(
+                    "Old patches", "What lay beneath, and what of the rest", partial(self.action_go, "patches")
+                ),
+                SystemCommand(
+                    "Protection",
+                    "The hull's potential among its bands, over time",
+                    partial(self.action_go, "protection"),
+                ),
+                SystemCommand(
+                    "Tank water and air",
+                    "pH, copper, chlorine, oxygen, test pressure",
+                    partial(self.action_go, "tank"),
                 ),
                 SystemCommand("Anodes", "How many, by mass and by current", partial(self.action_go, "anodes")),
                 SystemCommand("Circuit hunt", "Which circuit leaks into the hull", partial(self.action_go, "hunt")),

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.plain import one_line, shortened
-from inspect_tui.domain.records import Draft
+from inspect_tui.domain.trail import Draft
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.compartment import CompartmentScreen
 from inspect_tui.terminal.screens.finding import FindingScreen

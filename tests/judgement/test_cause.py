@@ -10,7 +10,7 @@ import pytest
 
 from inspect_tui.domain.causes import Causes
 from inspect_tui.judgement.cause import Found, find_causes
-from inspect_tui.store.checklist_files import load_causes, load_checklists
+from inspect_tui.store.checklist_files import load_checklists
 from inspect_tui.store.errors import BadChecklist
 
 CASES: list[dict[str, Any]] = tomllib.loads((Path(__file__).parent / "data/causes.toml").read_text(encoding="utf-8"))[
@@ -24,7 +24,7 @@ KEPT = [case for case in CASES if case.get("kept")]
 
 @pytest.fixture(scope="module")
 def known() -> Causes:
-    return load_causes(load_checklists().cautions)
+    return load_checklists().causes
 
 
 def found(known: Causes, case: dict[str, Any]) -> Found:
@@ -63,7 +63,7 @@ def test_too_little_to_say_is_said(known: Causes, case: dict[str, Any]) -> None:
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
 def test_each_case_has_a_next_test_and_a_working(known: Causes, case: dict[str, Any]) -> None:
     told = found(known, case)
-    assert told.next_test is not None
+    assert told.next_test(afloat=False) is not None
     for one in told.named:
         assert one.speaks_for
         assert one.working.steps[-1].what == "chance"
@@ -72,15 +72,15 @@ def test_each_case_has_a_next_test_and_a_working(known: Causes, case: dict[str, 
 
 def test_a_test_that_was_made_is_not_asked_for_again(known: Causes) -> None:
     case = PLAIN[0]
-    told = found(known, case).next_test
+    told = found(known, case).next_test(afloat=True)
     assert told is not None
     for ticked in ({"seen": [told.sign]}, {"absent": [told.sign]}):
         again = find_causes(
             known, [*case["seen"], *ticked.get("seen", [])], [*case["absent"], *ticked.get("absent", [])]
-        ).next_test
+        ).next_test(afloat=True)
         assert again is not None
         assert again.sign != told.sign
-    assert find_causes(known, list(known.signs)).next_test is None
+    assert find_causes(known, list(known.signs)).next_test(afloat=True) is None
 
 
 def test_a_sign_that_is_looked_for_and_not_there_speaks_against(known: Causes) -> None:
@@ -93,16 +93,15 @@ def test_a_sign_that_is_looked_for_and_not_there_speaks_against(known: Causes) -
 
 
 def test_an_owners_weights_are_laid_over_ours_and_mistakes_are_told(tmp_path: Path) -> None:
-    cautions = load_checklists().cautions
     own = tmp_path / "causes.toml"
     own.write_text('[[cause]]\nid = "galvanic"\nprior = 0.4\n')
-    assert load_causes(cautions, tmp_path).causes["galvanic"].prior == 0.4
+    assert load_checklists(tmp_path).causes.causes["galvanic"].prior == 0.4
     own.write_text('[[cause]]\nid = "galvanic"\nprior = 4\n')
     with pytest.raises(BadChecklist, match="galvanic"):
-        load_causes(cautions, tmp_path)
+        load_checklists(tmp_path)
     own.write_text('[[cause]]\nid = "galvanic"\ntells = { nosign = 0.5 }\n')
     with pytest.raises(BadChecklist, match="nosign is not there"):
-        load_causes(cautions, tmp_path)
+        load_checklists(tmp_path)
 
 
 def test_causes_say_how_well_they_are_known_and_call_nothing_safe(known: Causes) -> None:
@@ -115,7 +114,7 @@ def test_causes_say_how_well_they_are_known_and_call_nothing_safe(known: Causes)
 
 def report() -> str:
     """How the cases come out, the kept ones apart: `python -m tests.judgement.test_cause`."""
-    known = load_causes(load_checklists().cautions)
+    known = load_checklists().causes
     lines = []
     for title, cases in (("plain", PLAIN), ("mixed", MIXED), ("kept apart", KEPT)):
         first = sum(place_of(known, case) == 0 for case in cases)
@@ -124,8 +123,8 @@ def report() -> str:
         for case in cases:
             told = found(known, case)
             names = ", ".join(f"{one.cause.id} {one.chance:.0%}" for one in told.ranked[:3])
-            test = told.next_test.id if told.next_test else "-"
-            lines.append(f"   {case['name']}: {'/'.join(case['cause'])} -> {names}; next {test}")
+            test = told.next_test(afloat=True)
+            lines.append(f"   {case['name']}: {'/'.join(case['cause'])} -> {names}; next {test.id if test else '-'}")
     lines.append(f"thin: {sum(not found(known, case).enough for case in THIN)} of {len(THIN)} said to be too little")
     for case in THIN:
         lines.append(

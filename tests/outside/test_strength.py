@@ -27,7 +27,7 @@ from inspect_tui.engineering.pressure import (
     planing_base_kpa,
     planing_load_factor,
 )
-from inspect_tui.engineering.repair import air_may_be_entered, plate_mass_kg, vee_filler_kg_per_m
+from inspect_tui.engineering.repair import plate_mass_kg, vee_filler_kg_per_m
 from inspect_tui.engineering.stiffeners import stiffener_stress_mpa
 from inspect_tui.engineering.wetted_area import delft_m2, denny_mumford_m2, holtrop_m2
 
@@ -128,15 +128,6 @@ def test_wetted_area_of_a_measured_yacht_model() -> None:
 def test_filler_metal_of_a_published_chart(plate_mm: float, chart: float) -> None:
     # AlcoTec ALC-10030C (scribd 369644121), 60° butts of nominal 6, 12 and 25 mm, which are 1/4, 1/2 and 1 in; 6 %.
     assert vee_filler_kg_per_m(plate_mm) == pytest.approx(chart, rel=0.06)
-
-
-@pytest.mark.parametrize(
-    ("oxygen", "vapour", "passes"),
-    # 29 CFR 1915.12.
-    [(19.5, 0, True), (19.4, 0, False), (21.9, 0, True), (22.0, 0, False), (20.9, 9.9, True), (20.9, 10, False)],
-)
-def test_limits_of_air(oxygen: float, vapour: float, passes: bool) -> None:
-    assert air_may_be_entered(oxygen, vapour) is passes
 
 
 # --- pins: worked out here, no outside evidence ---------------------------------------------------

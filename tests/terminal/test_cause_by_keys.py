@@ -6,9 +6,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 from inspect_tui.domain import edits
+from inspect_tui.domain.cause_edits import with_circuits
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.words import FloatState, Step, Water
-from inspect_tui.judgement.hunted import PROMPT
+from inspect_tui.judgement.cure_actions import eaten_places
+from inspect_tui.judgement.hunted import newest_hunt
+from inspect_tui.judgement.patches import tally
+from inspect_tui.judgement.protected import at_rest
 from inspect_tui.judgement.worklist import worklist
 from inspect_tui.store.book_file import BookFile
 from tests.conftest import place_called
@@ -21,6 +25,10 @@ async def test_signs_are_ticked_and_the_ranking_follows(tmp_path: Path, checklis
         await hands.press("c", "6", "enter", "f9")
         assert "another metal fitted to her" in hands.text
         assert "next test" in hands.text
+        assert opened.book.findings["6"].signs_confirmed is None
+        assert "[q] question  Does the attack hug a part" in hands.text
+        await hands.press("s")
+        assert "[x] seen      Does the attack hug a part" in hands.text, "confirming what the question brought shows"
         before, ranked = opened.book.findings["6"], hands.text.splitlines()[-11:]
 
         def absent() -> tuple[str, ...]:
@@ -35,12 +43,178 @@ async def test_signs_are_ticked_and_the_ranking_follows(tmp_path: Path, checklis
         assert not absent()
         await hands.press("t")
         assert "The next test" in hands.text
-        await hands.press("escape", "y")
+        await hands.press("escape", "y", "end")
         assert "weights of causes.toml" in hands.flat
         await hands.press("escape", "z", "z", "z")
         assert opened.book.findings["6"].signs == before.signs
         await hands.press("escape")
         assert "Finding 6" in hands.text
+
+
+async def test_the_metal_beside_it_is_named_and_counts(tmp_path: Path, checklists: Checklists) -> None:
+    opened = demo_file(tmp_path)
+    async with at_work(checklists, opened) as hands:
+        await hands.press("c", "6", "enter", "f9", "b")
+        await hands.type("st")
+        await hands.press("enter")
+        assert opened.book.findings["6"].beside == "304-active"
+        assert "[r] seen      Is a part there whose metal is nobler" in hands.text
+        await hands.press("down")
+        assert "mV against the hull" in hands.flat
+        await hands.press("b", "home", "enter")
+        assert opened.book.findings["6"].beside is None
+
+
+async def test_all_places_by_cause_the_least_known_first(tmp_path: Path, checklists: Checklists) -> None:
+    opened = demo_file(tmp_path)
+    async with at_work(checklists, opened) as hands:
+        await hands.press("y")
+        assert "not enough to say" in hands.text
+        places = eaten_places(opened.book, checklists)
+        assert (
+            f"{len(places)} places, a likely cause at {sum(bool(one.found.likely) for one in places)}" in hands.text
+        )
+        await hands.press("end", "enter")
+        best = max(places, key=lambda one: one.found.ranked[0].chance)
+        assert f"Finding {best.finding.chalk} " in hands.text
+        assert best.found.ranked[0].cause.name in hands.text
+        await hands.press("escape", "f")
+        assert f"Finding {best.finding.chalk} " in hands.text
+
+
+async def test_a_lifted_patch_in_four_keys_and_a_number(tmp_path: Path, checklists: Checklists) -> None:
+    opened = demo_file(tmp_path)
+    async with at_work(checklists, opened) as hands:
+        await hands.press("y", "o")
+        assert "3 lifted, 4 not lifted" in hands.text
+        await hands.press("home", "down", "l", "p", "y", "l")
+        await hands.type("far")
+        await hands.press("enter")
+        assert '"far" is not a number' in hands.flat
+        assert not [one for one in tally(opened.book).lifted if one.chalk == 44]
+        await hands.press("ctrl+u")
+        await hands.type("30")
+        await hands.press("enter")
+        lifted = opened.book.findings["44"].lifted
+        assert lifted is not None
+        assert (lifted.beneath.value, lifted.product, lifted.beyond_mm) == ("pits", True, 30.0)
+        assert {"pits", "grey-paste", "hollow"} <= set(opened.book.findings["44"].signs)
+        assert "4, of these bad beneath: 3" in hands.flat
+        assert "Lift them all" in hands.flat
+        await hands.press("y")
+        assert "(bad + ½) / (opened + 1)" in hands.flat
+        await hands.press("escape", "a", "enter")
+        await hands.type("new filler")
+        await hands.press("enter")
+        assert opened.book.findings["53"].kind == "old-patch"
+        opened.record(edits.float_or_haul(opened.book, FloatState.AFLOAT, opened.clock().date()))
+        await hands.press("end", "l")
+        assert "She is afloat" in hands.flat
+
+
+async def test_potentials_among_their_bands_and_over_the_rounds(tmp_path: Path, checklists: Checklists) -> None:
+    opened = demo_file(tmp_path)
+    async with at_work(checklists, opened) as hands:
+        await hands.press("y", "k")
+        assert "BARELY PROTECTED: -886" in hands.text
+        assert "passes 100 mV" in hands.flat
+        assert "fails 200 mV" in hands.flat
+        assert "no anode at work" in hands.text
+        assert hands.text.count("▲") > 1, "the needle, and one spot for each earlier potential"
+        await hands.type("-1200")
+        assert "OVER-PROTECTED" in hands.text
+        assert "Take anodes off" in hands.flat
+        await hands.press("enter")
+        assert "it stands in the book" in hands.flat
+        newest = at_rest(opened.book)[-1]
+        assert (newest.potential_mv, newest.electrode, newest.water_salinity_g_kg) == ((-1200.0,), "agcl-sea", 6.0)
+        await hands.press("f3", "end")
+        assert "59.2" in hands.flat
+        await hands.press("escape", "f8")
+        assert "BARELY PROTECTED" in hands.text
+        hands.app.screen.query_one("#electrode").pick("unsaid")  # type: ignore[attr-defined]
+        await hands.settle()
+        await hands.type("-900")
+        assert "Against which electrode?" in hands.flat
+        before = len(opened.book.readings)
+        hands.app.screen.query_one("#values").focus()
+        await hands.press("enter")
+        assert len(opened.book.readings) == before
+
+
+async def test_the_wiring_is_tried_against_the_hull(tmp_path: Path, checklists: Checklists) -> None:
+    opened = demo_file(tmp_path)
+    async with at_work(checklists, opened) as hands:
+        hands.app.go("hunt")
+        await hands.settle()
+        assert "90 Ω" in hands.flat
+        assert "a heavy leak" in hands.flat
+        await hands.press("f7", "o")
+        await hands.type("20000 15000")
+        await hands.press("enter")
+        assert "parted from the hull" in hands.flat
+        assert "Volvo Penta" in hands.flat
+        await hands.press("escape", "f7", "o")
+        await hands.type("plenty")
+        await hands.press("enter")
+        assert "is not a number" in hands.flat
+        await hands.press("f7", "f")
+        assert "lamp faint" in hands.flat
+        assert "a small leak" in hands.flat
+        await hands.press("escape", "f7", "t")
+        assert "tells nothing" in hands.flat
+
+
+async def test_what_a_meter_says_is_judged_as_it_is_typed(
+    make_file: Callable[..., BookFile], checklists: Checklists
+) -> None:
+    opened = make_file()
+    place = place_called(opened.book, "electrics")
+    async with at_work(checklists, opened, size=(100, 30)) as hands:
+        hands.app.go("measure", place.id)
+        await hands.settle()
+
+        async def measured(kind: str, typed: str, across: str = "unsaid") -> str:
+            hands.app.screen.query_one("#kind").pick(kind)  # type: ignore[attr-defined]
+            await hands.settle()
+            hands.app.screen.query_one("#across").pick(across)  # type: ignore[attr-defined]
+            hands.app.screen.query_one("#values").value = typed  # type: ignore[attr-defined]
+            await hands.settle()
+            return hands.flat
+
+        assert "FAILS" in await measured("oxygen", "20.9 19.2")
+        assert "toxic gas" in await measured("oxygen", "20.9")
+        assert "FAILS" in await measured("vapour", "10")
+        assert "Too alkaline" in await measured("acidity", "9,1")
+        assert "TOO MUCH" in await measured("resistance", "0.4", "an anode and the hull")
+        assert "NEITHER" in await measured("resistance", "80", "a part and the hull")
+        assert "sources disagree" in await measured("resistance", "0.3", "the ends of a bond")
+        assert "a heavy leak" in (await measured("resistance", "90", "the wiring and the hull")).lower()
+        hands.app.screen.query_one("#values").focus()
+        await hands.press("enter")
+        kept = next(iter(opened.book.readings.values()))
+        assert kept.model_dump()["across"] == "the wiring and the hull"
+
+
+async def test_tank_water_and_air(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        hands.app.go("tank")
+        await hands.settle()
+        for id, value, words in (
+            ("oxygen", "19.1", "FAILS. Keep out"),
+            ("vapour", "3", "Vapour passes"),
+            ("ph", "7,4", "skin holds"),
+            ("copper", "30", "Enough to pit"),
+            ("chlorine", "100", "For how many hours?"),
+            ("hours", "4", "400 mg·h/L"),
+            ("overflow", "1.8", "17.7 kPa at rest"),
+            ("ph", "acid", '"acid" is not a number'),
+        ):
+            hands.app.screen.query_one(f"#{id}").value = value  # type: ignore[attr-defined]
+            await hands.settle()
+            assert words in hands.flat
+        await hands.press("f3")
+        assert "29 CFR 1915.12" in hands.flat
 
 
 async def test_with_nothing_ticked_the_answer_is_that_it_is_not_enough(
@@ -102,17 +276,21 @@ async def test_a_hunt_over_twelve_circuits_finds_the_one_and_puts_it_before_the_
         await hands.type("-900")
         await hands.press("enter")
         assert "She is hauled out" in hands.flat
-        assert not any(one.prompt == PROMPT for one in opened.book.readings.values())
+        assert len(newest_hunt(opened.book)) == 12, "the one from before she was hauled out, and nothing more"
+        assert "bilge pump" in hands.text
+        assert "FAULT" in hands.text
         opened.record(edits.float_or_haul(opened.book, FloatState.AFLOAT, opened.clock().date()))
-        await hands.press("enter")
-        assert "Against which electrode" in hands.flat
-        await hands.press("f6", "home", "enter")
+        opened.record(with_circuits(opened.book, ()))
         for number in range(1, 13):
             await hands.press("f2")
             await hands.type(f"circuit {number}")
             await hands.press("enter")
         assert len(opened.book.boat.circuits) == 12
-        await hands.press("ctrl+u")
+        await hands.press("ctrl+u", "down", "down")
+        await hands.type("-900")
+        await hands.press("enter")
+        assert "Begin with the baseline" in hands.flat
+        await hands.press("ctrl+u", "up", "up")
         for value in (
             -900,
             -899,
@@ -127,7 +305,8 @@ async def test_a_hunt_over_twelve_circuits_finds_the_one_and_puts_it_before_the_
         assert "circuit 7: +69 mV" in seen
         assert "FAULT" in seen
         await hands.press("f9")
-        assert "Written down as finding 49" in hands.flat
+        assert len(newest_hunt(opened.book)) == 16
+        assert "Written down as finding 53" in hands.flat
         await hands.press("f3")
         assert "greatest - least" in hands.flat
     listed = worklist(opened.book, checklists)
@@ -139,8 +318,23 @@ async def test_a_hunt_over_twelve_circuits_finds_the_one_and_puts_it_before_the_
     ]
     assert repairs
     for action in repairs:
-        assert rank[49] < action.rank
-        assert "finding 49" in listed.after_labels(action)
+        assert rank[53] < action.rank
+        assert "finding 53" in listed.after_labels(action)
+
+
+async def test_a_hunt_is_not_begun_without_naming_the_electrode(
+    make_file: Callable[..., BookFile], checklists: Checklists
+) -> None:
+    opened = make_file(float_state=FloatState.AFLOAT)
+    async with at_work(checklists, opened) as hands:
+        hands.app.go("hunt")
+        await hands.settle()
+        await hands.type("-900")
+        await hands.press("enter")
+        assert "Against which electrode" in hands.flat
+        assert not opened.book.readings
+        await hands.press("f6", "home", "enter", "enter")
+        assert len(newest_hunt(opened.book)) == 1
 
 
 async def test_an_anode_plan_is_followed_line_by_line_and_too_little_current_is_caught(

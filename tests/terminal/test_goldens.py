@@ -9,6 +9,7 @@ import pytest
 from textual.color import Color
 
 from inspect_tui.domain.checklists import Checklists
+from inspect_tui.terminal.screens import ScreenName
 from inspect_tui.terminal.widgets.field import Field
 from tests.terminal.helpers import Hands, at_work, check_golden, demo_file
 
@@ -28,24 +29,20 @@ async def papers(hands: Hands) -> None:
     await hands.wait_for(lambda: " pages" in hands.text)
 
 
-async def photos(hands: Hands) -> None:
-    hands.app.go("photos", chalk=29)
+def opened(name: ScreenName, **settings: int) -> Scene:
+    async def play(hands: Hands) -> None:
+        hands.app.go(name, **settings)
+        await hands.settle()
+
+    return play
+
+
+async def tank(hands: Hands) -> None:
+    hands.app.go("tank")
     await hands.settle()
-
-
-async def cause(hands: Hands) -> None:
-    hands.app.go("cause", chalk=6)
-    await hands.settle()
-
-
-async def hunt(hands: Hands) -> None:
-    hands.app.go("hunt")
-    await hands.settle()
-
-
-async def anodes(hands: Hands) -> None:
-    hands.app.go("anodes")
-    await hands.settle()
+    for typed in ("19.1", "3", "7,4", "", "100", "4"):
+        await hands.type(typed)
+        await hands.press("enter")
 
 
 async def measured(hands: Hands) -> None:
@@ -91,10 +88,15 @@ SCENES: dict[str, Scene] = {
     "chalk": keys("c"),
     "trail": keys("t"),
     "papers": papers,
-    "photos": photos,
-    "cause": cause,
-    "hunt": hunt,
-    "anodes": anodes,
+    "photos": opened("photos", chalk=29),
+    "cause": opened("cause", chalk=6),
+    "causes": keys("y"),
+    "patches": keys("y", "o"),
+    "protection": keys("y", "k"),
+    "hunt": opened("hunt"),
+    "hull-test": keys("y", "c", "f7"),
+    "anodes": opened("anodes"),
+    "tank": tank,
     "sheets": keys("p", "f6"),
     "rates": keys("p", "f8"),
     "particulars": keys("d"),

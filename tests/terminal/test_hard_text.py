@@ -9,11 +9,14 @@ import pytest
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Stamp
+from inspect_tui.domain.cause_edits import with_circuits
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.plain import one_line, visible
 from inspect_tui.domain.records import PlateField, Position
 from inspect_tui.domain.words import Likelihood, PlateRegion, Said, Severity, Status
+from inspect_tui.engineering.circuit_hunt import Switched
 from inspect_tui.handover.papers import write_papers
+from inspect_tui.judgement.hunted import PROMPT as HUNT
 from inspect_tui.store.book_file import BookFile, create_book, open_book
 from tests.conftest import SteppingClock, new_book_edit, prompt_called
 from tests.terminal.helpers import at_work
@@ -78,6 +81,18 @@ def hard_book(path: Path, checklists: Checklists, text: str) -> BookFile:
     opened.record(edits.keep_plate_field(field))
     place = opened.book.compartments[place.id]
     opened.record(edits.change_compartment(place.model_copy(update={"plate_fields": ("p1",)})))
+    patch = edits.write_finding(
+        opened.book, opened.stamp(), place, kind="old-patch", words=text, severity=Severity.CRITICAL,
+        likelihood=Likelihood.B,
+    )  # fmt: skip
+    opened.record(patch)
+    opened.record(with_circuits(opened.book, (text,)))
+    for circuit in (Switched.BASELINE.value, text):
+        edit = edits.add_reading(
+            opened.book, opened.stamp(), place, "potential", [-900], prompt=HUNT, electrode="agcl-sea",
+            circuit=circuit, instrument=text, typed=text,
+        )  # fmt: skip
+        opened.record(edit)
     place, prompt = prompt_called(checklists, opened.book, "stem/dents")
     opened.record(edits.say(opened.book, opened.stamp(), place, prompt, Said.SOUND, note=text))
     return opened
@@ -99,10 +114,14 @@ async def test_every_screen_shows_it_and_none_falls_over(tmp_path: Path, checkli
             seen.append(hands.text)
         hands.app.go("hunt")
         await hands.settle()
+        for name in ("causes", "patches", "protection", "tank"):
+            hands.app.go(name)
+            await hands.settle()
+            seen.append(hands.text)
         hands.app.go("cause", chalk=1)
         await hands.settle()
         seen.append(hands.text)
-        await hands.press("escape", "escape", "escape", "q")
+        await hands.press(*["escape"] * 7, "q")
     assert "\x1b" not in "".join(seen)
     if text not in (HARD["right to left"], HARD["emoji"]):  # these may be laid out in other cells
         assert sum(start in one for one in seen) >= 8

@@ -232,13 +232,13 @@ async def test_particulars_are_checked_for_sense(tmp_path: Path, checklists: Che
 async def test_a_new_round_and_a_change_of_state(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
         await hands.press("r", "enter")
-        assert len(opened(hands).book.rounds) == 1, "a round needs its purpose"
+        assert len(opened(hands).book.rounds) == 2, "a round needs its purpose"
         await hands.type("spring")
         await hands.press("enter", "h", "y")
         book = opened(hands).book
-        assert (book.round.number, book.round.purpose, book.boat.afloat) == (2, "spring", True)
+        assert (book.round.number, book.round.purpose, book.boat.afloat) == (3, "spring", True)
         await hands.press("w")
-        assert "round 1" in hands.flat
+        assert "round 2" in hands.flat
 
 
 async def test_read_only_nothing_is_changed_and_everything_can_be_read(

@@ -34,6 +34,7 @@ class BoatScreen(BookScreen):
         Binding("f", "finding", "Finding", show=False),
         Binding("l", "worklist", "List"),
         Binding("m", "metal", "Metal"),
+        Binding("y", "causes", "Why"),
         Binding("p", "papers", "Papers"),
         Binding("escape", "back", "Back", show=False),
         Binding("c", "chalk", "Chalk numbers", show=False),
@@ -63,6 +64,7 @@ w       walk the chosen compartment
 f       write a finding there without a question
 l       worklist            c  all chalk numbers
 m       metal: plate fields, what is left and what is needed
+y       why she corrodes: causes by place, old patches, protection, circuit hunt
 p       papers              t  trail: every change, and undo
 a       add a compartment   e  its name, frames, side
 d       her particulars     h  she was hauled out, or floated
@@ -219,6 +221,9 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
 
     def action_metal(self) -> None:
         self.desk.go("metal")
+
+    def action_causes(self) -> None:
+        self.desk.go("causes")
 
     def action_papers(self) -> None:
         self.desk.go("papers")

@@ -11,16 +11,33 @@ from textual.binding import Binding
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
-from inspect_tui.domain import edits
+from inspect_tui.domain.cause_edits import name_beside, tick_sign
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.records import Finding
-from inspect_tui.judgement.cause import Found, Weighed, find_causes, signs_at
-from inspect_tui.store.errors import BadChecklist
+from inspect_tui.judgement.cause import Found, Weighed, causes_at, known_of
+from inspect_tui.judgement.evidence import Evidence, Gathering
 from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.widgets.choice import Option
 
 BAR = 12
 RANKED_SHOWN = 4
-SEEN, GIVEN, ABSENT, OPEN = "[x] seen     ", "[q] question ", "[-] not there", "[ ]          "
+OPEN = "[ ]          "
+MARKS = {
+    ("ticked", True): "[x] seen     ",
+    ("ticked", False): "[-] not there",
+    ("reading", True): "[r] seen     ",
+    ("reading", False): "[r] not there",
+    ("question", True): "[q] question ",
+    ("kind", True): "[q] its kind ",
+}
+NO_OTHER = "none"
+
+
+def bar(chance: float, width: int = BAR) -> str:
+    """A chance as a bar with its number; the word beside it says the same."""
+    full = round(chance * width)
+    return f"{'█' * full}{'·' * (width - full)} {chance:>4.0%}"
 
 
 class CauseScreen(BookScreen):
@@ -30,6 +47,7 @@ class CauseScreen(BookScreen):
         Binding("s", "tick(1)", "Seen"),
         Binding("n", "tick(-1)", "Not there"),
         Binding("x", "tick(0)", "Not looked"),
+        Binding("b", "beside", "Beside"),
         Binding("t", "test", "Next test"),
         Binding("y", "why", "Why"),
         Binding("z", "undo", "Undo"),
@@ -42,10 +60,14 @@ t   the next test: the one that tells most apart for its work, and how to do it
 y   the working: what each sign does to each cause
 z   take back the last tick
 
-Some count already, [q]: by the question the finding came from, by its kind, or by a potential below -1150 mV. Nobody
-ticked those: check them, and press n where one is not so.
-Several causes may be at work together. Where the signs are too few, that is the answer. A repair over a cause that
-is not cured comes back: write the cause down in the worklist when you know it.
+b   which other metal touches her here: its voltage against the hull counts as a sign
+
+Some count already. [q]: by the question the finding came from, or by its kind; nobody ticked those: s confirms one,
+n says that it is not so. [r]: by a reading: pits, ohms, pH here; below the waterline also the hull's potential, the
+newest circuit hunt, the test of the wiring against the hull. What you tick goes before all of them.
+
+Several causes may be at work together. Where the signs are too few, that is the answer. A cause that is likely is in
+the worklist, before the repairs that wait for it; when it is cured, mark it done there.
 
 The weights are judgement of this program, no statistics; they lie in causes.toml and may be changed.
 """
@@ -64,65 +86,71 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
     def body(self) -> ComposeResult:
         yield Static(id="head", markup=False)
         yield OptionList(id="signs", compact=True)
+        yield Static(id="by", markup=False)
         yield Static(id="ranked", markup=False)
 
     def on_mount(self) -> None:
         self.query_one("#signs", OptionList).focus()
 
-    def _found(self) -> Found | None:
+    def _evidence(self) -> tuple[Evidence, ...]:
         finding = self.finding
-        if finding is None:
-            return None
-        try:
-            return find_causes(self.desk.causes(), *signs_at(self.book, finding))
-        except BadChecklist as error:
-            self.notify(str(error), severity="error", timeout=15, markup=False)
-            return None
+        return () if finding is None else Gathering(self.book, self.checklists).at(finding)
+
+    def _found(self) -> Found:
+        return causes_at(known_of(self.checklists.causes, self.book.boat.hull_metal), self._evidence())
 
     def show(self) -> None:
-        finding, found = self.finding, self._found()
-        if finding is None or found is None:
+        finding = self.finding
+        if finding is None:
             return
         place = self.book.compartments.get(finding.compartment)
         head = f"Finding {finding.chalk}   {one_line(place.name) if place else ''}   {one_line(finding.words)}"
         self.query_one("#head", Static).update(shortened(head, max(self.size.width - 2, 20)))
-        seen, absent = signs_at(self.book, finding)
-        prompt = self.checklists.prompts_by_key().get(finding.prompt or "")
-        # What nobody ticked must not look ticked.
-        ticked = set(finding.signs) - set(prompt.signs if prompt else ())
+        known = {one.sign: one for one in self._evidence()}
         rows = self.query_one("#signs", OptionList)
         at = rows.highlighted or 0
         rows.clear_options()
-        for sign in self.desk.causes().signs.values():
-            given = SEEN if sign.id in ticked else GIVEN
-            mark = given if sign.id in seen else ABSENT if sign.id in absent else OPEN
-            text = Text(f"{mark} ", "bold" if mark != OPEN else "", no_wrap=True, overflow="ellipsis")
+        for sign in self.checklists.causes.signs.values():
+            one = known.get(sign.id)
+            mark = MARKS[one.origin, one.there] if one else OPEN
+            text = Text(f"{mark} ", "bold" if one else "", no_wrap=True, overflow="ellipsis")
             text.append(sign.ask)
             text.truncate(max(self.size.width - 3, 20), overflow="ellipsis")
             rows.add_option(ListOption(text, id=sign.id))
         rows.highlighted = min(at, rows.option_count - 1)
-        self.query_one("#ranked", Static).update(self._ranking(found))
+        self._show_by()
+        self.query_one("#ranked", Static).update(self._ranking(self._found()))
+
+    @on(OptionList.OptionHighlighted)
+    def _show_by(self) -> None:
+        """Who says so of the chosen sign."""
+        chosen = self._chosen()
+        one = next((one for one in self._evidence() if one.sign == chosen), None)
+        words = "not looked for yet" if one is None else f"{'there' if one.there else 'not there'}: {one.by}"
+        self.query_one("#by", Static).update(shortened(f"{chosen.replace('-', ' ')}: {words}", self.size.width - 2))
+
+    def _chosen(self) -> str:
+        rows = self.query_one("#signs", OptionList)
+        return "" if rows.highlighted is None else rows.get_option_at_index(rows.highlighted).id or ""
 
     def _ranking(self, found: Found) -> Text:
         text = Text()
         if not found.enough:
             text.append("Not enough to say: tick what you see, or do the next test.\n", "bold")
         for one in found.ranked[:RANKED_SHOWN]:
-            full = round(one.chance * BAR)
-            text.append(f"{'█' * full}{'·' * (BAR - full)} {one.chance:>4.0%}  ")
+            text.append(f"{bar(one.chance)}  ")
             text.append(f"{one.word:<10}", "bold")
             text.append(f" {one.cause.name}\n")
         best = found.ranked[0]
         text.append(f"for: {self._signs(best.speaks_for)}\nagainst: {self._signs(best.against)}\n")
         if found.enough:
             text.append(f"cure: {best.cause.remedy} ({best.cause.who.value})\n")
-        if found.next_test:
-            sign = self.desk.causes().signs[found.next_test.sign]
-            text.append(f"next test, {found.next_test.minutes:g} min (t): {sign.ask}")
+        if test := found.next_test(afloat=self.book.boat.afloat):
+            text.append(f"next test, {test.minutes:g} min (t): {self.checklists.causes.signs[test.sign].ask}")
         return text
 
     def _signs(self, ids: tuple[str, ...]) -> str:
-        return ", ".join(id.replace("-", " ") for id in ids) or "nothing yet"
+        return ", ".join(self.checklists.causes.signs[id].short for id in ids) or "nothing yet"
 
     def action_tick(self, there: int) -> None:
         finding = self.finding
@@ -132,34 +160,49 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
         if self.book_file.read_only:
             self.notify(self.book_file.read_only, severity="warning", markup=False)
             return
-        sign = rows.get_option_at_index(rows.highlighted).id or ""
-        if self.desk.record(edits.tick_sign(finding, sign, {1: True, -1: False}.get(there))):
+        if self.desk.record(tick_sign(finding, self._chosen(), {1: True, -1: False}.get(there))):
             rows.highlighted = min((rows.highlighted or 0) + 1, rows.option_count - 1)
 
     @on(OptionList.OptionSelected)
     def _selected(self) -> None:
         self.action_tick(1)
 
+    def action_beside(self) -> None:
+        finding = self.finding
+        if finding is None:
+            return
+        if self.book_file.read_only:
+            self.notify(self.book_file.read_only, severity="warning", markup=False)
+            return
+        series = sorted(self.checklists.metals.galvanic.values(), key=lambda one: one.name)
+        options = [Option(NO_OTHER, "", "no other metal"), *(Option(one.id, "", one.name) for one in series)]
+
+        def picked(value: str | None) -> None:
+            if value is not None and (now := self.finding):
+                self.desk.record(name_beside(now, None if value == NO_OTHER else value))
+
+        self.app.push_screen(PickOne("Which other metal touches her there?", options, finding.beside), picked)
+
     def action_test(self) -> None:
-        found = self._found()
-        if found is None or found.next_test is None:
+        test = self._found().next_test(afloat=self.book.boat.afloat)
+        if test is None:
             self.notify("Every sign is ticked.")
             return
-        test = found.next_test
-        sign = self.desk.causes().signs[test.sign]
+        signs = self.checklists.causes.signs
         cautions = [self.checklists.cautions[id] for id in test.cautions]
-        lines = [("find out", sign.ask), ("how", test.how), ("work", f"about {test.minutes:g} minutes")]
+        lines = [("find out", signs[test.sign].ask), ("how", test.how), ("work", f"about {test.minutes:g} minutes")]
         lines += [("CAUTION", f"{one.title}. {one.say} {one.more}") for one in cautions]
         lines.append(("then", "Tick the sign: s if it is so, n if it is not."))
-        rows = self.query_one("#signs", OptionList)
-        rows.highlighted = list(self.desk.causes().signs).index(test.sign)
+        self.query_one("#signs", OptionList).highlighted = list(signs).index(test.sign)
         self.desk.show_text("The next test", lines)
 
     def action_why(self) -> None:
-        if found := self._found():
-            self.desk.show_text(
-                f"Why: finding {self._chalk}", [line for one in found.ranked[:6] for line in self._why(one)]
-            )
+        known = [("signs", f"{one.sign.replace('-', ' ')} {'there' if one.there else 'not there'}: {one.by}")
+                 for one in self._evidence() if one.sign in self.checklists.causes.signs]  # fmt: skip
+        ranked = self._found().ranked[:6]
+        self.desk.show_text(
+            f"Why: finding {self._chalk}", [*known, *(line for one in ranked for line in self._why(one))]
+        )
 
     def _why(self, one: Weighed) -> list[tuple[str, str]]:
         cause = one.cause

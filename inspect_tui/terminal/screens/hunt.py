@@ -13,26 +13,38 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
 from inspect_tui.domain import edits
+from inspect_tui.domain.cause_edits import with_circuits
 from inspect_tui.domain.errors import NotUnderstood
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.readings import parse_values
 from inspect_tui.domain.records import PotentialReading
+from inspect_tui.domain.words import Across
 from inspect_tui.engineering.circuit_hunt import Hunt, Switched
 from inspect_tui.engineering.electrodes import ELECTRODES, potential
 from inspect_tui.engineering.errors import CannotCalculate
-from inspect_tui.judgement.hunted import PROMPT, hunting_place, judge_hunt, leak_finding, newest_hunt, with_circuits
+from inspect_tui.judgement.hunted import PROMPT, hunting_place, judge_hunt, leak_finding, newest_hunt, under_way
+from inspect_tui.judgement.isolation import PROMPT as HULL_TEST_PROMPT
+from inspect_tui.judgement.isolation import newest_test
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.options import AGAINST
+from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.field import Field
 
 CAUTION = "CAUTION  Shore power kills: an electrician behind any cover. Batteries burn: no loose leads."
 HAULED = "She is hauled out: a hunt needs her afloat, the electrode in the water (h on the boat screen when she is)."
+HULL_TEST = [
+    Option("ohms", "o", "ohms", "the meter's number"),
+    Option("dark", "d", "lamp dark"),
+    Option("faint", "f", "lamp faint"),
+    Option("bright", "b", "lamp bright"),
+    Option("tied", "t", "none: a pole is tied to the hull on purpose"),
+]
 
 
 @dataclass(frozen=True)
 class Step:
-    """One thing to switch; `reading` is what was typed for it in this hunt."""
+    """One thing to switch; `reading` is what was typed for it in the newest hunt."""
 
     circuit: str
     reading: PotentialReading | None
@@ -48,6 +60,7 @@ class HuntScreen(BookScreen):
         Binding("f2", "circuit", "Circuit", key_display="F2"),
         Binding("f3", "why", "Working", key_display="F3"),
         Binding("f6", "electrode", "Against", key_display="F6"),
+        Binding("f7", "hull_test", "Hull test", key_display="F7"),
         Binding("f8", "take_out", "Take out", key_display="F8"),
         Binding("f9", "finding", "Finding", key_display="F9"),
     ]
@@ -66,6 +79,9 @@ rings. She lies still; nobody switches anything unasked.
 F2 adds a circuit; the list is kept with the boat. F6 names the electrode: without it nothing is taken.
 F8 takes out the reading of the chosen line. F3 opens the working.
 F9 writes down the circuit that stands out as a finding: it comes before every repair of eaten metal.
+F7 is another test of the same, for a hull that no pole is tied to on purpose, ashore too: battery parted, all
+breakers on, ohms from plus to the hull and from minus to the hull; or a 12 V lamp of 3 W in the lifted lead. From
+10,000 ohm up is good; 1,000 and less is a leak.
 
 Less negative with a circuit on: current leaves the hull there. More negative: it enters.
 10 mV is worth a note, 50 mV a fault: judgement of this program, no standard was found.
@@ -104,7 +120,13 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         steps = [Step(base, bases[0] if bases else None), *(Step(name, newest.get(name)) for name in names)]
         return [*steps, Step(base, ends[-1] if ends else None)]
 
+    @property
+    def _going_on(self) -> bool:
+        return under_way(newest_hunt(self.book), self.desk.clock())
+
     def _first_open(self) -> int:
+        if not self._going_on:
+            return 0
         steps = self._steps()
         return next((index for index, step in enumerate(steps) if step.reading is None), len(steps) - 1)
 
@@ -125,6 +147,9 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
             ELECTRODES[self._electrode].name if self._electrode in ELECTRODES else self._electrode or "F6 names it"
         )
         head = f"Circuit hunt   electrode: {one_line(named)}   {counted(len(self.book.boat.circuits), 'circuit')}"
+        readings = newest_hunt(self.book)
+        if readings and not self._going_on:
+            head += f"   shown: that of {readings[-1].when:%Y-%m-%d}"
         words = head if self.book.boat.afloat else HAULED
         self.query_one("#head", Static).update(f"{words}\n{CAUTION}")
         found = self._hunt()
@@ -144,11 +169,13 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
             rows.add_option(ListOption(text))
         self._at = min(self._at, rows.option_count - 1)
         rows.highlighted = self._at
-        lines = (
-            list(found.meaning) if found else ["Everything off, shore lead out: wait until it stands, then type it."]
-        )
+        lines = list(found.meaning) if found else []
         if found and found.repeats_mv is not None:
             lines.insert(0, f"The baseline repeats within {found.repeats_mv:.0f} mV.")
+        if not self._going_on:
+            lines.insert(0, "Everything off, shore lead out: wait until it stands, then type it.")
+        if test := newest_test(self.book):
+            lines.append(f"Wiring against the hull: {test.told}.")
         self.query_one("#meaning", Static).update("\n".join(lines))
 
     def _say(self, sentence: str) -> None:
@@ -175,7 +202,7 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         except (NotUnderstood, CannotCalculate) as error:
             self._say(str(error))
             return
-        if not newest_hunt(self.book) and step.circuit != Switched.BASELINE.value:
+        if not self._going_on and step.circuit != Switched.BASELINE.value:
             self._say("Begin with the baseline: everything off, shore lead out.")
             return
         self._say("")
@@ -213,6 +240,43 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
 
         options = [one for one in AGAINST if one.value in ELECTRODES]
         self.app.push_screen(PickOne("Against which electrode?", options, self._electrode), picked)
+
+    def action_hull_test(self) -> None:
+        if self.book_file.read_only:
+            self._say(self.book_file.read_only)
+            return
+
+        def picked(how: str | None) -> None:
+            if how == "ohms":
+                self.desk.ask_line(
+                    "hull-test", "Ohms: plus to hull, a space, minus to hull", self._ohms, needed="A number, please."
+                )
+            elif how in ("dark", "faint", "bright"):
+                self._keep_test((), lamp=how)
+            elif how == "tied":
+                self._say("Then this test tells nothing: she reads low without any fault. Use the circuit hunt.")
+
+        self.app.push_screen(PickOne("Battery parted, all breakers on. What did you read?", HULL_TEST, None), picked)
+
+    def _ohms(self, text: str) -> bool:
+        try:
+            return self._keep_test(parse_values(text, "resistance"), typed=text)
+        except NotUnderstood as error:
+            self._say(str(error))
+            return False
+
+    def _keep_test(self, ohms: tuple[float, ...], **more: Any) -> bool:
+        place = hunting_place(self.book)
+        more |= {"prompt": HULL_TEST_PROMPT, "across": Across.HULL}
+        if place is None or not self.desk.record(
+            lambda: edits.add_reading(self.book, self.book_file.stamp(), place, "resistance", ohms, **more)
+        ):
+            return False
+        if test := newest_test(self.book):
+            leak = [("to do", "It is among the signs of every place below the waterline; find the circuit: breakers "
+                     "off one by one until the number jumps up.")] if test.leak else []  # fmt: skip
+            self.desk.show_text("Wiring against the hull", [("so far", test.told), *leak, *test.working.lines()])
+        return True
 
     def action_take_out(self) -> None:
         reading = self._steps()[self._at].reading

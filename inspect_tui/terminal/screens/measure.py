@@ -14,6 +14,7 @@ from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.checklists import ReadingKind
 from inspect_tui.domain.errors import NotUnderstood
+from inspect_tui.domain.measured import last_electrode, last_patch, newest_of, readings_here
 from inspect_tui.domain.numbers import typed_number
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.readings import KINDS, TypedLine, echo, patch_sides, typed_line
@@ -22,25 +23,29 @@ from inspect_tui.domain.records import (
     PitReading,
     PlateField,
     Position,
-    PotentialReading,
     Reading,
     ThicknessReading,
 )
+from inspect_tui.domain.words import Across
 from inspect_tui.engineering.electrodes import ELECTRODES
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.handover.parts.subject import reading_line
 from inspect_tui.judgement.fields import FieldJudged
 from inspect_tui.judgement.gathered import only_field
-from inspect_tui.judgement.protected import judge_potential
+from inspect_tui.judgement.meters import Told, meaning_of
+from inspect_tui.judgement.protected import free_potential, judge_potential
 from inspect_tui.judgement.so_far import impossible, meaning_so_far, unseen_lines, verdict_line
 from inspect_tui.terminal.screens.form import FormScreen
 from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
-from inspect_tui.terminal.screens.options import AGAINST, BRIGHT, CHOSEN, METHODS
+from inspect_tui.terminal.screens.options import ACROSS, AGAINST, BRIGHT, CHOSEN, METHODS
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field, Row, field_row
 from inspect_tui.terminal.widgets.plots import pictures
 
 WITHOUT_PLATE = "none"
+HAULED = "She is hauled out: a potential is that of the water about the electrode, and of nothing else."
+# Readings of the metal itself: whether it was bright matters.
+ON_METAL = ("pits", "thickness", "length", "area", "resistance", "coating")
 
 
 class MeasureScreen(FormScreen):
@@ -118,7 +123,7 @@ The instrument is remembered from the last reading of the same kind.
         kinds = asked + [kind for kind in KINDS if kind not in asked]
         options = [Option(kind, KINDS[kind].letter, KINDS[kind].label, KINDS[kind].unit) for kind in kinds]
         first = kinds[0]
-        last = self._last(first)
+        last = newest_of(self.book, first)
         plates = [Option(one.id, "", one_line(one.name)) for one in self.book.plate_fields.values()]
         plates.append(Option(WITHOUT_PLATE, "", "not said"))
         return [
@@ -133,6 +138,7 @@ The instrument is remembered from the last reading of the same kind.
             field_row("Spot", "spot", "", "in words, if it has no finding"),
             Row("Bright metal", Choice(BRIGHT, "unsaid", id="bright")),
             Row("Electrode", Choice(AGAINST, self._last_electrode(), id="electrode", long=True)),
+            Row("Across", Choice(ACROSS, "unsaid", id="across", long=True)),
             field_row("Numbers", "values", "", KINDS[first].unit),
         ]
 
@@ -145,26 +151,18 @@ The instrument is remembered from the last reading of the same kind.
         return usual if usual is not None and usual in self.book.plate_fields else WITHOUT_PLATE
 
     def _last_electrode(self) -> str:
-        """The electrode that was named last."""
-        named = [one for one in self.book.readings.values() if isinstance(one, PotentialReading) and one.electrode]
-        last = max(named, key=lambda one: one.when, default=None)
-        return last.electrode if last and last.electrode in ELECTRODES else "unsaid"
+        named = last_electrode(self.book)
+        return named if named in ELECTRODES else "unsaid"
 
     def _last_patch(self) -> str:
-        """The size of the patch measured here before: equal patches are what can be compared."""
-        patches = [one for one in self._here() if isinstance(one, PitReading) and one.patch_area_m2]
-        if not patches:
+        patch = last_patch(self._here())
+        if patch is None:
             return "" if self._chalk else "300 x 300" if self._plate else ""
-        return f"{patches[-1].patch_length_mm:g} x {patches[-1].patch_width_mm:g}"
+        return f"{patch.patch_length_mm:g} x {patch.patch_width_mm:g}"
 
     @property
     def plate(self) -> PlateField | None:
         return self.book.plate_fields.get(self.text_of("plate"))
-
-    def _last(self, kind: ReadingKind) -> Reading | None:
-        """The newest reading of this kind by anybody, for its instrument."""
-        same = [reading for reading in self.book.readings.values() if reading.kind == kind]
-        return max(same, key=lambda reading: reading.when, default=None)
 
     def below(self) -> ComposeResult:
         yield Static(id="echo", markup=False)
@@ -179,7 +177,8 @@ The instrument is remembered from the last reading of the same kind.
         shown = {"patch": self.kind == "pits", "chosen": self.kind == "pits", "method": self.kind == "thickness"}
         shown["paint"] = shown["method"] and self.text_of("method") == METHODS[1].value
         shown["spot"] = self._chalk is None
-        shown["electrode"], shown["bright"] = self.kind == "potential", self.kind != "potential"
+        shown["electrode"], shown["across"] = self.kind == "potential", self.kind == "resistance"
+        shown["bright"] = self.kind in ON_METAL
         shown["plate"] = self.kind in ("pits", "thickness") and bool(self.book.plate_fields)
         for id, display in shown.items():
             self.row_of(id).display = display
@@ -206,17 +205,7 @@ The instrument is remembered from the last reading of the same kind.
         self.query_one("#earlier", Static).update("\n".join(["here before:", *lines[::-1]]) if lines else "")
 
     def _here(self) -> list[Reading]:
-        """What was measured at this finding, or loose in this compartment, the newest last."""
-        return sorted(
-            (
-                reading
-                for reading in self.book.readings.values()
-                if reading.finding == self._chalk
-                and reading.compartment == self._compartment
-                and (self._chalk is not None or self._plate is None or reading.plate_field == self._plate)
-            ),
-            key=lambda reading: reading.when,
-        )
+        return readings_here(self.book, self._compartment, self._chalk, self._plate)
 
     def action_take_out(self) -> None:
         here = self._here()
@@ -242,11 +231,8 @@ The instrument is remembered from the last reading of the same kind.
         if len(typed.values) > 1:
             said = f"{len(typed.values)} readings: {said}"
         said = ", ".join([said, *marks] if said else marks)
-        if self.kind == "potential":
-            self._show_potential(words, f"=  {said}", typed)
-            return
         if self.kind not in ("pits", "thickness"):
-            words.update(f"=  {said}")
+            self._show_metered(words, f"=  {said}", typed)
             return
         try:
             reading = self._reading(typed)
@@ -266,14 +252,30 @@ The instrument is remembered from the last reading of the same kind.
             self._working += [("", ""), ("PLATE FIELD", self._judged.field.name), *self._judged.lines()]
         words.update(Group(Text(echoed), headed(lines, 13)))
 
-    def _show_potential(self, words: Static, echoed: str, typed: TypedLine) -> None:
+    def _show_metered(self, words: Static, echoed: str, typed: TypedLine) -> None:
+        """Everything but pits and thickness: a meter's number against its limits, where there are any."""
         try:
-            lines, working = judge_potential(self.book.boat, typed.values, self._electrode())
+            told = self._metered(typed)
         except CannotCalculate as error:
             words.update(f"{echoed}\n?  {error}")
             return
+        if told is None:
+            words.update(echoed)
+            return
+        lines, working = told
         self._working = [*lines, *working.lines()]
         words.update(Group(Text(echoed), headed(lines, 13)))
+
+    def _metered(self, typed: TypedLine) -> Told | None:
+        if self.kind != "potential":
+            return meaning_of(self.book.boat, self.kind, typed.values, self._across())
+        judged = judge_potential(self.book.boat, typed.values, self._electrode(), free=free_potential(self.book))
+        hauled = [] if self.book.boat.afloat else [("doubt", HAULED)]
+        return [*judged.lines(), *hauled], judged.working
+
+    def _across(self) -> Across | None:
+        said = self.text_of("across")
+        return None if said == "unsaid" else Across(said)
 
     def _electrode(self) -> str:
         named = self.text_of("electrode")
@@ -376,13 +378,16 @@ The instrument is remembered from the last reading of the same kind.
         if self.kind == "thickness":
             self.number("paint", "paint", "mm", 0, 20)
             more |= self._gauged()
-        if self.kind == "potential":
+        if self.kind not in ("pits", "thickness"):
             try:
-                judge_potential(self.book.boat, typed.values, self._electrode())
+                self._metered(typed)
             except CannotCalculate as error:
                 self.complain("values", str(error))
                 return False
+        if self.kind == "potential":
             more["electrode"] = self._electrode()
+        if self.kind == "resistance":
+            more["across"] = self._across()
         if self.kind in ("pits", "thickness"):
             more["plate_field"] = self.plate.id if self.plate else None
             if wrong := impossible(self._reading(typed), self.plate):

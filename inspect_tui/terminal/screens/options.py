@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from inspect_tui.domain.words import TREATMENT_WORDS, Treatment
+from inspect_tui.domain.words import TREATMENT_WORDS, Across, Treatment
 from inspect_tui.engineering.electrodes import ELECTRODES
 from inspect_tui.terminal.widgets.choice import Option
 
@@ -24,6 +24,10 @@ CHOSEN = [
     Option("unsaid", "x", "not said"),
 ]
 AGAINST = [*(Option(one.id, "", one.name) for one in ELECTRODES.values()), Option("unsaid", "", "not said")]
+ACROSS = [
+    *(Option(one.value, one.value.split()[1][0], one.value) for one in Across),
+    Option("unsaid", "x", "not said"),
+]
 
 
 def treatment_options() -> list[Option]:

@@ -109,6 +109,8 @@ z       take back the last change
             return
         if action.chalk is not None:
             self.desk.go("finding", chalk=action.chalk)
+        elif action.cures:
+            self.desk.go("causes")
         elif action.compartment is not None:
             self.desk.go("walk", action.compartment.id, self._first_prompt(action))
         elif action.key.startswith("walk/"):

@@ -1,0 +1,159 @@
+"""What eats the metal comes before its repair: the cures that signs call for, and finding what is not known yet."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.causes import Causes
+from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.plain import counted
+from inspect_tui.domain.records import Finding
+from inspect_tui.domain.words import CLOSED, Likelihood, Severity, Status, Step, Tier, Who
+from inspect_tui.judgement.action import CAUSE, CURE, Action
+from inspect_tui.judgement.cause import Found, Weighed, causes_at, known_of
+from inspect_tui.judgement.evidence import Gathering
+from inspect_tui.judgement.finding_actions import last_done, weighed
+from inspect_tui.judgement.metal_at import Judgement
+from inspect_tui.judgement.risk import risk_of
+from inspect_tui.judgement.verdict import gone
+
+COMES_BACK = "A repair over a cause that is still at work comes back; this rule is common practice."
+MOST_NAMED = 12
+
+
+@dataclass(frozen=True)
+class Eaten:
+    """One place where metal is eaten, and what its signs say of why."""
+
+    finding: Finding
+    found: Found
+
+
+def eaten_places(book: Book, checklists: Checklists) -> list[Eaten]:
+    """Open findings of eaten metal whose repair still lies ahead, by chalk number."""
+    gathering, known = Gathering(book, checklists), known_of(checklists.causes, book.boat.hull_metal)
+    return [
+        Eaten(finding, causes_at(known, gathering.at(finding)))
+        for finding in sorted(book.findings.values(), key=lambda one: one.chalk)
+        if finding.status not in CLOSED | {Status.REPAIRED}
+        and (kind := checklists.kinds.get(finding.kind)) is not None
+        and kind.corrosion
+    ]
+
+
+def cure_actions(book: Book, checklists: Checklists, judgement: Judgement) -> list[Action]:
+    """A cure for each likely cause, in one place or in the whole hull; and one action for all places where no cause
+    is likely yet."""
+    places = eaten_places(book, checklists)
+    actions, unknown = [], []
+    groups: dict[tuple[str, str], list[tuple[Eaten, Weighed]]] = defaultdict(list)
+    for eaten in places:
+        for one in eaten.found.likely:
+            where = "" if one.cause.everywhere else eaten.finding.compartment
+            groups[one.cause.id, where].append((eaten, one))
+        if not eaten.found.likely:
+            unknown.append(eaten)
+    for (cause, where), group in groups.items():
+        action = _cure(book, checklists, judgement, f"{CURE}/{cause}/{where or 'hull'}", group)
+        if not _done_since(book, action.key, (eaten.finding for eaten, _ in group)):
+            actions.append(action)
+    if unknown and not _done_since(book, CAUSE, (eaten.finding for eaten in unknown)):
+        actions.append(_find_out(book, checklists.causes, judgement, unknown))
+    return actions
+
+
+def _done_since(book: Book, key: str, findings: Iterable[Finding]) -> bool:
+    """Whether it was done after the newest of these was found."""
+    done = last_done(book, key)
+    return done is not None and done >= max(finding.found.when for finding in findings)
+
+
+def _cure(
+    book: Book, checklists: Checklists, judgement: Judgement, key: str, group: list[tuple[Eaten, Weighed]]
+) -> Action:
+    findings = [eaten.finding for eaten, _ in group]
+    surest = max((one for _, one in group), key=lambda one: one.chance)
+    cause = surest.cause
+    place = None if cause.everywhere else book.compartments.get(findings[0].compartment)
+    signs = ", ".join(checklists.causes.signs[id].short for id in surest.speaks_for)
+    name = place.name if place else "whole boat" if cause.everywhere else findings[0].compartment
+    severity, likelihood = _gravest(judgement, findings)
+    return Action(
+        key=key,
+        step=Step.CAUSE,
+        tier=Tier.NEXT_HAUL_OUT,
+        what=f"Cure {cause.name} before the metal is repaired: {cause.remedy.rstrip('.')}",
+        about=f"{cause.name} ({surest.chance:.0%} {surest.word}): {cause.remedy.rstrip('.')}",
+        where=f"{name}: {_numbers(findings)}",
+        why=f"{cause.name.capitalize()} is {surest.word} there ({surest.chance:.0%}): {signs}. {COMES_BACK}",
+        who=cause.who,
+        risk=risk_of(severity, likelihood),
+        severity=severity,
+        likelihood=likelihood,
+        below=any(_below(book, checklists, finding) for finding in findings),
+        order=place.order if place else 0,
+        compartment=place,
+        cures=frozenset(finding.chalk for finding in findings),
+    )
+
+
+def _find_out(book: Book, known: Causes, judgement: Judgement, unknown: list[Eaten]) -> Action:
+    findings = [eaten.finding for eaten in unknown]
+    worst = _worst(judgement, findings)
+    severity, likelihood = _gravest(judgement, findings)
+    tests = Counter(
+        test.id for eaten in unknown if (test := eaten.found.next_test(afloat=book.boat.afloat)) is not None
+    )
+    learned = ""
+    if tests:
+        asked, places = max(tests.items(), key=lambda one: one[1])
+        learned = f"; asked for most, at {places} of them: {known.signs[known.tests[asked].sign].ask}"
+    return Action(
+        key=CAUSE,
+        step=Step.CAUSE,
+        tier=Tier.NEXT_HAUL_OUT,
+        what=f"Find why she corrodes before any metal is repaired{learned}",
+        about="Find why she corrodes",
+        where=f"whole boat: {counted(len(findings), 'place')} where metal is eaten and no cause is likely yet, "
+        f"no. {worst.chalk} the worst; {_numbers(findings)}",
+        why=COMES_BACK,
+        who=Who.OWNER,
+        risk=risk_of(severity, likelihood),
+        severity=severity,
+        likelihood=likelihood,
+        below=True,
+        cures=frozenset(finding.chalk for finding in findings),
+    )
+
+
+def _numbers(findings: list[Finding]) -> str:
+    named = ", ".join(str(finding.chalk) for finding in findings[:MOST_NAMED])
+    more = f" and {len(findings) - MOST_NAMED} more" if len(findings) > MOST_NAMED else ""
+    return f"no. {named}{more}"
+
+
+def _below(book: Book, checklists: Checklists, finding: Finding) -> bool:
+    place = book.compartments.get(finding.compartment)
+    return walk.below_waterline(checklists, place) if place else True
+
+
+def _worst(judgement: Judgement, findings: list[Finding]) -> Finding:
+    grave = {one.chalk: weighed(one, judgement.of(one)) for one in findings}
+    return min(
+        findings,
+        key=lambda one: (
+            risk_of(*grave[one.chalk]).rank,
+            grave[one.chalk][0].rank,
+            -gone(judgement.of(one)),
+            one.chalk,
+        ),
+    )
+
+
+def _gravest(judgement: Judgement, findings: list[Finding]) -> tuple[Severity, Likelihood]:
+    worst = _worst(judgement, findings)
+    return weighed(worst, judgement.of(worst))

@@ -1,0 +1,53 @@
+"""The newest test of the wiring against the hull, in ohms or by a lamp."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.records import Boat, ResistanceReading
+from inspect_tui.domain.words import Across, HullMetal
+from inspect_tui.engineering.isolated_hull import Isolation, hull_test, lamp_test
+from inspect_tui.engineering.working import Working, shown
+
+PROMPT = "electrics/pole-ohms"
+
+
+@dataclass(frozen=True)
+class Tested:
+    """What one test says. `leak`: whether it shows a leak, None where it cannot tell."""
+
+    reading: ResistanceReading
+    isolation: Isolation
+    leak: bool | None
+    told: str
+    working: Working
+
+
+def judge_test(boat: Boat, reading: ResistanceReading) -> Tested | None:
+    """What a test of the wiring says; None if nothing was read. The lowest resistance counts."""
+    day = f"{reading.when:%Y-%m-%d}"
+    if reading.lamp:
+        isolation, working = lamp_test(reading.lamp)
+        # A dark lamp leaves a leak of milliamperes unseen.
+        leak = None if isolation is Isolation.PARTED else True
+        return Tested(reading, isolation, leak, f"lamp {reading.lamp}, {day}: {isolation.value}", working)
+    if not reading.resistance_ohm:
+        return None
+    ohm = min(reading.resistance_ohm)
+    test = hull_test(ohm, metal="steel" if boat.hull_metal is HullMetal.STEEL else "aluminium")
+    leak = {Isolation.PARTED: False, Isolation.SMALL: None}.get(test.isolation, True)
+    told = (
+        f"{shown(ohm)} Ω, {day}: {test.isolation.value}; {shown(test.leak_ma)} mA at 12 V, "
+        f"{shown(test.metal_g_a_year)} g of metal a year at the most"
+    )
+    return Tested(reading, test.isolation, leak, told, test.working)
+
+
+def newest_test(book: Book) -> Tested | None:
+    tests = [
+        one for one in book.readings.values() if isinstance(one, ResistanceReading) and one.across is Across.HULL
+    ]
+    if not tests:
+        return None
+    return judge_test(book.boat, max(tests, key=lambda one: (one.when, int(one.id[1:]))))

@@ -1,0 +1,212 @@
+"""Protection: where the hull's potential stands among the bands, how it went over the rounds, and what to do."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.widgets import Static
+
+from inspect_tui.domain import edits
+from inspect_tui.domain.errors import NotUnderstood
+from inspect_tui.domain.numbers import typed_number
+from inspect_tui.domain.plain import counted
+from inspect_tui.domain.readings import parse_values
+from inspect_tui.engineering.electrodes import ELECTRODES, electrode_named
+from inspect_tui.engineering.errors import CannotCalculate
+from inspect_tui.judgement.hunted import hunting_place
+from inspect_tui.judgement.protected import PROMPT, Judged, bands_of, free_potential, history, judge_potential
+from inspect_tui.terminal.screens.form import FormScreen
+from inspect_tui.terminal.screens.modals import headed
+from inspect_tui.terminal.screens.options import AGAINST
+from inspect_tui.terminal.widgets.bands import band_scale, spot
+from inspect_tui.terminal.widgets.choice import Choice, Option
+from inspect_tui.terminal.widgets.field import Field, Row, field_row
+
+HAULED = "She is hauled out: type only what was read while she was afloat."
+CAUTION = "CAUTION  Shore lead out for eight hours, by hand at the dock's end. Batteries: no loose leads."
+ANODES = [
+    Option("working", "w", "at work", "as she lies"),
+    Option("none", "n", "none at work", "taken off: her free potential"),
+]
+
+
+class ProtectionScreen(FormScreen):
+    CSS_PATH = "protection.tcss"
+    TITLE_WORDS = "protection"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("f3", "why", "Working", key_display="F3"),
+        Binding("f7", "anodes", "Anodes", key_display="F7"),
+        Binding("f8", "take_out", "Take out", key_display="F8"),
+        Binding("f9", "hunt", "Hunt", key_display="F9"),
+    ]
+    HELP_TEXT = """
+The hull's potential, among the bands for her metal and her water. Less negative is left, and corrodes; too negative
+eats aluminium as well, by its own alkali, and lifts the paint.
+
+How   Afloat, shore lead out, eight hours of rest. Electrode a metre off the side, half the draught down. Meter:
+      electrode on the black lead, bright metal of the hull on the red. Wait until the number stands.
+
+Electrode   without it a number says nothing, and is not taken
+Salinity    of the water, for bare silver chloride: in fresher water it reads too negative
+Anodes      once, with the anodes off or before they were fitted: her free potential. Every later one is then held
+            against it: 100 mV of shift by regulators, 200 mV in small-craft practice
+Numbers     mV, or volts with the mark: -0.92 V
+
+F3 opens the working with its sources, F7 plans the anodes, F9 goes hunting for a leak of current.
+F8 takes out the newest potential (it stays in the trail). The papers list them all.
+"""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._kept = ""
+        self._shown: Judged | None = None
+
+    def draft_name(self) -> str:
+        return "protection"
+
+    def first_field(self) -> str:
+        return "values"
+
+    def above(self) -> ComposeResult:
+        yield Static(id="head", markup=False)
+        yield Static(id="scale", markup=False)
+
+    def rows(self) -> list[Row]:
+        past = history(self.book)
+        last = past[-1][0] if past else None
+        named = last.electrode if last and last.electrode in ELECTRODES else "unsaid"
+        salinity = last.water_salinity_g_kg if last else None
+        return [
+            Row("Electrode", Choice(AGAINST, named, id="electrode", long=True)),
+            field_row("Salinity", "salinity", salinity, "g/kg of the water; the sea has 35"),
+            Row("Anodes", Choice(ANODES, "working", id="anodes")),
+            field_row("Numbers", "values", "", "mV"),
+        ]
+
+    def below(self) -> ComposeResult:
+        yield Static(id="meaning", markup=False)
+        yield Static(id="history", markup=False)
+
+    def on_mount(self) -> None:
+        self.changed()
+
+    def changed(self) -> None:
+        if self.query("#values"):
+            self.row_of("values").complain("")
+            salt = self.text_of("electrode") in ELECTRODES and ELECTRODES[self.text_of("electrode")].in_water
+            self.row_of("salinity").display = salt
+            self.show()
+
+    def _judged(self) -> Judged:
+        """What is being typed, judged.
+
+        Raises
+        ------
+        NotUnderstood, CannotCalculate : with one sentence.
+        """
+        values = parse_values(self.text_of("values"), "potential")
+        free = None if self.text_of("anodes") == "none" else free_potential(self.book)
+        return judge_potential(self.book.boat, values, self._electrode(), salinity_g_kg=self._salinity(), free=free)
+
+    def _electrode(self) -> str:
+        named = self.text_of("electrode")
+        return "" if named == "unsaid" else named
+
+    def _salinity(self) -> float | None:
+        if not self._electrode() or not electrode_named(self._electrode()).in_water:
+            return None
+        return typed_number(self.text_of("salinity"), "salinity", "g/kg", 0.1, 42)
+
+    def show(self) -> None:
+        if not self.query("#values"):
+            return
+        boat, past = self.book.boat, history(self.book)
+        lies = f"{boat.water.value} water" if boat.water else "water not written down, taken as salt"
+        head = f"Protection   {boat.hull_metal.value}, {lies}   against silver chloride"
+        self.query_one("#head", Static).update(f"{head}\n{CAUTION if boat.afloat else HAULED}")
+        meaning = self.query_one("#meaning", Static)
+        self._shown = next((judged for _, judged in reversed(past) if judged), None)
+        if self.text_of("values").strip():
+            try:
+                self._shown = self._judged()
+                meaning.update(headed(self._told(self._shown)))
+            except (NotUnderstood, CannotCalculate) as error:
+                meaning.update(f"?  {error}")
+        elif self._shown is not None:
+            meaning.update(headed([*([("kept", self._kept)] if self._kept else []), *self._told(self._shown)]))
+        else:
+            meaning.update("No potential is written down yet: name the electrode and type the number.")
+        free = free_potential(self.book)
+        now = self._shown.read.sea_mv if self._shown else None
+        drawn = band_scale(bands_of(boat), self.size.width - 3, now, free.sea_mv if free else None)
+        self.query_one("#scale", Static).update(drawn)
+        self.query_one("#history", Static).update(Text("\n").join(self._history(past)))
+
+    def _told(self, judged: Judged) -> list[tuple[str, str]]:
+        doubts = len(judged.doubts) + len(judged.protection.warnings)
+        return [
+            *judged.short(),
+            *([("doubt", f"{counted(doubts, 'doubt')}: F3, with the working")] if doubts else []),
+        ]
+
+    def _history(self, past: list[Any]) -> list[Text]:
+        lines = [Text("over the rounds (r), the newest first; shift in mV" if past else "", "bold")]
+        for reading, judged in reversed(past):
+            told = f"{reading.when:%Y-%m-%d %H:%M} r{reading.round} "
+            if judged is None:
+                lines.append(Text(f"{told}{reading.potential_mv[-1]:g} mV, no electrode named: not judged"))
+                continue
+            line = Text(f"{told}{judged.read.sea_mv:5.0f} mV {spot(bands_of(self.book.boat), judged.read.sea_mv)} ")
+            if reading.without_anodes:
+                line.append("no anode at work", "bold")
+            else:
+                line.append(judged.protection.state.value, "bold")
+                shift = judged.protection.shift_mv
+                line.append(f", shift {shift:.0f}" if shift is not None else "")
+            lines.append(line)
+        return lines
+
+    def keep(self) -> bool:
+        text, place = self.text_of("values").strip(), hunting_place(self.book)
+        if not text or place is None:
+            return bool(self._kept) or not text
+        try:
+            self._judged()
+        except (NotUnderstood, CannotCalculate) as error:
+            self.complain("values", str(error))
+            return False
+        more: dict[str, Any] = {
+            "prompt": PROMPT,
+            "typed": text,
+            "electrode": self._electrode(),
+            "water_salinity_g_kg": self._salinity(),
+            "without_anodes": True if self.text_of("anodes") == "none" else None,
+        }
+        values = parse_values(text, "potential")
+        if self.desk.record(
+            lambda: edits.add_reading(self.book, self.book_file.stamp(), place, "potential", values, **more)
+        ):
+            self._kept = "it stands in the book; type the next, or Enter goes back"
+            self.query_one("#values", Field).value = ""
+            self.forget_draft()
+        return False
+
+    def action_why(self) -> None:
+        told = [*self._shown.lines(), *self._shown.working.lines()] if self._shown else []
+        self.desk.show_text("Protection: the working", told or [("verdict", "none: type a potential first")])
+
+    def action_anodes(self) -> None:
+        self.desk.go("anodes")
+
+    def action_hunt(self) -> None:
+        self.desk.go("hunt")
+
+    def action_take_out(self) -> None:
+        past = history(self.book)
+        if past:
+            self.desk.record(edits.take_out_reading(past[-1][0]))
+        else:
+            self.notify("No potential was written down yet.")

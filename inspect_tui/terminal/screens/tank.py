@@ -1,0 +1,136 @@
+"""Tanks: what the water does to the metal, whether the air passes, and the pressure a test asks for."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+
+from inspect_tui.domain.errors import NotUnderstood
+from inspect_tui.domain.numbers import typed_number
+from inspect_tui.engineering import tanks
+from inspect_tui.engineering.working import Working
+from inspect_tui.terminal.screens.form import FormScreen
+from inspect_tui.terminal.screens.modals import headed
+from inspect_tui.terminal.widgets.field import Row, field_row
+
+
+class TankScreen(FormScreen):
+    CSS_PATH = "tank.tcss"
+    TITLE_WORDS = "tank water and air"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("f2,ctrl+s", "keep", "Keep", show=False, priority=True),
+        Binding("f3", "why", "Working", key_display="F3"),
+    ]
+    HELP_TEXT = """
+What the water in a tank does to bare aluminium, whether the air passes before anyone leans in, and what pressure a
+test asks for. Fill in what you know; each number is judged as it is typed. F3 opens the working with its sources.
+
+Oxygen first, then flammable vapour, then toxic gas. That the numbers pass is no leave to enter: a competent person on
+the spot gives that, and someone stays outside.
+Chlorine: mg/L times hours is what the metal meets. The gentlest published way is the least for bare metal.
+
+To keep a measurement in the book, take it at its place: m in the walk, or F3 on a finding. What is typed here stays
+as a half-written form; it is no part of the papers.
+"""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._working = Working((), ())
+
+    def draft_name(self) -> str:
+        return "tank"
+
+    def above(self) -> ComposeResult:
+        yield Static(id="head", markup=False)
+
+    def rows(self) -> list[Row]:
+        return [
+            field_row("Oxygen", "oxygen", "", "% in the air of the tank"),
+            field_row("Vapour", "vapour", "", "% of the lower explosive limit"),
+            field_row("pH", "ph", "", "of the water"),
+            field_row("Copper", "copper", "", "µg/L, from an analysis"),
+            field_row("Chlorine", "chlorine", "", "mg/L to disinfect with"),
+            field_row("Hours", "hours", "", "that it stays in"),
+            field_row("Head", "overflow", "", "m, tank's bottom to overflow"),
+        ]
+
+    def below(self) -> ComposeResult:
+        with VerticalScroll(can_focus=False):
+            yield Static(id="told", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one("#head", Static).update(
+            "Tank water and air\nCAUTION  Nobody goes into a tank alone, or on these numbers alone."
+        )
+        self.changed()
+
+    def changed(self) -> None:
+        if not self.query("#head"):
+            return
+        told = self.query_one("#told", Static)
+        self._working = Working((), ())
+        lines = []
+        for name, judge in (
+            ("oxygen", self._oxygen), ("vapour", self._vapour), ("pH", self._ph), ("copper", self._copper),
+            ("chlorine", self._chlorine), ("test", self._test),
+        ):  # fmt: skip
+            try:
+                line = judge()
+            except NotUnderstood as error:
+                line = f"?  {error}"
+            if line:
+                lines.append((name, line))
+        told.update(headed(lines or [("", "Type what you know: each number is judged at once.")]))
+
+    def _number(self, id: str, name: str, unit: str, high: float) -> float | None:
+        return typed_number(self.text_of(id), name, unit, 0, high)
+
+    def _told(self, judged: tanks.Judged) -> str:
+        self._working += judged.working
+        return f"{'passes' if judged.passes else 'FAILS'}. {judged.say}"
+
+    def _oxygen(self) -> str:
+        value = self._number("oxygen", "oxygen", "%", 100)
+        return "" if value is None else self._told(tanks.oxygen(value))
+
+    def _vapour(self) -> str:
+        value = self._number("vapour", "vapour", "%", 1000)
+        return "" if value is None else self._told(tanks.vapour(value))
+
+    def _ph(self) -> str:
+        value = self._number("ph", "pH", "", 14)
+        return "" if value is None else self._told(tanks.acidity(value))
+
+    def _copper(self) -> str:
+        value = self._number("copper", "copper", "µg/L", 1e6)
+        return "" if value is None else self._told(tanks.copper(value))
+
+    def _chlorine(self) -> str:
+        dose = self._number("chlorine", "chlorine", "mg/L", 10_000)
+        hours = self._number("hours", "hours", "h", 1000)
+        if dose is None:
+            return "" if hours is None else "How many mg/L?"
+        if hours is None:
+            return "For how many hours?"
+        judged = tanks.chlorine(dose, hours)
+        self._working += judged.working
+        return f"{tanks.chlorine_dose_mg_h_l(dose, hours):g} mg·h/L. {judged.say}"
+
+    def _test(self) -> str:
+        head = self._number("overflow", "head", "m", 30)
+        if head is None:
+            return ""
+        self._working += tanks.pressure_working(head)
+        asked = "; ".join(f"{one.rule} {one.kpa:.1f} kPa ({one.source.seen})" for one in tanks.asked_pressures(head))
+        return f"{tanks.head_kpa(head):.1f} kPa at rest. {asked}. Test with water in a standpipe, never air alone."
+
+    def keep(self) -> bool:
+        self.notify("Nothing to keep here: what is typed stays as a half-written form.")
+        return False
+
+    def action_why(self) -> None:
+        self.desk.show_text("Tank: the working", self._working.lines() or [("working", "none: type a number first")])

@@ -1,0 +1,69 @@
+"""The bands of potential as a scale in characters, with a needle on it."""
+
+from __future__ import annotations
+
+from rich.text import Text
+
+from inspect_tui.engineering.protection import Bands, State
+
+NEEDLE = "▲"
+MARGIN_MV = 200.0
+STEP_MV = 100
+SHORT = {
+    State.CORRODING: "not",
+    State.MARGINAL: "barely",
+    State.GOOD: "PROTECTED",
+    State.WATCH: "close",
+    State.OVER: "OVER",
+}
+
+
+def band_scale(bands: Bands, width: int, needle_mv: float | None = None, free_mv: float | None = None) -> Text:
+    """Four lines: millivolts, the bands by their words, the needle, and what it stands at. Less negative is left;
+    what lies off the scale stands at its end."""
+    first, last = bands.marginal + MARGIN_MV, bands.over - MARGIN_MV / 2
+    width = max(width, 40)
+
+    def column(mv: float) -> int:
+        return max(0, min(width - 1, round((first - mv) / (first - last) * (width - 1))))
+
+    ticks = [" "] * width
+    mark = int(first // STEP_MV) * STEP_MV
+    while mark >= last:
+        _put(ticks, column(mark), f"{mark:g}")
+        mark -= STEP_MV
+    edges = [0, *(column(edge) for edge in (bands.marginal, bands.good, bands.watch, bands.over)), width]
+    drawn = Text()
+    for state, begin, end in zip(State, edges, edges[1:], strict=False):
+        word = f"{'' if begin == 0 else '│'}{SHORT[state].center(end - begin - (begin > 0), '─')}"
+        drawn.append(word[: end - begin], "bold" if state is State.GOOD else "")
+    needles, told = [" "] * width, [" "] * width
+    for value, sign, name in ((free_mv, "△", "free"), (needle_mv, NEEDLE, "now")):
+        if value is not None:
+            needles[column(value)] = sign
+            _put(told, column(value), f"{name} {value:.0f} mV")
+    lines = ("".join(ticks).rstrip(), drawn, "".join(needles).rstrip(), "".join(told).rstrip())
+    return Text("\n").join(Text(line) if isinstance(line, str) else line for line in lines)
+
+
+def _put(row: list[str], at: int, words: str) -> None:
+    """Words with their middle at a column, kept on the row, over what stands there."""
+    begin = max(0, min(at - len(words) // 2, len(row) - len(words)))
+    for offset, sign in enumerate(words):
+        row[begin + offset] = sign
+
+
+def spot(bands: Bands, mv: float, width: int = 16) -> str:
+    """The same as one short line for a list: where a potential lies between the first and the last band.
+
+    >>> from inspect_tui.engineering.protection import BANDS
+    >>> spot(BANDS["aluminium", "salt"], -1000)
+    '───│─────▲─────│───'
+    """
+    inner = bands.marginal, bands.over
+    share = (inner[0] - mv) / (inner[0] - inner[1])
+    side = 3
+    row = ["─"] * side + ["│"] + ["─"] * (width - 5) + ["│"] + ["─"] * side
+    at = side + 1 + round(share * (width - 6))
+    row[max(0, min(len(row) - 1, at))] = NEEDLE
+    return "".join(row)
