@@ -12,7 +12,7 @@ from pathlib import Path
 import click
 
 from inspect_tui import launch
-from inspect_tui.calc.electric import calc
+from inspect_tui.calc.meters import calc
 from inspect_tui.clock import now
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.plain import counted, visible

@@ -10,12 +10,10 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from inspect_tui.calc.meters import calc
 from inspect_tui.cli import main
 
-TOPICS = (
-    "loss", "pits", "deepest-pit", "growth", "plate", "stiffener",
-    "electrode", "protection", "couple", "faraday", "resistivity", "anodes", "wetted-area", "patches",
-)  # fmt: skip
+TOPICS = sorted(calc.commands)
 # Words at the end of a key that say what its number is in, or that it is no number.
 UNITS = (
     "_mm",
@@ -46,6 +44,7 @@ UNITS = (
     "_ohm_m",
     "_s_m",
     "_ratio",
+    "_ma",
 )
 PLAIN = {
     "count",
@@ -71,6 +70,11 @@ PLAIN = {
     "bad_among_the_rest_low",
     "bad_among_the_rest_high",
     "chance_any_is_bad",
+    # of meters: states and what to say
+    "isolation",
+    "say",
+    "asked",
+    *(f"{what}_{word}" for what in ("ph", "copper", "chlorine", "oxygen", "vapour") for word in ("passes", "say")),
 }
 
 
@@ -85,6 +89,11 @@ def example(topic: str) -> list[str]:
     text = re.search(r"Example:\s+inspect-tui calc (.+?)(?:\n\n|Options:)", told, re.DOTALL)
     assert text, told
     return shlex.split(text[1].replace("\\\n", " ").replace("\n", " "))
+
+
+def test_the_readme_names_every_topic() -> None:
+    readme = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
+    assert not [topic for topic in TOPICS if f"`{topic}`" not in readme]
 
 
 @pytest.mark.parametrize("topic", TOPICS)
@@ -147,6 +156,11 @@ def test_the_deepest_pit_by_all_its_options() -> None:
         (["anodes", "--hull", "aluminium", "--area", "38", "--years", "2", "--anode", "magnesium", "--mass", "3",
           "--size", "0.3", "0.1", "0.03"], "No magnesium"),
         (["patches", "4", "3", "2"], "no more were bad than opened"),
+        (["hull-test", "-1"], "between 0 and 1,000 megohm"),
+        (["joint", "-0.2", "--across", "bond"], "between 0 and 1,000 megohm"),
+        (["tank"], "Give at least one"),
+        (["tank", "--chlorine", "50"], "needs both"),
+        (["air", "120", "0"], "between 0 and 100"),
     ],
 )  # fmt: skip
 def test_bad_input_gets_one_sentence(words: list[str], sentence: str) -> None:

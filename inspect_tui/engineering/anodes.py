@@ -51,6 +51,20 @@ ANODE_METALS: Mapping[str, AnodeMetal] = MappingProxyType(
         "magnesium": AnodeMetal(-1500, 1200, Source("ABS 2017, table of anodes", Seen.SECOND_HAND)),
     }
 )
+WARM_C = 20.0
+
+
+def aluminium_capacity_ah_kg(temperature_c: float) -> float:
+    """What a kilogram of an aluminium anode gives in warm water [Ah/kg]: 2000 - 27 · (T - 20), ABS 2017.
+
+    >>> aluminium_capacity_ah_kg(30)
+    1730.0
+    """
+    if not -2 <= temperature_c <= 40:
+        raise CannotCalculate("Water she floats in has between -2 and 40 °C.")
+    return 2000.0 - 27 * max(temperature_c - WARM_C, 0.0)
+
+
 HULL_MV: Mapping[str, float] = MappingProxyType({"steel": -800.0, "aluminium": -900.0})
 
 
@@ -161,10 +175,12 @@ def plan(
     resistivity: float = 0.233,
     climate: Climate = "temperate",
     salt: bool = True,
+    temperature_c: float | None = None,
 ) -> Plan:
     """How many anodes for how many years: by mass and by current, at first and at the end.
 
-    `one_kg` is the net mass of one anode; sides in m; resistivity of the water in Ω·m. Steel by DNV-RP-B401,
+    `one_kg` is the net mass of one anode; sides in m; resistivity of the water in Ω·m; `temperature_c` of the water,
+    where it is warmer than 20 °C: an aluminium anode gives less there. Steel by DNV-RP-B401,
     aluminium with 0.010 A/m² (from memory).
 
     Raises
@@ -189,7 +205,10 @@ def plan(
     fc_mean, fc_last = breakdown(a, b, years / 2), breakdown(a, b, years)
     need = (area_m2 * a * first, area_m2 * fc_mean * mean, area_m2 * fc_last * last)
     used = USED[shape]
-    kg = mass_needed_kg(need[1], years, metal.ah_kg, used)
+    ah_kg, capacity_source = metal.ah_kg, metal.source
+    if temperature_c is not None and anode == "aluminium":
+        ah_kg, capacity_source = aluminium_capacity_ah_kg(temperature_c), Source("ABS 2017, anodes", Seen.SECOND_HAND)
+    kg = mass_needed_kg(need[1], years, ah_kg, used)
     driving = HULL_MV[hull] - metal.sea_mv
     ohm = resistance_ohm(shape, length_m, width_m, thickness_m, resistivity)
     one_first = current_a(driving, ohm)
@@ -233,9 +252,9 @@ def plan(
         Step(
             "mass",
             "I mean · h / (Ah/kg · utilisation)",
-            f"{need[1]:.3g} · {years * HOURS_A_YEAR:g} / ({metal.ah_kg:g} · {used:g})",
+            f"{need[1]:.3g} · {years * HOURS_A_YEAR:g} / ({ah_kg:g} · {used:g})",
             f"{kg:.3g} kg",
-            metal.source,
+            capacity_source,
         ),
         Step(
             "one anode's resistance",

@@ -30,6 +30,17 @@ def delft_m2(length_m: float, beam_m: float, draught_m: float, volume_m3: float,
     return form * math.sqrt(volume_m3 * length_m)
 
 
+def box_m2(length_m: float, beam_m: float, draught_m: float) -> float:
+    """L·(B + 2·T), of a barge; a yacht has less.
+
+    The Report (IIMS), June 2021, has 15 m, 2 m and 0.7 m:
+
+    >>> round(box_m2(15, 2, 0.7), 1)
+    51.0
+    """
+    return length_m * (beam_m + 2 * draught_m)
+
+
 def holtrop_m2(
     length_m: float,
     beam_m: float,

@@ -13,6 +13,7 @@ from inspect_tui.domain.book import Book, dump
 from inspect_tui.domain.chain import DESK, digest_of
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.handover.model import Part, Proof, Report
+from inspect_tui.handover.parts.causes import causes_part
 from inspect_tui.handover.parts.closing import cautions_part, limits_part, working_part
 from inspect_tui.handover.parts.findings import findings_part, worklist_part
 from inspect_tui.handover.parts.front import as_of, cover, front
@@ -31,6 +32,7 @@ class PartName(StrEnum):
     FINDINGS = "findings"
     METAL = "thickness"
     PITS = "pits"
+    CAUSES = "causes"
     SEEN = "seen and not seen"
     JOBS = "job sheets"
     CAUTIONS = "cautions"
@@ -48,7 +50,14 @@ class Reader(StrEnum):
 READS: Mapping[Reader, frozenset[PartName]] = MappingProxyType(
     {
         Reader.BUYER: frozenset(
-            {PartName.FRONT, PartName.WORKLIST, PartName.FINDINGS, PartName.SEEN, PartName.CAUTIONS}
+            {
+                PartName.FRONT,
+                PartName.WORKLIST,
+                PartName.FINDINGS,
+                PartName.CAUSES,
+                PartName.SEEN,
+                PartName.CAUTIONS,
+            }
         ),
         Reader.SURVEYOR: frozenset(PartName) - {PartName.JOBS},
         Reader.WELDER: frozenset({PartName.METAL, PartName.JOBS, PartName.CAUTIONS}),
@@ -61,6 +70,7 @@ _BUILD: Mapping[PartName, Callable[[Subject], Part]] = MappingProxyType(
         PartName.FINDINGS: findings_part,
         PartName.METAL: metal_part,
         PartName.PITS: pits_part,
+        PartName.CAUSES: causes_part,
         PartName.SEEN: places_part,
         PartName.JOBS: jobs_part,
         PartName.CAUTIONS: cautions_part,

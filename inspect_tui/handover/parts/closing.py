@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+import contextlib
+
 from inspect_tui.domain.words import Said, Severity
+from inspect_tui.engineering.errors import CannotCalculate
+from inspect_tui.engineering.working import Working
 from inspect_tui.handover.model import Block, Column, Facts, Line, Part, Points, Proof, Sheet, Table, Words
 from inspect_tui.handover.parts.subject import Subject
+from inspect_tui.judgement.cure_actions import eaten_places
 from inspect_tui.judgement.fields import limits_of
+from inspect_tui.judgement.hunted import judge_hunt, newest_hunt
+from inspect_tui.judgement.isolation import newest_test
+from inspect_tui.judgement.patches import tally
+from inspect_tui.judgement.protected import history
 from inspect_tui.judgement.repair_scope import jobs
 from inspect_tui.judgement.risk import MATRIX_SOURCE, TIER_SOURCE
 from inspect_tui.judgement.verdict import letters_words, source_of
@@ -66,7 +75,35 @@ def working_part(subject: Subject) -> Part:
             lines = tuple(Line(*line) for line in verdict.lines())
             title = f"Finding {finding.chalk}, {subject.place_name(finding.compartment)}"
             blocks.append(Sheet(f"working-{finding.chalk}", title, (Facts(lines),)))
+    blocks += _of_causes(subject)
     return Part("working", "Working of the numbers", tuple(blocks))
+
+
+def _of_causes(subject: Subject) -> list[Block | Sheet]:
+    """Behind potentials, the circuit hunt, the patches, and each cause that is named at a place."""
+    book = subject.book
+    told: list[tuple[str, str, Working]] = []
+    judged = [one for _, one in history(book) if one is not None]
+    if judged:
+        told.append(("potential", "The newest potential", judged[-1].working))
+    readings = newest_hunt(book)
+    with contextlib.suppress(CannotCalculate):
+        if readings:
+            told.append(("hunt", "The circuit hunt", judge_hunt(readings).working))
+    if test := newest_test(book):
+        told.append(("isolation", "The wiring against the hull", test.working))
+    if rest := tally(book).rest:
+        told.append(("patches", "Patches that were not lifted", rest.working))
+    for one in eaten_places(book, subject.checklists):
+        chalk = one.finding.chalk
+        told += [
+            (f"cause-{chalk}-{each.cause.id}", f"Cause at no. {chalk}: {each.cause.name}", each.working)
+            for each in one.found.named
+        ]
+    return [
+        Sheet(f"working-{id}", title, (Facts(tuple(Line(*line) for line in working.lines())),))
+        for id, title, working in told
+    ]
 
 
 def limits_part(subject: Subject, proof: Proof) -> Part:

@@ -1,0 +1,193 @@
+"""Why she corrodes and whether she is protected: causes by place, potentials, the circuit hunt, old patches."""
+
+from __future__ import annotations
+
+from inspect_tui.domain import walk
+from inspect_tui.engineering.errors import CannotCalculate
+from inspect_tui.handover.figures.potential import Spot, potentials
+from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Sheet, Table, Words
+from inspect_tui.handover.parts.subject import Subject, moment
+from inspect_tui.judgement.cause import Weighed
+from inspect_tui.judgement.cure_actions import Eaten, eaten_places
+from inspect_tui.judgement.hunted import judge_hunt, newest_hunt
+from inspect_tui.judgement.isolation import newest_test
+from inspect_tui.judgement.patches import tally, tally_lines
+from inspect_tui.judgement.protected import Judged, bands_of, history
+
+HOW = (
+    "Causes are ranked by signs that were ticked, brought by the question, or read from a meter. The weights are "
+    "judgement of the program, no statistics; 'likely' begins at 80 %, 'possible' at 40 %, and several causes may be "
+    "at work together. Below that the signs are too few, and nothing is said."
+)
+MOST_POTENTIALS = 20
+
+
+def causes_part(subject: Subject) -> Part:
+    blocks: list[Block | Sheet] = [Words(HOW)]
+    places = eaten_places(subject.book, subject.checklists)
+    if places:
+        blocks += [_by_place(subject, places), *_cures(places)]
+    else:
+        blocks.append(Words("No eaten metal is written down whose repair still lies ahead."))
+    for sheet in (_potentials(subject), _hunt(subject), _patches(subject)):
+        if sheet is not None:
+            blocks.append(sheet)
+    return Part("causes", "Why she corrodes, and whether she is protected", tuple(blocks))
+
+
+def _by_place(subject: Subject, places: list[Eaten]) -> Table:
+    signs = subject.checklists.causes.signs
+
+    def named(ids: tuple[str, ...]) -> str:
+        return ", ".join(signs[id].short for id in ids) or "nothing"
+
+    def row(one: Eaten) -> tuple[str, ...]:
+        best = one.found.ranked[0]
+        told = "; ".join(f"{each.cause.name} {each.chance:.0%}, {each.word}" for each in one.found.named)
+        test = one.found.next_test(afloat=subject.book.boat.afloat)
+        return (
+            str(one.finding.chalk),
+            subject.place_name(one.finding.compartment),
+            told or "not enough to say",
+            f"for: {named(best.speaks_for)}; against: {named(best.against)}; not looked for: {named(best.missing)}",
+            signs[test.sign].ask if test else "",
+        )
+
+    return Table(
+        "Places where metal is eaten, by chalk number; the signs are those of the likeliest cause",
+        (
+            Column("No.", number=True),
+            Column("Compartment", wide=True),
+            Column("Cause", wide=True),
+            Column("Signs", wide=True),
+            Column("Next test", wide=True),
+        ),
+        tuple(row(one) for one in places),
+    )
+
+
+def _cures(places: list[Eaten]) -> list[Block]:
+    """Each cause that is named anywhere, once."""
+    named: dict[str, Weighed] = {each.cause.id: each for one in places for each in one.found.named}
+    if not named:
+        return []
+    lines = (
+        Line(
+            one.cause.name,
+            f"{one.cause.what} Cure: {one.cause.remedy} ({one.cause.who.value}) "
+            f"Source: {one.cause.source or 'none'} ({one.cause.seen}).",
+        )
+        for one in named.values()
+    )
+    return [Facts(tuple(lines))]
+
+
+def _potentials(subject: Subject) -> Sheet | None:
+    past = history(subject.book)
+    if not past:
+        return None
+    boat = subject.book.boat
+    judged = [(reading, one) for reading, one in past if one is not None][-MOST_POTENTIALS:]
+    blocks: list[Block] = []
+    if judged:
+        newest = judged[-1][1]
+        blocks.append(Facts(tuple(Line(*line) for line in newest.lines())))
+        spots = [
+            Spot(f"{reading.when:%Y-%m-%d}", one.read.sea_mv, _state(one, free=bool(reading.without_anodes)),
+                 free=bool(reading.without_anodes))
+            for reading, one in judged
+        ]  # fmt: skip
+        told = "; ".join(f"{spot.when}: {spot.sea_mv:.0f} mV, {spot.told}" for spot in spots)
+        blocks.append(
+            Figure("potentials", potentials(bands_of(boat), spots), "The hull's potential over the rounds", told)
+        )
+    rows = tuple(
+        (
+            moment(reading.when),
+            reading.round,
+            " · ".join(f"{value:g}" for value in reading.potential_mv),
+            one.read.electrode.name if one else "not named",
+            f"{reading.water_salinity_g_kg:g}" if reading.water_salinity_g_kg else "",
+            f"{one.read.sea_mv:.0f}" if one else "",
+            _state(one, free=bool(reading.without_anodes)) if one else "not judged",
+            "; ".join(part for part in (reading.instrument, reading.note) if part),
+        )
+        for reading, one in past
+    )
+    columns = (
+        Column("When"), Column("Round"), Column("Read, mV"), Column("Against", wide=True), Column("Salinity, g/kg"),
+        Column("Silver chloride, sea, mV"), Column("State"), Column("With, and note", wide=True),
+    )  # fmt: skip
+    blocks.append(Table("Potentials of the hull at rest", columns, rows))
+    return Sheet("potentials", "Protection", tuple(blocks))
+
+
+def _state(judged: Judged, *, free: bool) -> str:
+    if free:
+        return "free, no anode at work"
+    shift = judged.protection.shift_mv
+    return judged.protection.state.value + (f", shift {shift:.0f} mV" if shift is not None else "")
+
+
+def _hunt(subject: Subject) -> Sheet | None:
+    readings = newest_hunt(subject.book)
+    test = newest_test(subject.book)
+    blocks: list[Block] = []
+    if readings:
+        try:
+            found = judge_hunt(readings)
+        except CannotCalculate as error:
+            blocks.append(Words(f"The newest circuit hunt cannot be judged: {error}", "trouble"))
+        else:
+            rows = tuple(
+                (
+                    one.taken.name,
+                    f"{one.taken.potential_mv:g}",
+                    f"{one.baseline_mv:.0f}",
+                    f"{one.shift_mv:+.0f}",
+                    one.verdict,
+                )
+                for one in found.shifts
+            )
+            columns = (
+                Column("Switched", wide=True), Column("mV", number=True), Column("Baseline then, mV", number=True),
+                Column("Shift, mV", number=True), Column("Verdict"),
+            )  # fmt: skip
+            blocks.append(Points(found.meaning))
+            blocks.append(Table(f"Circuit hunt of {readings[-1].when:%Y-%m-%d}", columns, rows))
+            blocks.append(Words(f"Thresholds: {found.working.steps[-1].source}."))
+    if test is not None:
+        blocks.append(Facts((Line("Wiring against the hull", test.told),)))
+    return Sheet("hunt", "Leaks of current", tuple(blocks)) if blocks else None
+
+
+def _patches(subject: Subject) -> Sheet | None:
+    told = tally(subject.book)
+    if not told.lifted and not told.waiting:
+        return None
+    rows = []
+    for patch in (*told.lifted, *told.waiting):
+        one = patch.lifted
+        between = (
+            {True: "paste or powder", False: "clean"}.get(one.product, "") if one and one.product is not None else ""
+        )
+        rows.append(
+            (
+                str(patch.chalk),
+                ", ".join(
+                    part
+                    for part in (subject.place_name(patch.compartment), walk.position_words(patch.position))
+                    if part
+                ),
+                one.beneath.value if one else "not lifted",
+                between,
+                one.edge.value if one and one.edge else "",
+                f"{one.beyond_mm:g}" if one and one.beyond_mm is not None else "",
+            )
+        )
+    columns = (
+        Column("No.", number=True), Column("Where", wide=True), Column("Beneath"), Column("Between"),
+        Column("Its edge"), Column("Goes on outside, mm"),
+    )  # fmt: skip
+    facts = Facts(tuple(Line(*line) for line in tally_lines(told)))
+    return Sheet("patches", "Old patches", (facts, Table("Patches by chalk number", columns, tuple(rows))))
