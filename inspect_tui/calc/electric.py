@@ -171,6 +171,7 @@ def resistivity_(salinity_g_kg: float, temperature_c: float) -> Told:
 @click.option("--shape", type=click.Choice(get_args(anodes.Shape)), default="long flush", show_default=True)
 @click.option("--resistivity", type=NUMBER, default=0.233, show_default=True, help="Of the water, Ω·m.")
 @click.option("--climate", type=click.Choice(get_args(anodes.Climate)), default="temperate", show_default=True)
+@click.option("--propeller", "propeller_m2", type=NUMBER, default=0.0, help="Bare propeller and shaft, m².")
 @click.option("--temperature", "temperature_c", type=NUMBER, help="Of the water, °C, where it is above 20.")
 @click.option("--fresh", is_flag=True, help="She lies in fresh water.")
 @telling

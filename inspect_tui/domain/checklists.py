@@ -46,7 +46,8 @@ class Entry(BaseModel):
 
 
 class Prompt(Entry):
-    """One thing to look at. `key` (area/id) names it everywhere outside its own file."""
+    """One thing to look at. `key` (area/id) names it everywhere outside its own file. `opens`: the screen on which
+    its measuring is done, where that takes more than a line of numbers."""
 
     id: Id
     ask: Text
@@ -62,6 +63,7 @@ class Prompt(Entry):
     signs: tuple[Id, ...] = ()
     kind: Id | None = None
     share: bool = False
+    opens: Literal["hunt", "protection", "patches"] | None = None
     area: str = ""
 
     @property

@@ -29,6 +29,15 @@ STEEL_A_M2: Mapping[Climate, tuple[float, float, float]] = MappingProxyType(
     }
 )
 ALUMINIUM_A_M2 = 0.010
+MA_FT2 = 0.001 / 0.3048**2
+# Small craft at their berth, A/m² of wetted hull: good paint, poor paint, none.
+CRAFT_A_M2: Mapping[str, tuple[float, float, float]] = MappingProxyType(
+    {"aluminium": (0.5 * MA_FT2, 1 * MA_FT2, 2 * MA_FT2), "steel": (1.5 * MA_FT2, 5 * MA_FT2, 5 * MA_FT2)}
+)
+CRAFT = Source("ABYC corrosion study guide: aluminium 0.5, 1, 2 mA/ft²; steel 1.5 to 5", Seen.SECOND_HAND)
+# Bare propeller and shaft, joined to the hull; others design with 0.35.
+PROPELLER_A_M2 = 0.5
+PROPELLER = Source("ABS 2017, table 3, and Nippon Zaidan 1996: 500 mA/m²; another design 350", Seen.SECOND_HAND)
 # Breakdown of the coating, a + b · years, by its category.
 COATINGS: Mapping[str, tuple[float, float]] = MappingProxyType(
     {"I": (0.10, 0.10), "II": (0.05, 0.025), "III": (0.02, 0.012), "IV": (0.02, 0.008), "bare": (1.0, 0.0)}
@@ -176,12 +185,14 @@ def plan(
     climate: Climate = "temperate",
     salt: bool = True,
     temperature_c: float | None = None,
+    propeller_m2: float = 0.0,
 ) -> Plan:
     """How many anodes for how many years: by mass and by current, at first and at the end.
 
     `one_kg` is the net mass of one anode; sides in m; resistivity of the water in Ω·m; `temperature_c` of the water,
-    where it is warmer than 20 °C: an aluminium anode gives less there. Steel by DNV-RP-B401,
-    aluminium with 0.010 A/m² (from memory).
+    where it is warmer than 20 °C: an aluminium anode gives less there. `propeller_m2`: bare bronze or stainless in
+    metal contact with the hull. The current is the greater of two that disagree: by the offshore rule (DNV-RP-B401
+    for steel; aluminium with 0.010 A/m², from memory), and by a small-craft guide.
 
     Raises
     ------
@@ -196,6 +207,8 @@ def plan(
         )
     if coating not in COATINGS:
         raise CannotCalculate(f'"{coating}" is no coating category: {", ".join(COATINGS)}.')
+    if propeller_m2 < 0:
+        raise CannotCalculate("The propeller's area cannot be less than nothing.")
     if min(area_m2, years, one_kg) <= 0:
         raise CannotCalculate("Area, years and the mass of one anode must be above nothing.")
     metal = ANODE_METALS[anode]
@@ -203,7 +216,11 @@ def plan(
     density_source = B401 if hull == "steel" else Source("0.010 A/m² for aluminium, DNV-RP-B401", Seen.MEMORY)
     a, b = COATINGS[coating]
     fc_mean, fc_last = breakdown(a, b, years / 2), breakdown(a, b, years)
-    need = (area_m2 * a * first, area_m2 * fc_mean * mean, area_m2 * fc_last * last)
+    rule = (area_m2 * a * first, area_m2 * fc_mean * mean, area_m2 * fc_last * last)
+    craft = area_m2 * CRAFT_A_M2[hull][2 if coating == "bare" else 1 if coating == "I" else 0]
+    propeller = propeller_m2 * PROPELLER_A_M2
+    first_a, mean_a, last_a = (max(one, craft) + propeller for one in rule)
+    need = (first_a, mean_a, last_a)
     used = USED[shape]
     ah_kg, capacity_source = metal.ah_kg, metal.source
     if temperature_c is not None and anode == "aluminium":
@@ -243,11 +260,26 @@ def plan(
             B401,
         ),
         Step(
-            "current needed",
+            "by the rule",
             "area · share bare · A/m²",
             f"{area_m2:g} m² · {a:g}/{fc_mean:.3g}/{fc_last:.3g} · {first:g}/{mean:g}/{last:g} A/m²",
-            f"{need[0]:.3g} / {need[1]:.3g} / {need[2]:.3g} A at first / mean / at the end",
+            f"{rule[0]:.3g} / {rule[1]:.3g} / {rule[2]:.3g} A at first / mean / at the end",
             density_source,
+        ),
+        Step("by the guide", "area · A/m²", f"{area_m2:g} m² · {craft / area_m2:.3g} A/m²", f"{craft:.3g} A", CRAFT),
+        Step(
+            "propeller",
+            "bare area · A/m²",
+            f"{propeller_m2:g} m² · {PROPELLER_A_M2:g} A/m²",
+            f"{propeller:.3g} A",
+            PROPELLER,
+        ),
+        Step(
+            "current needed",
+            "the greater of rule and guide, + propeller",
+            "",
+            f"{need[0]:.3g} / {need[1]:.3g} / {need[2]:.3g} A at first / mean / at the end",
+            Source("the two disagree; the greater is taken", Seen.JUDGEMENT),
         ),
         Step(
             "mass",
@@ -279,9 +311,10 @@ def plan(
         ),
     )
     not_covered = (
-        "Propeller, rudder and keel of other metal, water that moves, and a leak of current ask for more. What "
-        "an aluminium hull needs is poorly known: measured 0 to 20 mA/m². Spread them evenly; none within a tank "
-        "or bilge.",
+        "Rudder and keel of other metal, water that moves, and a leak of current ask for more.",
+        "What an aluminium hull needs is poorly known: measured 0 to 20 mA/m², designed with 15 and 22. The "
+        "potential afterwards tells whether they are enough.",
+        "Spread them evenly; none within a tank or bilge.",
     )
     return Plan(
         need[1], need[0], need[2], kg, by_mass, by_first, by_last, one_first, one_last, number, tuple(warnings),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from inspect_tui.domain.records import Boat
@@ -48,14 +49,26 @@ def wetted(boat: Boat) -> Wetted | None:
     )
 
 
-def plan_lines(told: Plan, fitted: int | None) -> list[tuple[str, str]]:
-    """What a plan asks for, and what is wrong with the anodes that are fitted; headed lines."""
+def spread(number: int, area_m2: float, length_m: float | None) -> str:
+    """Where so many anodes go: even on both sides, and how far apart along the waterline."""
+    told = f"one for each {area_m2 / number:.1f} m² of wet metal"
+    if length_m is None or number < 2:
+        return told
+    aside = math.ceil(number / 2)
+    return f"{told}: {aside} a side, about {length_m / aside:.1f} m apart; one more where another metal is"
+
+
+def plan_lines(
+    told: Plan, fitted: int | None, area_m2: float, length_m: float | None = None
+) -> list[tuple[str, str]]:
+    """What a plan asks for, where they go, and what is wrong with the anodes that are fitted; headed lines."""
     lines = [
         ("needed", f"{told.number}: {told.by_mass} by mass; by current {told.by_current_first} at first, "
                    f"{told.by_current_last} at the end. {told.governed_by.capitalize()} decides."),
         ("current", f"{1000 * told.first_a:.0f} mA at first, {1000 * told.mean_a:.0f} on average, "
                     f"{1000 * told.last_a:.0f} at the end; one gives {1000 * told.one_first_a:.0f} mA"),
         ("mass", f"{told.mass_kg:.2f} kg of anode metal"),
+        ("spread", spread(told.number, area_m2, length_m)),
     ]  # fmt: skip
     if fitted is not None and fitted < told.number:
         why = []

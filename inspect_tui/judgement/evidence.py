@@ -127,7 +127,7 @@ def _of_metal(book: Book, checklists: Checklists, beside: str) -> Iterator[Evide
     hull, part = series.get(book.boat.hull_metal.value), series.get(beside)
     if hull is not None and part is not None:
         nobler = part.middle_mv - hull.middle_mv
-        by = f"{part.name} beside her: {nobler:+.0f} mV against the hull"
+        by = f"{part.name}, {nobler:+.0f} mV against the hull"
         yield Evidence("noble-beside", nobler > NOBLER_MV, "reading", by)
 
 

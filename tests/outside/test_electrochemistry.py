@@ -162,6 +162,16 @@ def test_magnesium_in_a_published_tank_example() -> None:
     assert pytest.approx(42.7, abs=0.05) == 726 / 17
 
 
+def test_of_two_sources_that_disagree_the_greater_current_is_taken() -> None:
+    # ABYC corrosion study guide: aluminium 0.5, 1 and 2 mA/ft² by its paint; DNV-RP-B401: 10 mA/m² of what is bare.
+    good, poor, bare = (plan(coating=one) for one in ("III", "I", "bare"))
+    assert [one.first_a / 38 * 1000 * 0.3048**2 for one in (good, poor, bare)] == pytest.approx([0.5, 1.0, 2.0])
+    # Bare steel goes by the rule, 0.2 A/m² at first: more than any number of the guide.
+    assert plan(hull="steel", coating="bare").first_a / 38 == pytest.approx(0.200)
+    # A bare propeller: 500 mA/m² (ABS 2017, table 3; Nippon Zaidan 1996).
+    assert plan(propeller_m2=0.1).mean_a - plan().mean_a == pytest.approx(0.05)
+
+
 def test_small_craft_sizing_of_a_study_guide() -> None:
     # ABYC corrosion study guide (scribd 719213925): 300 ft² at 1 mA/ft² for 8766 h: zinc 7.15 lb at 368 Ah/lb,
     # aluminium 2.37 lb at 1108 Ah/lb.
@@ -209,7 +219,8 @@ def test_enough_mass_but_too_little_current_is_caught() -> None:
 @pytest.mark.parametrize(
     ("more", "told"),
     [({"anode": "magnesium"}, "No magnesium"), ({"anode": "iron"}, "no anode metal"), ({"coating": "V"}, "category"),
-     ({"years": 0}, "above nothing"), ({"length_m": -1}, "above nothing")],
+     ({"propeller_m2": -1}, "less than nothing"), ({"years": 0}, "above nothing"),
+     ({"length_m": -1}, "above nothing")],
 )  # fmt: skip
 def test_plans_that_cannot_be_are_refused(more: dict[str, object], told: str) -> None:
     with pytest.raises(CannotCalculate, match=told):
@@ -271,7 +282,7 @@ def test_patches_opened_speak_for_the_rest() -> None:
 # --- two metals -----------------------------------------------------------------------------------
 
 # Points of the public-domain data file of the US Naval Research Laboratory, and ranges of corrosion.com.au, V against
-# calomel. Of those three rows whose signs the range's source has lost, the range was restored and is not held here.
+# calomel; where the source of the ranges has lost the signs of a row, they were restored.
 SERIES = {
     "graphite": (0.20, 0.30, 0.25), "platinum": (0.18, 0.26, 0.15), "titanium": (-0.05, 0.06, -0.10),
     "316-passive": (-0.10, 0.0, -0.05), "304-passive": (-0.10, -0.04, -0.08), "nickel-copper": (-0.14, -0.03, -0.08),

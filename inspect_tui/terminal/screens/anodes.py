@@ -43,9 +43,10 @@ formulas; type your own if you know it. One anode: its net mass and its three si
 Two questions are kept apart. Mass: is there metal enough for the years? Current: do they give enough at first, and
 when the paint is worn and they are too? The larger number decides. Fitted: how many she has now.
 
-F3 opens the working, line by line with its sources. Steel goes by an offshore rule; for aluminium one number is from
-memory, and what a hull needs is poorly known: measure the potential afterwards. Never magnesium on aluminium in salt
-or brackish water, and no anode where its gas cannot leave.
+F3 opens the working, line by line with its sources. Two sources disagree on the current, an offshore rule and a guide
+for small craft: the greater is taken, and what an aluminium hull needs is poorly known. Measure the potential
+afterwards. Propeller: its bare metal, with the shaft's, where they are in metal contact with the hull.
+Never magnesium on aluminium in salt or brackish water, and no anode where its gas cannot leave.
 What is typed stays here as a half-written form; it is no part of the papers.
 """
 
@@ -73,6 +74,7 @@ What is typed stays here as a half-written form; it is no part of the papers.
             field_row("Width", "width", 100.0, "mm"),
             field_row("Thickness", "thickness", 30.0, "mm"),
             field_row("Water", "resistivity", USUAL_OHM_M[water], "ohm metre: calc resistivity"),
+            field_row("Propeller", "propeller", "", "m² of bare bronze or stainless joined to her"),
             field_row("Fitted now", "fitted", None, "how many she has"),
         ]
 
@@ -108,6 +110,7 @@ What is typed stays here as a half-written form; it is no part of the papers.
             shape="short flush" if self.text_of("shape") == "short flush" else "long flush",
             resistivity=self._number("resistivity", "resistivity", "", 0.1, 500),
             salt=boat.water is not Water.FRESH,
+            propeller_m2=typed_number(self.text_of("propeller"), "propeller", "m²", 0, 50) or 0.0,
         )
 
     def changed(self) -> None:
@@ -121,7 +124,11 @@ What is typed stays here as a half-written form; it is no part of the papers.
         except (NotUnderstood, CannotCalculate) as error:
             told.update(f"?  {error}")
             return
-        told.update(headed(plan_lines(self._plan, None if fitted is None else int(fitted)), 10))
+        area = self._number("area", "wetted area", "m²", 0.5, 5000)
+        lines = plan_lines(
+            self._plan, None if fitted is None else int(fitted), area, self.book.boat.waterline_length_m
+        )
+        told.update(headed(lines, 10))
 
     def keep(self) -> bool:
         self.notify("Nothing to keep here: what is typed stays as a half-written form.")

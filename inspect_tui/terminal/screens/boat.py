@@ -29,7 +29,7 @@ UNTOUCHED, ALL_UNSEEN = "···", "///"
 class BoatScreen(BookScreen):
     TITLE_WORDS = "the boat"
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("enter", "carry_on", "Carry on", key_display="Enter"),
+        Binding("enter", "carry_on", "Go", key_display="Enter"),
         Binding("w", "walk", "Walk"),
         Binding("f", "finding", "Finding", show=False),
         Binding("l", "worklist", "List"),

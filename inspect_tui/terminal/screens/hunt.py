@@ -31,8 +31,8 @@ from inspect_tui.terminal.screens.options import AGAINST
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.field import Field
 
-CAUTION = "CAUTION  Shore power kills: an electrician behind any cover. Batteries burn: no loose leads."
-HAULED = "She is hauled out: a hunt needs her afloat, the electrode in the water (h on the boat screen when she is)."
+CAUTION = "CAUTION  Shore power kills, batteries burn: an electrician behind any cover."
+HAULED = "She is hauled out: a hunt needs her afloat, the electrode in the water."
 HULL_TEST = [
     Option("ohms", "o", "ohms", "the meter's number"),
     Option("dark", "d", "lamp dark"),
@@ -146,11 +146,11 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         named = (
             ELECTRODES[self._electrode].name if self._electrode in ELECTRODES else self._electrode or "F6 names it"
         )
-        head = f"Circuit hunt   electrode: {one_line(named)}   {counted(len(self.book.boat.circuits), 'circuit')}"
         readings = newest_hunt(self.book)
-        if readings and not self._going_on:
-            head += f"   shown: that of {readings[-1].when:%Y-%m-%d}"
-        words = head if self.book.boat.afloat else HAULED
+        day = f" of {readings[-1].when:%Y-%m-%d}" if readings and not self._going_on else ""
+        count = counted(len(self.book.boat.circuits), "circuit")
+        head = f"Circuit hunt{day}   {count}   against {one_line(named)}"
+        words = head if self.book.boat.afloat else f"{head}\n{HAULED}"
         self.query_one("#head", Static).update(f"{words}\n{CAUTION}")
         found = self._hunt()
         shifts = {one.taken.name: one for one in found.shifts} if found else {}
@@ -172,7 +172,7 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         lines = list(found.meaning) if found else []
         if found and found.repeats_mv is not None:
             lines.insert(0, f"The baseline repeats within {found.repeats_mv:.0f} mV.")
-        if not self._going_on:
+        if not self._going_on and self.book.boat.afloat:
             lines.insert(0, "Everything off, shore lead out: wait until it stands, then type it.")
         if test := newest_test(self.book):
             lines.append(f"Wiring against the hull: {test.told}.")

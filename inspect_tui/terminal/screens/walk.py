@@ -34,6 +34,7 @@ REASONS = [
     Option(reason.value, str(number), reason.value, UNSEEN_WORDS[reason])
     for number, reason in enumerate(UnseenReason, 1)
 ]
+OPENS = {"hunt": "the circuit hunt", "protection": "protection", "patches": "old patches"}
 
 
 class WalkScreen(BookScreen):
@@ -143,7 +144,8 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         self.query_one("#ask", Static).update(prompt.ask)
         facts = [("why", prompt.why), ("look", prompt.look), ("how", prompt.how), ("bad", prompt.bad)]
         if prompt.measure:
-            facts.append(("take", " · ".join(KINDS[kind].label for kind in prompt.measure)))
+            more = f" (m: {OPENS[prompt.opens]})" if prompt.opens else ""
+            facts.append(("take", " · ".join(KINDS[kind].label for kind in prompt.measure) + more))
         self.query_one("#facts", Static).update(headed(facts, width=5))
         barred = walk.barred(self.book.boat, prompt)
         needs = barred or "; ".join(NEED_WORDS[need] for need in prompt.needs)
@@ -347,6 +349,9 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
             self.desk.go("finding", self._compartment, prompt=self.prompt.key)
 
     def action_measure(self) -> None:
+        if self.prompt.opens:
+            self.desk.go(self.prompt.opens)
+            return
         found = self._findings(self.prompt)
         self.desk.go("measure", self._compartment, prompt=self.prompt.key, chalk=found[-1].chalk if found else None)
 
