@@ -156,7 +156,7 @@ def oxygen(percent: float) -> Judged:
     low, high = OXYGEN_PERCENT
     passes = low <= percent < high
     say = (
-        "Oxygen passes; flammable vapour is tested next, then toxic gas."
+        "Flammable vapour is tested next, then toxic gas."
         if passes
         else f"{KEEP_OUT} Rust and paint use up the air."
         if percent < low
@@ -174,7 +174,7 @@ def vapour(percent_lel: float) -> Judged:
     if percent_lel < 0:
         raise CannotCalculate("Vapour cannot be less than nothing.")
     passes = percent_lel < LEL_PERCENT
-    say = "Vapour passes; toxic gas is tested next." if passes else f"{KEEP_OUT} No spark, no switch, no lamp."
+    say = "Toxic gas is tested next." if passes else f"{KEEP_OUT} No spark, no switch, no lamp."
     return _judged(
         passes, say, "vapour", f"below {LEL_PERCENT:g} % of the lower explosive limit", f"{percent_lel:g} %", AIR,
         *NO_LEAVE, "A meter shows vapour too low where there is too little oxygen: test that first.",

@@ -202,7 +202,7 @@ async def test_tank_water_and_air(tmp_path: Path, checklists: Checklists) -> Non
         await hands.settle()
         for id, value, words in (
             ("oxygen", "19.1", "FAILS. Keep out"),
-            ("vapour", "3", "Vapour passes"),
+            ("vapour", "3", "Toxic gas is tested next"),
             ("ph", "7,4", "skin holds"),
             ("copper", "30", "Enough to pit"),
             ("chlorine", "100", "For how many hours?"),
