@@ -33,6 +33,7 @@ SCENES: dict[str, tuple[str, ...]] = {
     "metal-plot": ("m", "p", *["down"] * 10),
     "plate": ("m", "enter"),
     "cause": ("c", "6", "enter", "f9"),
+    "protection": ("y", "k"),
     "worklist": ("l", *["down"] * 6),
     "why": ("l", *["down"] * 6, "y"),
     "papers": ("p",),
@@ -66,6 +67,7 @@ PAGES = {
     "ring of pits where the pump stood": "paper-finding",
     "Thickness readings": "paper-thickness",
     "Job 3": "paper-job",
+    "Places where metal is eaten": "paper-causes",
 }
 
 

@@ -99,10 +99,11 @@ def _finding_row(subject: Subject, finding: Finding) -> Row:
     }
 
 
+METERED = ("electrode", "water_salinity_g_kg", "without_anodes", "circuit", "across", "lamp")
 READINGS = (
     "reading", "chalk", "compartment", "plate_field", "kind", "unit", "values", "holed_through", "soft",
     "patch_length_mm", "patch_width_mm", "method", "paint_mm", *POSITION, "instrument", "instrument_error",
-    "bright_metal", "round", "taken", "by", "note",
+    "bright_metal", *METERED, "round", "taken", "by", "note",
 )  # fmt: skip
 
 
@@ -136,6 +137,8 @@ def readings_table(subject: Subject) -> str:
             }
         elif isinstance(reading, ThicknessReading):
             row |= {"method": reading.method, "paint_mm": reading.paint_mm}
+        for name in METERED:
+            row[name] = getattr(reading, name, None)
         rows.append(row)
     return csv_text(READINGS, rows)
 

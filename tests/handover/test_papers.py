@@ -16,17 +16,20 @@ import pytest
 from click.testing import CliRunner
 
 from inspect_tui.cli import main
-from inspect_tui.domain.book import Book
+from inspect_tui.domain import edits
+from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.words import Said
 from inspect_tui.handover.html import write_html
-from inspect_tui.handover.model import Table
+from inspect_tui.handover.model import Figure, Table
 from inspect_tui.handover.parts.closing import LIMITS
 from inspect_tui.handover.report import make_report
 from inspect_tui.handover.text import write_text
+from inspect_tui.judgement.cure_actions import eaten_places
+from inspect_tui.judgement.protected import history
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import shipped
-from tests.conftest import START
+from tests.conftest import START, place_called
 
 DEMO = shipped("demo") / "sandmartin.hullbook"
 MUST_HAVE = {"rank", "tier", "chalk", "compartment", "what", "where", "why", "who", "after"}
@@ -223,3 +226,46 @@ def test_verify_tells_whole_from_damaged(tmp_path: Path) -> None:
 @pytest.mark.parametrize("words", [[], ["worklist"], ["papers"], ["verify"], ["demo"]])
 def test_every_command_has_help(words: list[str]) -> None:
     assert "Usage:" in run(*words, "--help")
+
+
+def test_the_papers_say_why_she_corrodes_and_whether_she_is_protected(demo: Book, checklists: Checklists) -> None:
+    report = make_report(demo, checklists)
+    part = report.part("causes")
+    tables = {block.caption: block for block in part.flat() if isinstance(block, Table)}
+    by_place = next(table for caption, table in tables.items() if caption.startswith("Places where metal is eaten"))
+    assert [row[0] for row in by_place.rows] == [str(one.finding.chalk) for one in eaten_places(demo, checklists)]
+    assert any("not enough to say" in row[2] for row in by_place.rows)
+    assert any("likely" in row[2] for row in by_place.rows)
+    assert all(row[4] for row in by_place.rows), "each place has its next test"
+    text = " ".join(write_text(report).split())
+    for words in (
+        "BARELY PROTECTED",
+        "passes 100 mV (regulators), fails 200 mV",
+        "Circuit hunt of 2025-10-26",
+        "bilge pump: +63 mV",
+        "a heavy leak",
+        "each is bad with a chance of 62%",
+        "weights of causes.toml",
+        "no standard was found",
+        "silver chloride, bare, in the water",
+    ):
+        assert words in text, words
+    rows = tables["Potentials of the hull at rest"].rows
+    assert len(rows) == len(history(demo))
+    assert any("free, no anode at work" in row for row in rows)
+    assert "2025-10-18: -700 mV" in next(block for block in part.flat() if isinstance(block, Figure)).told
+
+
+def test_a_book_without_eaten_metal_or_meters_has_that_part_too(book: Book, checklists: Checklists) -> None:
+    text = write_text(make_report(book, checklists))
+    assert "No eaten metal is written down" in text
+    assert "Potentials of the hull" not in text
+
+
+def test_a_potential_without_its_electrode_is_listed_and_not_judged(book: Book, checklists: Checklists) -> None:
+    stamp = Stamp(START, "Mattis")
+    place = place_called(book, "electrics")
+    book, _ = after(book, edits.add_reading(book, stamp, place, "potential", [-900]), stamp)
+    text = " ".join(write_text(make_report(book, checklists)).split())
+    assert "not judged" in text
+    assert "not named" in text
