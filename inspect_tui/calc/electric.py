@@ -12,7 +12,7 @@ from inspect_tui.engineering import anodes, electrodes, faraday, protection, sea
 from inspect_tui.engineering.couple import InSeries, couple
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.proportion import rest_bad
-from inspect_tui.engineering.working import Seen, Source, Step, Working
+from inspect_tui.engineering.working import Step, Working
 from inspect_tui.store.checklist_files import load_checklists
 
 __all__ = ["calc"]
@@ -211,22 +211,12 @@ def wetted_area_(length_m: float, beam_m: float, draught_m: float, displacement_
     \b
     Example: inspect-tui calc wetted-area --length 11.1 --beam 3.35 --draught 0.72 --displacement 11800
     """
-    if not 0.3 <= midship <= 1:
-        raise CannotCalculate("The midship coefficient lies between 0.3 and 1.")
-    volume = displacement_kg / 1025
-    denny = wetted_area.denny_mumford_m2(length_m, beam_m, draught_m, volume)
-    delft = wetted_area.delft_m2(length_m, beam_m, draught_m, volume, midship)
-    steps = (
-        Step("Denny and Mumford", "1.7·L·T + ∇/T", f"1.7·{length_m:g}·{draught_m:g} + {volume:.3g}/{draught_m:g}",
-             f"{denny:.1f} m²", Source("Denny and Mumford", Seen.READ)),
-        Step("Delft", "(1.97 + 0.171·B/T)·(0.65/Cm)^(1/3)·√(∇·L)", f"Cm {midship:g}", f"{delft:.1f} m²",
-             Source("Larsson and Eliasson, excerpt", Seen.SECOND_HAND)),
-    )  # fmt: skip
-    result = {"denny_mumford_m2": denny, "delft_m2": delft, "mean_m2": (denny + delft) / 2,
-              "low_m2": 0.85 * min(denny, delft), "high_m2": 1.15 * max(denny, delft)}  # fmt: skip
+    told = wetted_area.wetted(length_m, beam_m, draught_m, displacement_kg, midship)
+    result = {"denny_mumford_m2": told.denny_m2, "delft_m2": told.delft_m2, "mean_m2": told.mean_m2,
+              "low_m2": told.low_m2, "high_m2": told.high_m2}  # fmt: skip
     inputs = {"length_m": length_m, "beam_m": beam_m, "draught_m": draught_m, "displacement_kg": displacement_kg,
               "midship_coefficient": midship}  # fmt: skip
-    return inputs, result, Working((), steps, ("Expect 15 % either way. Add keel and rudder: twice their profile.",))
+    return inputs, result, told.working
 
 
 @calc.command("patches")

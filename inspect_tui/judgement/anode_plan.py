@@ -3,50 +3,22 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from inspect_tui.domain.records import Boat
 from inspect_tui.domain.words import HullMetal, Water
 from inspect_tui.engineering.anodes import Plan
-from inspect_tui.engineering.wetted_area import delft_m2, denny_mumford_m2
-from inspect_tui.engineering.working import Seen, Source, Step, Working
+from inspect_tui.engineering.wetted_area import Wetted, wetted
 
-MIDSHIP = 0.75
-SEA_KG_M3 = 1025.0
 # Of the sea at 15 °C; of water that is half sea; of a river: for want of a measurement [Ω·m].
 USUAL_OHM_M = {Water.SALT: 0.233, Water.BRACKISH: 0.44, Water.FRESH: 20.0}
 
 
-@dataclass(frozen=True)
-class Wetted:
-    """Wetted area of the hull without keel and rudder [m²]: both formulas, and their mean."""
-
-    denny_m2: float
-    delft_m2: float
-    working: Working
-
-    @property
-    def mean_m2(self) -> float:
-        return (self.denny_m2 + self.delft_m2) / 2
-
-
-def wetted(boat: Boat) -> Wetted | None:
+def wetted_of(boat: Boat) -> Wetted | None:
     """From the boat's particulars; None if a dimension is not written down."""
     length, beam, draught = boat.waterline_length_m, boat.waterline_beam_m, boat.hull_draught_m
     if length is None or beam is None or draught is None or boat.displacement_kg is None:
         return None
-    volume = boat.displacement_kg / SEA_KG_M3
-    denny = denny_mumford_m2(length, beam, draught, volume)
-    delft = delft_m2(length, beam, draught, volume, MIDSHIP)
-    steps = (
-        Step("area, first", "1.7·L·T + ∇/T", f"1.7·{length:g}·{draught:g} + {volume:.3g}/{draught:g}",
-             f"{denny:.1f} m²", Source("Denny and Mumford", Seen.READ)),
-        Step("area, second", "(1.97 + 0.171·B/T)·(0.65/Cm)^(1/3)·√(∇·L)", f"Cm {MIDSHIP:g}, taken",
-             f"{delft:.1f} m²", Source("Larsson and Eliasson, excerpt", Seen.SECOND_HAND)),
-    )  # fmt: skip
-    return Wetted(
-        denny, delft, Working((), steps, ("Keel and rudder: add twice their profile. Expect 15 % either way.",))
-    )
+    return wetted(length, beam, draught, boat.displacement_kg)
 
 
 def spread(number: int, area_m2: float, length_m: float | None) -> str:

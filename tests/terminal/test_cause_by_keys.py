@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from inspect_tui.domain import edits
+import pytest
+
+from inspect_tui.domain import edits, walk
 from inspect_tui.domain.cause_edits import with_circuits
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.words import FloatState, Step, Water
@@ -15,7 +17,7 @@ from inspect_tui.judgement.patches import tally
 from inspect_tui.judgement.protected import at_rest
 from inspect_tui.judgement.worklist import worklist
 from inspect_tui.store.book_file import BookFile
-from tests.conftest import place_called
+from tests.conftest import place_called, prompt_called
 from tests.terminal.helpers import at_work, demo_file
 
 
@@ -320,6 +322,26 @@ async def test_a_hunt_over_twelve_circuits_finds_the_one_and_puts_it_before_the_
     for action in repairs:
         assert rank[53] < action.rank
         assert "finding 53" in listed.after_labels(action)
+
+
+@pytest.mark.parametrize(
+    ("key", "title"),
+    [("circuit-hunt", "Circuit hunt"), ("pole-ohms", "Circuit hunt"), ("rest-potential", "Protection"),
+     ("bond-straps", "Measure")],
+)  # fmt: skip
+async def test_a_question_opens_the_screen_on_which_it_is_answered(
+    tmp_path: Path, checklists: Checklists, key: str, title: str
+) -> None:
+    opened = demo_file(tmp_path)
+    place = place_called(opened.book, "electrics")
+    keys = [one.key for one in walk.prompts_of(checklists, opened.book.boat, place)]
+    async with at_work(checklists, opened) as hands:
+        hands.app.go("walk", place.id, keys.index(f"electrics/{key}"))
+        await hands.settle()
+        await hands.press("m")
+        assert title in hands.text
+        await hands.press("escape")
+        assert prompt_called(checklists, opened.book, f"electrics/{key}")[1].ask[:20] in hands.text
 
 
 async def test_a_hunt_is_not_begun_without_naming_the_electrode(

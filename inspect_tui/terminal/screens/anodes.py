@@ -13,7 +13,7 @@ from inspect_tui.domain.numbers import typed_number
 from inspect_tui.domain.words import Water
 from inspect_tui.engineering.anodes import Plan, plan
 from inspect_tui.engineering.errors import CannotCalculate
-from inspect_tui.judgement.anode_plan import USUAL_OHM_M, hull_name, plan_lines, wetted
+from inspect_tui.judgement.anode_plan import USUAL_OHM_M, hull_name, plan_lines, wetted_of
 from inspect_tui.terminal.screens.form import FormScreen
 from inspect_tui.terminal.screens.modals import headed
 from inspect_tui.terminal.widgets.choice import Choice, Option
@@ -61,7 +61,7 @@ What is typed stays here as a half-written form; it is no part of the papers.
         yield Static(id="head", markup=False)
 
     def rows(self) -> list[Row]:
-        area = wetted(self.book.boat)
+        area = wetted_of(self.book.boat)
         water = self.book.boat.water or Water.SALT
         return [
             field_row("Wetted area", "area", round(area.mean_m2, 1) if area else None, "m², without keel and rudder"),
@@ -138,6 +138,6 @@ What is typed stays here as a half-written form; it is no part of the papers.
         if self._plan is None:
             self.notify("Put the numbers right first.")
             return
-        area = wetted(self.book.boat)
+        area = wetted_of(self.book.boat)
         lines = area.working.lines() if area else []
         self.desk.show_text("Anodes: the working", [*lines, *self._plan.working.lines()])
