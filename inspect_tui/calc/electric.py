@@ -124,9 +124,10 @@ def couple_(one: str, other: str, areas_m2: tuple[float, float] | None) -> Told:
 @click.argument("metal", type=click.Choice(list(faraday.METALS)))
 @click.option("--current", "current_a", type=NUMBER, required=True, help="A.")
 @click.option("--hours", type=NUMBER, required=True)
+@click.option("--density", "density_a_m2", type=NUMBER, help="Of a current spread over a face, A/m².")
 @click.option("--plate", "plate_mm", type=NUMBER, help="Thickness of a plate it may go through, mm.")
 @telling
-def faraday_(metal: str, current_a: float, hours: float, plate_mm: float | None) -> Told:
+def faraday_(metal: str, current_a: float, hours: float, plate_mm: float | None, density_a_m2: float | None) -> Told:
     """What a current takes off METAL in so many hours.
 
     \b
@@ -137,8 +138,17 @@ def faraday_(metal: str, current_a: float, hours: float, plate_mm: float | None)
         "mass_g": kg * 1000,
         "volume_cm3": kg / faraday.METALS[metal].density_kg_m3 * 1e6,
         "hole_mm": faraday.hole_mm(metal, current_a, hours, plate_mm) if plate_mm is not None else None,
+        "even_loss_mm": None
+        if density_a_m2 is None
+        else faraday.penetration_mm_per_year(metal, density_a_m2) * hours / faraday.HOURS_A_YEAR,
     }
-    inputs = {"metal": metal, "current_a": current_a, "hours": hours, "plate_mm": plate_mm}
+    inputs = {
+        "metal": metal,
+        "current_a": current_a,
+        "hours": hours,
+        "plate_mm": plate_mm,
+        "density_a_m2": density_a_m2,
+    }
     return inputs, result, faraday.faraday_working(metal, current_a, hours, plate_mm)
 
 
@@ -213,7 +223,8 @@ def wetted_area_(length_m: float, beam_m: float, draught_m: float, displacement_
     """
     told = wetted_area.wetted(length_m, beam_m, draught_m, displacement_kg, midship)
     result = {"denny_mumford_m2": told.denny_m2, "delft_m2": told.delft_m2, "mean_m2": told.mean_m2,
-              "low_m2": told.low_m2, "high_m2": told.high_m2}  # fmt: skip
+              "low_m2": told.low_m2, "high_m2": told.high_m2,
+              "box_m2": wetted_area.box_m2(length_m, beam_m, draught_m)}  # fmt: skip
     inputs = {"length_m": length_m, "beam_m": beam_m, "draught_m": draught_m, "displacement_kg": displacement_kg,
               "midship_coefficient": midship}  # fmt: skip
     return inputs, result, told.working

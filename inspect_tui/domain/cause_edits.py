@@ -6,7 +6,7 @@ from collections.abc import Collection
 
 from inspect_tui.domain.book import ONLY, Book, Edit, Put
 from inspect_tui.domain.errors import NotAllowed
-from inspect_tui.domain.records import Finding, Lifted
+from inspect_tui.domain.records import NO_OTHER_METAL, Finding, Lifted
 from inspect_tui.domain.words import CLOSED
 
 
@@ -37,9 +37,15 @@ def _with_signs(
     }
 
 
-def name_beside(finding: Finding, metal: str | None) -> Edit:
-    """Which metal touches the hull at a finding, by its id in the galvanic series; None if no other does."""
-    return _changed(finding, f"beside it {metal or 'no other metal'}", beside=metal)
+def name_beside(finding: Finding, metal: str) -> Edit:
+    """Which metal touches the hull at a finding, by its id in the galvanic series; or `NO_OTHER_METAL`."""
+    return _changed(finding, f"beside it {'no other metal' if metal == NO_OTHER_METAL else metal}", beside=metal)
+
+
+def tie_negative(book: Book, tied: bool) -> Edit:
+    """Whether a pole of the battery is tied to the hull on purpose: then ohms between the two tell nothing."""
+    words = f"Battery negative {'is' if tied else 'is not'} tied to the hull on purpose"
+    return Edit(words, (Put("boat", ONLY, book.boat.model_copy(update={"negative_tied": tied})),))
 
 
 def lift_patch(

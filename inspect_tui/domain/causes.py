@@ -30,8 +30,12 @@ class Sign(Entry):
 
 class Cause(Entry):
     """`tells`: how often each sign is seen with this cause; a sign that is not named says nothing of it.
-    `everywhere`: it is at work in the whole hull, so that it is cured once and not place by place. `metals`: the
-    hulls it is known in, all if none is named."""
+
+    `everywhere`: it is at work in the whole hull, so that it is cured once and not place by place. `current`: it can
+    take the plate in days, or someone's life, and is cured before anything else. `metals`: the hulls it is known in,
+    all if none is named; `steel_prior`: its prior in steel, where that differs. `hauled`: below the waterline its
+    cure waits until she is hauled out.
+    """
 
     id: Id
     name: Text
@@ -43,7 +47,13 @@ class Cause(Entry):
     source: str
     seen: Known
     everywhere: bool = False
+    current: bool = False
     metals: tuple[HullMetal, ...] = ()
+    steel_prior: Chance | None = None
+    hauled: bool = False
+
+    def prior_in(self, metal: HullMetal) -> float:
+        return self.steel_prior if self.steel_prior is not None and metal is HullMetal.STEEL else self.prior
 
     def at_work_in(self, metal: HullMetal) -> bool:
         return not self.metals or metal in self.metals
@@ -57,7 +67,7 @@ class Cause(Entry):
 
 class CauseTest(Entry):
     """A way to learn a sign that was not looked for yet, and the work it takes [minutes]. `afloat`: it can only be
-    made with her in the water."""
+    made with her in the water; `hauled`: below the waterline only with her out of it."""
 
     id: Id
     sign: Id
@@ -65,6 +75,10 @@ class CauseTest(Entry):
     minutes: Annotated[float, Field(gt=0)]
     cautions: tuple[Id, ...] = ()
     afloat: bool = False
+    hauled: bool = False
+
+    def can_be_made(self, *, afloat: bool, below: bool) -> bool:
+        return not (self.afloat and not afloat) and not (self.hauled and afloat and below)
 
 
 @dataclass(frozen=True, eq=False)

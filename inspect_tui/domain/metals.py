@@ -17,6 +17,7 @@ Above0 = Annotated[float, Field(gt=0, allow_inf_nan=False)]
 Known = Literal[
     "read in the source",
     "quoted by another document",
+    "a trade page or forum",
     "from memory, not seen",
     "derived here",
     "common practice, no source",

@@ -41,6 +41,9 @@ Finite = Annotated[float, Field(allow_inf_nan=False)]
 Percent = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
 
 
+NO_OTHER_METAL = "none"
+
+
 class Record(BaseModel):
     # Validators are built when first needed: half of them are not when a book is opened.
     model_config = ConfigDict(frozen=True, extra="allow", allow_inf_nan=False, defer_build=True)
@@ -63,6 +66,8 @@ class Datum(Record):
 
 
 class Boat(Record):
+    """`negative_tied`: a pole of the battery is tied to the hull on purpose."""
+
     name: str
     rig: Rig
     hull_metal: HullMetal
@@ -80,6 +85,7 @@ class Boat(Record):
     water: Water | None = None
     datum: Datum = Datum()
     circuits: tuple[str, ...] = ()
+    negative_tied: bool | None = None
     features: dict[Feature, bool] = Field(default_factory=dict)
 
     @property
@@ -204,7 +210,7 @@ class Finding(Record):
     """Something wrong, or worth watching. It belongs to the boat, not to a round.
 
     `signs` come with the question; those in `signs_confirmed` somebody ticked. `beside`: the metal of a part that
-    touches the hull there, by its id in the galvanic series.
+    touches the hull there, by its id in the galvanic series, or `NO_OTHER_METAL`; None if nobody looked.
     """
 
     chalk: int = Field(gt=0)
@@ -287,6 +293,7 @@ class PotentialReading(ReadingBase):
     electrode: str = ""
     circuit: str = ""
     water_salinity_g_kg: Positive | None = None
+    water_chloride_mg_l: Positive | None = None
     without_anodes: bool | None = None
 
 

@@ -74,6 +74,7 @@ def aluminium_capacity_ah_kg(temperature_c: float) -> float:
     return 2000.0 - 27 * max(temperature_c - WARM_C, 0.0)
 
 
+HULL_SOURCE = Source("a hull held at -800 mV for steel, DNV-RP-B401; at -900 for aluminium, ours", Seen.JUDGEMENT)
 HULL_MV: Mapping[str, float] = MappingProxyType({"steel": -800.0, "aluminium": -900.0})
 
 
@@ -145,6 +146,19 @@ def current_a(driving_mv: float, ohm: float) -> float:
     if ohm <= 0:
         raise CannotCalculate("The resistance must be above nothing.")
     return max(driving_mv, 0.0) / 1000 / ohm
+
+
+def number_for(wanted: float, each: float) -> int:
+    """How many anodes give at least what is wanted, of mass or of current, in the same unit.
+
+    UFC 3-570-02N takes 13 for 62.16 A of 4.75 A each; 14 are needed:
+
+    >>> number_for(62.16, 4.75)
+    14
+    """
+    if each <= 0:
+        raise CannotCalculate("One anode must give more than nothing.")
+    return math.ceil(wanted / each - 1e-9)
 
 
 @dataclass(frozen=True)
@@ -237,19 +251,20 @@ def plan(
     )
     if one_first <= 0:
         raise CannotCalculate(f"A {anode} anode drives no current into a hull held at {HULL_MV[hull]:g} mV.")
-    by_mass = math.ceil(kg / one_kg - 1e-9)
-    by_first, by_last = (
-        math.ceil(wanted / gives - 1e-9) for wanted, gives in ((need[0], one_first), (need[2], one_last))
-    )
+    by_mass = number_for(kg, one_kg)
+    by_first, by_last = number_for(need[0], one_first), number_for(need[2], one_last)
     number = max(by_mass, by_first, by_last, 1)
     warnings = []
     if max(by_first, by_last) > by_mass:
         warnings.append(
             f"Mass alone would ask for {by_mass}: metal for the years, but too little current. Current decides."
         )
-    if hull == "aluminium" and number * one_first > 3 * max(need):
+    if anode == "magnesium":
+        warnings.append("Magnesium can drive a hull too low: watch the potential, and lift the paint beside it.")
+    if not salt:
         warnings.append(
-            "They can give far more than she needs: watch the potential, aluminium must not pass -1150 mV."
+            "Capacity, potential and current are those of the sea; zinc goes dead in fresh water (from memory). "
+            "Magnesium is what is usually hung there, and the potential decides."
         )
     steps = (
         Step(
@@ -300,7 +315,7 @@ def plan(
             "(E hull - E anode) / R",
             f"{driving:g} mV / {ohm:.3g} Ω",
             f"{one_first:.3g} A, {one_last:.3g} A worn",
-            B401,
+            HULL_SOURCE,
         ),
         Step(
             "number",

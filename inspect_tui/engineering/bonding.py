@@ -21,8 +21,8 @@ ASKED_OF_BONDS: Mapping[float, Source] = MappingProxyType(
         0.01: Source("Nippon Zaidan 2000, earth of a water jet", Seen.READ),
         0.02: Source("Nippon Zaidan 2000, earth of a mast", Seen.READ),
         0.2: HAMILTON,
-        0.5: Source("trade page, boatlyfe", Seen.SECOND_HAND),
-        1.0: Source("trade page, after small-craft practice", Seen.SECOND_HAND),
+        0.5: Source("boatlyfe", Seen.TRADE),
+        1.0: Source("powerandmotoryacht, after small-craft practice", Seen.TRADE),
     }
 )
 ANODE_MOST_OHM = 0.2

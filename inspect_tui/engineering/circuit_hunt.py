@@ -17,6 +17,7 @@ from inspect_tui.engineering.working import Seen, Source, Step, Working
 NOTE_MV, FAULT_MV = 10.0, 50.0
 THRESHOLDS = Source("10 mV to note, 50 mV a fault: no standard was found", Seen.JUDGEMENT)
 PROTOCOL = Source("Sherman, Advanced Marine Electrics Troubleshooting, pp 127-132; HamiltonJet HJ241", Seen.READ)
+LOOKED = "Breaker off until an electrician has looked; a bilge pump or alarm only where another stands by."
 # Baselines further apart than this make every small shift doubtful.
 DRIFTS_MV = 20.0
 
@@ -129,7 +130,7 @@ def _shift(readings: Sequence[Taken], index: int, bases: list[int], noise: float
         base += (readings[after].potential_mv - base) * (index - before) / (after - before)
     shift = readings[index].potential_mv - base
     size = abs(shift)
-    verdict = "fault" if size >= max(FAULT_MV, noise) else "note" if size > noise else "none"
+    verdict = "fault" if size >= max(FAULT_MV, noise) else "note" if size >= noise else "none"
     return Shift(readings[index], base, shift, verdict)
 
 
@@ -144,14 +145,16 @@ def _meaning(
             f"The baseline itself moves by {repeats:.0f} mV: only larger shifts count. Let her lie, and repeat."
         )
     told += [_of_shore(one) for one in shifts if one.taken.switched is Switched.SHORE_IN]
+    if any(one.taken.switched is Switched.SHORE_OUT and one.verdict != "none" for one in shifts):
+        told.append("With the shore lead out again she has not come back: wait until she stands, and repeat it.")
     for one in standing:
         way = "less negative: current leaves the hull into the water there" if one.shift_mv > 0 else (
             "more negative: current enters the hull, and leaves it or another metal elsewhere"
         )  # fmt: skip
-        told.append(
-            f"{one.taken.circuit}: {one.shift_mv:+.0f} mV, {way}. Breaker off until an electrician has looked."
-        )
-    if not standing and shifts:
+        told.append(f"{one.taken.circuit}: {one.shift_mv:+.0f} mV, {way}.")
+    if standing:
+        told.append(LOOKED)
+    elif shifts:
         told.append("No circuit stands out among those that were switched.")
     return told
 

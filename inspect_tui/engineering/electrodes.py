@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -13,6 +14,8 @@ from inspect_tui.engineering.working import Seen, Source, Step, Working
 # Sources disagree by as much; every conversion carries it.
 DISAGREE_MV = 20.0
 LEAST_MV, MOST_MV = -3000.0, 3000.0
+# Below this the salts of a river are its own, and not those of the sea made thin [g/kg].
+RIVER_G_KG = 2.0
 NERNST_MV = 59.2
 SEA_CHLORIDE_MOL_KG = 0.5657
 SEA_SALINITY = 35.0
@@ -74,20 +77,22 @@ def electrode_named(words: str) -> Electrode:
     >>> electrode_named("Ag/AgCl").id, electrode_named("copper sulphate").id, electrode_named("a lump of zinc").id
     ('agcl-sea', 'cse', 'zinc')
     """
-    told = words.casefold()
-    if not told.strip():
+    told = words.casefold().strip()
+    if not told:
         raise CannotCalculate("Against which electrode? Without its name a potential says nothing.")
     if told in ELECTRODES:
         return ELECTRODES[told]
-    for id, names in (
-        ("cse", ("copper", "cse", "cuso4")),
-        ("sce", ("calomel", "sce")),
-        ("she", ("hydrogen", "she")),
-        ("zinc", ("zinc", "zn")),
-        ("agcl-kcl", ("kcl", "saturated", "gel")),
-        ("agcl-sea", ("silver", "agcl", "ag/agcl")),
+    said = set(re.findall(r"[a-z0-9]+", told))
+    silver = bool(said & {"silver", "agcl"})
+    for id, fits in (
+        ("agcl-kcl", silver and bool(said & {"kcl", "saturated", "sat", "gel"})),
+        ("agcl-sea", silver),
+        ("cse", bool(said & {"copper", "cse", "cuso4", "cu"})),
+        ("sce", bool(said & {"calomel", "sce"})),
+        ("she", bool(said & {"hydrogen", "she"})),
+        ("zinc", bool(said & {"zinc", "zn"})),
     ):
-        if any(name in told for name in names):
+        if fits:
             return ELECTRODES[id]
     raise CannotCalculate(f'"{words[:40]}" is no electrode known here: {", ".join(ELECTRODES)}.')
 
@@ -102,10 +107,8 @@ def chloride_mol_kg(*, salinity_g_kg: float | None = None, chloride_mg_l: float 
         if not 0 < chloride_mg_l <= 200_000:
             raise CannotCalculate("Chloride must be above 0 and at most 200,000 mg/L.")
         return chloride_mg_l / MOLAR_CHLORIDE_MG
-    if salinity_g_kg is None or not 0 < salinity_g_kg <= 42:
-        raise CannotCalculate(
-            "Salinity must be above 0 and at most 42 g/kg; of fresh water give the chloride in mg/L."
-        )
+    if salinity_g_kg is None or not RIVER_G_KG <= salinity_g_kg <= 42:
+        raise CannotCalculate("Salinity lies between 2 and 42 g/kg; of fresher water give the chloride in mg/L.")
     return SEA_CHLORIDE_MOL_KG * salinity_g_kg / SEA_SALINITY
 
 
@@ -174,9 +177,7 @@ def potential(
     if known.in_water and (salinity_g_kg is not None or chloride_mg_l is not None):
         correction = chloride_correction_mv(chloride_mol_kg(salinity_g_kg=salinity_g_kg, chloride_mg_l=chloride_mg_l))
     told = read_mv + known.vs_she_mv - ELECTRODES["agcl-sea"].vs_she_mv + correction
-    return Potential(
-        told, 0.0 if known.id == "agcl-sea" and not correction else DISAGREE_MV, read_mv, known, correction
-    )
+    return Potential(told, DISAGREE_MV, read_mv, known, correction)
 
 
 def against(sea_mv: float, electrode: str) -> float:

@@ -37,54 +37,61 @@ class Bands:
     disagree: str
 
 
-SYNTHESIS = "laid together from "
 BANDS: Mapping[tuple[Hull, WaterKind], Bands] = MappingProxyType(
     {
         ("aluminium", "salt"): Bands(
-            -850,
-            -900,
-            -1100,
-            -1150,
-            Source(f"{SYNTHESIS}Mercury 90-863160, HamiltonJet HJ241, ISO/EN 12473 (unseen)", Seen.JUDGEMENT),
+            -850, -900, -1100, -1150,
+            Source("laid together from Mercury 90-863160, HamiltonJet HJ241, ISO/EN 12473 (unseen)", Seen.JUDGEMENT),
             "UFC 3-570-06 allows to about -1134 mV free of voltage drop; ABYC E-2 begins at -900 or -950 by edition",
         ),
         ("aluminium", "fresh"): Bands(
-            -750,
-            -800,
-            -1050,
-            -1100,
-            Source("Mercury 90-863160: -750 to -1050 mV in fresh water", Seen.READ),
-            "no other source for fresh water was found",
+            -750, -800, -1000, -1050,
+            Source("-750 to -1050 mV by Mercury 90-863160; the inner edges are ours", Seen.JUDGEMENT),
+            "no other source for fresh water was found, and Mercury's may be readings without correction",
         ),
         ("steel", "salt"): Bands(
-            -770,
-            -800,
-            -1050,
-            -1100,
-            Source("ABS 2017, table 1: -800 to -1100 mV", Seen.SECOND_HAND),
+            -770, -800, -1080, -1100,
+            Source("-800 to -1100 mV by ABS 2017, table 1; the inner edges are ours", Seen.JUDGEMENT),
             "high-strength steel only to -830 to -950; without air -900",
         ),
         ("steel", "fresh"): Bands(
-            -770,
-            -800,
-            -1050,
-            -1100,
-            Source("ABS 2017, table 1, taken for fresh water too", Seen.JUDGEMENT),
+            -770, -800, -1080, -1100,
+            Source("ABS 2017, table 1, of sea water, taken for fresh water too", Seen.JUDGEMENT),
             "",
         ),
         ("bronze", "salt"): Bands(
-            -450,
-            -500,
-            -1050,
-            -1100,
-            Source("ABS 2017, table 1: -450 to -600 mV for copper alloys", Seen.SECOND_HAND),
+            -450, -500, -1050, -1100,
+            Source("-450 to -600 mV for copper alloys by ABS 2017, table 1; the rest is ours", Seen.JUDGEMENT),
             "no lower limit without aluminium near it",
         ),
         ("bronze", "fresh"): Bands(-450, -500, -1050, -1100, Source("as in salt water", Seen.JUDGEMENT), ""),
     }
-)
+)  # fmt: skip
+# What a maker asks of aluminium drives [mV]: (protected from, to).
+MERCURY: Mapping[WaterKind, tuple[float, float]] = MappingProxyType({"salt": (-850, -1100), "fresh": (-750, -1050)})
+
+
+def by_mercury(sea_mv: float, water: WaterKind) -> Literal["under", "protected", "over"]:
+    """The same potential by Mercury 90-863160, for aluminium drives; brackish water counts as salt.
+
+    >>> [by_mercury(mv, "salt") for mv in (-820, -980, -1120)]
+    ['under', 'protected', 'over']
+    """
+    first, last = MERCURY["fresh" if water == "fresh" else "salt"]
+    return "under" if sea_mv > first else "over" if sea_mv < last else "protected"
+
+
+# Less than this shift from the free potential is no protection, whatever the band [mV]; UFC 3-570-02N.
+LEAST_SHIFT_MV = 100.0
 # Aluminium is not to be lowered by more than this from its free potential [mV].
 LOWERED_MOST_MV = 250.0
+OVER_EATS: Mapping[Hull, str] = MappingProxyType(
+    {
+        "aluminium": " Aluminium is eaten by the alkali that it makes: look for blisters and etched metal.",
+        "steel": " On steel it lifts the paint, and makes hard steel brittle.",
+        "bronze": " It lifts the paint of what is beside it.",
+    }
+)
 TO_DO: Mapping[State, str] = MappingProxyType(
     {
         State.CORRODING: "More anode metal, or anodes that are connected: measure anode to hull (0.2 Ω at most), "
@@ -92,8 +99,8 @@ TO_DO: Mapping[State, str] = MappingProxyType(
         State.MARGINAL: "Add or renew anodes, and measure again after a week.",
         State.GOOD: "Write it down and measure again next season.",
         State.WATCH: "Add no more; measure in a month, and look at the paint beside the anodes.",
-        State.OVER: "Take anodes off, first magnesium; look for a charger or shore lead that drives it, for "
-        "blisters and etched metal beside the anodes. Aluminium is eaten by the alkali of its own over-protection.",
+        State.OVER: "Take magnesium off, switch off an impressed current, look at charger and shore lead, and at the "
+        "electrode. Zinc and aluminium anodes alone cannot drive her so low: leave them on.",
     }
 )
 
@@ -147,11 +154,21 @@ def protection(
     state = list(State)[sum(passed)]
     shift = None if free_mv is None else free_mv - sea_mv
     warnings = []
+    if shift is not None and shift <= 0:
+        warnings.append(
+            "She stands no lower than with no anode: the anodes do nothing, or a current drives her. Hunt."
+        )
+    elif shift is not None and shift < LEAST_SHIFT_MV:
+        warnings.append(f"The shift is below the {LEAST_SHIFT_MV:g} mV that every measure asks for.")
+    if shift is not None and shift < LEAST_SHIFT_MV and state in (State.GOOD, State.WATCH):
+        state = State.MARGINAL
     near = [edge for edge in edges if abs(sea_mv - edge) <= error_mv]
     if near:
         warnings.append(
             f"It lies within {error_mv:g} mV of {near[0]:g} mV: sources and electrodes differ by as much."
         )
+    if hull == "aluminium" and by_mercury(sea_mv, water) == "over" and state is not State.OVER:
+        warnings.append("Mercury, for its aluminium drives, calls this too much already.")
     if bands.disagree:
         warnings.append(f"Sources disagree: {bands.disagree}.")
     if water == "brackish":
@@ -173,6 +190,7 @@ def protection(
             )
         )  # fmt: skip
     not_covered = ("A potential is that of the water where the electrode hangs; a shadowed corner may differ.",)
+    to_do = TO_DO[state] + (OVER_EATS[hull] if state is State.OVER else "")
     return Protection(
         sea_mv,
         hull,
@@ -180,7 +198,7 @@ def protection(
         state,
         bands,
         shift,
-        TO_DO[state],
+        to_do,
         tuple(warnings),
         Working((), tuple(steps), not_covered),
     )

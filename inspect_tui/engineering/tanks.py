@@ -10,7 +10,7 @@ from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.working import Seen, Source, Step, Working
 
 GRAVITY_M_S2 = 9.80665
-FRESH_KG_M3, DIESEL_KG_M3 = 1000.0, 840.0
+FRESH_KG_M3 = 1000.0
 PASSIVE_PH = (4.0, 8.5)
 SUEZ = Source("Suez water handbook, aluminium", Seen.READ)
 COPPER_PPB = 20.0
@@ -118,9 +118,12 @@ def chlorine(mg_l: float, hours: float) -> Judged:
         Step("dose", "mg/L · hours", f"{mg_l:g} · {hours:g}", f"{dose:g} mg·h/L", Source("", Seen.DERIVED)),
         *(Step(one.name, "", "", f"{one.dose_mg_h_l:g} mg·h/L", one.source) for one in DISINFECTIONS),
     ]
-    passes = dose <= least.dose_mg_h_l
+    strongest = max(one.mg_l for one in DISINFECTIONS)
+    passes = dose <= least.dose_mg_h_l and mg_l <= strongest
     say = (
-        f"No more than the gentlest published way ({least.name}); whether it disinfects is another question."
+        f"Stronger than any published way: none goes above {strongest:g} mg/L."
+        if mg_l > strongest
+        else f"No more than the gentlest published way ({least.name}); whether it disinfects is another question."
         if passes
         else f"More than bare aluminium need meet: {least.name} is {least.dose_mg_h_l:g} mg·h/L."
     )
@@ -209,7 +212,7 @@ class Asked:
 SMALL_CRAFT_KPA, VESSEL_KPA = 20.7, 35.0
 RULES: Mapping[str, Source] = MappingProxyType(
     {
-        "petrol and diesel, small craft": Source("33 CFR 183.542", Seen.READ),
+        "fuel tank, small craft": Source("33 CFR 183.542", Seen.READ),
         "integral diesel tank, small passenger vessels": Source("46 CFR 182.435", Seen.READ),
         "recreational craft": Source("ISO 21487: 20 kPa, hold for 5 minutes", Seen.MEMORY),
     }

@@ -12,6 +12,7 @@ class Seen(StrEnum):
 
     READ = "read in the source"
     SECOND_HAND = "quoted by another document"
+    TRADE = "a trade page or forum"
     MEMORY = "from memory, not seen"
     DERIVED = "derived here"
     COMMON = "common practice, no source"

@@ -99,7 +99,7 @@ def _finding_row(subject: Subject, finding: Finding) -> Row:
     }
 
 
-METERED = ("electrode", "water_salinity_g_kg", "without_anodes", "circuit", "across", "lamp")
+METERED = ("electrode", "water_salinity_g_kg", "water_chloride_mg_l", "without_anodes", "circuit", "across", "lamp")
 READINGS = (
     "reading", "chalk", "compartment", "plate_field", "kind", "unit", "values", "holed_through", "soft",
     "patch_length_mm", "patch_width_mm", "method", "paint_mm", *POSITION, "instrument", "instrument_error",

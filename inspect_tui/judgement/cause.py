@@ -25,6 +25,8 @@ SPEAKS = 1.3
 # Work that every test asks for before it begins [minutes].
 FETCHING = 10.0
 LIKELY = 0.8
+# What the question or the kind of finding brings counts for this share of what was seen.
+BROUGHT = 0.5
 # From this chance on a cause beside the first is worth telling apart from it.
 IN_QUESTION = 0.15
 WEIGHTS = Source("weights of causes.toml", Seen.JUDGEMENT)
@@ -32,23 +34,28 @@ WEIGHTS = Source("weights of causes.toml", Seen.JUDGEMENT)
 
 @dataclass(frozen=True)
 class Moved:
-    """What one sign does to the odds of a cause (natural logarithm)."""
+    """What one sign does to the odds of a cause (natural logarithm). `brought`: only the question or the kind of
+    finding says so, and nobody looked: it counts for less."""
 
     sign: str
     there: bool
     with_it: float
     base: float
+    brought: bool = False
 
     @property
     def by(self) -> float:
         if self.there:
-            return math.log(self.with_it / self.base)
+            return math.log(self.with_it / self.base) * (BROUGHT if self.brought else 1.0)
         return math.log((1 - self.with_it) / (1 - self.base))
 
     def step(self) -> Step:
         with_it, base = (self.with_it, self.base) if self.there else (1 - self.with_it, 1 - self.base)
         name = f"{self.sign}{'' if self.there else ' not there'}"
-        return Step(name, "ln(with it / base)", f"{with_it:g} / {base:g}", f"{self.by:+.2f}", WEIGHTS)
+        formula, numbers = "ln(with it / base)", f"{with_it:g} / {base:g}"
+        if self.brought:
+            formula, numbers = f"{formula} · {BROUGHT:g}, nobody looked", f"{numbers} · {BROUGHT:g}"
+        return Step(name, formula, numbers, f"{self.by:+.2f}", WEIGHTS)
 
 
 @dataclass(frozen=True)
@@ -63,7 +70,13 @@ class Weighed:
 
     @property
     def word(self) -> str:
-        return "likely" if self.chance >= LIKELY else "possible" if self.chance >= NAMED else "not shown"
+        return "likely" if self.likely else "possible" if self.chance >= NAMED else "not shown"
+
+    @property
+    def likely(self) -> bool:
+        """Never by what the question brought alone."""
+        seen = any(one.there and not one.brought and one.sign in self.speaks_for for one in self.moved)
+        return self.chance >= LIKELY and seen
 
     @property
     def speaks_for(self) -> tuple[str, ...]:
@@ -78,7 +91,7 @@ class Weighed:
     @property
     def working(self) -> Working:
         prior = self.cause.prior
-        before = math.log(prior / (1 - prior))
+        before = _odds(prior)
         odds = before + sum(one.by for one in self.moved)
         steps = (
             Step("before any sign", "ln(prior / (1 - prior))", f"prior {prior:g}", f"{before:+.2f}", WEIGHTS),
@@ -104,23 +117,24 @@ class Found:
 
     @property
     def likely(self) -> tuple[Weighed, ...]:
-        return tuple(one for one in self.named if one.chance >= LIKELY)
+        return tuple(one for one in self.named if one.likely)
 
     @property
     def enough(self) -> bool:
         return bool(self.named)
 
-    def next_test(self, *, afloat: bool) -> CauseTest | None:
-        """The test from which most is to be learned for its work, of those that can be made where she is now; None
-        if every sign is ticked."""
-        return next((test for test in self._tests if afloat or not test.afloat), None)
+    def next_test(self, *, afloat: bool, below: bool = True) -> CauseTest | None:
+        """The test from which most is to be learned for its work, of those that can be made there as she is now; None
+        if none is left."""
+        return next((test for test in self._tests if test.can_be_made(afloat=afloat, below=below)), None)
 
     @cached_property
     def _tests(self) -> tuple[CauseTest, ...]:
         """Those whose sign is not ticked yet, the most telling for its work first. What they tell of causes that
         nothing speaks for counts only where they tell nothing of the others."""
         open_ = tuple(one for one in self.ranked[1:] if one.chance >= IN_QUESTION)
-        left = [test for test in self.known.tests.values() if test.sign not in self.ticked]
+        told = {sign for one in self.ranked for sign in one.cause.tells}
+        left = [test for test in self.known.tests.values() if test.sign in told - self.ticked]
         asked = ((self.ranked[0], *open_), self.ranked)
         worth = {test.id: tuple(_worth(self.known, causes, test) for causes in asked) for test in left}
         return tuple(sorted(left, key=lambda test: worth[test.id], reverse=True))
@@ -129,41 +143,67 @@ class Found:
 @lru_cache(maxsize=8)
 def known_of(known: Causes, metal: HullMetal) -> Causes:
     """What is known of causes in this metal."""
-    return replace(known, causes={id: cause for id, cause in known.causes.items() if cause.at_work_in(metal)})
+    return replace(
+        known,
+        causes={
+            id: cause.model_copy(update={"prior": cause.prior_in(metal)})
+            for id, cause in known.causes.items()
+            if cause.at_work_in(metal)
+        },
+    )
 
 
 def causes_at(known: Causes, evidence: Iterable[Evidence]) -> Found:
     """Rank the causes by the evidence of one place."""
     told = tuple(evidence)
-    return find_causes(known, [one.sign for one in told if one.there], [one.sign for one in told if not one.there])
+    return find_causes(
+        known,
+        [one.sign for one in told if one.there and not one.brought],
+        [one.sign for one in told if not one.there],
+        [one.sign for one in told if one.brought],
+    )
 
 
-def find_causes(known: Causes, seen: Collection[str], absent: Collection[str] = ()) -> Found:
-    """Rank the causes. `seen` and `absent` are ids of signs.
+def find_causes(
+    known: Causes, seen: Collection[str], absent: Collection[str] = (), brought: Collection[str] = ()
+) -> Found:
+    """Rank the causes by ids of signs: seen, looked for and not there, and brought by the question or the kind alone.
 
     Signs that the data does not know are passed over: prompts carry some that tell nothing of a cause.
     """
     here = frozenset(seen).intersection(known.signs)
-    return _ranked(known, here, frozenset(absent).intersection(known.signs) - here)
+    gone = frozenset(absent).intersection(known.signs) - here
+    return _ranked(known, here, gone, frozenset(brought).intersection(known.signs) - here - gone)
 
 
 @lru_cache(maxsize=512)
-def _ranked(known: Causes, here: frozenset[str], gone: frozenset[str]) -> Found:
+def _ranked(known: Causes, here: frozenset[str], gone: frozenset[str], brought: frozenset[str]) -> Found:
     """Many places show the same few signs: each set of them is weighed once."""
-    weighed = (_weighed(known, cause, here, gone) for cause in known.causes.values())
+    weighed = (_weighed(known, cause, here, gone, brought) for cause in known.causes.values())
+    # What nobody looked at is still worth looking at.
     return Found(known, here | gone, tuple(sorted(weighed, key=lambda one: -one.chance)))
 
 
-def _weighed(known: Causes, cause: Cause, here: frozenset[str], gone: frozenset[str]) -> Weighed:
+def _odds(chance: float) -> float:
+    return math.log(chance / (1 - chance))
+
+
+def _weighed(
+    known: Causes, cause: Cause, here: frozenset[str], gone: frozenset[str], brought: frozenset[str]
+) -> Weighed:
     moved = tuple(
-        Moved(id, there, cause.tells[id], known.signs[id].base)
-        for ids, there in ((here, True), (gone, False))
+        Moved(id, id not in gone, cause.tells[id], known.signs[id].base, id in brought)
+        for ids in (here, brought, gone)
         for id in known.signs
         if id in ids and id in cause.tells
     )
-    odds = math.log(cause.prior / (1 - cause.prior)) + sum(one.by for one in moved)
+    odds = _odds(cause.prior) + sum(one.by for one in moved)
     missing = sorted(
-        (id for id, told in cause.tells.items() if id not in here | gone and told > SPEAKS * known.signs[id].base),
+        (
+            id
+            for id, told in cause.tells.items()
+            if id not in here | gone | brought and told > SPEAKS * known.signs[id].base
+        ),
         key=lambda id: -cause.tells[id] / known.signs[id].base,
     )
     return Weighed(cause, 1 / (1 + math.exp(-odds)), moved, tuple(missing))

@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.causes import Causes
+from inspect_tui.domain.causes import Causes, CauseTest
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import CLOSED, Likelihood, Severity, Status, Step, Tier, Who
 from inspect_tui.judgement.action import CAUSE, CURE, Action
 from inspect_tui.judgement.cause import Found, Weighed, causes_at, known_of
-from inspect_tui.judgement.evidence import Gathering
+from inspect_tui.judgement.evidence import Evidence, Gathering
 from inspect_tui.judgement.finding_actions import last_done, weighed
 from inspect_tui.judgement.metal_at import Judgement
 from inspect_tui.judgement.risk import risk_of
@@ -30,14 +31,22 @@ class Eaten:
     """One place where metal is eaten, and what its signs say of why."""
 
     finding: Finding
+    evidence: tuple[Evidence, ...]
     found: Found
+    below: bool
+
+    def next_test(self, *, afloat: bool) -> CauseTest | None:
+        """The test to be made next there, as she lies now."""
+        return self.found.next_test(afloat=afloat, below=self.below)
 
 
 def eaten_places(book: Book, checklists: Checklists) -> list[Eaten]:
     """Open findings of eaten metal whose repair still lies ahead, by chalk number."""
     gathering, known = Gathering(book, checklists), known_of(checklists.causes, book.boat.hull_metal)
     return [
-        Eaten(finding, causes_at(known, gathering.at(finding)))
+        Eaten(
+            finding, evidence := gathering.at(finding), causes_at(known, evidence), _below(book, checklists, finding)
+        )
         for finding in sorted(book.findings.values(), key=lambda one: one.chalk)
         if finding.status not in CLOSED | {Status.REPAIRED}
         and (kind := checklists.kinds.get(finding.kind)) is not None
@@ -59,17 +68,23 @@ def cure_actions(book: Book, checklists: Checklists, judgement: Judgement) -> li
             unknown.append(eaten)
     for (cause, where), group in groups.items():
         action = _cure(book, checklists, judgement, f"{CURE}/{cause}/{where or 'hull'}", group)
-        if not _done_since(book, action.key, (eaten.finding for eaten, _ in group)):
+        if not _done_since(book, action.key, (_known_since(eaten, one) for eaten, one in group)):
             actions.append(action)
-    if unknown and not _done_since(book, CAUSE, (eaten.finding for eaten in unknown)):
+    if unknown and not _done_since(book, CAUSE, (eaten.finding.found.when for eaten in unknown)):
         actions.append(_find_out(book, checklists.causes, judgement, unknown))
     return actions
 
 
-def _done_since(book: Book, key: str, findings: Iterable[Finding]) -> bool:
-    """Whether it was done after the newest of these was found."""
+def _known_since(eaten: Eaten, one: Weighed) -> datetime:
+    """When the newest thing became known that speaks for this cause there."""
+    read = (each.when for each in eaten.evidence if each.there and each.when and each.sign in one.speaks_for)
+    return max([eaten.finding.found.when, *read])
+
+
+def _done_since(book: Book, key: str, known: Iterable[datetime]) -> bool:
+    """Whether it was done after all of this was known."""
     done = last_done(book, key)
-    return done is not None and done >= max(finding.found.when for finding in findings)
+    return done is not None and done >= max(known)
 
 
 def _cure(
@@ -82,10 +97,13 @@ def _cure(
     signs = ", ".join(checklists.causes.signs[id].short for id in surest.speaks_for)
     name = place.name if place else "whole boat" if cause.everywhere else findings[0].compartment
     severity, likelihood = _gravest(judgement, findings)
+    below = any(eaten.below for eaten, _ in group)
+    pressing = Tier.NOW if book.boat.afloat else Tier.BEFORE_AFLOAT
     return Action(
         key=key,
         step=Step.CAUSE,
-        tier=Tier.NEXT_HAUL_OUT,
+        # A current eats metal in days; the rest is as pressing as the repair that waits for it.
+        tier=pressing if cause.current else Tier.NEXT_HAUL_OUT,
         what=f"Cure {cause.name} before the metal is repaired: {cause.remedy.rstrip('.')}",
         about=f"{cause.name} ({surest.chance:.0%} {surest.word}): {cause.remedy.rstrip('.')}",
         where=f"{name}: {_numbers(findings)}",
@@ -94,7 +112,8 @@ def _cure(
         risk=risk_of(severity, likelihood),
         severity=severity,
         likelihood=likelihood,
-        below=any(_below(book, checklists, finding) for finding in findings),
+        below=below,
+        needs_haul=below and cause.hauled,
         order=place.order if place else 0,
         compartment=place,
         cures=frozenset(finding.chalk for finding in findings),
@@ -105,9 +124,7 @@ def _find_out(book: Book, known: Causes, judgement: Judgement, unknown: list[Eat
     findings = [eaten.finding for eaten in unknown]
     worst = _worst(judgement, findings)
     severity, likelihood = _gravest(judgement, findings)
-    tests = Counter(
-        test.id for eaten in unknown if (test := eaten.found.next_test(afloat=book.boat.afloat)) is not None
-    )
+    tests = Counter(test.id for eaten in unknown if (test := eaten.next_test(afloat=book.boat.afloat)) is not None)
     learned = ""
     if tests:
         asked, places = max(tests.items(), key=lambda one: one[1])

@@ -8,13 +8,15 @@ from inspect_tui.domain.book import Book, Edit, Stamp
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.edits import write_finding
 from inspect_tui.domain.records import Compartment, PotentialReading
-from inspect_tui.domain.words import Likelihood, Severity
+from inspect_tui.domain.words import CLOSED, Likelihood, Severity
 from inspect_tui.engineering.circuit_hunt import Hunt, Shift, Switched, Taken, hunt
 from inspect_tui.engineering.electrodes import electrode_named
+from inspect_tui.engineering.errors import CannotCalculate
 
 PROMPT = "electrics/circuit-hunt"
 AREA = "electrics"
-# Readings further apart are of different hunts.
+LEAK = "leakage"
+# Neighbouring readings further apart are of different hunts.
 ONE_HUNT = timedelta(hours=12)
 _FIXED = {one.value: one for one in Switched if one is not Switched.CIRCUIT}
 
@@ -26,16 +28,21 @@ def hunting_place(book: Book) -> Compartment | None:
 
 
 def newest_hunt(book: Book) -> list[PotentialReading]:
-    """The readings of the newest hunt, in order."""
+    """The readings of the newest hunt, in order: back to the first gap that is too long for one."""
     all_ = sorted(
         (
             one
             for one in book.readings.values()
-            if isinstance(one, PotentialReading) and one.prompt == PROMPT and one.circuit
+            if isinstance(one, PotentialReading) and one.prompt == PROMPT and one.circuit and one.potential_mv
         ),
         key=lambda one: (one.when, int(one.id[1:])),
     )
-    return [one for one in all_ if all_[-1].when - one.when <= ONE_HUNT]
+    hunt: list[PotentialReading] = []
+    for one in reversed(all_):
+        if hunt and hunt[-1].when - one.when > ONE_HUNT:
+            break
+        hunt.append(one)
+    return hunt[::-1]
 
 
 def under_way(readings: list[PotentialReading], now: datetime) -> bool:
@@ -49,28 +56,37 @@ def taken(reading: PotentialReading) -> Taken:
 
 
 def judge_hunt(readings: list[PotentialReading]) -> Hunt:
-    """What a hunt shows.
+    """What a hunt shows. Of a circuit that was read again, the newest reading counts.
 
     Raises
     ------
-    CannotCalculate : it does not begin with a baseline, or a reading names no electrode.
+    CannotCalculate : it does not begin with a baseline, a reading names no electrode, or two electrodes were used.
     """
-    for reading in readings:
-        electrode_named(reading.electrode)
-    return hunt([taken(one) for one in readings])
+    if len({electrode_named(reading.electrode).id for reading in readings}) > 1:
+        raise CannotCalculate("Two electrodes in one hunt cannot be held against each other: take it again with one.")
+    newest = {one.circuit: one.id for one in readings}
+    base = Switched.BASELINE.value
+    return hunt([taken(one) for one in readings if one.circuit == base or newest[one.circuit] == one.id])
+
+
+def open_leak_of(book: Book, circuit: str) -> bool:
+    """Whether a leak of this circuit stands in the book as a finding that is not closed."""
+    return any(
+        one.kind == LEAK and one.status not in CLOSED and one.words.startswith(f"{circuit} ")
+        for one in book.findings.values()
+    )
 
 
 def leak_finding(book: Book, checklists: Checklists, stamp: Stamp, place: Compartment, shift: Shift) -> Edit:
     """A finding for the circuit that stands out: a current is cured before any metal is repaired."""
     fault = shift.faulty
-    edit = write_finding(
+    return write_finding(
         book,
         stamp,
         place,
-        kind="leakage",
+        kind=LEAK,
         words=f"{shift.taken.circuit} moves the hull by {shift.shift_mv:+.0f} mV",
         severity=Severity.CRITICAL if fault else Severity.MARGINAL,
         likelihood=Likelihood.A if fault else Likelihood.B,
         prompt=checklists.prompts_by_key().get(PROMPT),
     )
-    return Edit(edit.words, edit.puts)

@@ -29,18 +29,22 @@ def judge_test(boat: Boat, reading: ResistanceReading) -> Tested | None:
     day = f"{reading.when:%Y-%m-%d}"
     if reading.lamp:
         isolation, working = lamp_test(reading.lamp)
-        # A dark lamp leaves a leak of milliamperes unseen.
-        leak = None if isolation is Isolation.PARTED else True
+        leak = None if boat.negative_tied or isolation is Isolation.NOT_SEEN else True
         return Tested(reading, isolation, leak, f"lamp {reading.lamp}, {day}: {isolation.value}", working)
     if not reading.resistance_ohm:
         return None
     ohm = min(reading.resistance_ohm)
     test = hull_test(ohm, metal="steel" if boat.hull_metal is HullMetal.STEEL else "aluminium")
     leak = {Isolation.PARTED: False, Isolation.SMALL: None}.get(test.isolation, True)
+    # One number is one pole: it can show a leak and cannot rule one out. Tied to a pole on purpose she reads low.
+    if boat.negative_tied or (leak is False and len(reading.resistance_ohm) < 2):
+        leak = None
     told = (
         f"{shown(ohm)} Ω, {day}: {test.isolation.value}; {shown(test.leak_ma)} mA at 12 V, "
         f"{shown(test.metal_g_a_year)} g of metal a year at the most"
     )
+    if boat.negative_tied:
+        told += "; negative is tied to the hull on purpose, so that this tells nothing"
     return Tested(reading, test.isolation, leak, told, test.working)
 
 

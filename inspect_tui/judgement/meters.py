@@ -31,7 +31,7 @@ def meaning_of(boat: Boat, kind: ReadingKind, values: Sequence[float], across: A
         case "resistance" if across is not None:
             joint = resistance(min(values) if across is Across.PART else max(values), JOINTS[across])
             return [("so far", joint.state.upper()), ("because", joint.say)], joint.working
-        case "acidity":
+        case "acidity" if boat.hull_metal is HullMetal.ALUMINIUM:
             judged = max((tanks.acidity(value) for value in values), key=lambda one: not one.passes)
         case "oxygen":
             judged = max((tanks.oxygen(value) for value in values), key=lambda one: not one.passes)

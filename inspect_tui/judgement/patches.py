@@ -10,6 +10,7 @@ from inspect_tui.domain.words import BAD_BENEATH, Beneath, Likelihood, PatchEdge
 from inspect_tui.engineering.proportion import Rest, rest_bad
 
 PATCH = "old-patch"
+NOT_DECIDED = (Status.FOUND, Status.CLEANED, Status.MEASURED)
 # Lift them all where one more is as likely bad as good; judgement of this program.
 LIFT_ALL = 0.5
 # From this chance on bad metal beneath may well be.
@@ -36,7 +37,7 @@ class Tally:
 
 def waits_for_lifting(finding: Finding) -> bool:
     """Whether nobody has seen yet what lies under this patch."""
-    return finding.kind == PATCH and finding.lifted is None and finding.status in (Status.FOUND, Status.CLEANED)
+    return finding.kind == PATCH and finding.lifted is None and finding.status in NOT_DECIDED
 
 
 def tally(book: Book) -> Tally:

@@ -64,7 +64,8 @@ async def test_the_metal_beside_it_is_named_and_counts(tmp_path: Path, checklist
         await hands.press("down")
         assert "mV against the hull" in hands.flat
         await hands.press("b", "home", "enter")
-        assert opened.book.findings["6"].beside is None
+        assert opened.book.findings["6"].beside == "none"
+        assert "[r] not there Is a part there" in hands.text
 
 
 async def test_all_places_by_cause_the_least_known_first(tmp_path: Path, checklists: Checklists) -> None:
@@ -121,11 +122,11 @@ async def test_potentials_among_their_bands_and_over_the_rounds(tmp_path: Path, 
         assert "BARELY PROTECTED: -886" in hands.text
         assert "passes 100 mV" in hands.flat
         assert "fails 200 mV" in hands.flat
-        assert "no anode at work" in hands.text
+        assert "free potential" in hands.text
         assert hands.text.count("▲") > 1, "the needle, and one spot for each earlier potential"
         await hands.type("-1200")
         assert "OVER-PROTECTED" in hands.text
-        assert "Take anodes off" in hands.flat
+        assert "Take magnesium off" in hands.flat
         await hands.press("enter")
         assert "it stands in the book" in hands.flat
         newest = at_rest(opened.book)[-1]
@@ -164,7 +165,8 @@ async def test_the_wiring_is_tried_against_the_hull(tmp_path: Path, checklists: 
         assert "lamp faint" in hands.flat
         assert "a small leak" in hands.flat
         await hands.press("escape", "f7", "t")
-        assert "tells nothing" in hands.flat
+        assert "tell nothing" in hands.flat
+        assert opened.book.boat.negative_tied
 
 
 async def test_what_a_meter_says_is_judged_as_it_is_typed(
@@ -261,7 +263,7 @@ async def test_a_potential_is_refused_without_its_electrode_and_judged_with_it(
         hands.app.screen.query_one("#electrode").pick("agcl-sea")  # type: ignore[attr-defined]
         await hands.settle()
         assert "OVER-PROTECTED" in hands.text
-        assert "Take anodes off" in hands.flat
+        assert "Take magnesium off" in hands.flat
         hands.app.screen.query_one("#values").focus()
         await hands.press("enter")
         kept = next(iter(opened.book.readings.values()))

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from inspect_tui.domain import walk
+from inspect_tui.domain.records import PotentialReading
+from inspect_tui.engineering.circuit_hunt import THRESHOLDS
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.handover.figures.potential import Spot, potentials
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Sheet, Table, Words
@@ -12,7 +14,7 @@ from inspect_tui.judgement.cure_actions import Eaten, eaten_places
 from inspect_tui.judgement.hunted import judge_hunt, newest_hunt
 from inspect_tui.judgement.isolation import newest_test
 from inspect_tui.judgement.patches import tally, tally_lines
-from inspect_tui.judgement.protected import Judged, bands_of, history
+from inspect_tui.judgement.protected import Judged, bands_of, history, newest_at_work
 
 HOW = (
     "Causes are ranked by signs that were ticked, brought by the question, or read from a meter. The weights are "
@@ -44,7 +46,7 @@ def _by_place(subject: Subject, places: list[Eaten]) -> Table:
     def row(one: Eaten) -> tuple[str, ...]:
         best = one.found.ranked[0]
         told = "; ".join(f"{each.cause.name} {each.chance:.0%}, {each.word}" for each in one.found.named)
-        test = one.found.next_test(afloat=subject.book.boat.afloat)
+        test = one.next_test(afloat=subject.book.boat.afloat)
         return (
             str(one.finding.chalk),
             subject.place_name(one.finding.compartment),
@@ -89,12 +91,11 @@ def _potentials(subject: Subject) -> Sheet | None:
     boat = subject.book.boat
     judged = [(reading, one) for reading, one in past if one is not None][-MOST_POTENTIALS:]
     blocks: list[Block] = []
+    if last := newest_at_work(subject.book):
+        blocks.append(Facts(tuple(Line(*line) for line in last[1].lines())))
     if judged:
-        newest = judged[-1][1]
-        blocks.append(Facts(tuple(Line(*line) for line in newest.lines())))
         spots = [
-            Spot(f"{reading.when:%Y-%m-%d}", one.read.sea_mv, _state(one, free=bool(reading.without_anodes)),
-                 free=bool(reading.without_anodes))
+            Spot(f"{reading.when:%Y-%m-%d}", one.read.sea_mv, _state(one), free=bool(reading.without_anodes))
             for reading, one in judged
         ]  # fmt: skip
         told = "; ".join(f"{spot.when}: {spot.sea_mv:.0f} mV, {spot.told}" for spot in spots)
@@ -107,26 +108,30 @@ def _potentials(subject: Subject) -> Sheet | None:
             reading.round,
             " · ".join(f"{value:g}" for value in reading.potential_mv),
             one.read.electrode.name if one else "not named",
-            f"{reading.water_salinity_g_kg:g}" if reading.water_salinity_g_kg else "",
+            _water(reading),
             f"{one.read.sea_mv:.0f}" if one else "",
-            _state(one, free=bool(reading.without_anodes)) if one else "not judged",
+            _state(one) if one else "not judged",
             "; ".join(part for part in (reading.instrument, reading.note) if part),
         )
         for reading, one in past
     )
     columns = (
-        Column("When"), Column("Round"), Column("Read, mV"), Column("Against", wide=True), Column("Salinity, g/kg"),
+        Column("When"), Column("Round"), Column("Read, mV"), Column("Against", wide=True), Column("Water"),
         Column("Silver chloride, sea, mV"), Column("State"), Column("With, and note", wide=True),
     )  # fmt: skip
     blocks.append(Table("Potentials of the hull at rest", columns, rows))
     return Sheet("potentials", "Protection", tuple(blocks))
 
 
-def _state(judged: Judged, *, free: bool) -> str:
-    if free:
-        return "free, no anode at work"
-    shift = judged.protection.shift_mv
-    return judged.protection.state.value + (f", shift {shift:.0f} mV" if shift is not None else "")
+def _water(reading: PotentialReading) -> str:
+    if reading.water_salinity_g_kg:
+        return f"{reading.water_salinity_g_kg:g} g/kg"
+    return f"{reading.water_chloride_mg_l:g} mg/L Cl" if reading.water_chloride_mg_l else ""
+
+
+def _state(judged: Judged) -> str:
+    shift = judged.protection.shift_mv if judged.state is not None else None
+    return judged.word + (f", shift {shift:.0f} mV" if shift is not None else "")
 
 
 def _hunt(subject: Subject) -> Sheet | None:
@@ -155,7 +160,7 @@ def _hunt(subject: Subject) -> Sheet | None:
             )  # fmt: skip
             blocks.append(Points(found.meaning))
             blocks.append(Table(f"Circuit hunt of {readings[-1].when:%Y-%m-%d}", columns, rows))
-            blocks.append(Words(f"Thresholds: {found.working.steps[-1].source}."))
+            blocks.append(Words(f"Thresholds: {THRESHOLDS}."))
     if test is not None:
         blocks.append(Facts((Line("Wiring against the hull", test.told),)))
     return Sheet("hunt", "Leaks of current", tuple(blocks)) if blocks else None

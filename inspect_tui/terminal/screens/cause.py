@@ -11,9 +11,11 @@ from textual.binding import Binding
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
+from inspect_tui.domain import walk
 from inspect_tui.domain.cause_edits import name_beside, tick_sign
+from inspect_tui.domain.causes import CauseTest
 from inspect_tui.domain.plain import one_line, shortened
-from inspect_tui.domain.records import Finding
+from inspect_tui.domain.records import NO_OTHER_METAL, Finding
 from inspect_tui.judgement.cause import Found, Weighed, causes_at, known_of
 from inspect_tui.judgement.evidence import Evidence, Gathering
 from inspect_tui.terminal.screens.base import BookScreen
@@ -28,10 +30,11 @@ MARKS = {
     ("ticked", False): "[-] not there",
     ("reading", True): "[r] seen     ",
     ("reading", False): "[r] not there",
+    ("place", True): "[p] seen     ",
+    ("place", False): "[p] not there",
     ("question", True): "[q] question ",
     ("kind", True): "[q] its kind ",
 }
-NO_OTHER = "none"
 
 
 def bar(chance: float, width: int = BAR) -> str:
@@ -62,9 +65,13 @@ z   take back the last tick
 
 b   which other metal touches her here: its voltage against the hull counts as a sign
 
-Some count already. [q]: by the question the finding came from, or by its kind; nobody ticked those: s confirms one,
-n says that it is not so. [r]: by a reading: pits, ohms, pH here; below the waterline also the hull's potential, the
-newest circuit hunt, the test of the wiring against the hull. What you tick goes before all of them.
+Some count already:
+[q]  by the question the finding came from, or by its kind. Nobody looked: they count for half, and alone they never
+     make a cause likely. s confirms one, n says that it is not so.
+[r]  by a reading: pits and ohms here; below the waterline the newest circuit hunt and test of the wiring; and, of
+     metal that the water outside may touch, the hull's potential.
+[p]  by the place itself.
+What you tick goes before all of them.
 
 Several causes may be at work together. Where the signs are too few, that is the answer. A cause that is likely is in
 the worklist, before the repairs that wait for it; when it is cured, mark it done there.
@@ -127,7 +134,9 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
         chosen = self._chosen()
         one = next((one for one in self._evidence() if one.sign == chosen), None)
         words = "not looked for yet" if one is None else f"{'there' if one.there else 'not there'}: {one.by}"
-        self.query_one("#by", Static).update(shortened(f"{chosen.replace('-', ' ')}: {words}", self.size.width - 2))
+        sign = self.checklists.causes.signs.get(chosen)
+        # The list cuts long questions short: here the chosen one stands whole.
+        self.query_one("#by", Static).update(f"{sign.ask if sign else ''}\n{words}")
 
     def _chosen(self) -> str:
         rows = self.query_one("#signs", OptionList)
@@ -145,7 +154,7 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
         text.append(f"for: {self._signs(best.speaks_for)}\nagainst: {self._signs(best.against)}\n")
         if found.enough:
             text.append(f"cure: {best.cause.remedy} ({best.cause.who.value})\n")
-        if test := found.next_test(afloat=self.book.boat.afloat):
+        if test := self._next_test(found):
             text.append(f"next test, {test.minutes:g} min (t): {self.checklists.causes.signs[test.sign].ask}")
         return text
 
@@ -167,6 +176,11 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
     def _selected(self) -> None:
         self.action_tick(1)
 
+    def _next_test(self, found: Found) -> CauseTest | None:
+        place = self.book.compartments.get(self.finding.compartment) if self.finding else None
+        below = walk.below_waterline(self.checklists, place) if place else True
+        return found.next_test(afloat=self.book.boat.afloat, below=below)
+
     def action_beside(self) -> None:
         finding = self.finding
         if finding is None:
@@ -175,18 +189,18 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
             self.notify(self.book_file.read_only, severity="warning", markup=False)
             return
         series = sorted(self.checklists.metals.galvanic.values(), key=lambda one: one.name)
-        options = [Option(NO_OTHER, "", "no other metal"), *(Option(one.id, "", one.name) for one in series)]
+        options = [Option(NO_OTHER_METAL, "", "no other metal"), *(Option(one.id, "", one.name) for one in series)]
 
         def picked(value: str | None) -> None:
             if value is not None and (now := self.finding):
-                self.desk.record(name_beside(now, None if value == NO_OTHER else value))
+                self.desk.record(name_beside(now, value))
 
-        self.app.push_screen(PickOne("Which other metal touches her there?", options, finding.beside), picked)
+        self.app.push_screen(PickOne("Which other metal touches her there?", options, finding.beside or ""), picked)
 
     def action_test(self) -> None:
-        test = self._found().next_test(afloat=self.book.boat.afloat)
+        test = self._next_test(self._found())
         if test is None:
-            self.notify("Every sign is ticked.")
+            self.notify("No test is left that can be made as she lies now: tick what you see.")
             return
         signs = self.checklists.causes.signs
         cautions = [self.checklists.cautions[id] for id in test.cautions]

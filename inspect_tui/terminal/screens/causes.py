@@ -102,7 +102,7 @@ in the worklist, to be cured before the repairs that wait for it.
         ]
         if one.found.enough:
             lines.append(("cure", f"{best.cause.remedy} ({best.cause.who.value})"))
-        if test := one.found.next_test(afloat=self.book.boat.afloat):
+        if test := one.next_test(afloat=self.book.boat.afloat):
             lines.append(("next test", f"{signs[test.sign].ask} ({test.minutes:g} min)"))
         detail.update(headed(lines))
 

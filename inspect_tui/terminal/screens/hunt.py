@@ -13,7 +13,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
 from inspect_tui.domain import edits
-from inspect_tui.domain.cause_edits import with_circuits
+from inspect_tui.domain.cause_edits import tie_negative, with_circuits
 from inspect_tui.domain.errors import NotUnderstood
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.readings import parse_values
@@ -22,17 +22,30 @@ from inspect_tui.domain.words import Across
 from inspect_tui.engineering.circuit_hunt import Hunt, Switched
 from inspect_tui.engineering.electrodes import ELECTRODES, potential
 from inspect_tui.engineering.errors import CannotCalculate
-from inspect_tui.judgement.hunted import PROMPT, hunting_place, judge_hunt, leak_finding, newest_hunt, under_way
+from inspect_tui.judgement.hunted import (
+    PROMPT,
+    hunting_place,
+    judge_hunt,
+    leak_finding,
+    newest_hunt,
+    open_leak_of,
+    under_way,
+)
 from inspect_tui.judgement.isolation import PROMPT as HULL_TEST_PROMPT
 from inspect_tui.judgement.isolation import newest_test
+from inspect_tui.judgement.protected import newest_water
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
-from inspect_tui.terminal.screens.options import AGAINST
+from inspect_tui.terminal.screens.options import AGAINST, electrode_id
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.field import Field
 
-CAUTION = "CAUTION  Shore power kills, batteries burn: an electrician behind any cover."
+CAUTION = (
+    "CAUTION  Shore power kills, batteries burn: an electrician behind any cover.\n"
+    "All off stops bilge pump and alarm too: another pump stands by, someone stays."
+)
 HAULED = "She is hauled out: a hunt needs her afloat, the electrode in the water."
+NO_PLACE = "She has no compartment to write it under yet: a on the boat screen adds one."
 HULL_TEST = [
     Option("ohms", "o", "ohms", "the meter's number"),
     Option("dark", "d", "lamp dark"),
@@ -68,7 +81,8 @@ class HuntScreen(BookScreen):
 Current that leaks into the hull eats it in days. The hull's own potential shows it, and the breaker tells where from.
 
 Before: CAUTION. Shore power kills: an electrician for anything behind a cover. Batteries burn: no loose leads, no
-rings. She lies still; nobody switches anything unasked.
+rings. With everything off the bilge pump and its alarm are off too: another pump stands by, and someone stays.
+She lies still; nobody switches anything unasked.
 
 1  Hang the electrode a metre off the side. Meter: electrode on the black lead, bright metal of the hull on the red.
 2  Everything off, shore lead out: wait until the number stands. Type it, Enter.
@@ -101,7 +115,8 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
 
     def on_mount(self) -> None:
         readings = newest_hunt(self.book)
-        self._electrode = readings[-1].electrode if readings else ""
+        named = electrode_id(readings[-1].electrode) if readings else ""
+        self._electrode = named if named in ELECTRODES else ""
         self._at = self._first_open()
         self.query_one("#steps", OptionList).can_focus = False
         self.query_one("#mv", Field).focus()
@@ -112,8 +127,10 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         readings = newest_hunt(self.book)
         base = Switched.BASELINE.value
         bases = [one for one in readings if one.circuit == base]
-        # The second baseline belongs to the end only when something was read between the two.
-        ends = bases[1:] if len(bases) > 1 else []
+        # A second baseline belongs to the end only when something was read between the two.
+        between = any(one.circuit != base and bases and one.when >= bases[0].when for one in readings)
+        ends = bases[1:] if between else []
+        bases = bases[-1:] if bases and not between else bases
         newest = {one.circuit: one for one in readings if one.circuit != base}
         names = [Switched.SHORE_IN.value, Switched.SHORE_OUT.value, *self.book.boat.circuits]
         names += [name for name in newest if name not in names]
@@ -175,7 +192,7 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         if not self._going_on and self.book.boat.afloat:
             lines.insert(0, "Everything off, shore lead out: wait until it stands, then type it.")
         if test := newest_test(self.book):
-            lines.append(f"Wiring against the hull: {test.told}.")
+            lines.insert(0, f"Wiring against the hull (F7): {test.told.split(';')[0]}.")
         self.query_one("#meaning", Static).update("\n".join(lines))
 
     def _say(self, sentence: str) -> None:
@@ -187,7 +204,10 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
     def _typed(self, event: Input.Submitted) -> None:
         text, place = event.value.strip(), hunting_place(self.book)
         step = self._steps()[self._at]
-        if not text or place is None:
+        if not text:
+            return
+        if place is None:
+            self._say(NO_PLACE)
             return
         if self.book_file.read_only:
             self._say(self.book_file.read_only)
@@ -212,6 +232,7 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
             "electrode": self._electrode,
             "circuit": step.circuit,
         }
+        more["water_salinity_g_kg"], more["water_chloride_mg_l"] = newest_water(self.book)
         if self.desk.record(
             lambda: edits.add_reading(self.book, self.book_file.stamp(), place, "potential", values, **more)
         ):
@@ -231,6 +252,10 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         self.desk.ask_line("circuit", "Name of the circuit, as on its breaker", typed, needed="A name, please.")
 
     def action_electrode(self) -> None:
+        if self._going_on:
+            self._say("One hunt, one electrode: take out its readings first, or begin again tomorrow.")
+            return
+
         def picked(value: str | None) -> None:
             if value is not None and value in ELECTRODES:
                 self._electrode = value
@@ -253,8 +278,8 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
                 )
             elif how in ("dark", "faint", "bright"):
                 self._keep_test((), lamp=how)
-            elif how == "tied":
-                self._say("Then this test tells nothing: she reads low without any fault. Use the circuit hunt.")
+            elif how == "tied" and self.desk.record(tie_negative(self.book, True)):
+                self._say("Then ohms and lamp tell nothing: use the circuit hunt.")
 
         self.app.push_screen(PickOne("Battery parted, all breakers on. What did you read?", HULL_TEST, None), picked)
 
@@ -294,7 +319,10 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         if found is None or not found.standing_out or place is None:
             self._say("No circuit stands out: there is nothing to write down.")
             return
-        worst = found.standing_out[0]
+        worst = next((one for one in found.standing_out if not open_leak_of(self.book, one.taken.circuit)), None)
+        if worst is None:
+            self._say("Every circuit that stands out is written down already.")
+            return
         stamp = self.book_file.stamp()
         if self.desk.record(lambda: leak_finding(self.book, self.checklists, stamp, place, worst)):
             chalk = max(int(key) for key in self.book.findings)

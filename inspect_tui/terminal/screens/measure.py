@@ -27,17 +27,16 @@ from inspect_tui.domain.records import (
     ThicknessReading,
 )
 from inspect_tui.domain.words import Across
-from inspect_tui.engineering.electrodes import ELECTRODES
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.handover.parts.subject import reading_line
 from inspect_tui.judgement.fields import FieldJudged
 from inspect_tui.judgement.gathered import only_field
 from inspect_tui.judgement.meters import Told, meaning_of
-from inspect_tui.judgement.protected import free_potential, judge_potential
+from inspect_tui.judgement.protected import free_potential, judge_potential, newest_water
 from inspect_tui.judgement.so_far import impossible, meaning_so_far, unseen_lines, verdict_line
 from inspect_tui.terminal.screens.form import FormScreen
 from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
-from inspect_tui.terminal.screens.options import ACROSS, AGAINST, BRIGHT, CHOSEN, METHODS
+from inspect_tui.terminal.screens.options import ACROSS, AGAINST, BRIGHT, CHOSEN, METHODS, electrode_id
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field, Row, field_row
 from inspect_tui.terminal.widgets.plots import pictures
@@ -151,8 +150,7 @@ The instrument is remembered from the last reading of the same kind.
         return usual if usual is not None and usual in self.book.plate_fields else WITHOUT_PLATE
 
     def _last_electrode(self) -> str:
-        named = last_electrode(self.book)
-        return named if named in ELECTRODES else "unsaid"
+        return electrode_id(last_electrode(self.book))
 
     def _last_patch(self) -> str:
         patch = last_patch(self._here())
@@ -269,7 +267,15 @@ The instrument is remembered from the last reading of the same kind.
     def _metered(self, typed: TypedLine) -> Told | None:
         if self.kind != "potential":
             return meaning_of(self.book.boat, self.kind, typed.values, self._across())
-        judged = judge_potential(self.book.boat, typed.values, self._electrode(), free=free_potential(self.book))
+        salinity, chloride = newest_water(self.book)
+        judged = judge_potential(
+            self.book.boat,
+            typed.values,
+            self._electrode(),
+            salinity_g_kg=salinity,
+            chloride_mg_l=chloride,
+            free=free_potential(self.book),
+        )
         hauled = [] if self.book.boat.afloat else [("doubt", HAULED)]
         return [*judged.lines(), *hauled], judged.working
 
@@ -386,6 +392,7 @@ The instrument is remembered from the last reading of the same kind.
                 return False
         if self.kind == "potential":
             more["electrode"] = self._electrode()
+            more["water_salinity_g_kg"], more["water_chloride_mg_l"] = newest_water(self.book)
         if self.kind == "resistance":
             more["across"] = self._across()
         if self.kind in ("pits", "thickness"):

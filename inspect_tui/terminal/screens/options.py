@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from inspect_tui.domain.words import TREATMENT_WORDS, Across, Treatment
-from inspect_tui.engineering.electrodes import ELECTRODES
+from inspect_tui.engineering.electrodes import ELECTRODES, electrode_named
+from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.terminal.widgets.choice import Option
 
 BRIGHT = [
@@ -28,6 +29,14 @@ ACROSS = [
     *(Option(one.value, one.value.split()[1][0], one.value) for one in Across),
     Option("unsaid", "x", "not said"),
 ]
+
+
+def electrode_id(named: str) -> str:
+    """The option for an electrode as it was written down, in older books in the owner's own words."""
+    try:
+        return electrode_named(named).id
+    except CannotCalculate:
+        return "unsaid"
 
 
 def treatment_options() -> list[Option]:

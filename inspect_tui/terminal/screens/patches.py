@@ -169,7 +169,10 @@ What a lifted patch shows is ticked among the signs of its cause.
         if patch is None:
             self.notify("No patch is written down yet: a adds one.")
         elif self._may_write() and self._may_lift(patch):
-            self._ask("What lay beneath?", BENEATH, lambda beneath: self._ask_between(patch, Beneath(beneath)))
+            again = f" It was lifted on {patch.lifted.when:%Y-%m-%d}; this takes its place." if patch.lifted else ""
+            self._ask(
+                f"What lay beneath?{again}", BENEATH, lambda beneath: self._ask_between(patch, Beneath(beneath))
+            )
 
     def _may_lift(self, patch: Finding) -> bool:
         if self._below(patch) and self.book.boat.afloat:

@@ -14,19 +14,29 @@ from inspect_tui.domain.errors import NotUnderstood
 from inspect_tui.domain.numbers import typed_number
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.readings import parse_values
-from inspect_tui.engineering.electrodes import ELECTRODES, electrode_named
+from inspect_tui.domain.words import Water
+from inspect_tui.engineering.electrodes import ELECTRODES, RIVER_G_KG, electrode_named
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.judgement.hunted import hunting_place
-from inspect_tui.judgement.protected import PROMPT, Judged, bands_of, free_potential, history, judge_potential
+from inspect_tui.judgement.protected import (
+    PROMPT,
+    Judged,
+    bands_of,
+    free_potential,
+    history,
+    judge_potential,
+    newest_at_work,
+)
 from inspect_tui.terminal.screens.form import FormScreen
 from inspect_tui.terminal.screens.modals import headed
-from inspect_tui.terminal.screens.options import AGAINST
+from inspect_tui.terminal.screens.options import AGAINST, electrode_id
 from inspect_tui.terminal.widgets.bands import band_scale, spot
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field, Row, field_row
 
 HAULED = "She is hauled out: type only what was read while she was afloat."
-CAUTION = "CAUTION  Shore lead out for eight hours, by hand at the dock's end. Batteries: no loose leads."
+CAUTION = "CAUTION  Shore lead out for eight hours: see that the bilge pump keeps its battery."
+NO_PLACE = "She has no compartment to write it under yet: a on the boat screen adds one."
 ANODES = [
     Option("working", "w", "at work", "as she lies"),
     Option("none", "n", "none at work", "taken off: her free potential"),
@@ -50,7 +60,8 @@ How   Afloat, shore lead out, eight hours of rest. Electrode a metre off the sid
       electrode on the black lead, bright metal of the hull on the red. Wait until the number stands.
 
 Electrode   without it a number says nothing, and is not taken
-Salinity    of the water, for bare silver chloride: in fresher water it reads too negative
+Salinity    of the water (in fresh water its chloride), for bare silver chloride: it reads too negative there,
+            and is not judged before it is corrected
 Anodes      once, with the anodes off or before they were fitted: her free potential. Every later one is then held
             against it: 100 mV of shift by regulators, 200 mV in small-craft practice
 Numbers     mV, or volts with the mark: -0.92 V
@@ -77,11 +88,11 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
     def rows(self) -> list[Row]:
         past = history(self.book)
         last = past[-1][0] if past else None
-        named = last.electrode if last and last.electrode in ELECTRODES else "unsaid"
-        salinity = last.water_salinity_g_kg if last else None
+        named = electrode_id(last.electrode) if last else "unsaid"
         return [
             Row("Electrode", Choice(AGAINST, named, id="electrode", long=True)),
-            field_row("Salinity", "salinity", salinity, "g/kg of the water; the sea has 35"),
+            field_row("Salinity", "salinity", last.water_salinity_g_kg if last else None, "g/kg; the sea has 35"),
+            field_row("Chloride", "chloride", last.water_chloride_mg_l if last else None, "mg/L, of fresh water"),
             Row("Anodes", Choice(ANODES, "working", id="anodes")),
             field_row("Numbers", "values", "", "mV"),
         ]
@@ -97,7 +108,9 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
         if self.query("#values"):
             self.row_of("values").complain("")
             salt = self.text_of("electrode") in ELECTRODES and ELECTRODES[self.text_of("electrode")].in_water
-            self.row_of("salinity").display = salt
+            fresh = self.book.boat.water is Water.FRESH
+            self.row_of("salinity").display = salt and not fresh
+            self.row_of("chloride").display = salt and fresh
             self.show()
 
     def _judged(self) -> Judged:
@@ -108,17 +121,29 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
         NotUnderstood, CannotCalculate : with one sentence.
         """
         values = parse_values(self.text_of("values"), "potential")
-        free = None if self.text_of("anodes") == "none" else free_potential(self.book)
-        return judge_potential(self.book.boat, values, self._electrode(), salinity_g_kg=self._salinity(), free=free)
+        salinity, chloride = self._water()
+        return judge_potential(
+            self.book.boat,
+            values,
+            self._electrode(),
+            salinity_g_kg=salinity,
+            chloride_mg_l=chloride,
+            without_anodes=self.text_of("anodes") == "none",
+            free=free_potential(self.book),
+            when=self.desk.clock(),
+        )
 
     def _electrode(self) -> str:
         named = self.text_of("electrode")
         return "" if named == "unsaid" else named
 
-    def _salinity(self) -> float | None:
+    def _water(self) -> tuple[float | None, float | None]:
+        """Salinity [g/kg] and chloride [mg/L] of the water; neither where the electrode does not care."""
         if not self._electrode() or not electrode_named(self._electrode()).in_water:
-            return None
-        return typed_number(self.text_of("salinity"), "salinity", "g/kg", 0.1, 42)
+            return None, None
+        if self.book.boat.water is Water.FRESH:
+            return None, typed_number(self.text_of("chloride"), "chloride", "mg/L", 1, 19_000)
+        return typed_number(self.text_of("salinity"), "salinity", "g/kg", RIVER_G_KG, 42), None
 
     def show(self) -> None:
         if not self.query("#values"):
@@ -128,7 +153,8 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
         head = f"Protection   {boat.hull_metal.value}, {lies}   against silver chloride"
         self.query_one("#head", Static).update(f"{head}\n{CAUTION if boat.afloat else HAULED}")
         meaning = self.query_one("#meaning", Static)
-        self._shown = next((judged for _, judged in reversed(past) if judged), None)
+        newest = newest_at_work(self.book)
+        self._shown = newest[1] if newest else next((judged for _, judged in reversed(past) if judged), None)
         if self.text_of("values").strip():
             try:
                 self._shown = self._judged()
@@ -140,13 +166,13 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
         else:
             meaning.update("No potential is written down yet: name the electrode and type the number.")
         free = free_potential(self.book)
-        now = self._shown.read.sea_mv if self._shown else None
-        drawn = band_scale(bands_of(boat), self.size.width - 3, now, free.sea_mv if free else None)
+        now = self._shown.read.sea_mv if self._shown and self._shown.state is not None else None
+        drawn = band_scale(bands_of(boat), self.size.width - 3, now, free.read.sea_mv if free else None)
         self.query_one("#scale", Static).update(drawn)
         self.query_one("#history", Static).update(Text("\n").join(self._history(past)))
 
     def _told(self, judged: Judged) -> list[tuple[str, str]]:
-        doubts = len(judged.doubts) + len(judged.protection.warnings)
+        doubts = len(judged.all_doubts())
         return [
             *judged.short(),
             *([("doubt", f"{counted(doubts, 'doubt')}: F3, with the working")] if doubts else []),
@@ -160,29 +186,31 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
                 lines.append(Text(f"{told}{reading.potential_mv[-1]:g} mV, no electrode named: not judged"))
                 continue
             line = Text(f"{told}{judged.read.sea_mv:5.0f} mV {spot(bands_of(self.book.boat), judged.read.sea_mv)} ")
-            if reading.without_anodes:
-                line.append("no anode at work", "bold")
-            else:
-                line.append(judged.protection.state.value, "bold")
-                shift = judged.protection.shift_mv
-                line.append(f", shift {shift:.0f}" if shift is not None else "")
+            line.append(judged.word, "bold")
+            if judged.state is not None and judged.protection.shift_mv is not None:
+                line.append(f", shift {judged.protection.shift_mv:.0f}")
             lines.append(line)
         return lines
 
     def keep(self) -> bool:
         text, place = self.text_of("values").strip(), hunting_place(self.book)
-        if not text or place is None:
-            return bool(self._kept) or not text
+        if not text:
+            return True
+        if place is None:
+            self.complain("values", NO_PLACE)
+            return False
         try:
             self._judged()
         except (NotUnderstood, CannotCalculate) as error:
             self.complain("values", str(error))
             return False
+        salinity, chloride = self._water()
         more: dict[str, Any] = {
             "prompt": PROMPT,
             "typed": text,
             "electrode": self._electrode(),
-            "water_salinity_g_kg": self._salinity(),
+            "water_salinity_g_kg": salinity,
+            "water_chloride_mg_l": chloride,
             "without_anodes": True if self.text_of("anodes") == "none" else None,
         }
         values = parse_values(text, "potential")
@@ -205,8 +233,9 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
         self.desk.go("hunt")
 
     def action_take_out(self) -> None:
-        past = history(self.book)
+        # What belongs to a circuit hunt is taken out there.
+        past = [reading for reading, _ in history(self.book) if not reading.circuit]
         if past:
-            self.desk.record(edits.take_out_reading(past[-1][0]))
+            self.desk.record(edits.take_out_reading(past[-1]))
         else:
-            self.notify("No potential was written down yet.")
+            self.notify("No potential was written down here yet.")

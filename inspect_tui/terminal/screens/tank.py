@@ -26,8 +26,9 @@ class TankScreen(FormScreen):
         Binding("f3", "why", "Working", key_display="F3"),
     ]
     HELP_TEXT = """
-What the water in a tank does to bare aluminium, whether the air passes before anyone leans in, and what pressure a
-test asks for. Fill in what you know; each number is judged as it is typed. F3 opens the working with its sources.
+What the water in a tank does to bare aluminium (of steel no limits were found), whether the air passes before anyone
+leans in, and what pressure a test asks for. Fill in what you know; each number is judged as it is typed. F3 opens the
+working with its sources.
 
 Oxygen first, then flammable vapour, then toxic gas. That the numbers pass is no leave to enter: a competent person on
 the spot gives that, and someone stays outside.

@@ -41,9 +41,19 @@ def band_scale(bands: Bands, width: int, needle_mv: float | None = None, free_mv
     for value, sign, name in ((free_mv, "△", "free"), (needle_mv, NEEDLE, "now")):
         if value is not None:
             needles[column(value)] = sign
-            _put(told, column(value), f"{name} {value:.0f} mV")
+            words = f"{name} {value:.0f} mV"
+            at = column(value)
+            # Two that stand close are told side by side.
+            while any(sign_ != " " for sign_ in _room(told, at, len(words) + 2)) and at < width:
+                at += 1
+            _put(told, at, words)
     lines = ("".join(ticks).rstrip(), drawn, "".join(needles).rstrip(), "".join(told).rstrip())
     return Text("\n").join(Text(line) if isinstance(line, str) else line for line in lines)
+
+
+def _room(row: list[str], at: int, wide: int) -> list[str]:
+    begin = max(0, min(at - wide // 2, len(row) - wide))
+    return row[begin : begin + wide]
 
 
 def _put(row: list[str], at: int, words: str) -> None:
