@@ -69,11 +69,11 @@ def protection_(
         return electrodes.potential(value, electrode, salinity_g_kg=salinity_g_kg, chloride_mg_l=chloride_mg_l)
 
     read = sea(read_mv)
+    protection.check_hull_mv(read.sea_mv, hull, read_mv)
+    if water != "salt" and read.electrode.in_water and not read.corrected_mv:
+        raise CannotCalculate(NO_WATER)
     free = sea(free_mv).sea_mv if free_mv is not None else None
     told = protection.protection(read.sea_mv, hull, water, free_mv=free)
-    warnings = list(told.warnings)
-    if water != "salt" and read.electrode.in_water and not read.corrected_mv:
-        warnings.append(NO_WATER)
     result = {
         "state": told.state.value,
         "silver_chloride_in_sea_water_mv": told.sea_mv,
@@ -81,7 +81,7 @@ def protection_(
         "shift_passes_100_mv": told.passes_100,
         "shift_passes_200_mv": told.passes_200,
         "to_do": told.to_do,
-        "warnings": warnings,
+        "warnings": list(told.warnings),
     }
     inputs = {"read_mv": read_mv, "electrode": read.electrode.id, "hull": hull, "water": water, "free_mv": free_mv}
     return inputs, result, electrodes.potential_working(read) + told.working
@@ -178,8 +178,8 @@ def resistivity_(salinity_g_kg: float, temperature_c: float) -> Told:
 @click.option("--anode", type=click.Choice(list(anodes.ANODE_METALS)), default="aluminium", show_default=True)
 @click.option("--mass", "one_kg", type=NUMBER, required=True, help="Net, of one anode, kg.")
 @click.option("--size", "size_m", type=(NUMBER, NUMBER, NUMBER), required=True, help="Length, width, thickness, m.")
-@click.option("--shape", type=click.Choice(get_args(anodes.Shape)), default="long flush", show_default=True)
-@click.option("--resistivity", type=NUMBER, default=0.233, show_default=True, help="Of the water, Ω·m.")
+@click.option("--shape", type=click.Choice(get_args(anodes.Shape)), default="short flush", show_default=True)
+@click.option("--resistivity", type=NUMBER, help="Of the water, Ω·m; of the sea 0.233 if it is not given.")
 @click.option("--climate", type=click.Choice(get_args(anodes.Climate)), default="temperate", show_default=True)
 @click.option("--propeller", "propeller_m2", type=NUMBER, default=0.0, help="Bare propeller and shaft, m².")
 @click.option("--temperature", "temperature_c", type=NUMBER, help="Of the water, °C, where it is above 20.")
@@ -192,6 +192,10 @@ def anodes_(size_m: tuple[float, float, float], fresh: bool, **options: Any) -> 
     Example: inspect-tui calc anodes --hull aluminium --area 38 --years 2 --mass 3 --size 0.3 0.1 0.03
     """
     length, width, thickness = size_m
+    if options["resistivity"] is None:
+        if fresh:
+            raise CannotCalculate("Fresh waters differ tenfold: measure its --resistivity, or its conductivity.")
+        options["resistivity"] = 0.233
     told = anodes.plan(length_m=length, width_m=width, thickness_m=thickness, salt=not fresh, **options)
     result = {
         "number": told.number,

@@ -7,7 +7,9 @@ from collections.abc import Collection
 from inspect_tui.domain.book import ONLY, Book, Edit, Put
 from inspect_tui.domain.errors import NotAllowed
 from inspect_tui.domain.records import NO_OTHER_METAL, Finding, Lifted
-from inspect_tui.domain.words import CLOSED
+from inspect_tui.domain.words import CLOSED, Beneath, Likelihood, Severity
+
+HOLE = "hole"
 
 
 def _changed(finding: Finding, words: str, **update: object) -> Edit:
@@ -61,8 +63,12 @@ def lift_patch(
         raise NotAllowed("She is afloat: no patch below the waterline is lifted before she is hauled out.")
     if finding.status in CLOSED:
         raise NotAllowed(f"Finding {finding.chalk} is closed: open it again first (F4 on it).")
-    signs = _with_signs(finding, seen, absent, {*seen, *absent})
-    return _changed(finding, f"patch lifted, {lifted.beneath.value}", lifted=lifted, **signs)
+    update = _with_signs(finding, seen, absent, {*seen, *absent})
+    if lifted.beneath is Beneath.THROUGH:
+        # What was a patch is a hole now, and as grave as one.
+        update |= {"kind": HOLE, "severity": min(finding.severity, Severity.CRITICAL, key=lambda one: one.rank)}
+        update["likelihood"] = Likelihood.A
+    return _changed(finding, f"patch lifted, {lifted.beneath.value}", lifted=lifted, **update)
 
 
 def with_circuits(book: Book, circuits: Collection[str]) -> Edit:

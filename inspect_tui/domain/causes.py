@@ -16,16 +16,13 @@ Chance = Annotated[float, Field(gt=0, lt=1)]
 
 
 class Sign(Entry):
-    """Something to be ticked: seen, or looked for and not there. `base`: how often it is seen whatever the cause."""
+    """Something to be ticked: seen, or looked for and not there. `short`: how lists name it. `base`: how often it is
+    seen whatever the cause."""
 
     id: Id
+    short: Text
     ask: Text
     base: Chance
-
-    @property
-    def short(self) -> str:
-        """How lists name it."""
-        return self.id.replace("-", " ")
 
 
 class Cause(Entry):

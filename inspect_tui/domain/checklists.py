@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
-from inspect_tui.domain.words import Feature, HullMetal, Lane, Need, Rig, Severity, Step, Water, Who
+from inspect_tui.domain.words import Across, Feature, HullMetal, Lane, Need, Rig, Severity, Step, Water, Who
 
 if TYPE_CHECKING:
     from inspect_tui.domain.causes import Causes
@@ -47,7 +47,7 @@ class Entry(BaseModel):
 
 class Prompt(Entry):
     """One thing to look at. `key` (area/id) names it everywhere outside its own file. `opens`: the screen on which
-    its measuring is done, where that takes more than a line of numbers."""
+    its measuring is done, where that takes more than a line of numbers; `across`: what its ohms are taken across."""
 
     id: Id
     ask: Text
@@ -63,6 +63,7 @@ class Prompt(Entry):
     signs: tuple[Id, ...] = ()
     kind: Id | None = None
     share: bool = False
+    across: Across | None = None
     opens: Literal["hunt", "protection", "patches"] | None = None
     area: str = ""
 

@@ -122,6 +122,8 @@ def parse_values(text: str, kind: ReadingKind) -> tuple[float, ...]:
     """
     about = KINDS[kind]
     text = text.strip()
+    if kind == "resistance" and "ol" in text.lower().split():
+        raise NotUnderstood("OL means more than the meter reads: type the end of its range, as 20 Mohm.")
     if not text:
         raise NotUnderstood(f"Type at least one number, in {about.unit}.")
     values: list[float] = []

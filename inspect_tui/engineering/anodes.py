@@ -15,6 +15,14 @@ HOURS_A_YEAR = 8760.0
 B401 = Source("DNV-RP-B401:2021", Seen.SECOND_HAND, "for steel offshore")
 Shape = Literal["slender stand-off", "short stand-off", "long flush", "short flush"]
 Climate = Literal["tropical", "sub-tropical", "temperate", "arctic"]
+RESISTANCE_FORMULA: Mapping[Shape, str] = MappingProxyType(
+    {
+        "slender stand-off": "ρ/(2πL)·(ln(4L/r) - 1), r = (w + t)/π",
+        "short stand-off": "ρ/(2πL)·(ln(2L/r·(1 + q)) + r/2L - q), q = √(1 + (r/2L)²)",
+        "long flush": "ρ/(L + w)",
+        "short flush": "0.315·ρ/√(L·w + 2·t·(L + w))",
+    }
+)
 # Utilisation by shape.
 USED: Mapping[Shape, float] = MappingProxyType(
     {"slender stand-off": 0.90, "short stand-off": 0.85, "long flush": 0.85, "short flush": 0.80}
@@ -60,6 +68,8 @@ ANODE_METALS: Mapping[str, AnodeMetal] = MappingProxyType(
         "magnesium": AnodeMetal(-1500, 1200, Source("ABS 2017, table of anodes", Seen.SECOND_HAND)),
     }
 )
+LONGEST_M = 5.0
+DENSITY_KG_M3: Mapping[str, float] = MappingProxyType({"aluminium": 2700, "zinc": 7140, "magnesium": 1740})
 WARM_C = 20.0
 
 
@@ -194,7 +204,7 @@ def plan(
     length_m: float,
     width_m: float,
     thickness_m: float,
-    shape: Shape = "long flush",
+    shape: Shape = "short flush",
     resistivity: float = 0.233,
     climate: Climate = "temperate",
     salt: bool = True,
@@ -225,6 +235,10 @@ def plan(
         raise CannotCalculate("The propeller's area cannot be less than nothing.")
     if min(area_m2, years, one_kg) <= 0:
         raise CannotCalculate("Area, years and the mass of one anode must be above nothing.")
+    if max(length_m, width_m, thickness_m) > LONGEST_M:
+        raise CannotCalculate(f"No anode of a boat is longer than {LONGEST_M:g} m: are these millimetres?")
+    if shape == "long flush" and length_m < 4 * max(width_m, thickness_m):
+        raise CannotCalculate("A long flush anode is at least four times as long as wide: this one is short.")
     metal = ANODE_METALS[anode]
     first, mean, last = STEEL_A_M2[climate] if hull == "steel" else (ALUMINIUM_A_M2,) * 3
     density_source = B401 if hull == "steel" else Source("0.010 A/m² for aluminium, DNV-RP-B401", Seen.MEMORY)
@@ -259,6 +273,11 @@ def plan(
         warnings.append(
             f"Mass alone would ask for {by_mass}: metal for the years, but too little current. Current decides."
         )
+    solid_kg = length_m * width_m * thickness_m * DENSITY_KG_M3[anode]
+    if not 0.5 * solid_kg <= one_kg <= 1.05 * solid_kg:
+        warnings.append(f"{one_kg:g} kg does not fit its sides: solid {anode} would weigh {solid_kg:.1f} kg.")
+    if number > area_m2:
+        warnings.append("More than one for each square metre is no plan: this metal does not work in this water.")
     if anode == "magnesium":
         warnings.append("Magnesium can drive a hull too low: watch the potential, and lift the paint beside it.")
     if not salt:
@@ -305,7 +324,7 @@ def plan(
         ),
         Step(
             "one anode's resistance",
-            f"table 10-7, {shape}",
+            f"table 10-7, {shape}: {RESISTANCE_FORMULA[shape]}",
             f"{length_m:g} × {width_m:g} × {thickness_m:g} m, ρ {resistivity:g} Ω·m",
             f"{ohm:.3g} Ω",
             B401,

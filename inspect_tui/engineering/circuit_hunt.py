@@ -89,18 +89,22 @@ def hunt(readings: Sequence[Taken]) -> Hunt:
     for one in readings:
         if not -3000 <= one.potential_mv <= 1500:
             raise CannotCalculate(f"{one.potential_mv:g} mV is no potential of a hull.")
-    bases = [index for index, one in enumerate(readings) if one.switched is Switched.BASELINE]
+    bases = [index for index, one in enumerate(readings) if _is_base(one, readings[0])]
     values = [readings[index].potential_mv for index in bases]
-    repeats = max(values) - min(values) if len(values) > 1 else None
+    told_twice = sum(one.switched is Switched.BASELINE for one in readings) > 1
+    repeats = max(values) - min(values) if told_twice else None
     noise = max(NOTE_MV, repeats or 0.0)
     shifts = tuple(
         _shift(readings, index, bases, noise)
         for index, one in enumerate(readings)
         if one.switched is not Switched.BASELINE
     )
+    # Before the closing baseline a drift looks like small shifts: only faults stand out.
+    closed = readings[bases[-1]].switched is Switched.BASELINE and len(bases) > 1
+    counting = ("fault", "note") if closed else ("fault",)
     standing = tuple(
         sorted(
-            (one for one in shifts if one.taken.switched is Switched.CIRCUIT and one.verdict in ("fault", "note")),
+            (one for one in shifts if one.taken.switched is Switched.CIRCUIT and one.verdict in counting),
             key=lambda one: -abs(one.shift_mv),
         )
     )
@@ -122,8 +126,15 @@ def hunt(readings: Sequence[Taken]) -> Hunt:
     return Hunt(shifts, repeats, drifting, standing, meaning, Working((), tuple(steps), not_covered))
 
 
+def _is_base(one: Taken, first: Taken) -> bool:
+    """The shore lead out again is a baseline too, unless it shows that she has not come back."""
+    if one.switched is Switched.SHORE_OUT:
+        return abs(one.potential_mv - first.potential_mv) <= DRIFTS_MV
+    return one.switched is Switched.BASELINE
+
+
 def _shift(readings: Sequence[Taken], index: int, bases: list[int], noise: float) -> Shift:
-    before = max(at for at in bases if at < index)
+    before = max(at for at in bases if at <= index)
     after = min((at for at in bases if at > index), default=before)
     base = readings[before].potential_mv
     if after != before:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.working import Seen, Source, Step, Working
 
+ANODES = ("zinc", "magnesium")
 # Couples with less between them are let pass; the sources differ by what they are for.
 LIMITS_MV = (
     (50.0, Source("MIL-DTL-14072F 3.13: the same group", Seen.READ)),
@@ -64,6 +65,8 @@ def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, nob
         else "too much in salt water unless insulated or dry" if len(passed) == 2
         else f"too much: {eaten.name} is eaten where they touch and both are wet"
     )  # fmt: skip
+    if eaten.name in ANODES:
+        words += "; that is what an anode is for"
     ratio = noble_m2 / eaten_m2 if eaten_m2 and noble_m2 else None
     steps = [
         Step(

@@ -189,6 +189,11 @@ def against(sea_mv: float, electrode: str) -> float:
     return sea_mv + ELECTRODES["agcl-sea"].vs_she_mv - electrode_named(electrode).vs_she_mv
 
 
+def _activity_here(told: Potential) -> float:
+    """The activity that the correction came from."""
+    return activity(SEA_CHLORIDE_MOL_KG) / 10 ** (told.corrected_mv / NERNST_MV)
+
+
 def potential_working(told: Potential) -> Working:
     one = told.electrode
     shift = one.vs_she_mv - ELECTRODES["agcl-sea"].vs_she_mv
@@ -201,7 +206,9 @@ def potential_working(told: Potential) -> Working:
     if told.corrected_mv:
         steps.append(
             Step(
-                "chloride", "59.2 · log(a of sea water / a of this water)", "", f"{told.corrected_mv:+.0f} mV",
+                "chloride", "59.2 · log10(a of sea water / a of this water), a by Pitzer",
+                f"59.2 · log10({activity(SEA_CHLORIDE_MOL_KG):.3f} / {_activity_here(told):.4f})",
+                f"{told.corrected_mv:+.0f} mV",
                 Source("Nernst's law; one trade page has the opposite sign, against it", Seen.DERIVED),
             )
         )  # fmt: skip

@@ -90,15 +90,16 @@ def penetration_mm_per_year(metal: str, density_a_m2: float) -> float:
 
 def faraday_working(metal: str, current_a: float, hours: float, plate_mm: float | None) -> Working:
     one = metal_named(metal)
+    grams = mass_kg(metal, current_a, hours) * 1000
     steps = [
         Step(
             "mass", "I · t · M / (z · F)",
             f"{current_a:g} A · {hours:g} h · 3600 · {one.molar_g:g} / ({one.charge} · 96485)",
-            f"{mass_kg(metal, current_a, hours) * 1000:.3g} g", LAW,
+            f"{grams:.3g} g", LAW,
         ),
         Step(
-            "volume", "m / ρ", f"/ {one.density_kg_m3 / 1000:g} g/cm³",
-            f"{mass_kg(metal, current_a, hours) / one.density_kg_m3 * 1e6:.3g} cm³", LAW,
+            "volume", "m / ρ", f"{grams:.3g} g / {one.density_kg_m3 / 1000:g} g/cm³",
+            f"{grams / one.density_kg_m3 * 1e3:.3g} cm³", LAW,
         ),
     ]  # fmt: skip
     if plate_mm is not None:

@@ -50,11 +50,16 @@ def rest_bad(opened: int, bad: int, not_opened: int) -> Rest:
         if total < 0.95 <= total + weight:
             high = number
         total += weight
+    none = Step(
+        "at least one", "1 - product of (good + ½ + i)/(opened + 1 + i)", f"i from 0 to {not_opened - 1}",
+        f"{1 - weights[0]:.0%}", SOURCE,
+    )  # fmt: skip
     step = Step("one more", "(bad + ½) / (opened + 1)", f"({bad} + ½) / ({opened} + 1)", f"{a / (a + b):.0%}", SOURCE)
     not_covered = (
         "It takes those not opened to be like the opened ones, and none to have been chosen for its looks.",
     )
-    return Rest(opened, bad, a / (a + b), low, high, 1 - weights[0], not_opened, Working((), (step,), not_covered))
+    steps = (step, none) if not_opened else (step,)
+    return Rest(opened, bad, a / (a + b), low, high, 1 - weights[0], not_opened, Working((), steps, not_covered))
 
 
 def _chance(number: int, of: int, a: float, b: float) -> float:

@@ -81,6 +81,8 @@ def by_mercury(sea_mv: float, water: WaterKind) -> Literal["under", "protected",
     return "under" if sea_mv > first else "over" if sea_mv < last else "protected"
 
 
+# Smaller numbers than this are volts that were typed for millivolts.
+VOLTS_MV = 3.0
 # Less than this shift from the free potential is no protection, whatever the band [mV]; UFC 3-570-02N.
 LEAST_SHIFT_MV = 100.0
 # Aluminium is not to be lowered by more than this from its free potential [mV].
@@ -103,6 +105,30 @@ TO_DO: Mapping[State, str] = MappingProxyType(
         "electrode. Zinc and aluminium anodes alone cannot drive her so low: leave them on.",
     }
 )
+
+
+# No hull stands outside this in any water [mV, silver chloride in sea water]; judgement of this program.
+STANDS_MV: Mapping[Hull, tuple[float, float]] = MappingProxyType(
+    {"aluminium": (-100.0, -1700.0), "steel": (-100.0, -1700.0), "bronze": (300.0, -1700.0)}
+)
+
+
+def check_hull_mv(sea_mv: float, hull: Hull, read_mv: float) -> None:
+    """Refuse what no hull can be.
+
+    Raises
+    ------
+    CannotCalculate : swapped leads, another electrode, or volts taken for millivolts.
+    """
+    least, most = STANDS_MV[hull]
+    if most <= sea_mv <= least:
+        return
+    if 0 < abs(read_mv) < VOLTS_MV:
+        raise CannotCalculate(f"{read_mv:g} mV is no hull: are these volts? Then write {read_mv:g} V.")
+    raise CannotCalculate(
+        f"{read_mv:g} mV would be {sea_mv:.0f} against silver chloride: no hull stands there. Are the leads swapped, "
+        "or was it another electrode?"
+    )
 
 
 @dataclass(frozen=True)
@@ -146,8 +172,7 @@ def protection(
     >>> told.shift_mv, told.passes_100, told.passes_200
     (140, True, False)
     """
-    if not -3000 <= sea_mv <= 1500:
-        raise CannotCalculate(f"{sea_mv:g} mV is no potential of a hull.")
+    check_hull_mv(sea_mv, hull, sea_mv)
     bands = BANDS[hull, "fresh" if water == "fresh" else "salt"]
     edges = (bands.marginal, bands.good, bands.watch, bands.over)
     passed = (sea_mv <= bands.marginal, sea_mv <= bands.good, sea_mv < bands.watch, sea_mv < bands.over)
@@ -185,7 +210,7 @@ def protection(
     if shift is not None and free_mv is not None:
         steps.append(
             Step(
-                "shift", "free - protected", f"{free_mv:g} - ({sea_mv:g}) mV", f"{shift:g} mV",
+                "shift", "free - protected", f"{free_mv:.0f} - ({sea_mv:.0f}) mV", f"{shift:.0f} mV",
                 Source("100 mV: UFC 3-570-02N; 200 mV: Sherman, small-craft practice", Seen.READ),
             )
         )  # fmt: skip

@@ -140,6 +140,7 @@ def chlorine(mg_l: float, hours: float) -> Judged:
 
 AIR = Source("29 CFR 1915.12", Seen.READ)
 OXYGEN_PERCENT = (19.5, 22.0)
+FRESH_AIR_PERCENT = 20.9
 LEL_PERCENT = 10.0
 KEEP_OUT = "Keep out, ventilate, test again."
 NO_LEAVE = (
@@ -159,7 +160,9 @@ def oxygen(percent: float) -> Judged:
     low, high = OXYGEN_PERCENT
     passes = low <= percent < high
     say = (
-        "Flammable vapour is tested next, then toxic gas."
+        f"It passes, but fresh air has {FRESH_AIR_PERCENT:g} %: find what uses it up. Vapour is next, then toxic gas."
+        if passes and percent < FRESH_AIR_PERCENT - 0.4
+        else "Flammable vapour is tested next, then toxic gas."
         if passes
         else f"{KEEP_OUT} Rust and paint use up the air."
         if percent < low

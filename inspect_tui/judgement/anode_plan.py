@@ -23,11 +23,13 @@ def wetted_of(boat: Boat) -> Wetted | None:
 
 def spread(number: int, area_m2: float, length_m: float | None) -> str:
     """Where so many anodes go: even on both sides, and how far apart along the waterline."""
-    told = f"one for each {area_m2 / number:.1f} m² of wet metal"
-    if length_m is None or number < 2:
-        return told
     aside = math.ceil(number / 2)
-    return f"{told}: {aside} a side, about {length_m / aside:.1f} m apart; one more where another metal is"
+    told = f"{aside} a side, {2 * aside} in all, one for each {area_m2 / (2 * aside):.1f} m²"
+    if aside == 1:
+        return f"one a side amidships, 2 in all, one for each {area_m2 / 2:.1f} m²; one more near another metal"
+    if length_m is not None:
+        told += f", about {length_m / aside:.1f} m apart"
+    return f"{told}; one more near another metal"
 
 
 def plan_lines(

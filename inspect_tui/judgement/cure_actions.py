@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from inspect_tui.domain import walk
@@ -35,6 +35,14 @@ class Eaten:
     found: Found
     below: bool
 
+    def key_of(self, one: Weighed) -> str:
+        """The action that cures this cause there."""
+        return f"{CURE}/{one.cause.id}/{'hull' if one.cause.everywhere else self.finding.compartment}"
+
+    def cured(self, book: Book, one: Weighed) -> bool:
+        """Whether somebody said that it is cured, after all that speaks for it was known."""
+        return _done_since(book, self.key_of(one), [_known_since(self, one)])
+
     def next_test(self, *, afloat: bool) -> CauseTest | None:
         """The test to be made next there, as she lies now."""
         return self.found.next_test(afloat=afloat, below=self.below)
@@ -59,17 +67,15 @@ def cure_actions(book: Book, checklists: Checklists, judgement: Judgement) -> li
     is likely yet."""
     places = eaten_places(book, checklists)
     actions, unknown = [], []
-    groups: dict[tuple[str, str], list[tuple[Eaten, Weighed]]] = defaultdict(list)
+    groups: dict[str, list[tuple[Eaten, Weighed]]] = defaultdict(list)
     for eaten in places:
         for one in eaten.found.likely:
-            where = "" if one.cause.everywhere else eaten.finding.compartment
-            groups[one.cause.id, where].append((eaten, one))
+            groups[eaten.key_of(one)].append((eaten, one))
         if not eaten.found.likely:
             unknown.append(eaten)
-    for (cause, where), group in groups.items():
-        action = _cure(book, checklists, judgement, f"{CURE}/{cause}/{where or 'hull'}", group)
-        if not _done_since(book, action.key, (_known_since(eaten, one) for eaten, one in group)):
-            actions.append(action)
+    for key, group in groups.items():
+        if not all(eaten.cured(book, one) for eaten, one in group):
+            actions.append(_cure(book, checklists, judgement, key, group))
     if unknown and not _done_since(book, CAUSE, (eaten.finding.found.when for eaten in unknown)):
         actions.append(_find_out(book, checklists.causes, judgement, unknown))
     return actions
@@ -79,6 +85,20 @@ def _known_since(eaten: Eaten, one: Weighed) -> datetime:
     """When the newest thing became known that speaks for this cause there."""
     read = (each.when for each in eaten.evidence if each.there and each.when and each.sign in one.speaks_for)
     return max([eaten.finding.found.when, *read])
+
+
+def as_pressing_as_the_repairs(actions: list[Action]) -> list[Action]:
+    """Cures move up to the tier of the most pressing finding they are for, whatever its next step is."""
+    findings = {action.chalk: action for action in actions if action.chalk is not None}
+    told = []
+    for action in actions:
+        served = [findings[chalk] for chalk in sorted(action.cures) if chalk in findings]
+        first = min(served, key=lambda one: one.tier.rank, default=None)
+        if first is not None and first.tier.rank < action.tier.rank:
+            why = f"{action.why} Finding {first.chalk} is a matter of {first.tier.value}."
+            action = replace(action, tier=first.tier, why=why)
+        told.append(action)
+    return told
 
 
 def _done_since(book: Book, key: str, known: Iterable[datetime]) -> bool:

@@ -27,6 +27,7 @@ from inspect_tui.judgement.protected import newest_at_work
 # What a kind of finding is a sign of by itself.
 KIND_SIGNS: Mapping[str, str] = MappingProxyType(
     {
+        "pitting": "pits",
         "old-patch": "old-patch",
         "stray-metal": "stray-metal",
         "crevice": "crevice",
@@ -168,8 +169,9 @@ def _of_outside(book: Book) -> Iterator[Evidence]:
     if last is not None:
         reading, judged = last
         if judged.state is not None:
-            yield _read("over-potential", judged.state is State.OVER, reading)
-            yield _read("unprotected", judged.state is State.CORRODING, reading)
+            by = f"{judged.read.sea_mv:.0f} mV, {judged.word}, {reading.when:%Y-%m-%d}"
+            for sign, state in (("over-potential", State.OVER), ("unprotected", State.CORRODING)):
+                yield Evidence(sign, judged.state is state, "reading", by, reading.when)
     readings = newest_hunt(book)
     try:
         shifts = judge_hunt(readings).shifts if readings else ()

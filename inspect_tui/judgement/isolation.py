@@ -11,6 +11,8 @@ from inspect_tui.engineering.isolated_hull import Isolation, hull_test, lamp_tes
 from inspect_tui.engineering.working import Working, shown
 
 PROMPT = "electrics/pole-ohms"
+# Below this it is a wire to the hull, and no current can be told from it [Ω]; common practice.
+WIRE_OHM = 10.0
 
 
 @dataclass(frozen=True)
@@ -39,9 +41,15 @@ def judge_test(boat: Boat, reading: ResistanceReading) -> Tested | None:
     # One number is one pole: it can show a leak and cannot rule one out. Tied to a pole on purpose she reads low.
     if boat.negative_tied or (leak is False and len(reading.resistance_ohm) < 2):
         leak = None
-    told = (
-        f"{shown(ohm)} Ω, {day}: {test.isolation.value}; {shown(test.leak_ma)} mA at 12 V, "
-        f"{shown(test.metal_g_a_year)} g of metal a year at the most"
+    read = " and ".join(
+        f"{pole}{shown(value)}"
+        for pole, value in zip(("plus ", "minus ") if len(reading.resistance_ohm) == 2 else ("",) * 9,
+                               reading.resistance_ohm, strict=False)
+    )  # fmt: skip
+    told = f"{read} Ω, {day}: {test.isolation.value}; " + (
+        "as good as a wire to the hull"
+        if ohm < WIRE_OHM
+        else f"{shown(test.leak_ma)} mA at 12 V, {shown(test.metal_g_a_year)} g of metal a year at the most"
     )
     if boat.negative_tied:
         told += "; negative is tied to the hull on purpose, so that this tells nothing"

@@ -108,6 +108,4 @@ def signs_shown(lifted: Lifted) -> tuple[frozenset[str], frozenset[str]]:
         seen |= {"product-lump", "hollow"}
     elif lifted.edge is PatchEdge.LIFTING:
         seen.add("hollow")
-    elif lifted.edge is PatchEdge.TIGHT:
-        absent |= {"hollow", "product-lump"}
     return frozenset(seen), frozenset(absent)

@@ -12,7 +12,16 @@ from inspect_tui.domain.words import HullMetal, Water
 from inspect_tui.engineering.circuit_hunt import Switched
 from inspect_tui.engineering.electrodes import Potential, potential, potential_working
 from inspect_tui.engineering.errors import CannotCalculate
-from inspect_tui.engineering.protection import BANDS, Bands, Hull, Protection, State, WaterKind, protection
+from inspect_tui.engineering.protection import (
+    BANDS,
+    Bands,
+    Hull,
+    Protection,
+    State,
+    WaterKind,
+    check_hull_mv,
+    protection,
+)
 from inspect_tui.engineering.working import Working
 from inspect_tui.judgement.hunted import PROMPT as HUNT
 
@@ -21,8 +30,6 @@ WATERS: dict[Water, WaterKind] = {Water.SALT: "salt", Water.BRACKISH: "brackish"
 PROMPT = "electrics/rest-potential"
 # A hull that is at rest stands still within this [mV]; more is common practice for calling it a drift.
 STANDS_STILL_MV = 20.0
-# No hull of these metals stands outside this in any water [mV, silver chloride in sea water]; judgement.
-LEAST_NEGATIVE_MV, MOST_NEGATIVE_MV = -100.0, -1700.0
 # A free potential belongs to its water and its paint: older than this it is doubted.
 FREE_HOLDS = timedelta(days=400)
 
@@ -79,8 +86,8 @@ class Judged:
 def shift_words(told: Protection) -> str:
     """The shift by both measures."""
     return (
-        f"{told.shift_mv:.0f} mV below free: {'passes' if told.passes_100 else 'fails'} 100 mV (regulators), "
-        f"{'passes' if told.passes_200 else 'fails'} 200 mV (small-craft practice)"
+        f"{told.shift_mv:.0f} mV: {'passes' if told.passes_100 else 'fails'} 100 mV (regulators), "
+        f"{'passes' if told.passes_200 else 'fails'} 200 mV (small craft)"
     )
 
 
@@ -116,11 +123,7 @@ def judge_potential(
         raise CannotCalculate("No potential was read.")
     for value in values_mv:
         read = potential(value, electrode, salinity_g_kg=salinity_g_kg, chloride_mg_l=chloride_mg_l)
-        if not MOST_NEGATIVE_MV <= read.sea_mv <= LEAST_NEGATIVE_MV:
-            raise CannotCalculate(
-                f"{value:g} mV would be {read.sea_mv:.0f} against silver chloride: no hull stands there. Are the "
-                "leads swapped, or was it another electrode?"
-            )
+        check_hull_mv(read.sea_mv, HULLS[boat.hull_metal], value)
     held = None if without_anodes else free
     told = protection(
         read.sea_mv,
@@ -132,7 +135,12 @@ def judge_potential(
     uncorrected = read.electrode.in_water and boat.water not in (None, Water.SALT) and not read.corrected_mv
     state = None if uncorrected or without_anodes else told.state
     word = "not corrected for her water" if uncorrected else "free potential" if without_anodes else told.state.value
-    return Judged(read, told, state, word, held, tuple(_doubts(boat, values_mv, held, when, uncorrected=uncorrected)))
+    doubts = _doubts(boat, values_mv, held, when, uncorrected=uncorrected)
+    if without_anodes and told.state is not State.CORRODING:
+        doubts.append(
+            "No hull of this metal stands so low by herself: something drives her. Hunt it before you use this."
+        )
+    return Judged(read, told, state, word, held, tuple(doubts))
 
 
 def _doubts(

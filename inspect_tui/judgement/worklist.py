@@ -14,7 +14,7 @@ from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.words import Severity, Step, Tier, Who
 from inspect_tui.judgement.action import HAUL, LAUNCH, WATCH, Action
-from inspect_tui.judgement.cure_actions import cure_actions
+from inspect_tui.judgement.cure_actions import as_pressing_as_the_repairs, cure_actions
 from inspect_tui.judgement.field_actions import field_actions
 from inspect_tui.judgement.finding_actions import done_in_round, finding_actions
 from inspect_tui.judgement.metal_at import Judgement
@@ -54,6 +54,7 @@ def worklist(book: Book, checklists: Checklists) -> Worklist:
     actions += [*protection_actions(book), *cure_actions(book, checklists, judgement)]
     if book.boat.afloat and any(action.needs_haul for action in actions):
         actions.append(_haul_action())
+    actions = as_pressing_as_the_repairs(actions)
     edges = edges_between(actions)
     actions = promoted(actions, edges)
     actions += _gates(book, actions, edges)

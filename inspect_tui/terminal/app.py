@@ -24,7 +24,8 @@ from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Edit, Put, undo
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.errors import DomainError
-from inspect_tui.domain.words import FloatState
+from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.words import FloatState, Tier
 from inspect_tui.judgement.worklist import Worklist, worklist
 from inspect_tui.store.book_file import BookFile, Clock
 from inspect_tui.store.errors import CannotStore, ReadOnly, StoreError
@@ -274,7 +275,12 @@ class InspectApp(App[None]):
                 self.record(lambda: edits.float_or_haul(self.open_file.book, state, today))
 
         options = [Option("y", "y", f"yes, {state.value} since today, {today}"), Option("n", "n", "no")]
-        self.push_screen(PickOne(f"Is she {state.value} now?", options), answered)
+        barring = [one for one in self.listed().actions if one.tier in (Tier.NOW, Tier.BEFORE_AFLOAT)]
+        before = ""
+        if state is FloatState.AFLOAT and barring:
+            first = barring[0]
+            before = f" {len(barring)} lines of the list stand before it, the first: {one_line(first.about)}."
+        self.push_screen(PickOne(f"Is she {state.value} now?{before}", options), answered)
 
     def action_new_round(self) -> None:
         def answered(purpose: str) -> None:
@@ -310,7 +316,14 @@ class InspectApp(App[None]):
         ask_about_saving(self, leaving=False)
 
     def ask_line(
-        self, form: str, question: str, then: Callable[[str], object], *, value: str = "", needed: str = ""
+        self,
+        form: str,
+        question: str,
+        then: Callable[[str], object],
+        *,
+        value: str = "",
+        needed: str = "",
+        check: Callable[[str], str] = lambda _text: "",
     ) -> None:
         """Ask for one line. What is being typed is kept as a draft until the line is; Escape keeps the draft."""
         draft = self.open_file.book.drafts.get(form)
@@ -329,6 +342,7 @@ class InspectApp(App[None]):
                 question,
                 draft.fields.get("words", "") if draft else value,
                 needed=needed,
+                check=check,
                 kept=lambda text: self.keep_draft(form, {"words": text}),
             ),
             typed,

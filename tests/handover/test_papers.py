@@ -240,7 +240,7 @@ def test_the_papers_say_why_she_corrodes_and_whether_she_is_protected(demo: Book
     text = " ".join(write_text(report).split())
     for words in (
         "BARELY PROTECTED",
-        "passes 100 mV (regulators), fails 200 mV",
+        "passes 100 mV (regulators), fails 200 mV (small craft)",
         "Circuit hunt of 2025-10-26",
         "bilge pump: +63 mV",
         "a heavy leak",

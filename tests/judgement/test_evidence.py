@@ -19,6 +19,7 @@ from inspect_tui.domain.words import (
     FloatState,
     HullMetal,
     PatchEdge,
+    Severity,
     Status,
     Step,
     Tier,
@@ -87,7 +88,7 @@ def test_what_the_question_brings_is_not_taken_for_a_tick_until_it_is_one(boat: 
     boat.tick("pits", False)
     assert (boat.evidence()["pits"].origin, boat.evidence()["pits"].there) == ("ticked", False)
     boat.tick("pits", None)
-    assert "pits" not in boat.evidence()
+    assert boat.evidence()["pits"].origin == "kind", "what is called pitting is brought by its kind"
 
 
 def test_a_reading_goes_before_the_question_and_a_tick_before_both(boat: Boat) -> None:
@@ -440,7 +441,17 @@ def test_what_a_lifted_patch_shows_is_ticked_and_counts(boat: Boat) -> None:
     found = eaten_places(boat.book, boat.checklists)[0].found
     assert found.likely[0].cause.id == "under-patch"
     clean = patch(boat, lifted(Beneath.SOUND, product=False, edge=PatchEdge.TIGHT))
-    assert {"pits", "grey-paste", "hollow", "product-lump"} <= set(clean.signs_absent)
+    assert {"pits", "grey-paste"} <= set(clean.signs_absent)
+    assert not {"hollow", "product-lump"} & set(clean.signs_absent), "an edge that held says nothing of the middle"
+
+
+def test_one_that_is_eaten_through_is_a_hole_and_no_patch_any_more(boat: Boat) -> None:
+    finding = patch(boat, lifted(Beneath.THROUGH))
+    assert (finding.kind, finding.likelihood.value) == ("hole", "A")
+    assert finding.severity.rank <= Severity.CRITICAL.rank
+    assert [one.chalk for one in tally(boat.book).bad] == [finding.chalk], "it still counts among the lifted ones"
+    boat.do(edits.float_or_haul(boat.book, FloatState.AFLOAT, START.date()))
+    assert next(one for one in boat.listed().actions if one.chalk == finding.chalk).tier is Tier.NOW
 
 
 def test_the_lifted_ones_speak_for_the_rest_in_the_list(boat: Boat) -> None:

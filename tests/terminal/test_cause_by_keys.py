@@ -68,16 +68,17 @@ async def test_the_metal_beside_it_is_named_and_counts(tmp_path: Path, checklist
         assert "[r] not there Is a part there" in hands.text
 
 
-async def test_all_places_by_cause_the_least_known_first(tmp_path: Path, checklists: Checklists) -> None:
+async def test_all_places_by_cause_the_best_known_first(tmp_path: Path, checklists: Checklists) -> None:
     opened = demo_file(tmp_path)
     async with at_work(checklists, opened) as hands:
         await hands.press("y")
-        assert "not enough to say" in hands.text
+        assert "MEASURED: a leak of current" in hands.text
+        assert "likely" in hands.text
         places = eaten_places(opened.book, checklists)
         assert (
             f"{len(places)} places, a likely cause at {sum(bool(one.found.likely) for one in places)}" in hands.text
         )
-        await hands.press("end", "enter")
+        await hands.press("home", "enter")
         best = max(places, key=lambda one: one.found.ranked[0].chance)
         assert f"Finding {best.finding.chalk} " in hands.text
         assert best.found.ranked[0].cause.name in hands.text
@@ -160,11 +161,17 @@ async def test_the_wiring_is_tried_against_the_hull(tmp_path: Path, checklists: 
         await hands.press("escape", "f7", "o")
         await hands.type("plenty")
         await hands.press("enter")
-        assert "is not a number" in hands.flat
-        await hands.press("f7", "f")
+        assert "is not a number" in hands.flat, "the box stays open with its complaint"
+        await hands.press("ctrl+u")
+        await hands.type("OL")
+        await hands.press("enter")
+        assert "more than the meter reads" in hands.flat
+        await hands.press("escape", "f7", "l", "f")
         assert "lamp faint" in hands.flat
         assert "a small leak" in hands.flat
-        await hands.press("escape", "f7", "t")
+        await hands.press("escape", "f7", "x")
+        assert "plus 20000 and minus 15000 Ω" in hands.flat, "the newest test is taken out"
+        await hands.press("f7", "t")
         assert "tell nothing" in hands.flat
         assert opened.book.boat.negative_tied
 
@@ -206,7 +213,9 @@ async def test_tank_water_and_air(tmp_path: Path, checklists: Checklists) -> Non
         await hands.settle()
         for id, value, words in (
             ("oxygen", "19.1", "FAILS. Keep out"),
-            ("vapour", "3", "Toxic gas is tested next"),
+            ("vapour", "3", "Not to be trusted"),
+            ("oxygen", "20.9", "Toxic gas is tested next"),
+            ("oxygen", "19.8", "find what uses it up"),
             ("ph", "7,4", "skin holds"),
             ("copper", "30", "Enough to pit"),
             ("chlorine", "100", "For how many hours?"),
@@ -306,7 +315,7 @@ async def test_a_hunt_over_twelve_circuits_finds_the_one_and_puts_it_before_the_
             await hands.press("enter")
         seen = hands.flat
         assert "The baseline repeats within 26 mV" in seen
-        assert "circuit 7: +69 mV" in seen
+        assert "circuit 7: +71 mV" in seen
         assert "FAULT" in seen
         await hands.press("f9")
         assert len(newest_hunt(opened.book)) == 16

@@ -125,6 +125,14 @@ def finding_sheet(subject: Subject, finding: Finding) -> Sheet:
         )
     elif finding.treatment:
         lines.append(Line("Decided", TREATMENT_WORDS[finding.treatment]))
+    if one := finding.lifted:
+        parts = [
+            one.beneath.value,
+            "" if one.product is None else "paste or powder between" if one.product else "nothing between",
+            f"edge {one.edge.value}" if one.edge else "",
+            f"attack goes on {one.beyond_mm:g} mm outside" if one.beyond_mm else "",
+        ]
+        lines.append(Line("Patch lifted", f"{', '.join(filter(None, parts))} ({moment(one.when)}, {one.by})"))
     if action:
         lines.append(Line("To do", f"{action.rank}. {action.what}. {action.why}"))
     blocks: list[Block] = [Words(finding.words, "own")] if finding.words else []

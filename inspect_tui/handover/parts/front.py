@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.plain import counted, shortened
@@ -13,6 +15,8 @@ from inspect_tui.handover.figures.metal import Left, thickness
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Proof, Sheet, Table, Words
 from inspect_tui.handover.parts.subject import Subject, moment
 from inspect_tui.judgement.action import CAUSE, LAUNCH
+from inspect_tui.judgement.cure_actions import eaten_places
+from inspect_tui.judgement.evidence import newest_leak
 from inspect_tui.judgement.finding_actions import last_done
 from inspect_tui.judgement.verdict import gone
 
@@ -285,8 +289,19 @@ def _seen_lines(subject: Subject) -> tuple[Line, ...]:
 
 def _cause_words(subject: Subject) -> str:
     book = subject.book
-    if CAUSE in subject.listed.by_key:
-        return "not found yet; metal repaired before it is cured comes back to the same state"
+    places = eaten_places(book, subject.checklists)
+    likely = Counter(one.cause.name for place in places for one in place.found.likely if not place.cured(book, one))
+    told = ", ".join(f"{name} ({counted(number, 'place')})" for name, number in likely.most_common())
+    if leak := newest_leak(book):
+        told = "; ".join(filter(None, (told, f"a leak of current was measured: {leak.by}" if leak.there else "")))
+    unknown = sum(not place.found.likely for place in places)
+    if CAUSE in subject.listed.by_key or told:
+        open_ = (
+            f"not found yet at {unknown} of {counted(len(places), 'place')} where metal is eaten" if unknown else ""
+        )
+        known = f"likely: {told}" if told else ""
+        comes = "metal repaired before it is cured comes back to the same state"
+        return "; ".join(filter(None, (known, open_, comes)))
     if last_done(book, CAUSE):
         newest = max((done for done in book.done.values() if done.action == CAUSE), key=lambda done: done.when)
         return f"{newest.note or 'looked for, nothing written'} ({moment(newest.when)}, {newest.by})"

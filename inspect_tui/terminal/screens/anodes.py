@@ -13,18 +13,21 @@ from inspect_tui.domain.numbers import typed_number
 from inspect_tui.domain.words import Water
 from inspect_tui.engineering.anodes import Plan, plan
 from inspect_tui.engineering.errors import CannotCalculate
+from inspect_tui.engineering.sea_water import resistivity_ohm_m
 from inspect_tui.judgement.anode_plan import USUAL_OHM_M, hull_name, plan_lines, wetted_of
+from inspect_tui.judgement.protected import newest_water
 from inspect_tui.terminal.screens.form import FormScreen
 from inspect_tui.terminal.screens.modals import headed
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Row, field_row
 
+WARMTH_C = 15.0
 METALS = [Option("aluminium", "a", "aluminium"), Option("zinc", "z", "zinc"), Option("magnesium", "m", "magnesium")]
 SHAPES = [Option(shape, shape[0], shape) for shape in ("long flush", "short flush")]
 PAINT = [
-    Option("I", "1", "I", "one coat, thin"),
-    Option("II", "2", "II", "a system, touched up"),
-    Option("III", "3", "III", "a good system, two coats or more"),
+    Option("I", "1", "I, one thin coat"),
+    Option("II", "2", "II, a system, touched up"),
+    Option("III", "3", "III, a good system, two coats or more"),
     Option("bare", "b", "bare"),
 ]
 
@@ -62,18 +65,21 @@ What is typed stays here as a half-written form; it is no part of the papers.
 
     def rows(self) -> list[Row]:
         area = wetted_of(self.book.boat)
-        water = self.book.boat.water or Water.SALT
+        salinity, _ = newest_water(self.book)
+        water, hint = USUAL_OHM_M[self.book.boat.water or Water.SALT], "ohm metre, taken; calc resistivity tells"
+        if salinity is not None:
+            water, hint = round(resistivity_ohm_m(salinity, WARMTH_C), 3), f"ohm metre, of {salinity:g} g/kg at 15 °C"
         return [
             field_row("Wetted area", "area", round(area.mean_m2, 1) if area else None, "m², without keel and rudder"),
             field_row("Years", "years", 2.0, "they shall last"),
             Row("Paint", Choice(PAINT, "II", id="paint", long=True)),
             Row("Anode", Choice(METALS, "aluminium", id="anode")),
-            Row("Shape", Choice(SHAPES, "long flush", id="shape")),
+            Row("Shape", Choice(SHAPES, "short flush", id="shape")),
             field_row("Mass of one", "mass", 2.0, "kg, net"),
             field_row("Length", "length", 300.0, "mm"),
             field_row("Width", "width", 100.0, "mm"),
             field_row("Thickness", "thickness", 30.0, "mm"),
-            field_row("Water", "resistivity", USUAL_OHM_M[water], "ohm metre: calc resistivity"),
+            field_row("Water", "resistivity", water, hint),
             field_row("Propeller", "propeller", "", "m² of bare bronze or stainless joined to her"),
             field_row("Fitted now", "fitted", None, "how many she has"),
         ]

@@ -13,7 +13,7 @@ from textual.widgets.option_list import Option as ListOption
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.cause_edits import name_beside, tick_sign
-from inspect_tui.domain.causes import CauseTest
+from inspect_tui.domain.causes import CauseTest, Sign
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.records import NO_OTHER_METAL, Finding
 from inspect_tui.judgement.cause import Found, Weighed, causes_at, known_of
@@ -49,16 +49,16 @@ class CauseScreen(BookScreen):
     BINDINGS: ClassVar[list[Any]] = [
         Binding("s", "tick(1)", "Seen"),
         Binding("n", "tick(-1)", "Not there"),
-        Binding("x", "tick(0)", "Not looked"),
+        Binding("x", "tick(0)", "Open"),
         Binding("b", "beside", "Beside"),
-        Binding("t", "test", "Next test"),
+        Binding("t", "test", "Test"),
         Binding("y", "why", "Why"),
         Binding("z", "undo", "Undo"),
     ]
     HELP_TEXT = """
 Why is the metal eaten at this place? Tick what you saw, and what you looked for and did not find: both tell.
 
-s   seen         n   looked for, and not there         x   not looked for
+s   seen         n   looked for, and not there         x   open: not looked for
 t   the next test: the one that tells most apart for its work, and how to do it
 y   the working: what each sign does to each cause
 z   take back the last tick
@@ -82,6 +82,8 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
     def __init__(self, chalk: int) -> None:
         super().__init__()
         self._chalk = chalk
+        # The rows ticked here, to go back to with an undo.
+        self._ticked: list[int] = []
 
     @property
     def finding(self) -> Finding | None:
@@ -117,7 +119,7 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
         rows = self.query_one("#signs", OptionList)
         at = rows.highlighted or 0
         rows.clear_options()
-        for sign in self.checklists.causes.signs.values():
+        for sign in self._signs_to_tick():
             one = known.get(sign.id)
             mark = MARKS[one.origin, one.there] if one else OPEN
             text = Text(f"{mark} ", "bold" if one else "", no_wrap=True, overflow="ellipsis")
@@ -137,6 +139,12 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
         sign = self.checklists.causes.signs.get(chosen)
         # The list cuts long questions short: here the chosen one stands whole.
         self.query_one("#by", Static).update(f"{sign.ask if sign else ''}\n{words}")
+
+    def _signs_to_tick(self) -> list[Sign]:
+        """Those that tell something of a cause in this metal."""
+        known = known_of(self.checklists.causes, self.book.boat.hull_metal)
+        told = {sign for cause in known.causes.values() for sign in cause.tells}
+        return [sign for sign in known.signs.values() if sign.id in told]
 
     def _chosen(self) -> str:
         rows = self.query_one("#signs", OptionList)
@@ -169,8 +177,15 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
         if self.book_file.read_only:
             self.notify(self.book_file.read_only, severity="warning", markup=False)
             return
+        at = rows.highlighted
         if self.desk.record(tick_sign(finding, self._chosen(), {1: True, -1: False}.get(there))):
-            rows.highlighted = min((rows.highlighted or 0) + 1, rows.option_count - 1)
+            self._ticked.append(at)
+            rows.highlighted = min(at + 1, rows.option_count - 1)
+
+    def action_undo(self) -> None:
+        super().action_undo()
+        if self._ticked:
+            self.query_one("#signs", OptionList).highlighted = self._ticked.pop()
 
     @on(OptionList.OptionSelected)
     def _selected(self) -> None:
@@ -207,12 +222,16 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
         lines = [("find out", signs[test.sign].ask), ("how", test.how), ("work", f"about {test.minutes:g} minutes")]
         lines += [("CAUTION", f"{one.title}. {one.say} {one.more}") for one in cautions]
         lines.append(("then", "Tick the sign: s if it is so, n if it is not."))
-        self.query_one("#signs", OptionList).highlighted = list(signs).index(test.sign)
+        self.query_one("#signs", OptionList).highlighted = [one.id for one in self._signs_to_tick()].index(test.sign)
         self.desk.show_text("The next test", lines)
 
     def action_why(self) -> None:
-        known = [("signs", f"{one.sign.replace('-', ' ')} {'there' if one.there else 'not there'}: {one.by}")
-                 for one in self._evidence() if one.sign in self.checklists.causes.signs]  # fmt: skip
+        signs = self.checklists.causes.signs
+        known = [
+            ("signs", f"{signs[one.sign].short}, {'there' if one.there else 'not there'}: {one.by}")
+            for one in self._evidence()
+            if one.sign in signs
+        ]
         ranked = self._found().ranked[:6]
         self.desk.show_text(
             f"Why: finding {self._chalk}", [*known, *(line for one in ranked for line in self._why(one))]

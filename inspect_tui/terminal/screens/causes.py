@@ -13,6 +13,7 @@ from textual.widgets.option_list import Option as ListOption
 
 from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.judgement.cure_actions import Eaten, eaten_places
+from inspect_tui.judgement.evidence import newest_leak
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.cause import bar
 from inspect_tui.terminal.screens.modals import headed
@@ -32,7 +33,7 @@ class CausesScreen(BookScreen):
         Binding("z", "undo", "Undo", show=False),
     ]
     HELP_TEXT = """
-Every place where metal is eaten, with what its signs say of the cause; the least known first.
+Every place where metal is eaten, with what its signs say of the cause; the best known first.
 
 Enter   the signs of the chosen place: tick what you saw, and what you looked for and did not find
 f       the finding itself
@@ -57,14 +58,17 @@ in the worklist, to be cured before the repairs that wait for it.
         self.query_one("#places", OptionList).focus()
 
     def _places(self) -> list[Eaten]:
-        """The least known first: there a test tells most."""
-        return sorted(eaten_places(self.book, self.checklists), key=lambda one: one.found.ranked[0].chance)
+        """The best known first."""
+        return sorted(eaten_places(self.book, self.checklists), key=lambda one: -one.found.ranked[0].chance)
 
     def show(self) -> None:
         places = self._places()
         self._shown = {one.finding.chalk: one for one in places}
         known = sum(bool(one.found.likely) for one in places)
         head = f"Why she corrodes   {counted(len(places), 'place')}, a likely cause at {known}"
+        leak = newest_leak(self.book)
+        if leak is not None and leak.there:
+            head += shortened(f"\nMEASURED: a leak of current; {leak.by}", self.size.width)
         self.query_one("#head", Static).update(head)
         rows = self.query_one("#places", OptionList)
         chosen = self._chosen()
@@ -72,9 +76,11 @@ in the worklist, to be cured before the repairs that wait for it.
         for one in places:
             place = self.book.compartments.get(one.finding.compartment)
             best = one.found.ranked[0]
-            name = shortened(one_line(place.name) if place else "", NAME)
-            text = Text(f"{one.finding.chalk:>4}  {name:<{NAME}}  {bar(best.chance, 8)} ", no_wrap=True)
-            text.append(f"{best.word:<10}", "bold" if one.found.enough else "")
+            room = max(NAME, self.size.width - 80 + NAME)
+            name = shortened(one_line(place.name) if place else "", room)
+            text = Text(f"{one.finding.chalk:>4}  {name:<{room}}  {bar(best.chance, 8)} ", no_wrap=True)
+            word = "cured" if best.likely and one.cured(self.book, best) else best.word
+            text.append(f"{word:<10}", "bold" if one.found.enough else "")
             text.append(f" {', '.join(each.cause.name for each in one.found.named) or 'not enough to say'}")
             text.truncate(max(self.size.width - 3, 20), overflow="ellipsis")
             rows.add_option(ListOption(text, id=str(one.finding.chalk)))

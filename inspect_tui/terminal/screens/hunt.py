@@ -13,6 +13,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
 from inspect_tui.domain import edits
+from inspect_tui.domain.book import Put
 from inspect_tui.domain.cause_edits import tie_negative, with_circuits
 from inspect_tui.domain.errors import NotUnderstood
 from inspect_tui.domain.plain import counted, one_line
@@ -20,7 +21,7 @@ from inspect_tui.domain.readings import parse_values
 from inspect_tui.domain.records import PotentialReading
 from inspect_tui.domain.words import Across
 from inspect_tui.engineering.circuit_hunt import Hunt, Switched
-from inspect_tui.engineering.electrodes import ELECTRODES, potential
+from inspect_tui.engineering.electrodes import ELECTRODES
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.judgement.hunted import (
     PROMPT,
@@ -33,7 +34,7 @@ from inspect_tui.judgement.hunted import (
 )
 from inspect_tui.judgement.isolation import PROMPT as HULL_TEST_PROMPT
 from inspect_tui.judgement.isolation import newest_test
-from inspect_tui.judgement.protected import newest_water
+from inspect_tui.judgement.protected import judge_potential, newest_water
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.options import AGAINST, electrode_id
@@ -47,12 +48,32 @@ CAUTION = (
 HAULED = "She is hauled out: a hunt needs her afloat, the electrode in the water."
 NO_PLACE = "She has no compartment to write it under yet: a on the boat screen adds one."
 HULL_TEST = [
-    Option("ohms", "o", "ohms", "the meter's number"),
-    Option("dark", "d", "lamp dark"),
-    Option("faint", "f", "lamp faint"),
-    Option("bright", "b", "lamp bright"),
-    Option("tied", "t", "none: a pole is tied to the hull on purpose"),
+    Option("ohms", "o", "ohms", "with a meter"),
+    Option("lamp", "l", "lamp", "without one: it shows only a large leak"),
+    Option("tied", "t", "neither: a pole is tied to the hull on purpose"),
+    Option("out", "x", "take out the newest of these tests"),
 ]
+OHMS = (
+    "Battery parted, everything switched off, all breakers on. Ohms from plus to the hull, a space, and from minus "
+    "to the hull; leads swapped once"
+)
+LAMP = (
+    "Battery connected but for one lead, a 12 V lamp of 3 W in that lead's place. Everything switched off, all "
+    "breakers on. The lamp is"
+)
+LAMPS = [
+    Option("dark", "d", "dark", "says little"),
+    Option("faint", "f", "faint"),
+    Option("bright", "b", "bright"),
+]
+
+
+def _wrong_ohms(text: str) -> str:
+    try:
+        parse_values(text, "resistance")
+    except NotUnderstood as error:
+        return str(error)
+    return ""
 
 
 @dataclass(frozen=True)
@@ -91,7 +112,7 @@ She lies still; nobody switches anything unasked.
 5  The baseline once more at the end: it tells how far she drifts by herself.
 
 F2 adds a circuit; the list is kept with the boat. F6 names the electrode: without it nothing is taken.
-F8 takes out the reading of the chosen line. F3 opens the working.
+F8 takes out the reading of the chosen line, or a circuit that has none. F3 opens all it says, with the working.
 F9 writes down the circuit that stands out as a finding: it comes before every repair of eaten metal.
 F7 is another test of the same, for a hull that no pole is tied to on purpose, ashore too: battery parted, all
 breakers on, ohms from plus to the hull and from minus to the hull; or a 12 V lamp of 3 W in the lifted lead. From
@@ -146,6 +167,12 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
             return 0
         steps = self._steps()
         return next((index for index, step in enumerate(steps) if step.reading is None), len(steps) - 1)
+
+    def _next_open(self) -> int:
+        """The next line below without a reading; past the last, the closing baseline."""
+        steps = self._steps()
+        below = range(self._at + 1, len(steps))
+        return next((index for index in below if steps[index].reading is None), len(steps) - 1)
 
     def _hunt(self) -> Hunt | None:
         readings = newest_hunt(self.book)
@@ -217,8 +244,7 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
             return
         try:
             values = parse_values(text, "potential")
-            for value in values:
-                potential(value, self._electrode)
+            judge_potential(self.book.boat, values, self._electrode)
         except (NotUnderstood, CannotCalculate) as error:
             self._say(str(error))
             return
@@ -233,11 +259,13 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
             "circuit": step.circuit,
         }
         more["water_salinity_g_kg"], more["water_chloride_mg_l"] = newest_water(self.book)
+        # A line that is typed again in the same hunt takes the place of what stood there.
+        instead = [Put("readings", step.reading.id, None)] if step.reading and self._going_on else []
         if self.desk.record(
-            lambda: edits.add_reading(self.book, self.book_file.stamp(), place, "potential", values, **more)
+            lambda: edits.add_reading(self.book, self.book_file.stamp(), place, "potential", values, **more), *instead
         ):
             self.query_one("#mv", Field).value = ""
-            self._at = self._first_open()
+            self._at = self._next_open()
             self._drawn = None
             self.refresh_all()
 
@@ -273,22 +301,22 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
 
         def picked(how: str | None) -> None:
             if how == "ohms":
-                self.desk.ask_line(
-                    "hull-test", "Ohms: plus to hull, a space, minus to hull", self._ohms, needed="A number, please."
-                )
-            elif how in ("dark", "faint", "bright"):
-                self._keep_test((), lamp=how)
+                self.desk.ask_line("hull-test", OHMS, self._ohms, needed="A number, please.", check=_wrong_ohms)
+            elif how == "lamp":
+                self.app.push_screen(PickOne(LAMP, LAMPS, None), self._lamp)
             elif how == "tied" and self.desk.record(tie_negative(self.book, True)):
                 self._say("Then ohms and lamp tell nothing: use the circuit hunt.")
+            elif how == "out" and (test := newest_test(self.book)):
+                self.desk.record(edits.take_out_reading(test.reading))
 
-        self.app.push_screen(PickOne("Battery parted, all breakers on. What did you read?", HULL_TEST, None), picked)
+        self.app.push_screen(PickOne("The wiring against the hull: how?", HULL_TEST, None), picked)
+
+    def _lamp(self, lamp: str | None) -> None:
+        if lamp is not None:
+            self._keep_test((), lamp=lamp)
 
     def _ohms(self, text: str) -> bool:
-        try:
-            return self._keep_test(parse_values(text, "resistance"), typed=text)
-        except NotUnderstood as error:
-            self._say(str(error))
-            return False
+        return self._keep_test(parse_values(text, "resistance"), typed=text)
 
     def _keep_test(self, ohms: tuple[float, ...], **more: Any) -> bool:
         place = hunting_place(self.book)
@@ -304,15 +332,20 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         return True
 
     def action_take_out(self) -> None:
-        reading = self._steps()[self._at].reading
-        if reading is None:
+        step = self._steps()[self._at]
+        reading = step.reading
+        if reading is None and step.circuit in self.book.boat.circuits:
+            left = tuple(one for one in self.book.boat.circuits if one != step.circuit)
+            self.desk.record(with_circuits(self.book, left))
+        elif reading is None:
             self._say("Nothing was typed for this line.")
         elif self.desk.record(edits.take_out_reading(reading)):
             self._say("")
 
     def action_why(self) -> None:
         if found := self._hunt():
-            self.desk.show_text("Circuit hunt: the working", found.working.lines())
+            told = [("so far", one) for one in found.meaning]
+            self.desk.show_text("Circuit hunt: the working", [*told, *found.working.lines()])
 
     def action_finding(self) -> None:
         found, place = self._hunt(), hunting_place(self.book)

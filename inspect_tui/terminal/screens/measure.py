@@ -137,7 +137,10 @@ The instrument is remembered from the last reading of the same kind.
             field_row("Spot", "spot", "", "in words, if it has no finding"),
             Row("Bright metal", Choice(BRIGHT, "unsaid", id="bright")),
             Row("Electrode", Choice(AGAINST, self._last_electrode(), id="electrode", long=True)),
-            Row("Across", Choice(ACROSS, "unsaid", id="across", long=True)),
+            Row(
+                "Across",
+                Choice(ACROSS, prompt.across if prompt and prompt.across else "unsaid", id="across", long=True),
+            ),
             field_row("Numbers", "values", "", KINDS[first].unit),
         ]
 
@@ -260,9 +263,8 @@ The instrument is remembered from the last reading of the same kind.
         if told is None:
             words.update(echoed)
             return
-        lines, working = told
-        self._working = [*lines, *working.lines()]
-        words.update(Group(Text(echoed), headed(lines, 13)))
+        self._working = [*told.lines, *told.working.lines()]
+        words.update(Group(Text(echoed), headed(told.lines, 13)))
 
     def _metered(self, typed: TypedLine) -> Told | None:
         if self.kind != "potential":
@@ -277,7 +279,7 @@ The instrument is remembered from the last reading of the same kind.
             free=free_potential(self.book),
         )
         hauled = [] if self.book.boat.afloat else [("doubt", HAULED)]
-        return [*judged.lines(), *hauled], judged.working
+        return Told([*judged.lines(), *hauled], judged.working, False)
 
     def _across(self) -> Across | None:
         said = self.text_of("across")
@@ -384,9 +386,11 @@ The instrument is remembered from the last reading of the same kind.
         if self.kind == "thickness":
             self.number("paint", "paint", "mm", 0, 20)
             more |= self._gauged()
+        fails = False
         if self.kind not in ("pits", "thickness"):
             try:
-                self._metered(typed)
+                told = self._metered(typed)
+                fails = told is not None and told.fails
             except CannotCalculate as error:
                 self.complain("values", str(error))
                 return False
@@ -409,9 +413,10 @@ The instrument is remembered from the last reading of the same kind.
 
         if not self.desk.record(edit):
             return False
-        if self.kind == "pits" and self.finding is None and self._plate is None and (typed.values or typed.holes):
+        loose = self.kind == "pits" and self._plate is None and bool(typed.values or typed.holes)
+        if self.finding is None and (fails or loose):
             self.forget_draft()
-            self._offer_finding(max(self.book.readings.values(), key=lambda one: int(one.id[1:])))
+            self._offer_finding(max(self.book.readings.values(), key=lambda one: int(one.id[1:])), fails=fails)
             return False
         self._next_one()
         return False
@@ -425,16 +430,19 @@ The instrument is remembered from the last reading of the same kind.
         self.query_one("#values", Field).value = ""
         self.forget_draft()
 
-    def _offer_finding(self, reading: Reading) -> None:
-        """Pits that belong to no finding would be in no list: ask."""
+    def _offer_finding(self, reading: Reading, *, fails: bool) -> None:
+        """Pits that belong to no finding, and what fails its limits, would be in no list: ask."""
 
         def answered(yes: str | None) -> None:
             self.app.pop_screen()
-            if yes == "y" and self.desk.record(lambda: self._as_finding(reading)):
+            if yes == "y" and fails:
+                self.desk.go("finding", self._compartment, prompt=self._prompt_key)
+            elif yes == "y" and self.desk.record(lambda: self._as_finding(reading)):
                 self.desk.go("finding", chalk=max(int(key) for key in self.book.findings))
 
         options = [Option("y", "y", "yes, with a chalk number"), Option("n", "n", "no, keep the reading alone")]
-        self.app.push_screen(PickOne("Pits belong to a finding. Write one down for these?", options), answered)
+        question = "It is kept, and it fails." if fails else "Pits belong to a finding."
+        self.app.push_screen(PickOne(f"{question} Write one down for it?", options), answered)
 
     def _as_finding(self, reading: Reading) -> Edit:
         prompt = self.checklists.prompts_by_key().get(self._prompt_key or "")

@@ -47,7 +47,9 @@ class PickOne(ModalScreen[str | None]):
                 text.truncate(min(int(self.app.size.width * 0.9), 100) - 7, overflow="ellipsis")
                 rows.append(ListOption(text, id=option.value))
             yield OptionList(*rows, compact=True)
-            yield Static("a key or Enter picks · Esc goes back", classes="card-foot", markup=False)
+            keyed = any(option.key for option in self._options)
+            how = "a key or Enter picks" if keyed else "type how it begins · Enter picks"
+            yield Static(f"{how} · Esc goes back", classes="card-foot", markup=False)
 
     def on_mount(self) -> None:
         rows = self.query_one(OptionList)
@@ -125,7 +127,8 @@ class PickMany(ModalScreen[frozenset[str] | None]):
 
 
 class TypeLine(ModalScreen[str | None]):
-    """One line to type. Enter keeps it, Escape goes back; `kept` hears what is typed, for the draft."""
+    """One line to type. Enter keeps it, Escape goes back. `kept` hears what is typed, for the draft; `check` says
+    what is wrong with it: then it stays to be put right."""
 
     BINDINGS = [Binding("escape", "dismiss_kept", "Back", key_display="Esc")]
 
@@ -136,6 +139,7 @@ class TypeLine(ModalScreen[str | None]):
         *,
         needed: str = "",
         kept: Callable[[str], None] | None = None,
+        check: Callable[[str], str] = lambda _text: "",
         hint: str = "Enter keeps it · Esc goes back",
     ) -> None:
         super().__init__()
@@ -143,6 +147,7 @@ class TypeLine(ModalScreen[str | None]):
         self._value = value
         self._needed = needed
         self._kept = kept
+        self._check = check
         self._hint = hint
         self._timer: Timer | None = None
 
@@ -179,9 +184,10 @@ class TypeLine(ModalScreen[str | None]):
 
     @on(Input.Submitted)
     def submitted(self, event: Input.Submitted) -> None:
-        if self._needed and not event.value.strip():
+        wrong = self._needed if self._needed and not event.value.strip() else self._check(event.value)
+        if wrong:
             error = self.query_one(".row-error", Static)
-            error.update(self._needed)
+            error.update(wrong)
             error.display = True
             return
         if self._timer:

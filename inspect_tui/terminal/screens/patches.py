@@ -44,7 +44,7 @@ EDGES = [
     Option(PatchEdge.BULGED, "b", PatchEdge.BULGED.value),
     Option("unsaid", "x", "not looked"),
 ]
-FARTHEST_MM = 5000.0
+FARTHEST_MM = 1500.0
 
 
 class PatchesScreen(BookScreen):
@@ -196,27 +196,35 @@ What a lifted patch shows is ticked among the signs of its cause.
 
         self._ask("Was there anything between patch and plate?", BETWEEN, answered)
 
-    def _ask_beyond(self, patch: Finding, beneath: Beneath, product: bool | None, edge: str, typed: str = "") -> None:
+    def _ask_beyond(self, patch: Finding, beneath: Beneath, product: bool | None, edge: str) -> None:
         def answered(text: str | None) -> None:
             if text is None:
-                return
-            try:
-                beyond = typed_number(text, "distance", "mm", 0, FARTHEST_MM)
-            except NotUnderstood as error:
-                self.notify(str(error), severity="warning", markup=False)
-                self._ask_beyond(patch, beneath, product, edge, text)
                 return
             held = None if edge == "unsaid" else PatchEdge(edge)
             stamp = self.book_file.stamp()
             lifted = Lifted(
-                when=stamp.when, by=stamp.by, beneath=beneath, product=product, edge=held, beyond_mm=beyond
+                when=stamp.when, by=stamp.by, beneath=beneath, product=product, edge=held, beyond_mm=_distance(text)
             )
             seen, absent = signs_shown(lifted)
-            self.desk.record(
+            kept = self.desk.record(
                 lambda: lift_patch(
                     self.book, self.book.findings[str(patch.chalk)], lifted, seen, absent, below=self._below(patch)
                 )
             )
+            if kept and beneath is Beneath.THROUGH:
+                self.notify(f"Finding {patch.chalk} counts as a hole now: check its severity (Enter).", timeout=10)
 
         question = "How far does the attack go on outside its outline, in mm? (may stay empty)"
-        self.app.push_screen(TypeLine(question, typed), answered)
+        self.app.push_screen(TypeLine(question, check=_wrong_distance), answered)
+
+
+def _distance(text: str) -> float | None:
+    return typed_number(text, "distance", "mm", 0, FARTHEST_MM)
+
+
+def _wrong_distance(text: str) -> str:
+    try:
+        _distance(text)
+    except NotUnderstood as error:
+        return str(error)
+    return ""

@@ -7,16 +7,18 @@ from typing import Any, ClassVar
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding
+from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.errors import NotUnderstood
 from inspect_tui.domain.numbers import typed_number
 from inspect_tui.domain.plain import counted
-from inspect_tui.domain.readings import parse_values
+from inspect_tui.domain.readings import in_words, parse_values
 from inspect_tui.domain.words import Water
 from inspect_tui.engineering.electrodes import ELECTRODES, RIVER_G_KG, electrode_named
 from inspect_tui.engineering.errors import CannotCalculate
+from inspect_tui.judgement.evidence import newest_leak
 from inspect_tui.judgement.hunted import hunting_place
 from inspect_tui.judgement.protected import (
     PROMPT,
@@ -50,6 +52,7 @@ class ProtectionScreen(FormScreen):
         Binding("f3", "why", "Working", key_display="F3"),
         Binding("f7", "anodes", "Anodes", key_display="F7"),
         Binding("f8", "take_out", "Take out", key_display="F8"),
+        Binding("f2,ctrl+s", "keep", "Keep", show=False, priority=True),
         Binding("f9", "hunt", "Hunt", key_display="F9"),
     ]
     HELP_TEXT = """
@@ -99,7 +102,8 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
 
     def below(self) -> ComposeResult:
         yield Static(id="meaning", markup=False)
-        yield Static(id="history", markup=False)
+        with VerticalScroll(id="past", can_focus=False):
+            yield Static(id="history", markup=False)
 
     def on_mount(self) -> None:
         self.changed()
@@ -173,8 +177,14 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
 
     def _told(self, judged: Judged) -> list[tuple[str, str]]:
         doubts = len(judged.all_doubts())
+        leak = newest_leak(self.book)
         return [
             *judged.short(),
+            *(
+                [("first", "a leak of current was measured: cure that before all else")]
+                if leak and leak.there
+                else []
+            ),
             *([("doubt", f"{counted(doubts, 'doubt')}: F3, with the working")] if doubts else []),
         ]
 
@@ -235,7 +245,11 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
     def action_take_out(self) -> None:
         # What belongs to a circuit hunt is taken out there.
         past = [reading for reading, _ in history(self.book) if not reading.circuit]
-        if past:
-            self.desk.record(edits.take_out_reading(past[-1]))
+        if past and self.desk.record(edits.take_out_reading(past[-1])):
+            self._kept = ""
+            self.notify(f"Taken out: {in_words(past[-1])}, {past[-1].when:%Y-%m-%d}. Ctrl+P, Undo brings it back.")
+            self.show()
+        elif past:
+            return
         else:
             self.notify("No potential was written down here yet.")

@@ -11,6 +11,7 @@ from textual.widgets import Static
 
 from inspect_tui.domain.errors import NotUnderstood
 from inspect_tui.domain.numbers import typed_number
+from inspect_tui.domain.words import HullMetal
 from inspect_tui.engineering import tanks
 from inspect_tui.engineering.working import Working
 from inspect_tui.terminal.screens.form import FormScreen
@@ -100,11 +101,15 @@ as a half-written form; it is no part of the papers.
 
     def _vapour(self) -> str:
         value = self._number("vapour", "vapour", "%", 1000)
+        oxygen = self._number("oxygen", "oxygen", "%", 100)
+        if value is not None and oxygen is not None and oxygen < tanks.OXYGEN_PERCENT[0]:
+            return "Not to be trusted: with too little oxygen the meter shows too little vapour."
         return "" if value is None else self._told(tanks.vapour(value))
 
     def _ph(self) -> str:
         value = self._number("ph", "pH", "", 14)
-        return "" if value is None else self._told(tanks.acidity(value))
+        of = "" if self.book.boat.hull_metal is HullMetal.ALUMINIUM else "Of aluminium: "
+        return "" if value is None else of + self._told(tanks.acidity(value))
 
     def _copper(self) -> str:
         value = self._number("copper", "copper", "µg/L", 1e6)

@@ -18,6 +18,7 @@ from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.readings import KINDS, in_words
 from inspect_tui.domain.records import Answer, Compartment, Finding
 from inspect_tui.domain.words import CLOSED, UNSEEN_WORDS, Need, Said, UnseenReason
+from inspect_tui.judgement.meters import failing_at
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne, headed
 from inspect_tui.terminal.widgets.choice import Option
@@ -229,8 +230,9 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
 
     def _say(self, said: Said, reason: UnseenReason | None = None) -> None:
         """Answer and go on; over an open finding only after asking."""
+        failing = failing_at(self.book, self._compartment, self.prompt.key) if said is Said.SOUND else None
         standing = [str(one.chalk) for one in self._findings(self.prompt) if one.status not in CLOSED]
-        if not standing:
+        if not standing and failing is None:
             self._say_now(said, reason)
             return
 
@@ -238,13 +240,12 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
             if yes == "y":
                 self._say_now(said, reason)
 
-        options = [
-            Option("n", "n", "no"),
-            Option("y", "y", f"yes: {said.value}; the finding stays in the book, open"),
-        ]
-        question = (
-            f"Finding {', '.join(standing)} came from this question and is open. Answer {said.value} all the same?"
-        )
+        stays = "the finding stays in the book, open" if standing else "the reading stays in the book"
+        options = [Option("n", "n", "no"), Option("y", "y", f"yes: {said.value}; {stays}")]
+        question = f"Finding {', '.join(standing)} came from this question and is open."
+        if failing is not None and not standing:
+            question = f"What was read here fails: {in_words(failing)}. f writes a finding."
+        question += f" Answer {said.value} all the same?"
         self.app.push_screen(PickOne(question, options), answered)
 
     def _say_now(self, said: Said, reason: UnseenReason | None = None) -> None:

@@ -8,7 +8,6 @@ from inspect_tui.engineering.protection import Bands, State
 
 NEEDLE = "▲"
 MARGIN_MV = 200.0
-STEP_MV = 100
 SHORT = {
     State.CORRODING: "not",
     State.MARGINAL: "barely",
@@ -28,10 +27,8 @@ def band_scale(bands: Bands, width: int, needle_mv: float | None = None, free_mv
         return max(0, min(width - 1, round((first - mv) / (first - last) * (width - 1))))
 
     ticks = [" "] * width
-    mark = int(first // STEP_MV) * STEP_MV
-    while mark >= last:
-        _put(ticks, column(mark), f"{mark:g}")
-        mark -= STEP_MV
+    for edge in (bands.marginal, bands.good, bands.watch, bands.over):
+        _put(ticks, _free(ticks, column(edge), len(f"{edge:g}")), f"{edge:g}")
     edges = [0, *(column(edge) for edge in (bands.marginal, bands.good, bands.watch, bands.over)), width]
     drawn = Text()
     for state, begin, end in zip(State, edges, edges[1:], strict=False):
@@ -42,18 +39,21 @@ def band_scale(bands: Bands, width: int, needle_mv: float | None = None, free_mv
         if value is not None:
             needles[column(value)] = sign
             words = f"{name} {value:.0f} mV"
-            at = column(value)
             # Two that stand close are told side by side.
-            while any(sign_ != " " for sign_ in _room(told, at, len(words) + 2)) and at < width:
-                at += 1
-            _put(told, at, words)
+            _put(told, _free(told, column(value), len(words)), words)
     lines = ("".join(ticks).rstrip(), drawn, "".join(needles).rstrip(), "".join(told).rstrip())
     return Text("\n").join(Text(line) if isinstance(line, str) else line for line in lines)
 
 
-def _room(row: list[str], at: int, wide: int) -> list[str]:
-    begin = max(0, min(at - wide // 2, len(row) - wide))
-    return row[begin : begin + wide]
+def _free(row: list[str], at: int, wide: int) -> int:
+    """The column nearest to `at` about which so many signs and a blank on each side have room."""
+
+    def room(middle: int) -> bool:
+        begin = max(0, min(middle - wide // 2, len(row) - wide))
+        return not "".join(row[max(0, begin - 1) : begin + wide + 1]).strip()
+
+    tried = sorted(range(len(row)), key=lambda middle: abs(middle - at))
+    return next((middle for middle in tried if room(middle)), at)
 
 
 def _put(row: list[str], at: int, words: str) -> None:
