@@ -231,9 +231,11 @@ def newest_at_work(book: Book) -> tuple[PotentialReading, Judged] | None:
     return next(((reading, judged) for reading, judged in past if judged and not reading.without_anodes), None)
 
 
-def newest_water(book: Book) -> tuple[float | None, float | None]:
-    """Salinity [g/kg] and chloride [mg/L] that were last given in this round; she may lie elsewhere in the next."""
+def newest_water(book: Book, *, of_this_round: bool = True) -> tuple[float | None, float | None]:
+    """Salinity [g/kg] and chloride [mg/L] that were last given; in this round, since she may lie elsewhere now."""
     for reading in reversed(at_rest(book)):
-        if reading.round == book.round.id and (reading.water_salinity_g_kg or reading.water_chloride_mg_l):
+        if (reading.round == book.round.id or not of_this_round) and (
+            reading.water_salinity_g_kg or reading.water_chloride_mg_l
+        ):
             return reading.water_salinity_g_kg, reading.water_chloride_mg_l
     return None, None

@@ -65,10 +65,10 @@ What is typed stays here as a half-written form; it is no part of the papers.
 
     def rows(self) -> list[Row]:
         area = wetted_of(self.book.boat)
-        salinity, _ = newest_water(self.book)
-        water, hint = USUAL_OHM_M[self.book.boat.water or Water.SALT], "ohm metre, taken; calc resistivity tells"
+        salinity, _ = newest_water(self.book, of_this_round=False)
+        water, hint = USUAL_OHM_M[self.book.boat.water or Water.SALT], "ohm metre, taken"
         if salinity is not None:
-            water, hint = round(resistivity_ohm_m(salinity, WARMTH_C), 3), f"ohm metre, of {salinity:g} g/kg at 15 °C"
+            water, hint = round(resistivity_ohm_m(salinity, WARMTH_C), 3), f"ohm metre: {salinity:g} g/kg, 15 °C"
         return [
             field_row("Wetted area", "area", round(area.mean_m2, 1) if area else None, "m², without keel and rudder"),
             field_row("Years", "years", 2.0, "they shall last"),
@@ -80,7 +80,7 @@ What is typed stays here as a half-written form; it is no part of the papers.
             field_row("Width", "width", 100.0, "mm"),
             field_row("Thickness", "thickness", 30.0, "mm"),
             field_row("Water", "resistivity", water, hint),
-            field_row("Propeller", "propeller", "", "m² of bare bronze or stainless joined to her"),
+            field_row("Propeller", "propeller", "", "m² of bare bronze or stainless"),
             field_row("Fitted now", "fitted", None, "how many she has"),
         ]
 
