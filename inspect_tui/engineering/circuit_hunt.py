@@ -114,8 +114,8 @@ def hunt(readings: Sequence[Taken]) -> Hunt:
         Step("baseline repeats", "greatest - least", " ".join(f"{one:g}" for one in values) + " mV", told, PROTOCOL)
     ]
     steps += [
-        Step(one.taken.name, "reading - baseline then", f"{one.taken.potential_mv:g} - ({one.baseline_mv:.0f}) mV",
-             f"{one.shift_mv:+.0f} mV: {one.verdict}", THRESHOLDS)
+        Step(one.taken.name, "reading - baseline then", f"{one.taken.potential_mv:g} - ({one.baseline_mv:.1f}) mV",
+             f"{one.shift_mv:+.1f} mV: {one.verdict}", THRESHOLDS)
         for one in shifts
     ]  # fmt: skip
     not_covered = (
