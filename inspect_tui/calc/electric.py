@@ -136,6 +136,7 @@ def faraday_(metal: str, current_a: float, hours: float, plate_mm: float | None,
     kg = faraday.mass_kg(metal, current_a, hours)
     result = {
         "mass_g": kg * 1000,
+        "capacity_ah_kg": faraday.capacity_ah_kg(metal),
         "volume_cm3": kg / faraday.METALS[metal].density_kg_m3 * 1e6,
         "hole_mm": faraday.hole_mm(metal, current_a, hours, plate_mm) if plate_mm is not None else None,
         "even_loss_mm": None

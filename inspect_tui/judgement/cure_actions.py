@@ -88,15 +88,16 @@ def _known_since(eaten: Eaten, one: Weighed) -> datetime:
 
 
 def as_pressing_as_the_repairs(actions: list[Action]) -> list[Action]:
-    """Cures move up to the tier of the most pressing finding they are for, whatever its next step is."""
+    """Cures move up to the tier of the most pressing finding they are for, whatever its next step is. Of Now is the
+    danger itself, not its cure."""
     findings = {action.chalk: action for action in actions if action.chalk is not None}
     told = []
     for action in actions:
         served = [findings[chalk] for chalk in sorted(action.cures) if chalk in findings]
         first = min(served, key=lambda one: one.tier.rank, default=None)
         if first is not None and first.tier.rank < action.tier.rank:
-            why = f"{action.why} Finding {first.chalk} is a matter of {first.tier.value}."
-            action = replace(action, tier=first.tier, why=why)
+            tier = max(first.tier, Tier.BEFORE_AFLOAT, key=lambda one: one.rank)
+            action = replace(action, tier=tier, why=f"{action.why} Finding {first.chalk} is as pressing.")
         told.append(action)
     return told
 
