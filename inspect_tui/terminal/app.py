@@ -30,7 +30,7 @@ from inspect_tui.judgement.worklist import Worklist, worklist
 from inspect_tui.store.book_file import BookFile, Clock
 from inspect_tui.store.errors import CannotStore, ReadOnly, StoreError
 from inspect_tui.terminal.saving import ask_about_saving
-from inspect_tui.terminal.screens import ScreenName, make_screen
+from inspect_tui.terminal.screens import PALETTE, ScreenName, make_screen
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.boat import BoatScreen
 from inspect_tui.terminal.screens.modals import PickOne, ReadText, TypeLine
@@ -365,44 +365,11 @@ class InspectApp(App[None]):
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
         if self.book_file is not None and isinstance(screen, BookScreen):
+            for title, told, name in PALETTE:
+                yield SystemCommand(title, told, partial(self.action_go, name))
             yield from (
                 SystemCommand("Carry on the walk", "Where you stopped", self.action_carry_on),
-                SystemCommand("Worklist", "What to do first, and why", self.action_worklist),
-                SystemCommand("Chalk numbers", "All findings by number", partial(self.action_go, "chalk")),
-                SystemCommand(
-                    "Metal", "Plate fields: what is left, what is needed", partial(self.action_go, "metal")
-                ),
-                SystemCommand("Papers", "Write the papers to hand over", partial(self.action_go, "papers")),
-                SystemCommand("Photos", "Go through a folder of pictures", partial(self.action_go, "inbox")),
-                SystemCommand(
-                    "Field sheets",
-                    "Print sheets to fill in by hand; read them back",
-                    partial(self.action_go, "sheets"),
-                ),
-                SystemCommand(
-                    "Why she corrodes", "Causes by place, and what would tell more", partial(self.action_go, "causes")
-                ),
-                SystemCommand(
-                    "Old patches", "What lay beneath, and what of the rest", partial(self.action_go, "patches")
-                ),
-                SystemCommand(
-                    "Protection",
-                    "The hull's potential among its bands, over time",
-                    partial(self.action_go, "protection"),
-                ),
-                SystemCommand(
-                    "Tank water and air",
-                    "pH, copper, chlorine, oxygen, test pressure",
-                    partial(self.action_go, "tank"),
-                ),
-                SystemCommand("Anodes", "How many, by mass and by current", partial(self.action_go, "anodes")),
-                SystemCommand("Circuit hunt", "Which circuit leaks into the hull", partial(self.action_go, "hunt")),
-                SystemCommand("Rates", "Your prices, for estimates on job sheets", partial(self.action_go, "rates")),
-                SystemCommand("Trail", "Every change; take one back", partial(self.action_go, "trail")),
                 SystemCommand("Take back the last change", "Undo", self.undo_last),
-                SystemCommand(
-                    "Boat's particulars", "Dimensions, water, frames", partial(self.action_go, "particulars")
-                ),
                 SystemCommand("Afloat or hauled out", "Say that her state has changed", self.action_float_or_haul),
                 SystemCommand("New round", "Ask everything anew; findings stay", self.action_new_round),
                 SystemCommand("Who is writing", "The name beside each change", self.action_writer),
