@@ -8,6 +8,7 @@ import sys
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -32,6 +33,16 @@ class BookOrCommand(click.Group):
         return super().resolve_command(ctx, args)
 
 
+class BookPath(click.Path):
+    """The file of a book; its ending may be left out."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Path:
+        return launch.book_named(Path(os.fsdecode(super().convert(value, param, ctx))))
+
+
+BOOK = BookPath(path_type=Path)
+
+
 @click.group(cls=BookOrCommand, invoke_without_command=True, subcommand_metavar="[BOOK] | COMMAND ...")
 @click.version_option(package_name="inspect-tui")
 @click.pass_context
@@ -46,7 +57,7 @@ def main(context: click.Context) -> None:
 
 
 @main.command("open", hidden=True)
-@click.argument("book", type=click.Path(path_type=Path))
+@click.argument("book", type=BOOK)
 def open_(book: Path) -> None:
     """Open a book, or start one under that name."""
     launch.open_or_start(book)
@@ -59,7 +70,7 @@ def demo() -> None:
 
 
 @main.command("worklist")
-@click.argument("book", type=click.Path(path_type=Path))
+@click.argument("book", type=BOOK)
 @click.option("--json", "form", flag_value="json", help="A list of objects, for programs.")
 @click.option("--csv", "form", flag_value="csv", help="A table, for a spreadsheet.")
 @click.option("--text", "form", flag_value="text", default=True, hidden=True)
@@ -84,7 +95,7 @@ READERS = {"buyer": "buyer or seller", "surveyor": "surveyor", "welder": "welder
 
 
 @main.command("papers")
-@click.argument("book", type=click.Path(path_type=Path))
+@click.argument("book", type=BOOK)
 @click.option(
     "-o",
     "--output",
@@ -140,7 +151,7 @@ def papers_(
 
 
 @main.command("sheets")
-@click.argument("book", type=click.Path(path_type=Path))
+@click.argument("book", type=BOOK)
 @click.option(
     "-o",
     "--output",
@@ -181,7 +192,7 @@ def sheets_(book: Path, folder: Path, places: tuple[str, ...], numbers: int) -> 
 
 
 @main.command("writeup")
-@click.argument("book", type=click.Path(path_type=Path))
+@click.argument("book", type=BOOK)
 @click.argument("table", type=click.Path(path_type=Path, dir_okay=False))
 @click.option("--yes", is_flag=True, help="Write the good lines into the book; without it they are only shown.")
 def writeup_(book: Path, table: Path, yes: bool) -> None:
@@ -215,7 +226,7 @@ main.add_command(calc)
 
 
 @main.command("verify")
-@click.argument("book", type=click.Path(path_type=Path))
+@click.argument("book", type=BOOK)
 @click.option("--papers", type=click.Path(path_type=Path), help="A paper of this book, or the folder of its papers.")
 def verify_(book: Path, papers: Path | None) -> None:
     """Tell whether the file of BOOK is whole, fits its own trail and has its photos. Changes nothing.

@@ -40,12 +40,24 @@ def open_or_start(book: Path) -> None:
     """Open a book, or start one under that name."""
     if book.is_dir():
         fail(f"{book} is a folder, not a book.")
-    named = book if book.suffix == SUFFIX else book.with_name(book.name + SUFFIX)
-    for path in (book, named):
-        if path.exists() or previous_file(path).exists():
-            _run_app(path, start=None)
-            return
-    _run_app(None, start=named)
+    path = book_named(book)
+    if _is_there(path):
+        _run_app(path, start=None)
+    else:
+        _run_app(None, start=_with_ending(book))
+
+
+def book_named(book: Path) -> Path:
+    """The file that is meant: as named, or with a book's ending where only that is there."""
+    return _with_ending(book) if not _is_there(book) and _is_there(_with_ending(book)) else book
+
+
+def _with_ending(book: Path) -> Path:
+    return book if book.suffix == SUFFIX else book.with_name(book.name + SUFFIX)
+
+
+def _is_there(path: Path) -> bool:
+    return path.exists() or previous_file(path).exists()
 
 
 def open_demo() -> None:

@@ -7,11 +7,14 @@ from pathlib import Path
 
 import pytest
 
+from inspect_tui.domain import walk
+from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.checklists import Checklists, Prompt
 from inspect_tui.domain.readings import KINDS
 from inspect_tui.domain.words import Lane, Need
 from inspect_tui.store.checklist_files import load_checklists, shipped
 from inspect_tui.store.errors import BadChecklist
+from tests.conftest import SteppingClock, new_book_edit, place_called
 
 AREAS = 31
 PROMPTS = 280
@@ -170,3 +173,16 @@ def test_a_file_that_is_not_text_is_refused(owner: Path) -> None:
         load_checklists(owner)
     shutil.rmtree(owner / "areas")
     assert load_checklists(owner).areas
+
+
+def test_the_air_is_asked_about_before_anything_else(checklists: Checklists) -> None:
+    clock = SteppingClock()
+    stamp = Stamp(clock(), "x")
+    areas = list(checklists.areas.values())
+    book, _ = after(Book.empty(), new_book_edit(checklists, stamp, areas=areas), stamp)
+    first = {place.area: walk.prompts_of(checklists, book.boat, place)[0] for place in book.bow_to_stern()}
+    for area in ("chain-locker", "hollow-keel", "water-tank", "fuel-tank"):
+        assert "air" in first[area].ask, area
+        assert first[area].severity.rank == 0
+    asked = walk.prompts_of(checklists, book.boat, place_called(book, "water-tank"))
+    assert len({prompt.key for prompt in asked}) == len(asked), "and not twice"

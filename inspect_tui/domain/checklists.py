@@ -47,7 +47,8 @@ class Entry(BaseModel):
 
 class Prompt(Entry):
     """One thing to look at. `key` (area/id) names it everywhere outside its own file. `opens`: the screen on which
-    its measuring is done, where that takes more than a line of numbers; `across`: what its ohms are taken across."""
+    its measuring is done, where that takes more than a line of numbers; `across`: what its ohms are taken across;
+    `first`: it is asked before all others, those asked everywhere too."""
 
     id: Id
     ask: Text
@@ -63,6 +64,7 @@ class Prompt(Entry):
     signs: tuple[Id, ...] = ()
     kind: Id | None = None
     share: bool = False
+    first: bool = False
     across: Across | None = None
     opens: Literal["hunt", "protection", "patches"] | None = None
     area: str = ""

@@ -58,7 +58,9 @@ def prompts_of(checklists: Checklists, boat: Boat, compartment: Compartment) -> 
     """The prompts of one compartment in the order they are asked."""
     area = area_of(checklists, compartment)
     own = area.prompt if area else ()
-    asked = (*checklists.everywhere.before, *own, *checklists.everywhere.after)
+    first = tuple(prompt for prompt in own if prompt.first)
+    rest = tuple(prompt for prompt in own if not prompt.first)
+    asked = (*first, *checklists.everywhere.before, *rest, *checklists.everywhere.after)
     return tuple(prompt for prompt in asked if applies(prompt.applies, boat))
 
 

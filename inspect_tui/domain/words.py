@@ -332,6 +332,7 @@ class Across(StrEnum):
     """What a resistance was measured across: what it ought to be depends on it."""
 
     PART = "a part and the hull"
+    PARTED = "a part that ought to be parted and the hull"
     BOND = "the ends of a bond"
     ANODE = "an anode and the hull"
     HULL = "the wiring and the hull"

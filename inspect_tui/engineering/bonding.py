@@ -13,7 +13,7 @@ from typing import Literal
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.working import Seen, Source, Step, Working, shown
 
-Joint = Literal["bond", "anode", "part"]
+Joint = Literal["bond", "anode", "part", "parted"]
 HAMILTON = Source("HamiltonJet HJ241, 4", Seen.READ)
 # At most [Ω], from the strictest.
 ASKED_OF_BONDS: Mapping[float, Source] = MappingProxyType(
@@ -33,7 +33,7 @@ JOINED = Source("10 Ω for joined: no source was found", Seen.JUDGEMENT)
 
 @dataclass(frozen=True)
 class Resistance:
-    """`state` in a word; `good` is None for a part, where it depends on what was meant."""
+    """`state` in a word; `good` is None for a part of which it is not known what was meant."""
 
     state: str
     good: bool | None
@@ -58,7 +58,7 @@ def resistance(ohm: float, joint: Joint) -> Resistance:
     if not 0 <= ohm <= 1e9:
         raise CannotCalculate("A resistance lies between 0 and 1,000 megohm.")
     told = f"{shown(ohm)} Ω"
-    if joint == "part":
+    if joint in ("part", "parted"):
         state = "joined" if ohm < JOINED_OHM else "parted" if ohm >= PARTED_OHM else "neither"
         say = {
             "joined": "It is in metal contact with the hull: right only if that was meant, and then by a bond.",
@@ -70,16 +70,17 @@ def resistance(ohm: float, joint: Joint) -> Resistance:
             Step("parted", f"{PARTED_OHM:,.0f} Ω and up, dry", told, state, HAMILTON),
         )
         not_covered = ("Water in the joint carries current whatever the meter says: dry it first.",)
-        return Resistance(state, None, say, Working((), steps, not_covered))
+        good = state == "parted" if joint == "parted" else None
+        return Resistance(state, good, say, Working((), steps, not_covered))
     if joint == "anode":
-        good = ohm <= ANODE_MOST_OHM
+        held = ohm <= ANODE_MOST_OHM
         say = (
-            "The anode is in metal contact." if good else "The anode hardly works: undo it, bright metal under it, "
+            "The anode is in metal contact." if held else "The anode hardly works: undo it, bright metal under it, "
             "new bolts; measure again."
         )  # fmt: skip
-        step = Step("anode to hull", f"at most {ANODE_MOST_OHM:g} Ω", told, "good" if good else "too much", HAMILTON)
+        step = Step("anode to hull", f"at most {ANODE_MOST_OHM:g} Ω", told, "good" if held else "too much", HAMILTON)
         not_covered = ("The meter's own leads: touch them together and take that off.",)
-        return Resistance("good" if good else "too much", good, say, Working((), (step,), not_covered))
+        return Resistance("good" if held else "too much", held, say, Working((), (step,), not_covered))
     kept = [limit for limit in ASKED_OF_BONDS if ohm <= limit]
     good = bool(kept) and min(kept) <= ANODE_MOST_OHM
     failed = [limit for limit in ASKED_OF_BONDS if ohm > limit]

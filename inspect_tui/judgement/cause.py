@@ -70,13 +70,18 @@ class Weighed:
 
     @property
     def word(self) -> str:
-        return "likely" if self.likely else "possible" if self.chance >= NAMED else "not shown"
+        return "likely" if self.likely else "possible" if self.percent >= 100 * NAMED else "not shown"
+
+    @property
+    def percent(self) -> int:
+        """As it is shown, so that the same number never has two words."""
+        return round(100 * self.chance)
 
     @property
     def likely(self) -> bool:
         """Never by what the question brought alone."""
         seen = any(one.there and not one.brought and one.sign in self.speaks_for for one in self.moved)
-        return self.chance >= LIKELY and seen
+        return self.percent >= 100 * LIKELY and seen
 
     @property
     def speaks_for(self) -> tuple[str, ...]:
@@ -113,7 +118,7 @@ class Found:
 
     @cached_property
     def named(self) -> tuple[Weighed, ...]:
-        return tuple(one for one in self.ranked if one.chance >= NAMED and one.speaks_for)
+        return tuple(one for one in self.ranked if one.percent >= 100 * NAMED and one.speaks_for)
 
     @property
     def likely(self) -> tuple[Weighed, ...]:

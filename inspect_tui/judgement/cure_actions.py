@@ -13,12 +13,13 @@ from inspect_tui.domain.causes import Causes, CauseTest
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.records import Finding
-from inspect_tui.domain.words import CLOSED, Likelihood, Severity, Status, Step, Tier, Who
+from inspect_tui.domain.words import BAD_BENEATH, CLOSED, Likelihood, Severity, Status, Step, Tier, Who
 from inspect_tui.judgement.action import CAUSE, CURE, Action
 from inspect_tui.judgement.cause import Found, Weighed, causes_at, known_of
 from inspect_tui.judgement.evidence import Evidence, Gathering
 from inspect_tui.judgement.finding_actions import last_done, weighed
 from inspect_tui.judgement.metal_at import Judgement
+from inspect_tui.judgement.patches import waits_for_lifting
 from inspect_tui.judgement.risk import risk_of
 from inspect_tui.judgement.verdict import gone
 
@@ -49,7 +50,8 @@ class Eaten:
 
 
 def eaten_places(book: Book, checklists: Checklists) -> list[Eaten]:
-    """Open findings of eaten metal whose repair still lies ahead, by chalk number."""
+    """Open findings of eaten metal whose repair still lies ahead, by chalk number. What lies under a patch that
+    nobody has lifted is not known, and one that was sound beneath is no eaten metal."""
     gathering, known = Gathering(book, checklists), known_of(checklists.causes, book.boat.hull_metal)
     return [
         Eaten(
@@ -57,6 +59,8 @@ def eaten_places(book: Book, checklists: Checklists) -> list[Eaten]:
         )
         for finding in sorted(book.findings.values(), key=lambda one: one.chalk)
         if finding.status not in CLOSED | {Status.REPAIRED}
+        and not waits_for_lifting(finding)
+        and not (finding.lifted and finding.lifted.beneath not in BAD_BENEATH)
         and (kind := checklists.kinds.get(finding.kind)) is not None
         and kind.corrosion
     ]

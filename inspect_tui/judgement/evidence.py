@@ -41,6 +41,7 @@ NOBLER_MV = 150.0
 # Areas that the water outside does not touch, so that what is measured overboard says nothing of them.
 TANKS = frozenset({"water-tank", "fuel-tank"})
 FUEL_TANK = "fuel-tank"
+OF_PARTS = (Across.PART, Across.PARTED)
 
 Origin = Literal["ticked", "reading", "place", "question", "kind"]
 
@@ -132,7 +133,11 @@ def _of_readings(readings: Iterable[Reading]) -> Iterator[Evidence]:
         deep = next((one for one in pits if one.depths_mm or one.holed_through), None)
         yield _read("pits", deep is not None, deep or pits[0])
     for reading in newest:
-        if isinstance(reading, ResistanceReading) and reading.across is Across.PART and reading.resistance_ohm:
+        if (
+            isinstance(reading, ResistanceReading)
+            and reading.across in (Across.PART, Across.PARTED)
+            and reading.resistance_ohm
+        ):
             ohm = min(reading.resistance_ohm)
             if ohm < JOINED_OHM or ohm >= PARTED_OHM:
                 yield _read("joined", ohm < JOINED_OHM, reading)

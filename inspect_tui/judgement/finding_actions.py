@@ -68,7 +68,8 @@ def _finding_action(
     if sisters is not None:
         likelihood = min(likelihood, likelihood_beneath(sisters), key=lambda one: one.rank)
     risk = risk_of(severity, likelihood)
-    placed = place_finding(risk, kind, below=below, afloat=book.boat.afloat)
+    sound = finding.lifted is not None and finding.lifted.beneath not in BAD_BENEATH
+    placed = place_finding(risk, None if sound else kind, below=below, afloat=book.boat.afloat)
     if finding.status is Status.ACCEPTED:
         placed = Placed(Tier.WATCH, f"accepted as it is: {finding.history[-1].note}")
     danger = placed.tier is Tier.NOW and book.boat.afloat and finding.status is not Status.REPAIRED

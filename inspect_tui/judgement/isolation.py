@@ -57,9 +57,11 @@ def judge_test(boat: Boat, reading: ResistanceReading) -> Tested | None:
 
 
 def newest_test(book: Book) -> Tested | None:
+    """The newest test that says something."""
     tests = [
         one for one in book.readings.values() if isinstance(one, ResistanceReading) and one.across is Across.HULL
     ]
-    if not tests:
-        return None
-    return judge_test(book.boat, max(tests, key=lambda one: (one.when, int(one.id[1:]))))
+    # A dark lamp says little: it does not put ohms aside.
+    told = [one for one in tests if one.lamp != "dark"] or tests
+    newest = max(told, key=lambda one: (one.when, int(one.id[1:])), default=None)
+    return None if newest is None else judge_test(book.boat, newest)

@@ -26,7 +26,17 @@ class Told:
     fails: bool
 
 
-JOINTS: dict[Across, Joint] = {Across.PART: "part", Across.BOND: "bond", Across.ANODE: "anode"}
+JOINTS: dict[Across, Joint] = {
+    Across.PART: "part",
+    Across.PARTED: "parted",
+    Across.BOND: "bond",
+    Across.ANODE: "anode",
+}
+
+
+METERED: tuple[ReadingKind, ...] = ("resistance", "acidity", "oxygen", "vapour")
+AIR: tuple[ReadingKind, ...] = ("oxygen", "vapour")
+BONDED = (Across.BOND, Across.ANODE)
 
 
 def meaning_of(boat: Boat, kind: ReadingKind, values: Sequence[float], across: Across | None = None) -> Told | None:
@@ -46,7 +56,7 @@ def meaning_of(boat: Boat, kind: ReadingKind, values: Sequence[float], across: A
             )
             return Told([("so far", told.upper() if bad else told), *tied], test.working, bad)
         case "resistance" if across is not None:
-            joint = resistance(min(values) if across is Across.PART else max(values), JOINTS[across])
+            joint = resistance((max if across in BONDED else min)(values), JOINTS[across])
             return Told([("so far", joint.state.upper()), ("because", joint.say)], joint.working, joint.good is False)
         case "acidity" if boat.hull_metal is HullMetal.ALUMINIUM:
             judged = max((tanks.acidity(value) for value in values), key=lambda one: not one.passes)
@@ -61,20 +71,37 @@ def meaning_of(boat: Boat, kind: ReadingKind, values: Sequence[float], across: A
     return Told(lines, judged.working, not judged.passes)
 
 
-def failing_at(book: Book, compartment: str, prompt: str) -> Reading | None:
-    """The newest reading of this round that was kept for a question, belongs to no finding, and fails."""
-    here = [
-        one
-        for one in book.readings.values()
-        if one.compartment == compartment and one.prompt == prompt and one.finding is None
-        and one.round == book.round.id and values_of(one)
-    ]  # fmt: skip
-    last = max(here, key=lambda one: (one.when, int(one.id[1:])), default=None)
-    if last is None:
-        return None
-    across = last.across if isinstance(last, ResistanceReading) else None
+def fails(boat: Boat, reading: Reading) -> bool:
+    """Whether a reading that was kept is outside its limits."""
+    across = reading.across if isinstance(reading, ResistanceReading) else None
     try:
-        told = meaning_of(book.boat, last.kind, values_of(last), across)
+        told = meaning_of(boat, reading.kind, values_of(reading), across) if values_of(reading) else None
     except CannotCalculate:
-        return None
-    return last if told is not None and told.fails else None
+        return False
+    return told is not None and told.fails
+
+
+def failing(book: Book) -> list[Reading]:
+    """What fails and stands as no finding, in the order it was read; of each kind at each question the newest."""
+    newest: dict[tuple[str, str | None, str], Reading] = {}
+    for reading in sorted(book.readings.values(), key=lambda one: (one.when, int(one.id[1:]))):
+        if reading.finding is None and reading.kind in METERED:
+            newest[reading.compartment, reading.prompt, reading.kind] = reading
+    return [one for one in newest.values() if fails(book.boat, one)]
+
+
+def failing_at(book: Book, compartment: str, prompt: str) -> Reading | None:
+    """What fails at a question, in this round."""
+    return next(
+        (
+            one
+            for one in failing(book)
+            if (one.compartment, one.prompt, one.round) == (compartment, prompt, book.round.id)
+        ),
+        None,
+    )
+
+
+def bad_air_in(book: Book, compartment: str) -> Reading | None:
+    """The newest air that was measured in a compartment, if it fails."""
+    return next((one for one in failing(book) if one.compartment == compartment and one.kind in AIR), None)

@@ -67,8 +67,12 @@ def tally_lines(told: Tally) -> list[tuple[str, str]]:
         lines.append(
             (
                 "not lifted",
-                f"{rest.not_opened} more: each is bad with a chance of {rest.chance:.0%}; "
-                f"{rest.low} to {rest.high} of them are, 9 times in 10; at least one {rest.any_bad:.0%}",
+                f"{rest.not_opened} more: each is bad with a chance of {rest.chance:.0%}"
+                + (
+                    f"; {rest.low} to {rest.high} of them are, 9 times in 10; at least one {rest.any_bad:.0%}"
+                    if rest.not_opened > 1
+                    else ""
+                ),
             )
         )
         lines.append(("to do", advice(rest)))

@@ -18,9 +18,9 @@ from inspect_tui.judgement.cure_actions import as_pressing_as_the_repairs, cure_
 from inspect_tui.judgement.field_actions import field_actions
 from inspect_tui.judgement.finding_actions import done_in_round, finding_actions
 from inspect_tui.judgement.metal_at import Judgement
+from inspect_tui.judgement.meter_actions import meter_actions
 from inspect_tui.judgement.order import Edges, edges_between, in_order, promoted
 from inspect_tui.judgement.place_actions import place_actions
-from inspect_tui.judgement.protection_actions import protection_actions
 from inspect_tui.judgement.risk import UNSEEN_LIKELIHOOD, Risk, risk_of
 
 
@@ -51,7 +51,7 @@ def worklist(book: Book, checklists: Checklists) -> Worklist:
     judgement = Judgement(book, checklists)
     actions = [*finding_actions(book, checklists, judgement), *place_actions(book, checklists)]
     actions += field_actions(book, judgement)
-    actions += [*protection_actions(book), *cure_actions(book, checklists, judgement)]
+    actions += [*meter_actions(book, checklists), *cure_actions(book, checklists, judgement)]
     if book.boat.afloat and any(action.needs_haul for action in actions):
         actions.append(_haul_action())
     actions = as_pressing_as_the_repairs(actions)

@@ -179,6 +179,7 @@ class InspectApp(App[None]):
 
     def record(self, edit: Edit | Callable[[], Edit], *more: Put) -> bool:
         """Make one change, save it, redraw. A refusal is told in one sentence and changes nothing."""
+        self.clear_notifications()
         try:
             made = edit() if callable(edit) else edit
             self.open_file.record(Edit(made.words, (*made.puts, *more), made.undoes))

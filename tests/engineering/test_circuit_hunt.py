@@ -58,6 +58,15 @@ def test_without_a_second_baseline_it_asks_for_one() -> None:
             hunt(readings)
 
 
+def test_the_shore_lead_out_again_is_a_baseline_too() -> None:
+    readings = [Taken(BASE, -900), Taken(IN, -900), Taken(OUT, -892), Taken(ON, -890, "lights"), Taken(BASE, -888)]
+    told = hunt(readings)
+    assert round(told.shifts[-1].shift_mv) == 0, "held against -890, half way between the two"
+    assert "has not come back" not in " ".join(told.meaning)
+    away = hunt([Taken(BASE, -900), Taken(IN, -830), Taken(OUT, -850), Taken(BASE, -900)])
+    assert "has not come back" in " ".join(away.meaning)
+
+
 def test_a_current_that_enters_is_told_from_one_that_leaves() -> None:
     told = hunt([Taken(BASE, -900), Taken(ON, -980, "charger"), Taken(BASE, -900)])
     assert "current enters the hull" in " ".join(told.meaning)

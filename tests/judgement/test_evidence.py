@@ -35,7 +35,8 @@ from inspect_tui.judgement.cure_actions import eaten_places
 from inspect_tui.judgement.evidence import Evidence, Gathering
 from inspect_tui.judgement.hunted import PROMPT as HUNT
 from inspect_tui.judgement.hunted import judge_hunt, newest_hunt
-from inspect_tui.judgement.patches import signs_shown, tally
+from inspect_tui.judgement.meters import bad_air_in, failing_at
+from inspect_tui.judgement.patches import signs_shown, tally, tally_lines
 from inspect_tui.judgement.protected import free_potential, history, judge_potential, newest_at_work
 from inspect_tui.judgement.worklist import Worklist, worklist
 from tests.conftest import START, SteppingClock, place_called, with_finding
@@ -173,7 +174,7 @@ def test_the_newest_test_of_the_wiring_decides(boat: Boat) -> None:
     boat.read("resistance", [25_000, 30_000], across=Across.HULL)
     assert leak() is False
     boat.read("resistance", [], across=Across.HULL, lamp="dark")
-    assert leak() is None, "a dark lamp leaves a leak of milliamperes unseen"
+    assert leak() is False, "a dark lamp says little, and puts no ohms aside"
     boat.read("resistance", [], across=Across.HULL, lamp="faint")
     assert leak() is True
     boat.do(tie_negative(boat.book, True))
@@ -237,6 +238,43 @@ def test_two_electrodes_in_one_hunt_are_refused(boat: Boat) -> None:
     with pytest.raises(CannotCalculate, match="Two electrodes"):
         judge_hunt(newest_hunt(boat.book))
     boat.listed()
+
+
+def test_what_fails_is_in_the_list_until_it_is_a_finding_or_reads_well_again(boat: Boat) -> None:
+    place = place_called(boat.book, "chain-locker")
+
+    def read(kind: ReadingKind, value: float, **more: Any) -> None:
+        boat.do(edits.add_reading(boat.book, boat.stamp(), place, kind, [value], prompt="chain-locker/air", **more))
+
+    def listed() -> list[tuple[str, Tier]]:
+        return [(one.what, one.tier) for one in boat.listed().actions if one.key.startswith("reading/")]
+
+    read("oxygen", 17.5)
+    assert listed()[0][0].startswith("Keep out")
+    assert listed()[0][1] is Tier.NOW
+    assert bad_air_in(boat.book, place.id) is not None
+    assert failing_at(boat.book, place.id, "chain-locker/air") is not None
+    read("oxygen", 20.9)
+    assert not listed(), "the newest counts"
+    assert bad_air_in(boat.book, place.id) is None
+    read("resistance", 3, across=Across.PARTED)
+    assert listed()[0][0].startswith("Write a finding")
+    action = next(one for one in boat.listed().actions if one.key.startswith("reading/"))
+    boat.do(complete(boat.book, boat.stamp(), action))
+    assert not listed()
+    read("resistance", 0.1, across=Across.BOND)
+    assert not listed(), "what passes asks for nothing"
+
+
+def test_a_dark_lamp_does_not_hide_the_leak_that_was_measured(boat: Boat) -> None:
+    boat.read("resistance", [20e6, 400], across=Across.HULL)
+    boat.read("resistance", [], across=Across.HULL, lamp="dark")
+    assert "hull/leak" in boat.listed().by_key
+    finding = boat.found("electrics/hull-return", kind="leakage", words="fridge moves the hull")
+    assert "hull/leak" not in boat.listed().by_key, "somebody wrote one since"
+    boat.read("resistance", [20e6, 400], across=Across.HULL)
+    assert "hull/leak" in boat.listed().by_key, "another leak after that finding"
+    assert finding.chalk == 1
 
 
 def test_a_potential_without_its_electrode_says_nothing(boat: Boat) -> None:
@@ -444,6 +482,25 @@ def test_what_a_lifted_patch_shows_is_ticked_and_counts(boat: Boat) -> None:
     clean = patch(boat, lifted(Beneath.SOUND, product=False, edge=PatchEdge.TIGHT))
     assert {"pits", "grey-paste"} <= set(clean.signs_absent)
     assert not {"hollow", "product-lump"} & set(clean.signs_absent), "an edge that held says nothing of the middle"
+
+
+def test_the_tally_counts_good_and_bad_apart(boat: Boat) -> None:
+    for beneath in (Beneath.PITS, Beneath.SOUND, Beneath.STAINED, Beneath.SOUND):
+        patch(boat, lifted(beneath))
+    patch(boat)
+    told = tally(boat.book)
+    assert told.rest is not None
+    assert (told.rest.bad, told.rest.opened) == (1, 4)
+    assert told.rest.chance == pytest.approx(1.5 / 5)
+    assert not any("9 times in 10" in text for _, text in tally_lines(told)), "of one more there is no range"
+
+
+def test_a_patch_that_was_sound_beneath_is_no_eaten_metal_and_bars_nothing(boat: Boat) -> None:
+    sound, waiting = patch(boat, lifted(Beneath.SOUND)), patch(boat)
+    assert not eaten_places(boat.book, boat.checklists)
+    tiers = {one.chalk: one.tier for one in boat.listed().actions}
+    assert tiers[sound.chalk] is not Tier.BEFORE_AFLOAT
+    assert tiers[waiting.chalk] is Tier.BEFORE_AFLOAT
 
 
 def test_one_that_is_eaten_through_is_a_hole_and_no_patch_any_more(boat: Boat) -> None:

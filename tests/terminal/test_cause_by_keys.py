@@ -68,6 +68,43 @@ async def test_the_metal_beside_it_is_named_and_counts(tmp_path: Path, checklist
         assert "[r] not there Is a part there" in hands.text
 
 
+async def test_a_long_list_is_searched_and_nothing_is_taken_that_does_not_fit(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    opened = demo_file(tmp_path)
+    async with at_work(checklists, opened) as hands:
+        await hands.press("c", "6", "enter", "f9", "b")
+        await hands.press(*"bronzx")
+        assert "nothing has that" in hands.text
+        await hands.press("enter")
+        assert opened.book.findings["6"].beside is None
+        await hands.press("backspace", "enter")
+        assert "bronze" in checklists.metals.galvanic[opened.book.findings["6"].beside or ""].name
+
+
+async def test_bad_air_stands_over_every_question_of_its_place_and_sound_is_asked_twice(
+    make_file: Callable[..., BookFile], checklists: Checklists
+) -> None:
+    opened = make_file()
+    place = place_called(opened.book, "chain-locker")
+    async with at_work(checklists, opened, size=(100, 30)) as hands:
+        hands.app.go("walk", place.id, 0)
+        await hands.settle()
+        assert "air" in hands.text, "it is the first question"
+        await hands.press("m")
+        await hands.type("17,5")
+        await hands.press("enter")
+        assert "It is kept, and it fails" in hands.flat
+        await hands.press("n")
+        assert "KEEP OUT The air here failed: oxygen 17.5 % O₂" in hands.flat
+        await hands.press("s")
+        assert "What was read here fails" in hands.flat
+        await hands.press("n")
+        assert not opened.book.answers
+        await hands.press("right")
+        assert "KEEP OUT" in hands.flat
+
+
 async def test_all_places_by_cause_the_best_known_first(tmp_path: Path, checklists: Checklists) -> None:
     opened = demo_file(tmp_path)
     async with at_work(checklists, opened) as hands:

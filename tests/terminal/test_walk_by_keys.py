@@ -229,6 +229,22 @@ async def test_particulars_are_checked_for_sense(tmp_path: Path, checklists: Che
         assert opened(hands).book.boat.waterline_length_m == 11.3
 
 
+async def test_arrows_go_from_field_to_field_in_a_form_longer_than_the_screen(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("d")
+        seen = []
+        for _ in range(4):
+            assert hands.app.focused is not None
+            seen.append(hands.app.focused.id)
+            await hands.press("down")
+        assert len(set(seen)) == 4
+        await hands.press("up")
+        assert hands.app.focused is not None
+        assert hands.app.focused.id == seen[-1]
+
+
 async def test_a_new_round_and_a_change_of_state(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
         await hands.press("r", "enter")

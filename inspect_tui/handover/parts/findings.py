@@ -9,6 +9,7 @@ from inspect_tui.domain.words import LIKELIHOOD_WORDS, SEVERITY_WORDS, TIER_WORD
 from inspect_tui.handover.model import Block, Column, Facts, Line, Part, Picture, Points, Sheet, Table, Words
 from inspect_tui.handover.parts.front import datum_words, nothing_words, plan_figure
 from inspect_tui.handover.parts.subject import Subject, instrument_words, moment, reading_line
+from inspect_tui.judgement.meters import fails
 from inspect_tui.judgement.verdict import Verdict
 
 # More readings than this stand in a table.
@@ -64,6 +65,7 @@ def findings_part(subject: Subject) -> Part:
         blocks += [finding_sheet(subject, finding) for finding in findings]
     loose = [
         f"{subject.place_name(reading.compartment)}{_asked(subject, reading)}: {reading_line(reading)}"
+        f"{'; FAILS its limits' if fails(subject.book.boat, reading) else ''}"
         for reading in subject.readings_of[None]
         if reading.compartment in book.compartments
     ]

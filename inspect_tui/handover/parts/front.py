@@ -267,12 +267,17 @@ def _seen_lines(subject: Subject) -> tuple[Line, ...]:
     book = subject.book
     rows = {place.id: walk.progress(book, subject.checklists, place) for place in book.bow_to_stern()}
     asked, answered = sum(row.asked for row in rows.values()), sum(row.answered for row in rows.values())
-    unseen = sum(len(row.unseen) for row in rows.values())
+    unseen = sum(not prompt.share for row in rows.values() for prompt, _ in row.unseen)
     shares = [row.seen_percent for row in rows.values() if row.seen_percent is not None]
     complete = sum(row.complete for row in rows.values())
     whole = f"{sum(shares) / max(len(rows), 1):.0f} % if every other compartment counts as unseen"
     metal = f"{sum(shares) / max(len(shares), 1):.0f} % on average of the {len(shares)} where it was told, {whole}"
-    never = [book.compartments[key].name for key, row in rows.items() if row.untouched or row.all_unseen]
+    found_in = {finding.compartment for finding in book.findings.values()}
+    never = [
+        book.compartments[key].name
+        for key, row in rows.items()
+        if (row.untouched or row.all_unseen) and key not in found_in
+    ]
     lines = [
         Line(
             "Seen",

@@ -17,6 +17,7 @@ from inspect_tui.domain.causes import CauseTest, Sign
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.records import NO_OTHER_METAL, Finding
 from inspect_tui.judgement.cause import Found, Weighed, causes_at, known_of
+from inspect_tui.judgement.cure_actions import eaten_places
 from inspect_tui.judgement.evidence import Evidence, Gathering
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
@@ -152,11 +153,14 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
 
     def _ranking(self, found: Found) -> Text:
         text = Text()
+        places = eaten_places(self.book, self.checklists)
+        eaten = next((place for place in places if place.finding.chalk == self._chalk), None)
         if not found.enough:
             text.append("Not enough to say: tick what you see, or do the next test.\n", "bold")
         for one in found.ranked[:RANKED_SHOWN]:
             text.append(f"{bar(one.chance)}  ")
-            text.append(f"{one.word:<10}", "bold")
+            cured = eaten is not None and one.likely and eaten.cured(self.book, one)
+            text.append(f"{'cured' if cured else one.word:<10}", "bold")
             text.append(f" {one.cause.name}\n")
         best = found.ranked[0]
         text.append(f"for: {self._signs(best.speaks_for)}\nagainst: {self._signs(best.against)}\n")

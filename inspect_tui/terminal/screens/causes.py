@@ -64,7 +64,7 @@ in the worklist, to be cured before the repairs that wait for it.
     def show(self) -> None:
         places = self._places()
         self._shown = {one.finding.chalk: one for one in places}
-        known = sum(bool(one.found.likely) for one in places)
+        known = sum(any(not one.cured(self.book, each) for each in one.found.likely) for one in places)
         head = f"Why she corrodes   {counted(len(places), 'place')}, a likely cause at {known}"
         leak = newest_leak(self.book)
         if leak is not None and leak.there:

@@ -18,6 +18,10 @@ from inspect_tui.terminal.widgets.choice import Choice
 from inspect_tui.terminal.widgets.field import Field, Row
 
 
+class FormBox(VerticalScroll, inherit_bindings=False):
+    """The rows of a form. It follows the focus: arrows go from field to field and do not scroll it away."""
+
+
 class FormScreen(BookScreen):
     """A form. Enter goes to the next field, and keeps the form from the last; F2 or Ctrl+S keeps it at once."""
 
@@ -60,7 +64,7 @@ class FormScreen(BookScreen):
 
     def body(self) -> ComposeResult:
         yield from self.above()
-        with VerticalScroll(id="form", can_focus=False):
+        with FormBox(id="form", can_focus=False):
             yield from self.rows()
         yield from self.below()
 

@@ -48,7 +48,7 @@ class PickOne(ModalScreen[str | None]):
                 rows.append(ListOption(text, id=option.value))
             yield OptionList(*rows, compact=True)
             keyed = any(option.key for option in self._options)
-            how = "a key or Enter picks" if keyed else "type how it begins · Enter picks"
+            how = "a key or Enter picks" if keyed else "type a part of it · Enter picks"
             yield Static(f"{how} · Esc goes back", classes="card-foot", markup=False)
 
     def on_mount(self) -> None:
@@ -63,20 +63,25 @@ class PickOne(ModalScreen[str | None]):
                 event.stop()
                 self.dismiss(option.value)
                 return
-        if event.character and event.character.isalnum() and not any(option.key for option in self._options):
-            self._jump_to(event.character.lower())
+        if any(option.key for option in self._options):
+            return
+        if event.key == "backspace":
+            self._look_up(self._typed[:-1])
+        elif event.character and event.character.isprintable() and (event.character != " " or self._typed):
+            event.stop()
+            self._look_up(self._typed + event.character.lower())
 
-    def _jump_to(self, sign: str) -> None:
-        """In a list without keys, what is typed one after the other goes to the word that begins so."""
+    def _look_up(self, typed: str) -> None:
+        """In a list without keys, what is typed goes to the word that begins with it, or else has it inside; where
+        there is none, none is chosen."""
+        self._typed = typed
         words = [option.word.lower() for option in self._options]
-        for wanted in (self._typed + sign, sign):
-            fitting = [index for index, word in enumerate(words) if word.startswith(wanted)]
-            if fitting:
-                self._typed = wanted
-                exact = [index for index in fitting if words[index] == wanted]
-                self.query_one(OptionList).highlighted = (exact or fitting)[0]
-                self.query_one(".card-foot", Static).update(f"typed: {wanted} · Enter picks · Esc goes back")
-                break
+        fitting = [index for index, word in enumerate(words) if word.startswith(typed)]
+        fitting += [index for index, word in enumerate(words) if typed in word]
+        exact = [index for index in fitting if words[index] == typed]
+        self.query_one(OptionList).highlighted = next(iter(exact or fitting), None)
+        told = f"typed: {typed} · {'Enter picks' if fitting else 'nothing has that: Backspace'} · Esc goes back"
+        self.query_one(".card-foot", Static).update(told)
 
     @on(OptionList.OptionSelected)
     def picked(self, event: OptionList.OptionSelected) -> None:

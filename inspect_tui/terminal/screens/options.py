@@ -26,7 +26,7 @@ CHOSEN = [
 ]
 AGAINST = [*(Option(one.id, "", one.name) for one in ELECTRODES.values()), Option("unsaid", "", "not said")]
 ACROSS = [
-    *(Option(one.value, one.value.split()[1][0], one.value) for one in Across),
+    *(Option(one.value, "", one.value) for one in Across),
     Option("unsaid", "x", "not said"),
 ]
 

@@ -93,11 +93,12 @@ What a lifted patch shows is ticked among the signs of its cause.
         count = f"Old patches   {len(told.lifted)} lifted, {len(told.waiting)} not lifted"
         self.query_one("#head", Static).update(f"{count}\n{CAUTION}")
         rows = self.query_one("#patches", OptionList)
-        at = rows.highlighted or 0
+        chosen = self.patch
         rows.clear_options()
-        for patch in (*told.waiting, *told.lifted):
-            rows.add_option(ListOption(self._line(patch), id=str(patch.chalk)))
-        rows.highlighted = min(at, rows.option_count - 1) if rows.option_count else None
+        shown = [*told.waiting, *told.lifted]
+        rows.add_options([ListOption(self._line(patch), id=str(patch.chalk)) for patch in shown])
+        at = next((index for index, patch in enumerate(shown) if chosen and patch.chalk == chosen.chalk), 0)
+        rows.highlighted = at if shown else None
         lines = tally_lines(told)
         if not rows.option_count:
             lines.append(("a", "adds the first: chalk its number on the metal beside it"))
@@ -171,7 +172,9 @@ What a lifted patch shows is ticked among the signs of its cause.
         elif self._may_write() and self._may_lift(patch):
             again = f" It was lifted on {patch.lifted.when:%Y-%m-%d}; this takes its place." if patch.lifted else ""
             self._ask(
-                f"What lay beneath?{again}", BENEATH, lambda beneath: self._ask_between(patch, Beneath(beneath))
+                f"Patch {patch.chalk}: what lay beneath?{again}",
+                BENEATH,
+                lambda beneath: self._ask_between(patch, Beneath(beneath)),
             )
 
     def _may_lift(self, patch: Finding) -> bool:
@@ -192,9 +195,13 @@ What a lifted patch shows is ticked among the signs of its cause.
     def _ask_between(self, patch: Finding, beneath: Beneath) -> None:
         def answered(between: str) -> None:
             product = {"yes": True, "no": False}.get(between)
-            self._ask("How did its edge hold?", EDGES, lambda edge: self._ask_beyond(patch, beneath, product, edge))
+            self._ask(
+                f"Patch {patch.chalk}: how did its edge hold?",
+                EDGES,
+                lambda edge: self._ask_beyond(patch, beneath, product, edge),
+            )
 
-        self._ask("Was there anything between patch and plate?", BETWEEN, answered)
+        self._ask(f"Patch {patch.chalk}: was there anything between it and the plate?", BETWEEN, answered)
 
     def _ask_beyond(self, patch: Finding, beneath: Beneath, product: bool | None, edge: str) -> None:
         def answered(text: str | None) -> None:
@@ -214,7 +221,7 @@ What a lifted patch shows is ticked among the signs of its cause.
             if kept and beneath is Beneath.THROUGH:
                 self.notify(f"Finding {patch.chalk} counts as a hole now: check its severity (Enter).", timeout=10)
 
-        question = "How far does the attack go on outside its outline, in mm? (may stay empty)"
+        question = f"Patch {patch.chalk}: how far does the attack go on outside its outline, in mm? (may stay empty)"
         self.app.push_screen(TypeLine(question, check=_wrong_distance), answered)
 
 

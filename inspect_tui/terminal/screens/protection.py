@@ -13,7 +13,6 @@ from textual.widgets import Static
 from inspect_tui.domain import edits
 from inspect_tui.domain.errors import NotUnderstood
 from inspect_tui.domain.numbers import typed_number
-from inspect_tui.domain.plain import counted
 from inspect_tui.domain.readings import in_words, parse_values
 from inspect_tui.domain.words import Water
 from inspect_tui.engineering.electrodes import ELECTRODES, RIVER_G_KG, electrode_named
@@ -37,7 +36,7 @@ from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field, Row, field_row
 
 HAULED = "She is hauled out: type only what was read while she was afloat."
-CAUTION = "CAUTION  Shore lead out for eight hours: see that the bilge pump keeps its battery."
+CAUTION = "CAUTION  Shore lead out for eight hours, and the bilge pump keeps its battery."
 NO_PLACE = "She has no compartment to write it under yet: a on the boat screen adds one."
 ANODES = [
     Option("working", "w", "at work", "as she lies"),
@@ -185,13 +184,16 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
                 if leak and leak.there
                 else []
             ),
-            *([("doubt", f"{counted(doubts, 'doubt')}: F3, with the working")] if doubts else []),
+            *(("doubt", one) for one in judged.doubts[:1]),
+            *([("doubts", f"{doubts} in all: F3, with the working")] if doubts else []),
         ]
 
     def _history(self, past: list[Any]) -> list[Text]:
-        lines = [Text("over the rounds (r), the newest first; shift in mV" if past else "", "bold")]
+        lines = [
+            Text("over the rounds (r), the newest first; * of a circuit hunt; shift in mV" if past else "", "bold")
+        ]
         for reading, judged in reversed(past):
-            told = f"{reading.when:%Y-%m-%d %H:%M} r{reading.round} "
+            told = f"{reading.when:%Y-%m-%d %H:%M} r{reading.round}{'*' if reading.circuit else ' '}"
             if judged is None:
                 lines.append(Text(f"{told}{reading.potential_mv[-1]:g} mV, no electrode named: not judged"))
                 continue
@@ -229,6 +231,7 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
         ):
             self._kept = "it stands in the book; type the next, or Enter goes back"
             self.query_one("#values", Field).value = ""
+            self.query_one("#anodes", Choice).pick("working")
             self.forget_draft()
         return False
 
@@ -247,7 +250,9 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
         past = [reading for reading, _ in history(self.book) if not reading.circuit]
         if past and self.desk.record(edits.take_out_reading(past[-1])):
             self._kept = ""
-            self.notify(f"Taken out: {in_words(past[-1])}, {past[-1].when:%Y-%m-%d}. Ctrl+P, Undo brings it back.")
+            self.notify(
+                f"Taken out: {past[-1].typed or in_words(past[-1])}. Ctrl+P, Undo brings it back.", markup=False
+            )
             self.show()
         elif past:
             return

@@ -18,7 +18,7 @@ from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.readings import KINDS, in_words
 from inspect_tui.domain.records import Answer, Compartment, Finding
 from inspect_tui.domain.words import CLOSED, UNSEEN_WORDS, Need, Said, UnseenReason
-from inspect_tui.judgement.meters import failing_at
+from inspect_tui.judgement.meters import bad_air_in, failing_at
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne, headed
 from inspect_tui.terminal.widgets.choice import Option
@@ -156,6 +156,8 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
             f"CAUTION  {one.title}: {one.say}" + (f" {one.more} ({one.source})" if self._more else "")
             for one in cautions
         )
+        if air := bad_air_in(self.book, place.id):
+            said = f"KEEP OUT  The air here failed: {in_words(air)}, {air.when:%Y-%m-%d}.\n{said}"
         self._put("#caution", said)
         self._put("#before", self._before_words(prompt, place))
         self.query_one("#answer", Static).update(self._answer_words(prompt, place))

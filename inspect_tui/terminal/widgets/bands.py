@@ -34,14 +34,16 @@ def band_scale(bands: Bands, width: int, needle_mv: float | None = None, free_mv
     for state, begin, end in zip(State, edges, edges[1:], strict=False):
         word = f"{'' if begin == 0 else '│'}{SHORT[state].center(end - begin - (begin > 0), '─')}"
         drawn.append(word[: end - begin], "bold" if state is State.GOOD else "")
-    needles, told = [" "] * width, [" "] * width
-    for value, sign, name in ((free_mv, "△", "free"), (needle_mv, NEEDLE, "now")):
-        if value is not None:
-            needles[column(value)] = sign
-            words = f"{name} {value:.0f} mV"
-            # Two that stand close are told side by side.
-            _put(told, _free(told, column(value), len(words)), words)
-    lines = ("".join(ticks).rstrip(), drawn, "".join(needles).rstrip(), "".join(told).rstrip())
+    needles, told = [" "] * width, ""
+    marks = ((free_mv, "△", "free"), (needle_mv, NEEDLE, "now"))
+    # The less negative is left; two that stand close are told side by side, in the order of their needles.
+    for value, sign, name in sorted((one for one in marks if one[0] is not None), key=lambda one: -(one[0] or 0)):
+        at, words = column(value or 0), f"{name} {value:.0f} mV"
+        needles[at] = sign
+        told = told.ljust(max(at - len(words) // 2, len(told) + 2 if told else 0)) + words
+    over = len(told) - width
+    told = told[over:] if over > 0 and not told[:over].strip() else told
+    lines = ("".join(ticks).rstrip(), drawn, "".join(needles).rstrip(), told.rstrip())
     return Text("\n").join(Text(line) if isinstance(line, str) else line for line in lines)
 
 
