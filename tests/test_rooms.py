@@ -35,6 +35,7 @@ OWNERS = {
     "tinydb": {"store"},
     "filelock": {"store"},
     "jinja2": {"handover"},
+    "typst": {"handover"},
     "click": {"cli", "calc"},
 }
 

@@ -55,6 +55,12 @@ def file_stem(name: str) -> str:
     return re.sub(r"[^\w]+", "-", name).strip("-_")[:60].rstrip("-_") or "boat"
 
 
+def digest_of_file(path: Path) -> str:
+    """SHA-256 in hexadecimal; with many photos a file is too large to hold."""
+    with path.open("rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()
+
+
 def write_papers(
     book: Book,
     checklists: Checklists,
@@ -188,7 +194,7 @@ def _write_proof(book: Book, contents: Contents, folder: Path, work: Path, stem:
         files = {str(key): str(value) for key, value in before["files"].items()} if same else {}
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         files = {}
-    files |= {made: hashlib.sha256((work / made).read_bytes()).hexdigest() for made in names}
+    files |= {made: digest_of_file(work / made) for made in names}
     told = {
         "format": "inspect-tui proof",
         "boat": book.boat.name,

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 import re
+import subprocess
+import sys
 import tempfile
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
@@ -21,6 +24,12 @@ from inspect_tui.handover.report import Contents, make_report
 
 FONTS = Path(str(files("inspect_tui.handover") / "fonts"))
 _TEMPLATE = "papers.typ"
+_TYPESETTER = str(files("inspect_tui.handover") / "typesetting.py")
+# Given a JPEG itself, Typst holds it decoded, over a megabyte each; out of a frame like this it passes the file on.
+_FRAME = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="{wide}" height="{high}">'
+    '<image width="{wide}" height="{high}" href="{name}"/></svg>'
+)
 # What the fonts that travel with the program are known to have; anything else is tried out first.
 _EVERYDAY = re.compile("[^\\n -~\\u00a0-\\u024f\\u0370-\\u03ff\\u0400-\\u04ff–—‘’“”…′″≥≤−×·→◁₂⟨⟩]")
 
@@ -35,16 +44,9 @@ def write_pdf(report: Report, pictures: Mapping[str, Laid], work: Path, out: Pat
 
     Raises
     ------
-    CannotSet : Typst refused.
+    CannotSet : the typesetter refused.
     """
-    import typst
-
-    main = _laid_out(report, pictures, work)
-    try:
-        # Straight to the file: with many photos it is large.
-        typst.compile(str(main), str(out), root=str(work), font_paths=[str(FONTS)], pdf_standards=["ua-1"])
-    except typst.TypstError as error:
-        raise CannotSet(f"The PDF could not be made: {str(error).splitlines()[0]}") from None
+    _typeset("write", main=str(_laid_out(report, pictures, work)), out=str(out), root=str(work))
 
 
 def pages(book: Book, checklists: Checklists, contents: Contents) -> int:
@@ -60,17 +62,34 @@ def pages(book: Book, checklists: Checklists, contents: Contents) -> int:
 
 def count_pages(report: Report, work: Path) -> int:
     """How many pages the PDF will have, without reading a photo: each has its place whatever it shows."""
-    import typst
-
     folder = work / "photos"
     folder.mkdir(parents=True, exist_ok=True)
     blank = {picture.photo: _blank().laid(folder / f"{picture.photo}.jpg") for picture in report.pictures()}
-    main = _laid_out(report, blank, work)
-    try:
-        told = typst.query(str(main), "<pages>", field="value", one=True, root=str(work), font_paths=[str(FONTS)])
-    except typst.TypstError as error:
-        raise CannotSet(f"The PDF could not be made: {str(error).splitlines()[0]}") from None
-    return int(json.loads(told))
+    return int(_typeset("pages", main=str(_laid_out(report, blank, work)), root=str(work)))
+
+
+def _typeset(do: str, **asked: str) -> Any:
+    """Ask the typesetter.
+
+    Raises
+    ------
+    CannotSet : it refused, or its process did not end well.
+    """
+    done = subprocess.run(
+        [sys.executable, "-P", _TYPESETTER],
+        input=json.dumps({"do": do, "fonts": str(FONTS)} | asked).encode(),
+        capture_output=True,
+        check=False,
+        # glibc holds on to less of what is freed.
+        env=os.environ | {"MALLOC_TRIM_THRESHOLD_": "131072"},
+    )
+    if done.returncode:
+        last = (done.stderr.decode(errors="replace").splitlines() or [f"it ended with {done.returncode}"])[-1]
+        raise CannotSet(f"The PDF could not be made: {last}")
+    told = json.loads(done.stdout)
+    if "error" in told:
+        raise CannotSet(f"The PDF could not be made: {told['error'].splitlines()[0]}")
+    return told["told"]
 
 
 @lru_cache(maxsize=1)
@@ -92,6 +111,8 @@ def _laid_out(report: Report, pictures: Mapping[str, Laid], work: Path) -> Path:
     if named := _not_in_fonts("".join(strange)):
         told = told.translate({ord(sign): f"⟨U+{ord(sign):04X}⟩" for sign in named})
     (work / "report.json").write_text(told, encoding="utf-8")
+    for laid in pictures.values():
+        laid.path.with_suffix(".svg").write_text(_FRAME.format(wide=laid.wide, high=laid.high, name=laid.path.name))
     main = work / "main.typ"
     main.write_bytes((files("inspect_tui.handover") / "templates" / _TEMPLATE).read_bytes())
     return main
@@ -100,26 +121,7 @@ def _laid_out(report: Report, pictures: Mapping[str, Laid], work: Path) -> Path:
 @lru_cache(maxsize=8)
 def _not_in_fonts(signs: str) -> str:
     """Those of some signs that no font here can show; PDF/UA allows none of them, so they are named instead."""
-    import typst
-
-    def shows(some: str) -> bool:
-        quoted = json.dumps(some, ensure_ascii=False)
-        page = f'#set document(title: "x", date: none)\n#set text(font: "DejaVu Sans")\n#{quoted}'.encode()
-        try:
-            typst.compile(page, font_paths=[str(FONTS)], pdf_standards=["ua-1"])  # type: ignore[misc]
-        except typst.TypstError:
-            return False
-        return True
-
-    def missing(some: str) -> str:
-        if not some or shows(some):
-            return ""
-        if len(some) == 1:
-            return some
-        half = len(some) // 2
-        return missing(some[:half]) + missing(some[half:])
-
-    return missing(signs)
+    return str(_typeset("missing", signs=signs)) if signs else ""
 
 
 def _plain(value: Any, pictures: Mapping[str, Laid]) -> Any:

@@ -16,8 +16,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-LONGEST_PX = 760
-QUALITY = 70
+# Printed 76 mm wide: 200 pixels an inch.
+LONGEST_PX = 600
+QUALITY = 60
 ENDINGS = frozenset({".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".heic", ".heif"})
 HEIC = frozenset({".heic", ".heif"})
 HEIC_WORDS = (

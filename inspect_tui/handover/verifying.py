@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from inspect_tui.domain.book import Book
-from inspect_tui.handover.papers import PROOF_ENDING
+from inspect_tui.handover.papers import PROOF_ENDING, digest_of_file
 from inspect_tui.handover.parts.subject import moment
 from inspect_tui.handover.report import book_digest
 
@@ -108,7 +108,7 @@ def _against_proof(book: Book, proof: Path) -> Told:
         path = proof.parent / Path(name).name
         if not path.exists():
             words.append(f"{name} is missing from the folder.")
-        elif hashlib.sha256(path.read_bytes()).hexdigest() != digest:
+        elif digest_of_file(path) != digest:
             words.append(f"{name} was changed after it was written.")
     since = _since(book, known["digest"], known["head"])
     return Told(since.fits and not words, (*words, *since.words))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import hashlib
 import html
 import io
@@ -27,7 +28,7 @@ from inspect_tui.domain.words import Treatment
 from inspect_tui.handover.html import write_html
 from inspect_tui.handover.model import Figure, Report, Sheet
 from inspect_tui.handover.papers import FORMATS, Format, Pack, Stopped, write_papers
-from inspect_tui.handover.pdf import pages, write_pdf
+from inspect_tui.handover.pdf import CannotSet, pages, write_pdf
 from inspect_tui.handover.report import READS, Contents, PartName, Reader, make_report
 from inspect_tui.handover.text import write_text
 from inspect_tui.store.book_file import open_book
@@ -102,6 +103,25 @@ def test_every_photo_of_the_demo_is_in_pdf_and_html(pack: Pack, demo: Book) -> N
     assert page.count('<img src="data:image/jpeg;base64,') >= len(demo.photos) == 7
     images = sum(len(page.images) for page in pypdf.PdfReader(file_of(pack, ".pdf")).pages)
     assert images >= 7
+
+
+def test_a_photo_stands_in_the_pdf_as_it_was_shrunk(pack: Pack) -> None:
+    """Passed on, neither decoded nor coded anew: what stands in the PDF is what the page shows."""
+    page = file_of(pack, ".html").read_text(encoding="utf-8")
+    in_html = {base64.b64decode(one) for one in re.findall(r"data:image/jpeg;base64,([^\"]+)", page)}
+    in_pdf = {image.data for sheet in pypdf.PdfReader(file_of(pack, ".pdf")).pages for image in sheet.images}
+    assert in_pdf == in_html
+
+
+def test_a_typesetter_that_dies_is_told_of_in_a_sentence(
+    demo: Book, checklists: Checklists, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    broken = tmp_path / "broken.py"
+    monkeypatch.setattr("inspect_tui.handover.pdf._TYPESETTER", str(broken))
+    for words, told in (("import sys; sys.exit('no fonts')", "no fonts"), ("import os; os._exit(3)", "ended with 3")):
+        broken.write_text(words)
+        with pytest.raises(CannotSet, match=f"could not be made: .*{told}"):
+            pages(demo, checklists, Contents())
 
 
 def test_where_a_photo_was_taken_is_printed_only_if_asked_for(

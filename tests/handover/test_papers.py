@@ -233,10 +233,14 @@ def test_the_papers_say_why_she_corrodes_and_whether_she_is_protected(demo: Book
     part = report.part("causes")
     tables = {block.caption: block for block in part.flat() if isinstance(block, Table)}
     by_place = next(table for caption, table in tables.items() if caption.startswith("Places where metal is eaten"))
-    assert [row[0] for row in by_place.rows] == [str(one.finding.chalk) for one in eaten_places(demo, checklists)]
-    assert any("not enough to say" in row[2] for row in by_place.rows)
-    assert any("likely" in row[2] for row in by_place.rows)
-    assert all(row[4] for row in by_place.rows), "each place has its next test"
+    numbers = [int(number) for row in by_place.rows for number in re.findall(r"no\. (\d+)", row[0])]
+    assert sorted(numbers) == sorted(one.finding.chalk for one in eaten_places(demo, checklists)), "each place once"
+    assert len({row[1:] for row in by_place.rows}) == len(by_place.rows), "what is said alike is said once"
+    assert any("likely" in row[1] for row in by_place.rows)
+    unsaid = [row[1] == "not enough to say" for row in by_place.rows]
+    assert any(unsaid)
+    assert unsaid == sorted(unsaid), "what is known comes first"
+    assert all(row[3] for row in by_place.rows), "each place has its next test"
     text = " ".join(write_text(report).split())
     for words in (
         "BARELY PROTECTED",

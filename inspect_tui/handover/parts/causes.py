@@ -22,6 +22,7 @@ HOW = (
     "at work together. Below that the signs are too few, and nothing is said."
 )
 MOST_POTENTIALS = 20
+UNSAID = "not enough to say"
 
 
 def causes_part(subject: Subject) -> Part:
@@ -43,28 +44,26 @@ def _by_place(subject: Subject, places: list[Eaten]) -> Table:
     def named(ids: tuple[str, ...]) -> str:
         return ", ".join(signs[id].short for id in ids) or "nothing"
 
-    def row(one: Eaten) -> tuple[str, ...]:
+    # What is said alike of several places is said once.
+    where: dict[tuple[str, ...], dict[str, list[str]]] = {}
+    for one in places:
         best = one.found.ranked[0]
         told = "; ".join(f"{each.cause.name} {each.chance:.0%}, {each.word}" for each in one.found.named)
         test = one.next_test(afloat=subject.book.boat.afloat)
-        return (
-            str(one.finding.chalk),
-            subject.place_name(one.finding.compartment),
-            told or "not enough to say",
+        said = (
+            told or UNSAID,
             f"for: {named(best.speaks_for)}; against: {named(best.against)}; not looked for: {named(best.missing)}",
             signs[test.sign].ask if test else "",
         )
-
+        place = subject.place_name(one.finding.compartment)
+        where.setdefault(said, {}).setdefault(place, []).append(f"no. {one.finding.chalk}")
     return Table(
-        "Places where metal is eaten, by chalk number; the signs are those of the likeliest cause",
-        (
-            Column("No.", number=True),
-            Column("Compartment", wide=True),
-            Column("Cause", wide=True),
-            Column("Signs", wide=True),
-            Column("Next test", wide=True),
+        "Places where metal is eaten; the signs are those of the likeliest cause",
+        tuple(Column(name, wide=True) for name in ("Where", "Cause", "Signs", "Next test")),
+        tuple(
+            ("; ".join(f"{place}, {', '.join(numbers)}" for place, numbers in at.items()), *said)
+            for said, at in sorted(where.items(), key=lambda one: one[0][0] == UNSAID)
         ),
-        tuple(row(one) for one in places),
     )
 
 
