@@ -79,6 +79,11 @@ def test_the_domain_touches_neither_disk_nor_clock(path: Path) -> None:
         ("inspect_tui.judgement.worklist", ["textual", "tinydb", "jinja2", "click", "numpy"]),
         ("inspect_tui.handover.papers", ["textual", "tinydb", "click"]),
         ("inspect_tui.store.book_file", ["textual", "jinja2", "click"]),
+        # What the first screen waits for.
+        (
+            "inspect_tui.terminal.screens.boat, inspect_tui.launch",
+            ["inspect_tui.judgement", "jinja2", "click", "typst"],
+        ),
     ],
 )
 def test_what_a_module_drags_in(module: str, absent: list[str]) -> None:

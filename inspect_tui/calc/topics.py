@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, get_args
 
 import click
+import tomli
 
 from inspect_tui.calc.telling import LARGEST, NEGATIVE, NUMBER, telling
 from inspect_tui.engineering import deepest_pit as unseen
@@ -334,8 +334,8 @@ def _from_file(file: Path | None) -> dict[str, Any]:
     if file is None:
         return {}
     try:
-        given = tomllib.loads(file.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        given = tomli.loads(file.read_text(encoding="utf-8"))
+    except (tomli.TOMLDecodeError, UnicodeDecodeError) as error:
         raise CannotCalculate(f"{file}: not valid TOML: {error}.") from None
     for name, value in given.items():
         if name in NUMBER_KEYS:

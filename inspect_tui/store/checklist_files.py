@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import hashlib
 import json
-import tomllib
 from collections.abc import Collection, Iterable, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
+import tomli
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
@@ -119,8 +119,8 @@ def _limits(files: Mapping[str, tuple[Path, Raw]]) -> dict[HullMetal, Limits]:
 
 def _read(path: Path) -> Raw:
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
-    except tomllib.TOMLDecodeError as error:
+        return tomli.loads(path.read_text(encoding="utf-8"))
+    except tomli.TOMLDecodeError as error:
         raise BadChecklist(f"{path}: not valid TOML: {error}.") from None
     except (OSError, UnicodeDecodeError) as error:
         raise BadChecklist(f"{path}: cannot be read: {error}.") from None

@@ -12,7 +12,7 @@ import traceback
 from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 import platformdirs
 from rich.text import Text
@@ -26,7 +26,6 @@ from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.errors import DomainError
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.words import FloatState, Tier
-from inspect_tui.judgement.worklist import Worklist, worklist
 from inspect_tui.store.book_file import BookFile, Clock
 from inspect_tui.store.errors import CannotStore, ReadOnly, StoreError
 from inspect_tui.terminal.saving import ask_about_saving
@@ -37,6 +36,9 @@ from inspect_tui.terminal.screens.modals import PickOne, ReadText, TypeLine
 from inspect_tui.terminal.themes import BILGE, SUNLIGHT
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.top_line import TopLine
+
+if TYPE_CHECKING:
+    from inspect_tui.judgement.worklist import Worklist
 
 HANG_UP_PATIENCE_S = 3.0
 HERE = Path(__file__).parent
@@ -207,6 +209,8 @@ class InspectApp(App[None]):
         """The worklist of the book as it stands; worked out once for each state of the book."""
         book = self.open_file.book
         if self._listed is None or self._listed[0] is not book:
+            from inspect_tui.judgement.worklist import worklist
+
             self._listed = (book, worklist(book, self.checklists))
         return self._listed[1]
 

@@ -26,7 +26,7 @@ def keys(*pressed: str) -> Scene:
 async def papers(hands: Hands) -> None:
     await hands.press("p")
     hands.app.screen.query_one("#folder", Field).value = "/boats/sandmartin papers"
-    await hands.wait_for(lambda: " pages" in hands.text)
+    await hands.wait_for(lambda: " pages," in hands.text)
 
 
 def opened(name: ScreenName, **settings: int) -> Scene:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import shutil
 from datetime import timedelta
 from pathlib import Path
@@ -33,7 +34,7 @@ async def test_papers_are_counted_written_and_written_again(tmp_path: Path, chec
         everything = hands.flat.split("The papers: ")[1].split(" pages")[0]
         fill(hands, "readers", "welder")
         hands.app.screen.query_one("#readers").pick("welder")  # type: ignore[attr-defined]
-        await hands.wait_for(lambda: " pages" in hands.text and f"{everything} pages" not in hands.text)
+        await hands.wait_for(lambda: " pages," in hands.text and f"{everything} pages" not in hands.text)
         await hands.press("f2")
         await hands.wait_for(lambda: "Written into" in hands.text)
         assert {path.name.split("-")[1] for path in folder.iterdir()} == {
@@ -71,10 +72,26 @@ async def test_escape_stops_the_writing_and_nothing_is_left(
     assert not left.exists() or not list(left.iterdir())
 
 
+async def test_what_a_thread_found_too_late_hurts_no_screen(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("p")
+        left: Any = hands.app.screen
+        found: list[str] = []
+
+        def tell(words: str) -> None:
+            left.query_one("#head").update(words)
+            found.append(words)
+
+        await asyncio.to_thread(left.from_thread, tell, "in time")
+        await hands.press("escape")
+        await asyncio.to_thread(left.from_thread, tell, "too late")
+        assert found == ["in time"]
+
+
 async def test_parts_are_picked_one_by_one(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
         await hands.press("p")
-        await hands.wait_for(lambda: " pages" in hands.text)
+        await hands.wait_for(lambda: " pages," in hands.text)
         await hands.press("f5", "space", "down", "enter", "f2")
         await hands.wait_for(lambda: "7 parts chosen" in hands.text and "counting" not in hands.text)
         await hands.press("f2")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, cast
 
 from rich.text import Text
@@ -101,6 +102,16 @@ class BookScreen(Screen[None]):
         banner.update(one_line(words))
         banner.display = bool(words)
         self.show()
+
+    def from_thread(self, then: Callable[..., None], *args: object) -> None:
+        """Tell the screen what another thread found, unless it was left meanwhile."""
+
+        def tell() -> None:
+            # Off the stack its widgets go one by one; at the app's end they go with the screen still on it.
+            if self.is_attached and self in self.app.screen_stack:
+                then(*args)
+
+        self.app.call_from_thread(tell)
 
     def keep_drafts(self) -> None:
         """Bring what is being typed to the disk; called before the program ends."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from datetime import datetime
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
 from textual import on
@@ -17,11 +17,12 @@ from inspect_tui.domain import edits, walk
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, UNSEEN_WORDS, Lane, Tier
-from inspect_tui.judgement.action import Action
 from inspect_tui.terminal.screens.base import BookScreen
-from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.long_section import Cell, LongSection
+
+if TYPE_CHECKING:
+    from inspect_tui.judgement.action import Action
 
 UNTOUCHED, ALL_UNSEEN = "···", "///"
 
@@ -75,6 +76,8 @@ q       quit: all is saved already
 Nothing needs saving: what is on the screen is on the disk, and the line on top says since when.
 """
 
+    _judged = False
+
     def body(self) -> ComposeResult:
         with VerticalScroll(id="boat", can_focus=False):
             yield LongSection()
@@ -87,15 +90,22 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         here = self.book.here
         if here and here.compartment in self.book.compartments:
             self.query_one(LongSection).selected = here.compartment
+        # She is drawn at once; what the list says of her follows.
+        self.call_after_refresh(self._judge)
+
+    def _judge(self) -> None:
+        self._judged = True
+        self.show()
 
     @property
     def chosen(self) -> Compartment | None:
         return self.book.compartments.get(self.query_one(LongSection).selected)
 
     def show(self) -> None:
+        self._listed = self.desk.listed().actions if self._judged else ()
         worst: dict[str, Tier] = {}
         self._actions: dict[str, list[Action]] = defaultdict(list)
-        for action in self.desk.listed().actions:
+        for action in self._listed:
             if action.compartment is None:
                 continue
             self._actions[action.compartment.id].append(action)
@@ -190,7 +200,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             parts.append(f"look behind what was unseen in {shown}")
         if self.book.drafts:
             parts.append(f"{counted(len(self.book.drafts), 'half-written form')} (o)")
-        now = [str(action.chalk) for action in self.desk.listed().in_tier(Tier.NOW) if action.chalk is not None]
+        now = [str(one.chalk) for one in self._listed if one.tier is Tier.NOW and one.chalk is not None]
         text = Text.assemble((f"NOW, {TIER_WORDS[Tier.NOW]}: finding {', '.join(now)}\n" if now else "", "bold"))
         text.append(f"Waiting: {' · '.join(parts)}" if parts else "")
         waiting.update(text)
@@ -244,6 +254,8 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
                 newest = max(self.book.compartments, key=lambda key: int(key[1:]))
                 self.query_one(LongSection).selected = newest
                 self.desk.go("compartment", newest)
+
+        from inspect_tui.terminal.screens.modals import PickOne
 
         self.app.push_screen(PickOne("Which kind of place is it?", options), picked)
 

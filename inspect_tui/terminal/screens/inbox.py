@@ -115,7 +115,7 @@ Is the camera's clock wrong? Then the times beside the findings look wrong too: 
         except OSError as error:
             told = f"{folder} cannot be read: {error.strerror or error}."
         found.sort(key=lambda one: (one.camera.taken is None, str(one.camera.taken or ""), one.path.name))
-        self.app.call_from_thread(self._scanned, found, told)
+        self.from_thread(self._scanned, found, told)
 
     def _scanned(self, found: list[Found], told: str) -> None:
         self._found = found

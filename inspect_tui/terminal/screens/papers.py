@@ -171,7 +171,7 @@ Writing changes nothing in the book.
         except (CannotSet, OSError) as error:
             told = f"pages not known ({error})"
         if not worker.is_cancelled:
-            self.app.call_from_thread(self._head, told)
+            self.from_thread(self._head, told)
 
     def action_keep(self) -> None:
         # Writing papers changes nothing in the book: it is allowed read-only too.
@@ -212,8 +212,7 @@ Writing changes nothing in the book.
         except (OSError, ValueError, CannotSet) as error:
             reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
             done = f"{one_line(str(folder))[:80]} cannot be written: {reason.rstrip('.')}."
-        if self.is_mounted:
-            self.app.call_from_thread(self._done, folder, done)
+        self.from_thread(self._done, folder, done)
 
     def _done(self, folder: Path, done: Pack | str) -> None:
         self._writing = False
