@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from functools import cached_property
 
 
 class HullMetal(StrEnum):
@@ -144,7 +145,7 @@ class Severity(StrEnum):
     def roman(self) -> str:
         return ("I", "II", "III", "IV")[self.rank]
 
-    @property
+    @cached_property
     def rank(self) -> int:
         """0 for the worst, 3 for the least."""
         return list(Severity).index(self)
@@ -168,7 +169,7 @@ class Likelihood(StrEnum):
     E = "E"
     F = "F"
 
-    @property
+    @cached_property
     def rank(self) -> int:
         """0 for the most likely, 5 for what cannot happen any more."""
         return list(Likelihood).index(self)
@@ -233,7 +234,7 @@ class Tier(StrEnum):
     NEXT_HAUL_OUT = "Next haul-out"
     WATCH = "Watch"
 
-    @property
+    @cached_property
     def rank(self) -> int:
         return list(Tier).index(self)
 
@@ -278,7 +279,7 @@ class Step(StrEnum):
     LAUNCH = "launch"
     WATCH = "watch"
 
-    @property
+    @cached_property
     def rank(self) -> int:
         return list(Step).index(self)
 

@@ -121,7 +121,8 @@ def _cure(
     place = None if cause.everywhere else book.compartments.get(findings[0].compartment)
     signs = ", ".join(checklists.causes.signs[id].short for id in surest.speaks_for)
     name = place.name if place else "whole boat" if cause.everywhere else findings[0].compartment
-    severity, likelihood = _gravest(judgement, findings)
+    worst = _worst(judgement, findings)
+    severity, likelihood = weighed(worst, judgement.of(worst))
     below = any(eaten.below for eaten, _ in group)
     pressing = Tier.NOW if book.boat.afloat else Tier.BEFORE_AFLOAT
     return Action(
@@ -148,7 +149,7 @@ def _cure(
 def _find_out(book: Book, known: Causes, judgement: Judgement, unknown: list[Eaten]) -> Action:
     findings = [eaten.finding for eaten in unknown]
     worst = _worst(judgement, findings)
-    severity, likelihood = _gravest(judgement, findings)
+    severity, likelihood = weighed(worst, judgement.of(worst))
     tests = Counter(test.id for eaten in unknown if (test := eaten.next_test(afloat=book.boat.afloat)) is not None)
     learned = ""
     if tests:
@@ -194,8 +195,3 @@ def _worst(judgement: Judgement, findings: list[Finding]) -> Finding:
             one.chalk,
         ),
     )
-
-
-def _gravest(judgement: Judgement, findings: list[Finding]) -> tuple[Severity, Likelihood]:
-    worst = _worst(judgement, findings)
-    return weighed(worst, judgement.of(worst))

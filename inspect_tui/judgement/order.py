@@ -95,12 +95,13 @@ def in_order(actions: list[Action], edges: Edges) -> tuple[Action, ...]:
     by_key = {action.key: action for action in actions}
     waits = {action.key: set(edges.get(action.key, ())) for action in actions}
     blocks: dict[str, list[str]] = defaultdict(list)
-    pressing = {action.key: action.sort_key() for action in actions}
+    own = {action.key: action.sort_key() for action in actions}
+    pressing = dict(own)
     for action in sorted(actions, key=lambda one: one.stage, reverse=True):
         for first in waits[action.key]:
             blocks[first].append(action.key)
             pressing[first] = min(pressing[first], pressing[action.key])
-    ready = [(pressing[key], by_key[key].sort_key(), key) for key, firsts in waits.items() if not firsts]
+    ready = [(pressing[key], own[key], key) for key, firsts in waits.items() if not firsts]
     heapq.heapify(ready)
     ordered: list[Action] = []
     position: dict[str, int] = {}
@@ -112,5 +113,5 @@ def in_order(actions: list[Action], edges: Edges) -> tuple[Action, ...]:
         for then in blocks[key]:
             waits[then].discard(key)
             if not waits[then]:
-                heapq.heappush(ready, (pressing[then], by_key[then].sort_key(), then))
+                heapq.heappush(ready, (pressing[then], own[then], then))
     return tuple(ordered)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 
 from inspect_tui.domain.checklists import Kind
 from inspect_tui.domain.words import Likelihood, Severity, Tier
@@ -16,7 +17,7 @@ class Risk(StrEnum):
     LOW = "low"
     ELIMINATED = "eliminated"
 
-    @property
+    @cached_property
     def rank(self) -> int:
         return list(Risk).index(self)
 

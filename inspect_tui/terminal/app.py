@@ -88,7 +88,7 @@ class InspectApp(App[None]):
     # --- beginning and end ------------------------------------------------------------------------
 
     def on_mount(self) -> None:
-        self.call_after_refresh(gc.enable)
+        self.call_after_refresh(_collect_from_now)
         self._listen_for_hang_up()
         if self.book_file is not None:
             self._greet(self.book_file)
@@ -394,6 +394,13 @@ class InspectApp(App[None]):
             while self.screen is not boat:
                 self.pop_screen()
             boat.action_carry_on()
+
+
+def _collect_from_now() -> None:
+    """What was made while collecting was off stays to the end: looking through it would be time lost too."""
+    if not gc.isenabled():
+        gc.freeze()
+        gc.enable()
 
 
 def _leave_anyway() -> None:
