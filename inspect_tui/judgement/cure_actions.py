@@ -13,7 +13,7 @@ from inspect_tui.domain.causes import Causes, CauseTest
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.records import Finding
-from inspect_tui.domain.words import BAD_BENEATH, CLOSED, Likelihood, Severity, Status, Step, Tier, Who
+from inspect_tui.domain.words import BAD_BENEATH, CLOSED, Status, Step, Tier, Who
 from inspect_tui.judgement.action import CAUSE, CURE, Action
 from inspect_tui.judgement.cause import Found, Weighed, causes_at, known_of
 from inspect_tui.judgement.evidence import Evidence, Gathering
