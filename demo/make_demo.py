@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import sys
 import tempfile
-import tomllib
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Edit, Put, Stamp
@@ -63,7 +64,7 @@ class ScriptedClock:
 
 def build(path: Path) -> None:
     """Write the demo book to `path`, which must not exist."""
-    data = tomllib.loads((HERE / "sandmartin.toml").read_text(encoding="utf-8"))
+    data = tomli.loads((HERE / "sandmartin.toml").read_text(encoding="utf-8"))
     checklists = load_checklists()
     boat = data["boat"]
     clock = ScriptedClock(data["afloat"]["opened"])

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import math
 import random
-import tomllib
 from pathlib import Path
 from typing import Any
 
+import tomli
 from PIL import Image, ImageDraw, ImageFilter
 
 HERE = Path(__file__).parent
@@ -80,7 +80,7 @@ def _pit(pen: ImageDraw.ImageDraw, rng: random.Random, at: tuple[float, float], 
 
 
 if __name__ == "__main__":
-    told = tomllib.loads((HERE / "sandmartin.toml").read_text(encoding="utf-8"))
+    told = tomli.loads((HERE / "sandmartin.toml").read_text(encoding="utf-8"))
     folder = HERE / "sandmartin-photos"
     folder.mkdir(exist_ok=True)
     for photo in told["photo"]:

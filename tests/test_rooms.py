@@ -81,7 +81,7 @@ def test_the_domain_touches_neither_disk_nor_clock(path: Path) -> None:
         ("inspect_tui.store.book_file", ["textual", "jinja2", "click"]),
         # What the first screen waits for.
         (
-            "inspect_tui.terminal.screens.boat, inspect_tui.launch",
+            "inspect_tui.terminal.app, inspect_tui.launch",
             ["inspect_tui.judgement", "jinja2", "click", "typst"],
         ),
     ],

@@ -399,7 +399,8 @@ class Photo(Record):
     """A picture in the folder beside the book, as the camera wrote it. `taken` is the camera's own time, without a
     zone where it gave none."""
 
-    id: str
+    # The papers name files by it.
+    id: Annotated[str, Field(pattern=r"^i[0-9]+$")]
     file: str
     sha256: str
     when: AwareDatetime

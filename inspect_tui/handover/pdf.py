@@ -112,7 +112,8 @@ def _laid_out(report: Report, pictures: Mapping[str, Laid], work: Path) -> Path:
         told = told.translate({ord(sign): f"⟨U+{ord(sign):04X}⟩" for sign in named})
     (work / "report.json").write_text(told, encoding="utf-8")
     for laid in pictures.values():
-        laid.path.with_suffix(".svg").write_text(_FRAME.format(wide=laid.wide, high=laid.high, name=laid.path.name))
+        told = _FRAME.format(wide=laid.wide, high=laid.high, name=laid.path.name)
+        laid.path.with_suffix(".svg").write_text(told, encoding="utf-8")
     main = work / "main.typ"
     main.write_bytes((files("inspect_tui.handover") / "templates" / _TEMPLATE).read_bytes())
     return main

@@ -152,7 +152,7 @@ def shrunk(path: Path, sha256: str = "", *, located: bool = False) -> Shrunk:
                 backing.paste(layer, mask=layer)
                 upright = backing
             out = io.BytesIO()
-            upright.convert("RGB").save(out, "JPEG", quality=QUALITY)
+            upright.convert("RGB").save(out, "JPEG", quality=QUALITY, comment=b"")
         except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
             raise BadPicture(f"{path.name} cannot be read as a picture ({_short(error)}).") from None
     return Shrunk(out.getvalue(), upright.width, upright.height, place)

@@ -37,6 +37,6 @@ if __name__ == "__main__":
     asked = json.load(sys.stdin)
     try:
         told = {"told": DOES[asked.pop("do")](**asked)}
-    except typst.TypstError as error:
+    except (typst.TypstError, OSError, RuntimeError) as error:
         told = {"error": str(error)}
     json.dump(told, sys.stdout)

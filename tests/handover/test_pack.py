@@ -11,6 +11,7 @@ import re
 import shutil
 import subprocess
 from collections.abc import Callable, Iterator
+from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -37,6 +38,7 @@ from inspect_tui.store.photo_files import photo_folder
 from tests.conftest import START
 
 DEMO = shipped("demo") / "sandmartin.hullbook"
+TEMPLATES = Path(str(files("inspect_tui.handover") / "templates"))
 STAMP = Stamp(START, "Mattis")
 
 
@@ -111,6 +113,7 @@ def test_a_photo_stands_in_the_pdf_as_it_was_shrunk(pack: Pack) -> None:
     in_html = {base64.b64decode(one) for one in re.findall(r"data:image/jpeg;base64,([^\"]+)", page)}
     in_pdf = {image.data for sheet in pypdf.PdfReader(file_of(pack, ".pdf")).pages for image in sheet.images}
     assert in_pdf == in_html
+    assert ".jpg" not in (TEMPLATES / "papers.typ").read_text(encoding="utf-8"), "Typst would hold it decoded"
 
 
 def test_a_typesetter_that_dies_is_told_of_in_a_sentence(

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
+from pydantic import ValidationError
 
 from inspect_tui.domain.records import Photo
 from inspect_tui.handover.pictures import LONGEST_PX, BadPicture, camera_of, shrunk
@@ -124,3 +125,13 @@ def test_originals_are_copied_once_as_they_are_and_never_written_over(tmp_path: 
 def test_a_photo_name_cannot_lead_out_of_its_folder(tmp_path: Path) -> None:
     photo = Photo(id="i1", file="../../etc/passwd", sha256="0" * 64, when=START, by="x")
     assert photo_path(tmp_path / "tern.hullbook", photo) == tmp_path / "tern-photos" / "passwd"
+    for id in ("../i1", "i1/..", 'i"1', "i&1", "i1\n", ""):
+        with pytest.raises(ValidationError, match="pattern"):
+            Photo(id=id, file="1.jpg", sha256="0" * 64, when=START, by="x")
+
+
+def test_a_comment_in_the_picture_stays_out_of_the_papers(tmp_path: Path) -> None:
+    path = tmp_path / "said.jpg"
+    Image.new("RGB", (30, 30), "red").save(path, comment=b"the berth at home")
+    assert b"the berth at home" in path.read_bytes()
+    assert b"the berth at home" not in shrunk(path).jpeg

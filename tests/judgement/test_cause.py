@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import tomllib
 from pathlib import Path
 from typing import Any
 
 import pytest
+import tomli
 
 from inspect_tui.domain.causes import Causes
 from inspect_tui.domain.words import HullMetal
@@ -14,7 +14,7 @@ from inspect_tui.judgement.cause import LIKELY, Found, find_causes, known_of
 from inspect_tui.store.checklist_files import load_checklists
 from inspect_tui.store.errors import BadChecklist
 
-CASES: list[dict[str, Any]] = tomllib.loads((Path(__file__).parent / "data/causes.toml").read_text(encoding="utf-8"))[
+CASES: list[dict[str, Any]] = tomli.loads((Path(__file__).parent / "data/causes.toml").read_text(encoding="utf-8"))[
     "case"
 ]
 PLAIN = [case for case in CASES if len(case.get("cause", ())) == 1 and not case.get("kept")]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import shutil
+import threading
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -14,7 +15,9 @@ from inspect_tui.domain.checklists import Checklists
 from inspect_tui.handover import papers as papers_module
 from inspect_tui.handover.field_sheets import COLUMNS
 from inspect_tui.handover.pictures import shrunk
+from inspect_tui.handover.report import Contents
 from inspect_tui.store.photo_files import photo_folder
+from inspect_tui.terminal.screens import papers as papers_screen
 from inspect_tui.terminal.widgets.paths import completed, path_typed
 from tests.handover.test_photos import camera_picture
 from tests.terminal.helpers import Hands, at_work, demo_file
@@ -50,8 +53,6 @@ async def test_papers_are_counted_written_and_written_again(tmp_path: Path, chec
 async def test_escape_stops_the_writing_and_nothing_is_left(
     tmp_path: Path, checklists: Checklists, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    import threading
-
     gate, begun = threading.Event(), threading.Event()
 
     def slowly(*args: Any, **settings: Any) -> Any:
@@ -83,9 +84,43 @@ async def test_what_a_thread_found_too_late_hurts_no_screen(tmp_path: Path, chec
             found.append(words)
 
         await asyncio.to_thread(left.from_thread, tell, "in time")
-        await hands.press("escape")
+        gone = left.app.pop_screen()
+        await asyncio.to_thread(left.from_thread, tell, "while it goes")
+        await gone
         await asyncio.to_thread(left.from_thread, tell, "too late")
+        await hands.press("p")
+        left = hands.app.screen
+        hands.app.exit()
+        await asyncio.to_thread(left.from_thread, tell, "at the end")
         assert found == ["in time"]
+
+
+async def test_pages_are_counted_anew_only_when_they_may_differ(
+    tmp_path: Path, checklists: Checklists, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    counts: list[Contents] = []
+    at_once: list[int] = []
+    gate = threading.Event()
+
+    def slowly(_book: object, _checklists: object, contents: Contents) -> int:
+        counts.append(contents)
+        at_once.append(len(counts))
+        assert gate.wait(20)
+        at_once.append(-1)
+        return 9
+
+    monkeypatch.setattr(papers_screen, "pages", slowly)
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("p")
+        fill(hands, "folder", "/boats/here")
+        await hands.wait_for(lambda: len(counts) == 1)
+        for choice in ("no", "places", "yes", "no"):
+            hands.app.screen.query_one("#photos").pick(choice)  # type: ignore[attr-defined]
+            await hands.pilot.pause()
+        gate.set()
+        await hands.wait_for(lambda: "9 pages" in hands.text)
+        assert [one.photos for one in counts] == [True, False], "the last wish, not all that were given up"
+        assert at_once == [1, -1, 2, -1], "one after the other"
 
 
 async def test_parts_are_picked_one_by_one(tmp_path: Path, checklists: Checklists) -> None:

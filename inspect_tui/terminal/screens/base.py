@@ -111,7 +111,8 @@ class BookScreen(Screen[None]):
             if self.is_attached and self in self.app.screen_stack:
                 then(*args)
 
-        self.app.call_from_thread(tell)
+        if self.app.is_running:
+            self.app.call_from_thread(tell)
 
     def keep_drafts(self) -> None:
         """Bring what is being typed to the disk; called before the program ends."""

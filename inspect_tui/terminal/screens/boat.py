@@ -18,6 +18,7 @@ from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, UNSEEN_WORDS, Lane, Tier
 from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.long_section import Cell, LongSection
 
@@ -254,8 +255,6 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
                 newest = max(self.book.compartments, key=lambda key: int(key[1:]))
                 self.query_one(LongSection).selected = newest
                 self.desk.go("compartment", newest)
-
-        from inspect_tui.terminal.screens.modals import PickOne
 
         self.app.push_screen(PickOne("Which kind of place is it?", options), picked)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from threading import Lock
 from typing import Any, ClassVar
 
 from textual import on, work
@@ -12,6 +13,7 @@ from textual.binding import Binding
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from inspect_tui.domain.book import Book
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.handover.papers import FOR_ONE, FOR_SURVEYOR, FORMATS, Format, Pack, Stopped, write_papers
 from inspect_tui.handover.pdf import CannotSet, pages
@@ -76,6 +78,8 @@ Writing changes nothing in the book.
         self._written: Path | None = None
         # Parts chosen by hand; None: those of the reader.
         self._parts: frozenset[PartName] | None = None
+        self._counted: tuple[Book, Contents, frozenset[PartName] | None] | None = None
+        self._counting = Lock()
 
     def above(self) -> ComposeResult:
         yield Static(id="head", markup=False)
@@ -128,9 +132,14 @@ Writing changes nothing in the book.
         self.changed()
 
     def changed(self) -> None:
-        if self.query("#readers"):
-            self._head("counting pages …")
-            self._count(self._contents())
+        if not self.query("#readers"):
+            return
+        book, contents, parts = asked = (self.book, self._contents(), self._parts)
+        if self._counted and self._counted[0] is book and self._counted[1:] == (contents, parts):
+            return
+        self._counted = asked
+        self._head("counting pages …")
+        self._count(contents)
 
     def _head(self, pages_words: str) -> None:
         photos = len({id for finding in self.book.findings.values() for id in finding.photos})
@@ -166,10 +175,14 @@ Writing changes nothing in the book.
     @work(thread=True, exclusive=True, group="count")
     def _count(self, contents: Contents) -> None:
         worker = get_current_worker()
-        try:
-            told = counted(pages(self.book, self.checklists, contents), "page")
-        except (CannotSet, OSError) as error:
-            told = f"pages not known ({error})"
+        # One at a time: each is a process of some hundred megabytes.
+        with self._counting:
+            if worker.is_cancelled:
+                return
+            try:
+                told = counted(pages(self.book, self.checklists, contents), "page")
+            except (CannotSet, OSError) as error:
+                told = f"pages not known ({error})"
         if not worker.is_cancelled:
             self.from_thread(self._head, told)
 

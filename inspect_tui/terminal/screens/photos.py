@@ -196,9 +196,11 @@ def show_outside(screen: BookScreen, path: Path) -> None:
         screen.notify(f"Nothing here opens it. It is at {path}", timeout=10, markup=False)
         return
 
+    app = screen.app
+
     def wait() -> None:
-        if started.wait() and screen.is_mounted:
+        if started.wait() and app.is_running:
             told = f"Nothing here opens it. It is at {path}"
-            screen.app.call_from_thread(screen.notify, told, timeout=10, markup=False)
+            app.call_from_thread(app.notify, told, timeout=10, markup=False)
 
     threading.Thread(target=wait, daemon=True).start()
