@@ -23,11 +23,10 @@ from inspect_tui.clock import now
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Book, Edit, Put, Stamp, after
 from inspect_tui.domain.records import Finding, Photo
-from inspect_tui.domain.words import Likelihood, Severity
+from inspect_tui.domain.words import FloatState, HullMetal, Likelihood, Rig, Severity
 from inspect_tui.handover.papers import write_papers
 from inspect_tui.store.checklist_files import load_checklists
 from inspect_tui.store.photo_files import digest_of_file
-from tests.conftest import new_book_edit
 
 STAMP = Stamp(now(), "x")
 
@@ -44,7 +43,11 @@ def phone_pictures(folder: Path, count: int) -> None:
 def big_book(folder: Path, findings: int, photos: int) -> Book:
     """A book with so many findings, each with a reading, and so many photos shared out among them."""
     checklists = load_checklists()
-    book, _ = after(Book.empty(), new_book_edit(checklists, STAMP), STAMP)
+    begun = edits.start_book(
+        STAMP, name="Sandmartin", rig=Rig.SAIL, hull_metal=HullMetal.ALUMINIUM, hull_length_m=12.4,
+        float_state=FloatState.HAULED_OUT, areas=[area for area in checklists.areas.values() if area.picked],
+    )  # fmt: skip
+    book, _ = after(Book.empty(), begun, STAMP)
     places = book.bow_to_stern()
     puts: list[Put] = []
     for number in range(findings):
