@@ -15,6 +15,7 @@ from inspect_tui.engineering.bonding import Joint, resistance
 from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.isolated_hull import Isolation, hull_test
 from inspect_tui.engineering.working import Working
+from inspect_tui.judgement.protected import free_potential, judge_potential, newest_water
 
 
 @dataclass(frozen=True)
@@ -37,6 +38,7 @@ JOINTS: dict[Across, Joint] = {
 METERED: tuple[ReadingKind, ...] = ("resistance", "acidity", "oxygen", "vapour")
 AIR: tuple[ReadingKind, ...] = ("oxygen", "vapour")
 BONDED = (Across.BOND, Across.ANODE)
+HAULED = "She is hauled out: a potential is that of the water about the electrode, and of nothing else."
 
 
 def meaning_of(boat: Boat, kind: ReadingKind, values: Sequence[float], across: Across | None = None) -> Told | None:
@@ -69,6 +71,26 @@ def meaning_of(boat: Boat, kind: ReadingKind, values: Sequence[float], across: A
     lines = [("so far", "PASSES" if judged.passes else "FAILS"), ("because", judged.say)]
     lines += [("beware", one) for one in judged.working.not_covered]
     return Told(lines, judged.working, not judged.passes)
+
+
+def potential_so_far(book: Book, values_mv: Sequence[float], electrode: str) -> Told:
+    """The same of a potential in mV, in the newest water and beside the newest free potential of the book.
+
+    Raises
+    ------
+    CannotCalculate : no electrode is named, or the number cannot be.
+    """
+    salinity, chloride = newest_water(book)
+    judged = judge_potential(
+        book.boat,
+        values_mv,
+        electrode,
+        salinity_g_kg=salinity,
+        chloride_mg_l=chloride,
+        free=free_potential(book),
+    )
+    hauled = [] if book.boat.afloat else [("doubt", HAULED)]
+    return Told([*judged.lines(), *hauled], judged.working, False)
 
 
 def fails(boat: Boat, reading: Reading) -> bool:

@@ -31,8 +31,8 @@ from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.handover.parts.subject import reading_line
 from inspect_tui.judgement.fields import FieldJudged
 from inspect_tui.judgement.gathered import only_field
-from inspect_tui.judgement.meters import Told, meaning_of
-from inspect_tui.judgement.protected import free_potential, judge_potential, newest_water
+from inspect_tui.judgement.meters import Told, meaning_of, potential_so_far
+from inspect_tui.judgement.protected import newest_water
 from inspect_tui.judgement.so_far import impossible, meaning_so_far, unseen_lines, verdict_line
 from inspect_tui.terminal.screens.form import FormScreen
 from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
@@ -42,7 +42,8 @@ from inspect_tui.terminal.widgets.field import Field, Row, field_row
 from inspect_tui.terminal.widgets.plots import pictures
 
 WITHOUT_PLATE = "none"
-HAULED = "She is hauled out: a potential is that of the water about the electrode, and of nothing else."
+# Readings that are judged by the limits file.
+JUDGED = ("pits", "thickness")
 # Readings of the metal itself: whether it was bright matters.
 ON_METAL = ("pits", "thickness", "length", "area", "resistance", "coating")
 
@@ -180,7 +181,7 @@ The instrument is remembered from the last reading of the same kind.
         shown["spot"] = self._chalk is None
         shown["electrode"], shown["across"] = self.kind == "potential", self.kind == "resistance"
         shown["bright"] = self.kind in ON_METAL
-        shown["plate"] = self.kind in ("pits", "thickness") and bool(self.book.plate_fields)
+        shown["plate"] = self.kind in JUDGED and bool(self.book.plate_fields)
         for id, display in shown.items():
             self.row_of(id).display = display
         unit = KINDS[self.kind].unit
@@ -232,7 +233,7 @@ The instrument is remembered from the last reading of the same kind.
         if len(typed.values) > 1:
             said = f"{len(typed.values)} readings: {said}"
         said = ", ".join([said, *marks] if said else marks)
-        if self.kind not in ("pits", "thickness"):
+        if self.kind not in JUDGED:
             self._show_metered(words, f"=  {said}", typed)
             return
         try:
@@ -267,19 +268,9 @@ The instrument is remembered from the last reading of the same kind.
         words.update(Group(Text(echoed), headed(told.lines, 13)))
 
     def _metered(self, typed: TypedLine) -> Told | None:
-        if self.kind != "potential":
-            return meaning_of(self.book.boat, self.kind, typed.values, self._across())
-        salinity, chloride = newest_water(self.book)
-        judged = judge_potential(
-            self.book.boat,
-            typed.values,
-            self._electrode(),
-            salinity_g_kg=salinity,
-            chloride_mg_l=chloride,
-            free=free_potential(self.book),
-        )
-        hauled = [] if self.book.boat.afloat else [("doubt", HAULED)]
-        return Told([*judged.lines(), *hauled], judged.working, False)
+        if self.kind == "potential":
+            return potential_so_far(self.book, typed.values, self._electrode())
+        return meaning_of(self.book.boat, self.kind, typed.values, self._across())
 
     def _across(self) -> Across | None:
         said = self.text_of("across")
@@ -294,7 +285,7 @@ The instrument is remembered from the last reading of the same kind.
         about = Text(self._kept or f"{KINDS[self.kind].label}: {KINDS[self.kind].hint}")
         judgement = self.desk.listed().judgement
         verdict = judgement.of(self.finding) if self.finding else None
-        if self.kind in ("pits", "thickness"):
+        if self.kind in JUDGED:
             self._judged = judgement.fields.get(self.text_of("plate"))
             verdict = verdict or (self._judged.verdict if self._judged else None)
             lines = verdict_line(judgement, verdict) if verdict else []
@@ -318,48 +309,53 @@ The instrument is remembered from the last reading of the same kind.
     def _reading(self, typed: TypedLine) -> PitReading | ThicknessReading:
         """What is typed as a reading that is not kept yet."""
         stamp = self.book_file.stamp()
-        common: dict[str, Any] = {
+        common: dict[str, Any] = self._said(typed) | {
             "id": "typed",
             "round": self.book.round.id,
             "compartment": self._compartment,
             "when": stamp.when,
             "by": stamp.by,
-            "plate_field": self.plate.id if self.plate else None,
             "finding": self._chalk,
-            "clean_metal": {"yes": True, "no": False}.get(self.text_of("bright")),
             "instrument_error": typed_number(self.text_of("error"), "instrument error", "mm", 0, 100),
         }
         if self.kind == "pits":
-            length, width = patch_sides(self.text_of("patch"))
-            return PitReading(
-                depths_mm=typed.values,
-                holed_through=typed.holes,
-                soft=typed.soft,
-                worst_chosen=self._worst_chosen(),
-                patch_length_mm=length,
-                patch_width_mm=width,
-                **common,
-            )
-        return ThicknessReading(thickness_mm=typed.values, **self._gauged(), **common)
+            return PitReading(depths_mm=typed.values, **common)
+        return ThicknessReading(thickness_mm=typed.values, **common)
 
-    def _worst_chosen(self) -> bool | None:
-        return {"worst": True, "evenly": False}.get(self.text_of("chosen"))
+    def _said(self, typed: TypedLine) -> dict[str, Any]:
+        """What the form says of a reading of this kind beside its numbers, as its record calls it.
 
-    def _gauged(self) -> dict[str, Any]:
-        method = self.text_of("method")
-        told: dict[str, Any] = {"method": None if method == "unsaid" else method}
-        if method == METHODS[1].value:
-            told["paint_mm"] = typed_number(self.text_of("paint"), "paint", "mm", 0, 20)
+        Raises
+        ------
+        NotUnderstood : the size of the patch or the paint.
+        """
+        told: dict[str, Any] = {"clean_metal": {"yes": True, "no": False}.get(self.text_of("bright"))}
+        if self.kind in JUDGED:
+            told["plate_field"] = self.plate.id if self.plate else None
+        match self.kind:
+            case "pits":
+                told |= {"holed_through": typed.holes, "soft": typed.soft}
+                told["worst_chosen"] = {"worst": True, "evenly": False}.get(self.text_of("chosen"))
+                told["patch_length_mm"], told["patch_width_mm"] = patch_sides(self.text_of("patch"))
+            case "thickness":
+                method = self.text_of("method")
+                told["method"] = None if method == "unsaid" else method
+                if method == METHODS[1].value:
+                    told["paint_mm"] = typed_number(self.text_of("paint"), "paint", "mm", 0, 20)
+            case "potential":
+                told["electrode"] = self._electrode()
+                told["water_salinity_g_kg"], told["water_chloride_mg_l"] = newest_water(self.book)
+            case "resistance":
+                told["across"] = self._across()
         return told
 
-    def _patch(self) -> tuple[float | None, float | None]:
+    def _check_patch(self) -> None:
         try:
-            one, other = patch_sides(self.text_of("patch"))
+            patch_sides(self.text_of("patch"))
         except NotUnderstood as error:
             self.complain("patch", str(error))
             raise
         self.row_of("patch").complain("")
-        return one, other
 
     def keep(self) -> bool:
         if not self.text_of("values").strip() and self._kept:
@@ -374,36 +370,27 @@ The instrument is remembered from the last reading of the same kind.
             "typed": self.text_of("values"),
             "instrument": self.text_of("instrument").strip(),
             "instrument_error": self.number("error", "instrument error", KINDS[self.kind].unit, 0, 1e6),
-            "clean_metal": {"yes": True, "no": False}.get(self.text_of("bright")),
         }
         spot = self.text_of("spot").strip()
         position = self.finding.position if self.finding else Position()
         more["position"] = position.model_copy(update={"words": spot}) if spot else position
         if self.kind == "pits":
-            length, width = self._patch()
-            more |= {"holed_through": typed.holes, "patch_length_mm": length, "patch_width_mm": width}
-            more |= {"soft": typed.soft, "worst_chosen": self._worst_chosen()}
+            self._check_patch()
         if self.kind == "thickness":
             self.number("paint", "paint", "mm", 0, 20)
-            more |= self._gauged()
-        fails = False
-        if self.kind not in ("pits", "thickness"):
+        more |= self._said(typed)
+        fails, wrong = False, ""
+        if self.kind in JUDGED:
+            wrong = impossible(self._reading(typed), self.plate)
+        else:
             try:
                 told = self._metered(typed)
                 fails = told is not None and told.fails
             except CannotCalculate as error:
-                self.complain("values", str(error))
-                return False
-        if self.kind == "potential":
-            more["electrode"] = self._electrode()
-            more["water_salinity_g_kg"], more["water_chloride_mg_l"] = newest_water(self.book)
-        if self.kind == "resistance":
-            more["across"] = self._across()
-        if self.kind in ("pits", "thickness"):
-            more["plate_field"] = self.plate.id if self.plate else None
-            if wrong := impossible(self._reading(typed), self.plate):
-                self.complain("values", wrong)
-                return False
+                wrong = str(error)
+        if wrong:
+            self.complain("values", wrong)
+            return False
 
         def edit() -> Edit:
             place = self.book.compartments[self._compartment]
