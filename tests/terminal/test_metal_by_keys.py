@@ -75,6 +75,30 @@ async def test_twelve_patches_on_a_bottom_of_five_millimetres(
 
 
 @pytest.mark.parametrize(
+    ("kind", "typed", "told"),
+    [
+        ("pits", "3.1 2.4 0.8", "mean of the pits 2.10 mm"),
+        ("pits", "3.1", "choose the plate it lies on"),
+        ("length", "80", "no limit here fits it"),
+        ("pits", "", "type a number first"),
+    ],
+)
+async def test_the_working_of_what_gets_no_verdict_says_why(
+    make_file: Callable[..., BookFile], checklists: Checklists, kind: str, typed: str, told: str
+) -> None:
+    opened = make_file()
+    async with at_work(checklists, opened, size=(100, 30)) as hands:
+        measure(hands, opened)
+        await hands.settle()
+        hands.app.screen.query_one("#kind").pick(kind)  # type: ignore[attr-defined]
+        await hands.settle()
+        await hands.type(typed)
+        await hands.press("f3")
+        assert told in hands.flat
+        assert ("type a number first" in hands.flat) is (not typed)
+
+
+@pytest.mark.parametrize(
     ("typed", "sentence"),
     [
         ("6.2", "goes through: type 'hole'"),

@@ -249,7 +249,7 @@ The instrument is remembered from the last reading of the same kind.
     def _show_meaning(self, words: Static, echoed: str, reading: PitReading | ThicknessReading) -> None:
         judgement = self.desk.listed().judgement
         lines, verdict, self._judged = meaning_so_far(judgement, reading, self.finding, self.plate)
-        self._working = verdict.lines() if verdict else []
+        self._working = verdict.lines() if verdict else lines
         if self._judged and verdict is not self._judged.verdict:
             self._working += [("", ""), ("PLATE FIELD", self._judged.field.name), *self._judged.lines()]
         words.update(Group(Text(echoed), headed(lines, 13)))
@@ -262,6 +262,7 @@ The instrument is remembered from the last reading of the same kind.
             words.update(f"{echoed}\n?  {error}")
             return
         if told is None:
+            self._working = [("verdict", "none: no limit here fits it as it was said; it is kept as read")]
             words.update(echoed)
             return
         self._working = [*told.lines, *told.working.lines()]
