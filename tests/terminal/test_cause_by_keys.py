@@ -109,7 +109,7 @@ async def test_all_places_by_cause_the_best_known_first(tmp_path: Path, checklis
     opened = demo_file(tmp_path)
     async with at_work(checklists, opened) as hands:
         await hands.press("y")
-        assert "MEASURED: a leak of current" in hands.text
+        assert "LEAK MEASURED: " in hands.text
         assert "likely" in hands.text
         places = eaten_places(opened.book, checklists)
         assert (

@@ -68,7 +68,8 @@ in the worklist, to be cured before the repairs that wait for it.
         head = f"Why she corrodes   {counted(len(places), 'place')}, a likely cause at {known}"
         leak = newest_leak(self.book)
         if leak is not None and leak.there:
-            head += shortened(f"\nMEASURED: a leak of current; {leak.by}", self.size.width)
+            # Two lines, less what their ends may leave empty.
+            head += "\n" + shortened(f"LEAK MEASURED: {leak.by}", 2 * self.size.width - 20)
         self.query_one("#head", Static).update(head)
         rows = self.query_one("#places", OptionList)
         chosen = self._chosen()
