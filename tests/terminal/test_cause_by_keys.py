@@ -310,6 +310,7 @@ async def test_a_potential_is_refused_without_its_electrode_and_judged_with_it(
         await hands.settle()
         assert "OVER-PROTECTED" in hands.text
         assert "Take magnesium off" in hands.flat
+        assert "She is hauled out: a potential is that of the water" in hands.flat
         hands.app.screen.query_one("#values").focus()
         await hands.press("enter")
         kept = next(iter(opened.book.readings.values()))

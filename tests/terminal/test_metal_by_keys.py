@@ -10,6 +10,7 @@ import pytest
 
 from inspect_tui.domain.checklists import Checklists
 from inspect_tui.store.book_file import BookFile
+from inspect_tui.terminal.screens.options import METHODS
 from tests.conftest import place_called
 from tests.terminal.helpers import Hands, at_work, demo_file
 
@@ -161,6 +162,43 @@ async def test_patches_that_cannot_speak_for_the_rest_say_so(
             await hands.press("enter")
         assert sentence in " ".join(hands.text.split())
         assert len(opened.book.readings) == len(patches)
+
+
+async def test_what_the_form_says_of_a_reading_is_kept_with_it(
+    make_file: Callable[..., BookFile], checklists: Checklists
+) -> None:
+    opened = make_file()
+    async with at_work(checklists, opened, size=(100, 30)) as hands:
+        await write_bottom(hands)
+        measure(hands, opened, plate="p1")
+        await hands.settle()
+
+        async def kept(kind: str, typed: str, **chosen: str) -> dict[str, Any]:
+            hands.app.screen.query_one("#kind").pick(kind)  # type: ignore[attr-defined]
+            await hands.settle()
+            for id, value in chosen.items():
+                field: Any = hands.app.screen.query_one(f"#{id}")
+                if id in ("patch", "paint"):
+                    field.value = value
+                else:
+                    field.pick(value)
+                await hands.settle()
+            hands.app.screen.query_one("#values").focus()
+            await hands.type(typed)
+            await hands.press("enter")
+            return max(opened.book.readings.values(), key=lambda one: int(one.id[1:])).model_dump()
+
+        told = await kept("pits", "1.2 soft", patch="200 x 100", chosen="evenly", bright="yes")
+        assert (told["patch_length_mm"], told["patch_width_mm"]) == (200, 100)
+        assert (told["worst_chosen"], told["clean_metal"], told["soft"]) == (False, True, True)
+        assert told["plate_field"] == "p1"
+        told = await kept("pits", "1.1", chosen="worst", bright="no")
+        assert (told["worst_chosen"], told["clean_metal"]) == (True, False)
+        told = await kept("thickness", "4.6", method=METHODS[1].value, paint="0.4")
+        assert (told["method"], told["paint_mm"]) == (METHODS[1].value, 0.4)
+        assert told["plate_field"] == "p1"
+        told = await kept("thickness", "4.6", method=METHODS[0].value)
+        assert (told["method"], told["paint_mm"]) == (METHODS[0].value, None)
 
 
 async def test_holes_and_soft_metal_are_typed_as_words(

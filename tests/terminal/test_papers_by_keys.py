@@ -121,6 +121,10 @@ async def test_pages_are_counted_anew_only_when_they_may_differ(
         await hands.wait_for(lambda: "9 pages" in hands.text)
         assert [one.photos for one in counts] == [True, False], "the last wish, not all that were given up"
         assert at_once == [1, -1, 2, -1], "one after the other"
+        fill(hands, "folder", "/boats/there")
+        await hands.settle()
+        assert "9 pages" in hands.text, "not counting again"
+        assert len(counts) == 2
 
 
 async def test_parts_are_picked_one_by_one(tmp_path: Path, checklists: Checklists) -> None:
