@@ -13,14 +13,16 @@ from typing import Any
 
 import tomli
 
+from inspect_tui.digests import digest_of_file
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Edit, Put, Stamp
-from inspect_tui.domain.cause_edits import lift_patch, name_beside, tick_sign, with_circuits
-from inspect_tui.domain.checklists import Area, Checklists, Prompt
-from inspect_tui.domain.photos import attach_photo
+from inspect_tui.domain.identity import Identity, Key
+from inspect_tui.domain.knowledge.areas import Area, Prompt
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.readings import parse_values
 from inspect_tui.domain.records import Compartment, Datum, Lifted, PlateField, Position
 from inspect_tui.domain.words import (
+    Across,
     Face,
     Feature,
     FloatState,
@@ -34,19 +36,19 @@ from inspect_tui.domain.words import (
     Treatment,
     UnseenReason,
 )
-from inspect_tui.handover.pictures import camera_of
-from inspect_tui.judgement.hunted import PROMPT as HUNT
-from inspect_tui.judgement.hunted import hunting_place
-from inspect_tui.judgement.patches import PATCH, signs_shown
-from inspect_tui.judgement.protected import PROMPT as REST
+from inspect_tui.handover.writers.pictures import camera_of
+from inspect_tui.judgement.causes.patches import PATCH, signs_shown
+from inspect_tui.judgement.electricity.hunted import PROMPT as HUNT
+from inspect_tui.judgement.electricity.hunted import hunting_place
+from inspect_tui.judgement.electricity.protected import PROMPT as REST
 from inspect_tui.store.book_file import BookFile, create_book
 from inspect_tui.store.checklist_files import load_checklists
-from inspect_tui.store.photo_files import digest_of_file
 
 HERE = Path(__file__).parent
 BOOK_NAME = "sandmartin.hullbook"
 PHOTOS = "sandmartin-photos"
 SECONDS_A_QUESTION = 47
+IDENTITY = Identity(book_id="5a6dba47195aac4b66d31e0d8c8a1e2f", copy_name="demo")
 
 
 class ScriptedClock:
@@ -69,19 +71,19 @@ def build(path: Path) -> None:
     boat = data["boat"]
     clock = ScriptedClock(data["afloat"]["opened"])
     areas: list[Area] = [checklists.areas[place["area"]] for place in data["place"]]
-    start = edits.start_book(
-        Stamp(clock(), boat["by"]),
-        name=boat["name"],
-        rig=Rig(boat["rig"]),
-        hull_metal=HullMetal(boat["hull_metal"]),
-        hull_length_m=boat["hull_length_m"],
-        float_state=FloatState.AFLOAT,
-        areas=areas,
-        purpose=data["afloat"]["purpose"],
+    new = edits.NewBoat(
+        boat["name"],
+        Rig(boat["rig"]),
+        HullMetal(boat["hull_metal"]),
+        boat["hull_length_m"],
+        FloatState.AFLOAT,
     )
+    start = edits.start_book(Stamp(clock(), boat["by"]), IDENTITY, new, areas, data["afloat"]["purpose"])
     opened = create_book(path, start, clock, boat["by"])
     _particulars(opened, boat)
-    places = [_named(opened, f"c{number}", place) for number, place in enumerate(data["place"], 1)]
+    places = [
+        _named(opened, key, place) for key, place in zip(list(opened.book.compartments), data["place"], strict=True)
+    ]
     _afloat(opened, clock, data["afloat"])
     opened.record(edits.float_or_haul(opened.book, FloatState.HAULED_OUT, boat["hauled_day"]))
     clock.time = boat["opened"]
@@ -105,20 +107,23 @@ def build(path: Path) -> None:
 
 def _afloat(opened: BookFile, clock: ScriptedClock, data: dict[str, Any]) -> None:
     """Potentials of the hull, and a circuit hunt, from before she was hauled out."""
-    opened.record(with_circuits(opened.book, data["circuits"]))
+    opened.record(edits.with_circuits(opened.book, data["circuits"]))
     place = hunting_place(opened.book)
     assert place is not None
-    common = {
-        "electrode": data["electrode"],
-        "water_salinity_g_kg": data["salinity"],
-        "instrument": data["instrument"],
-    }
     for one in (*data["potentials"], *data["hunt"]):
         clock.time = one["when"]
-        more = {"prompt": HUNT, "circuit": one["on"]} if "on" in one else {"prompt": REST}
-        more |= {"note": one.get("note", ""), "without_anodes": one.get("without_anodes"), "typed": one["mv"]}
+        details = edits.ReadingDetails(
+            prompt=HUNT if "on" in one else REST,
+            circuit=one.get("on", ""),
+            electrode=data["electrode"],
+            water_salinity_g_kg=data["salinity"],
+            instrument=data["instrument"],
+            note=one.get("note", ""),
+            without_anodes=one.get("without_anodes"),
+            typed=one["mv"],
+        )
         values = parse_values(one["mv"], "potential")
-        opened.record(edits.add_reading(opened.book, opened.stamp(), place, "potential", values, **common, **more))
+        opened.record(edits.add_reading(opened.book, opened.stamp(), place, "potential", values, details))
 
 
 def _patch(
@@ -126,19 +131,10 @@ def _patch(
 ) -> None:
     """An old patch that no question brought up, and what it showed if it was lifted."""
     clock.time = data["when"]
-    edit = edits.write_finding(
-        opened.book,
-        opened.stamp(),
-        place,
-        kind=PATCH,
-        words=data["words"],
-        severity=Severity.MARGINAL,
-        likelihood=Likelihood.C,
-        **_where(data),
-    )
-    opened.record(edit)
+    new = edits.NewFinding(PATCH, data["words"], Severity.MARGINAL, Likelihood.C, **_where(data))
+    opened.record(edits.write_finding(opened.book, opened.stamp(), place, new))
     if "lifted" in data:
-        _lift(opened, checklists, max(int(key) for key in opened.book.findings), data["lifted"])
+        _lift(opened, checklists, Key.of(opened.book.newest("findings")).number, data["lifted"])
 
 
 def _lift(opened: BookFile, checklists: Checklists, chalk: int, data: dict[str, Any]) -> None:
@@ -147,7 +143,7 @@ def _lift(opened: BookFile, checklists: Checklists, chalk: int, data: dict[str, 
     seen, absent = signs_shown(lifted)
     finding = opened.book.findings[str(chalk)]
     below = walk.below_waterline(checklists, opened.book.compartments[finding.compartment])
-    opened.record(lift_patch(opened.book, finding, lifted, seen, absent, below=below))
+    opened.record(edits.lift_patch(opened.book, finding, lifted, seen, absent, below=below))
 
 
 def _where(data: dict[str, Any]) -> dict[str, Any]:
@@ -170,7 +166,7 @@ def _photo(opened: BookFile, clock: ScriptedClock, data: dict[str, Any]) -> None
     clock.tick()
     path = HERE / PHOTOS / data["file"]
     finding = opened.book.findings[str(data["chalk"])]
-    edit = attach_photo(
+    edit = edits.attach_photo(
         opened.book,
         opened.stamp(),
         finding,
@@ -201,12 +197,7 @@ def _sample(opened: BookFile, clock: ScriptedClock, plate: dict[str, Any], place
     for typed in plate["patches"]:
         clock.tick()
         values = () if typed == "none" else parse_values(typed, "pits")
-        edit = edits.add_reading(
-            opened.book,
-            opened.stamp(),
-            place,
-            "pits",
-            values,
+        details = edits.ReadingDetails(
             typed=typed,
             plate_field=plate["id"],
             patch_length_mm=long,
@@ -215,6 +206,7 @@ def _sample(opened: BookFile, clock: ScriptedClock, plate: dict[str, Any], place
             instrument_error=0.1,
             clean_metal=True,
         )
+        edit = edits.add_reading(opened.book, opened.stamp(), place, "pits", values, details)
         opened.record(edit)
 
 
@@ -313,41 +305,36 @@ def _finding(
     data: dict[str, Any],
     stand: Put,
 ) -> int:
-    edit = edits.write_finding(
-        opened.book,
-        opened.stamp(),
-        compartment,
-        kind=data["kind"],
-        words=data["words"],
-        severity=Severity(data["severity"]),
-        likelihood=Likelihood(data["likelihood"]),
-        prompt=prompt,
-        **_where(data),
+    new = edits.NewFinding(
+        data["kind"], data["words"], Severity(data["severity"]), Likelihood(data["likelihood"]), **_where(data)
     )
+    edit = edits.write_finding(opened.book, opened.stamp(), compartment, new, prompt=prompt)
     opened.record(Edit(edit.words, (*edit.puts, stand)))
-    chalk = max(int(key) for key in opened.book.findings)
+    chalk = Key.of(opened.book.newest("findings")).number
     finding = opened.book.findings[str(chalk)]
     if "beside" in data:
-        opened.record(name_beside(finding, data["beside"]))
+        opened.record(edits.name_beside(finding, data["beside"]))
     for sign, there in data.get("signs", {}).items():
-        opened.record(tick_sign(opened.book.findings[str(chalk)], sign, there))
+        opened.record(edits.tick_sign(opened.book.findings[str(chalk)], sign, there))
     if "lifted" in data:
         _lift(opened, checklists, chalk, data["lifted"])
     for reading in data.get("readings", []):
         finding = opened.book.findings[str(chalk)]
-        more: dict[str, Any] = {"prompt": prompt.key, "typed": reading["typed"], "position": finding.position}
-        more |= {"instrument": reading.get("instrument", ""), "instrument_error": reading.get("error")}
-        more["clean_metal"] = reading.get("clean")
-        if "across" in reading:
-            more["across"] = reading["across"]
-        if "patch" in reading:
-            more["patch_length_mm"], more["patch_width_mm"] = reading["patch"]
-        values = parse_values(reading["typed"], reading["kind"])
-        opened.record(
-            edits.add_reading(
-                opened.book, opened.stamp(), compartment, reading["kind"], values, finding=finding, **more
-            )
+        long, wide = reading.get("patch", (None, None))
+        details = edits.ReadingDetails(
+            prompt=prompt.key,
+            typed=reading["typed"],
+            position=finding.position,
+            instrument=reading.get("instrument", ""),
+            instrument_error=reading.get("error"),
+            clean_metal=reading.get("clean"),
+            across=Across(reading["across"]) if "across" in reading else None,
+            patch_length_mm=long,
+            patch_width_mm=wide,
         )
+        kind, values = reading["kind"], parse_values(reading["typed"], reading["kind"])
+        stamp = opened.stamp()
+        opened.record(edits.add_reading(opened.book, stamp, compartment, kind, values, details, finding=finding))
     return chalk
 
 

@@ -14,6 +14,7 @@ import pypdf
 import resvg_py
 
 from inspect_tui.handover.papers import write_papers
+from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import load_checklists
 from inspect_tui.store.photo_files import photo_folder
@@ -74,7 +75,7 @@ PAGES = {
 def pages(folder: Path) -> None:
     """Pages of the papers as pictures."""
     book = open_book(HERE / "sandmartin.hullbook", lambda: NEXT_DAY, "", write=False)
-    made = write_papers(book.book, load_checklists(), folder, ("pdf",), photos=photo_folder(book.path))
+    made = write_papers(Judged(book.book, load_checklists()), folder, ("pdf",), photos=photo_folder(book.path))
     words = [page.extract_text() for page in pypdf.PdfReader(made.files[0]).pages]
     for wanted, name in PAGES.items():
         number = next(number for number, told in enumerate(words, 1) if wanted in told)

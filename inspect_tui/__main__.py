@@ -10,7 +10,7 @@ import os
 import sys
 from pathlib import Path
 
-COMMANDS = ("worklist", "papers", "verify", "open")
+from inspect_tui.commands import COMMANDS
 
 
 def start() -> None:

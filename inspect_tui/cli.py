@@ -8,18 +8,18 @@ import sys
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from inspect_tui import launch
-from inspect_tui.calc.meters import calc
 from inspect_tui.clock import now
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.commands import fail
 from inspect_tui.domain.plain import counted, visible
-from inspect_tui.launch import checklists_or_fail, fail
-from inspect_tui.store.book_file import BookFile, check_book, open_book
-from inspect_tui.store.errors import StoreError
+from inspect_tui.errors import StoreError
+
+if TYPE_CHECKING:
+    from inspect_tui.domain.knowledge.checklists import Checklists
+    from inspect_tui.store.book_file import BookFile
 
 
 class BookOrCommand(click.Group):
@@ -37,7 +37,9 @@ class BookPath(click.Path):
     """The file of a book; its ending may be left out."""
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Path:
-        return launch.book_named(Path(os.fsdecode(super().convert(value, param, ctx))))
+        from inspect_tui.launch import book_named
+
+        return book_named(Path(os.fsdecode(super().convert(value, param, ctx))))
 
 
 BOOK = BookPath(path_type=Path)
@@ -53,34 +55,40 @@ def main(context: click.Context) -> None:
     last, or start a new one.
     """
     if context.invoked_subcommand is None:
-        launch.open_last()
+        from inspect_tui.launch import open_last
+
+        open_last()
 
 
 @main.command("open", hidden=True)
 @click.argument("book", type=BOOK)
 def open_(book: Path) -> None:
     """Open a book, or start one under that name."""
-    launch.open_or_start(book)
+    from inspect_tui.launch import open_or_start
+
+    open_or_start(book)
 
 
 @main.command()
 def demo() -> None:
     """Open a throw-away copy of the demo boat: try anything, nothing is kept."""
-    launch.open_demo()
+    from inspect_tui.launch import open_demo
+
+    open_demo()
 
 
-@main.command("worklist")
+@main.command("worklist", no_args_is_help=True)
 @click.argument("book", type=BOOK)
 @click.option("--json", "form", flag_value="json", help="A list of objects, for programs.")
 @click.option("--csv", "form", flag_value="csv", help="A table, for a spreadsheet.")
 @click.option("--text", "form", flag_value="text", default=True, hidden=True)
 def worklist_(book: Path, form: str) -> None:
     """Print the prioritised list of BOOK: what, where, why, who, and what comes first."""
-    from inspect_tui.handover import lists
-    from inspect_tui.judgement.worklist import worklist
+    from inspect_tui.handover.writers import lists
+    from inspect_tui.judgement.judged import Judged
 
     with _reading(book) as (opened, checklists):
-        listed = worklist(opened.book, checklists)
+        listed = Judged(opened.book, checklists).worklist
         title = opened.book.boat.name
     match form:
         case "json":
@@ -94,7 +102,7 @@ def worklist_(book: Path, form: str) -> None:
 READERS = {"buyer": "buyer or seller", "surveyor": "surveyor", "welder": "welder or yard"}
 
 
-@main.command("papers")
+@main.command("papers", no_args_is_help=True)
 @click.argument("book", type=BOOK)
 @click.option(
     "-o",
@@ -125,9 +133,10 @@ def papers_(
     photo_places: bool,
 ) -> None:
     """Write the papers of BOOK to hand over: PDF, HTML, plain text, tables, and the whole book as JSON."""
+    from inspect_tui.errors import CannotSet
     from inspect_tui.handover.papers import FOR_ONE, FOR_SURVEYOR, FORMATS, write_papers
-    from inspect_tui.handover.pdf import CannotSet
     from inspect_tui.handover.report import Contents, PartName, Reader
+    from inspect_tui.judgement.judged import Judged
     from inspect_tui.store.photo_files import photo_folder
 
     usual = FORMATS if not readers else FOR_SURVEYOR if "surveyor" in readers else FOR_ONE
@@ -142,7 +151,9 @@ def papers_(
         contents = replace(contents, parts=frozenset(PartName(one) for one in parts))
     with _reading(book) as (opened, checklists):
         try:
-            pack = write_papers(opened.book, checklists, folder, formats, contents, photos=photo_folder(opened.path))
+            pack = write_papers(
+                Judged(opened.book, checklists), folder, formats, contents, photos=photo_folder(opened.path)
+            )
         except CannotSet as error:
             fail(str(error))
     for trouble in pack.troubles:
@@ -150,7 +161,7 @@ def papers_(
     _print("".join(f"{path}\n" for path in pack.files))
 
 
-@main.command("sheets")
+@main.command("sheets", no_args_is_help=True)
 @click.argument("book", type=BOOK)
 @click.option(
     "-o",
@@ -171,9 +182,9 @@ def sheets_(book: Path, folder: Path, places: tuple[str, ...], numbers: int) -> 
     The chalk numbers printed on them are kept in the book: nobody else is given them.
     """
     from inspect_tui.domain.book import Stamp
-    from inspect_tui.domain.errors import DomainError
-    from inspect_tui.domain.sheets import kept_for, reserve_chalks
-    from inspect_tui.handover.field_sheets import places_to_do, write_sheets
+    from inspect_tui.domain.edits.sheets import kept_for, reserve_chalks
+    from inspect_tui.errors import DomainError
+    from inspect_tui.handover.sheets.field_sheets import places_to_do, write_sheets
 
     with _opened(book, write=True) as (opened, checklists):
         if opened.read_only:
@@ -191,7 +202,7 @@ def sheets_(book: Path, folder: Path, places: tuple[str, ...], numbers: int) -> 
     _print("".join(f"{name}: chalk numbers {', '.join(map(str, told))}\n" for name, told in kept.items() if told))
 
 
-@main.command("writeup")
+@main.command("writeup", no_args_is_help=True)
 @click.argument("book", type=BOOK)
 @click.argument("table", type=click.Path(path_type=Path, dir_okay=False))
 @click.option("--yes", is_flag=True, help="Write the good lines into the book; without it they are only shown.")
@@ -202,7 +213,8 @@ def writeup_(book: Path, table: Path, yes: bool) -> None:
     Exit code 1 if a line could not be understood.
     """
     from inspect_tui.domain.book import Stamp
-    from inspect_tui.handover.field_import import BadTable, read_table
+    from inspect_tui.errors import BadTable
+    from inspect_tui.handover.sheets.field_import import read_table
 
     with _opened(book, write=yes) as (opened, checklists):
         stamp = Stamp(now(), opened.by)
@@ -222,10 +234,30 @@ def writeup_(book: Path, table: Path, yes: bool) -> None:
         sys.exit(1)
 
 
-main.add_command(calc)
+class Topics(click.Group):
+    """The topics of `calc`, read in when one is wanted."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        from inspect_tui.calc.topics import TOPICS
+
+        return sorted(topic.name for topic in TOPICS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        from inspect_tui.calc.topics import TOPICS
+
+        return next((topic.command() for topic in TOPICS if topic.name == cmd_name), None)
 
 
-@main.command("verify")
+@main.group("calc", cls=Topics, no_args_is_help=True)
+def calc() -> None:
+    """One calculation with its working: formula in symbols and numbers, source, what it does not cover.
+
+    Numbers are typed as they come: 4,7 or 4.7 mm, 3/16", 2 ft 3 in, -0.92 V. --json gives inputs, result, working and
+    sources; every key carries its unit.
+    """
+
+
+@main.command("verify", no_args_is_help=True)
 @click.argument("book", type=BOOK)
 @click.option("--papers", type=click.Path(path_type=Path), help="A paper of this book, or the folder of its papers.")
 def verify_(book: Path, papers: Path | None) -> None:
@@ -234,7 +266,9 @@ def verify_(book: Path, papers: Path | None) -> None:
     With --papers, tell also whether these papers came from the book as it stands, or what changed since.
     Exit code 0 if all is so, 1 if it is not.
     """
-    from inspect_tui.handover.verifying import NoProof, compare
+    from inspect_tui.errors import NoProof
+    from inspect_tui.handover.verifying import compare
+    from inspect_tui.store.book_file import check_book
 
     try:
         whole, words = check_book(book, now())
@@ -293,8 +327,11 @@ def _reading(path: Path) -> Iterator[tuple[BookFile, Checklists]]:
 @contextlib.contextmanager
 def _opened(path: Path, *, write: bool) -> Iterator[tuple[BookFile, Checklists]]:
     """A book, open; a failure on the way ends in one sentence."""
+    from inspect_tui.launch import checklists_or_fail, writer
+    from inspect_tui.store.book_file import open_book
+
     try:
-        opened = open_book(path, now, launch.writer() if write else "", write=write)
+        opened = open_book(path, now, writer() if write else "", write=write)
     except FileNotFoundError:
         fail(f"There is no book {path}.")
     except OSError as error:

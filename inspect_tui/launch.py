@@ -9,26 +9,20 @@ import shutil
 import sys
 import tempfile
 from pathlib import Path
-from typing import NoReturn
 
 import platformdirs
 
 from inspect_tui.clock import now
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.commands import fail
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.errors import BadChecklist, StoreError
 from inspect_tui.store.backups import previous_file
 from inspect_tui.store.book_file import SUFFIX, BookFile, open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
-from inspect_tui.store.errors import BadChecklist, StoreError
 from inspect_tui.store.photo_files import photo_folder
 
 CHECKLISTS_VARIABLE = "INSPECT_TUI_CHECKLISTS"
 DEMO_BOOK = "sandmartin" + SUFFIX
-
-
-def fail(sentence: str) -> NoReturn:
-    """One sentence on stderr, exit code 1."""
-    print(f"inspect-tui: {sentence}", file=sys.stderr)
-    sys.exit(1)
 
 
 def open_last() -> None:

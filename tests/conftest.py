@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 from typing import Any
@@ -11,10 +11,14 @@ from typing import Any
 import pytest
 
 from inspect_tui.domain import edits, walk
-from inspect_tui.domain.book import Book, Stamp, after
-from inspect_tui.domain.checklists import Checklists, Prompt
-from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.book import Book, Edit, Stamp, after
+from inspect_tui.domain.identity import Identity
+from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.records import Compartment, Finding
 from inspect_tui.domain.words import FloatState, HullMetal, Likelihood, Rig, Severity
+from inspect_tui.judgement.judged import Judged
+from inspect_tui.judgement.work.worklist import Worklist
 from inspect_tui.store.book_file import BookFile, create_book
 from inspect_tui.store.checklist_files import load_checklists
 
@@ -42,7 +46,10 @@ def clock() -> SteppingClock:
     return SteppingClock()
 
 
-def new_book_edit(checklists: Checklists, stamp: Stamp, name: str = "Sandmartin", **more: Any) -> Any:
+IDENTITY = Identity(book_id="0123456789abcdef" * 2, copy_name="demo")
+
+
+def new_book_edit(checklists: Checklists, stamp: Stamp, name: str = "Sandmartin", **more: Any) -> Edit:
     settings: dict[str, Any] = {
         "rig": Rig.SAIL,
         "hull_metal": HullMetal.ALUMINIUM,
@@ -50,7 +57,9 @@ def new_book_edit(checklists: Checklists, stamp: Stamp, name: str = "Sandmartin"
         "float_state": FloatState.HAULED_OUT,
         "areas": [area for area in checklists.areas.values() if area.picked],
     }
-    return edits.start_book(stamp, name=name, **(settings | more))
+    settings |= more
+    areas = settings.pop("areas")
+    return edits.start_book(stamp, IDENTITY, edits.NewBoat(name, **settings), areas)
 
 
 @pytest.fixture
@@ -91,6 +100,37 @@ def with_finding(book: Book, checklists: Checklists, stamp: Stamp, key: str, **m
         "words": "",
         "severity": Severity.MARGINAL,
         "likelihood": Likelihood.C,
-        "prompt": prompt,
     }
-    return after(book, edits.write_finding(book, stamp, place, **(settings | more)), stamp)[0]
+    return after(
+        book, edits.write_finding(book, stamp, place, edits.NewFinding(**(settings | more)), prompt=prompt), stamp
+    )[0]
+
+
+def finding_edit(
+    book: Book, stamp: Stamp, place: Compartment, prompt: Prompt | None = None, chalk: int | None = None, **new: Any
+) -> Edit:
+    """A finding of these values; what is not said of it is marginal, occasional and unclear."""
+    settings: dict[str, Any] = {
+        "kind": "unclear",
+        "words": "",
+        "severity": Severity.MARGINAL,
+        "likelihood": Likelihood.C,
+    }
+    return edits.write_finding(book, stamp, place, edits.NewFinding(**(settings | new)), prompt=prompt, chalk=chalk)
+
+
+def reading_edit(
+    book: Book,
+    stamp: Stamp,
+    place: Compartment,
+    kind: ReadingKind,
+    values: Sequence[float],
+    finding: Finding | None = None,
+    **details: Any,
+) -> Edit:
+    """A reading with these details."""
+    return edits.add_reading(book, stamp, place, kind, values, edits.ReadingDetails(**details), finding=finding)
+
+
+def worklist(book: Book, checklists: Checklists) -> Worklist:
+    return Judged(book, checklists).worklist

@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from inspect_tui.calc.meters import calc
+from inspect_tui.calc.topics import TOPICS as SPECS
 from inspect_tui.cli import main
 
-TOPICS = sorted(calc.commands)
+TOPICS = sorted(topic.name for topic in SPECS)
 # Words at the end of a key that say what its number is in, or that it is no number.
 UNITS = (
     "_mm",

@@ -9,11 +9,12 @@ import pytest
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book, Stamp, after
-from inspect_tui.domain.checklists import Checklists, Prompt
+from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.readings import KINDS
 from inspect_tui.domain.words import Lane, Need
+from inspect_tui.errors import BadChecklist
 from inspect_tui.store.checklist_files import load_checklists, shipped
-from inspect_tui.store.errors import BadChecklist
 from tests.conftest import SteppingClock, new_book_edit, place_called
 
 AREAS = 31

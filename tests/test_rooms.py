@@ -76,7 +76,7 @@ def test_the_domain_touches_neither_disk_nor_clock(path: Path) -> None:
     ("module", "absent"),
     [
         ("inspect_tui.cli", ["textual", "jinja2"]),
-        ("inspect_tui.judgement.worklist", ["textual", "tinydb", "jinja2", "click", "numpy"]),
+        ("inspect_tui.judgement.work.worklist", ["textual", "tinydb", "jinja2", "click", "numpy"]),
         ("inspect_tui.handover.papers", ["textual", "tinydb", "click"]),
         ("inspect_tui.store.book_file", ["textual", "jinja2", "click"]),
         # What the first screen waits for.

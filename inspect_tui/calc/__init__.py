@@ -1,1 +1,1 @@
-"""`inspect-tui calc`: the engineering on the command line, no book needed."""
+"""`inspect-tui calc`: the engineering on the command line, a specification for each topic."""

@@ -6,17 +6,18 @@ that follows, and writes the line of the trail that could take it back.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from types import MappingProxyType
 from typing import Any, cast
 
-from pydantic import ConfigDict, TypeAdapter
+from pydantic import ConfigDict, TypeAdapter, ValidationError
 
-from inspect_tui.domain import records
+from inspect_tui.domain import reading_records, records
 from inspect_tui.domain.chain import DESK, digest_of, link_of
-from inspect_tui.domain.errors import NotAllowed, NothingToUndo
+from inspect_tui.domain.identity import LETTERS, Identity, Key
+from inspect_tui.domain.reading_records import Reading
 from inspect_tui.domain.records import (
     Answer,
     Boat,
@@ -26,16 +27,17 @@ from inspect_tui.domain.records import (
     Photo,
     PlateField,
     Rates,
-    Reading,
     Record,
     Round,
     Visit,
 )
 from inspect_tui.domain.trail import Change, Done, Draft, Here, Was
+from inspect_tui.errors import NotAllowed, NothingToUndo, Unfit
 
 _DEFERRED = ConfigDict(defer_build=True)
 ADAPTERS: Mapping[str, TypeAdapter[Any]] = MappingProxyType(
     {
+        "identity": TypeAdapter(Identity),
         "boat": TypeAdapter(records.Boat),
         "plate_fields": TypeAdapter(records.PlateField),
         "compartments": TypeAdapter(records.Compartment),
@@ -43,7 +45,7 @@ ADAPTERS: Mapping[str, TypeAdapter[Any]] = MappingProxyType(
         "visits": TypeAdapter(records.Visit),
         "answers": TypeAdapter(records.Answer),
         "findings": TypeAdapter(records.Finding),
-        "readings": TypeAdapter(records.Reading, config=_DEFERRED),
+        "readings": TypeAdapter(reading_records.Reading, config=_DEFERRED),
         "photos": TypeAdapter(records.Photo),
         "sheets": TypeAdapter(records.FieldSheet),
         "rates": TypeAdapter(records.Rates),
@@ -110,6 +112,11 @@ class Book:
 
     def table(self, name: str) -> Mapping[str, Any]:
         return self.tables[name]
+
+    @property
+    def identity(self) -> Identity | None:
+        """Who the book is; None only before its first line is written."""
+        return cast("Identity | None", self.tables["identity"].get(ONLY))
 
     @property
     def boat(self) -> Boat:
@@ -183,7 +190,7 @@ class Book:
         return max(self.rounds.values(), key=lambda round_: round_.number)
 
     def bow_to_stern(self) -> list[Compartment]:
-        return sorted(self.compartments.values(), key=lambda place: (place.order, place.id))
+        return sorted(self.compartments.values(), key=lambda place: (place.order, Key.of(place.id)))
 
     def next_number(self, table: str) -> int:
         """One more than any number this table ever used: numbers are never given twice.
@@ -191,14 +198,23 @@ class Book:
         Counts what stands, what the trail remembers, what could not be read, and chalk numbers
         already shown in a half-written finding or printed on a field sheet.
         """
-        used = [_number_in(key) for key in self.tables[table]]
-        used += [_number_in(lost.key) for lost in self.unreadable if lost.table == table]
-        used += [_number_in(was.key) for change in self.trail.values() for was in change.was if was.table == table]
+        used = [Key.of(key).number for key in self.tables[table]]
+        used += [Key.of(lost.key).number for lost in self.unreadable if lost.table == table]
+        used += [Key.of(was.key).number for change in self.trail.values() for was in change.was if was.table == table]
         if table == "findings":
             used += [draft.chalk or 0 for draft in self.drafts.values()]
             used += [chalk for sheet in self.sheets.values() for chalk in sheet.chalks]
             used += self._once_reserved()
         return max(used, default=0) + 1
+
+    def new_key(self, table: str) -> str:
+        """A key for a new record of this table, with the name of this copy in it."""
+        copy = self.identity.copy_name if self.identity else ""
+        return str(Key(self.next_number(table), copy, LETTERS.get(table, "")))
+
+    def newest(self, table: str) -> str:
+        """The key in this table that was given last."""
+        return max(self.tables[table], key=Key.of)
 
     def _once_reserved(self) -> list[int]:
         """Chalk numbers of field sheets that were taken back: the printed sheet may still lie about."""
@@ -211,14 +227,17 @@ class Book:
         ]
 
 
-def _number_in(key: str) -> int:
-    digits = "".join(sign for sign in key if sign.isascii() and sign.isdigit())
-    return int(digits) if digits else 0
-
-
 def after(book: Book, edit: Edit, stamp: Stamp) -> tuple[Book, tuple[Put, ...]]:
-    """The book that follows an edit, and everything that has to be stored for it, trail included."""
+    """The book that follows an edit, and everything that has to be stored for it, trail included.
+
+    Raises
+    ------
+    Unfit : a record could not be read again as it would be stored, or holds a field that no record knows.
+    """
     kept = [put for put in edit.puts if book.tables[put.table].get(put.key) != put.record]
+    for put in kept:
+        if put.record is not None:
+            _check(put.table, put.record, book.tables[put.table].get(put.key), taken_back=edit.undoes is not None)
     was = tuple(
         Was(
             table=put.table,
@@ -229,15 +248,24 @@ def after(book: Book, edit: Edit, stamp: Stamp) -> tuple[Book, tuple[Put, ...]]:
         for put in kept
         if put.table not in DESK
     )
+    following = _with(book, kept)
     if was:
-        number = book.next_number("trail")
-        line = Change(number=number, when=stamp.when, by=stamp.by, words=edit.words, was=was, undoes=edit.undoes)
+        key = following.new_key("trail")
+        line = Change(
+            number=Key.of(key).number, when=stamp.when, by=stamp.by, words=edit.words, was=was, undoes=edit.undoes
+        )
         line = line.model_copy(update={"link": link_of(book.head, dump(line))})
-        kept.append(Put("trail", str(number), line))
+        kept.append(Put("trail", key, line))
+        following = _with(following, kept[-1:])
+    return following, tuple(kept)
+
+
+def _with(book: Book, puts: Sequence[Put]) -> Book:
+    """The book with these records put where they belong."""
     tables = dict(book.tables)
-    for name in {put.table for put in kept}:
+    for name in {put.table for put in puts}:
         rows = dict(tables[name])
-        for put in kept:
+        for put in puts:
             if put.table != name:
                 continue
             if put.record is None:
@@ -245,7 +273,33 @@ def after(book: Book, edit: Edit, stamp: Stamp) -> tuple[Book, tuple[Put, ...]]:
             else:
                 rows[put.key] = put.record
         tables[name] = rows
-    return replace(book, tables=tables), tuple(kept)
+    return replace(book, tables=tables)
+
+
+def _check(table: str, record: Record, before: Record | None, *, taken_back: bool) -> None:
+    """Refuse what could not be read when the book is next opened. A field that no record knows is kept where a file
+    brought it, and what is taken back was in the book already; none is ever written anew."""
+    strange = set() if taken_back else strange_fields(record) - (strange_fields(before) if before else set())
+    if strange:
+        raise Unfit(f"{table}: no record has a field {', '.join(sorted(strange))}; nothing was changed.")
+    try:
+        ADAPTERS[table].validate_python(dump(record))
+    except ValidationError as error:
+        raise Unfit(f"{table}: {first_fault(error)}; nothing was changed.") from None
+
+
+def first_fault(error: ValidationError) -> str:
+    """Where the first fault of a record lies, and what it is."""
+    first = error.errors()[0]
+    return f"{'.'.join(str(part) for part in first['loc']) or 'it'}: {first['msg']}"
+
+
+def strange_fields(record: Record) -> set[str]:
+    """Names of fields that a newer program wrote: in the record, and in the records within it."""
+    inside = [value for name in type(record).model_fields if (value := getattr(record, name)) is not None]
+    held = [one for value in inside for one in (value if isinstance(value, tuple) else (value,))]
+    strange = set(record.model_extra or ())
+    return strange.union(*(strange_fields(one) for one in held if isinstance(one, Record)))
 
 
 def _stored(record: Record | None) -> dict[str, Any] | None:
@@ -307,7 +361,7 @@ def _leaning_on(book: Book, table: str, key: str, vanishing: set[tuple[str, str]
             getattr(row, refers) == value for at, row in book.tables[name].items() if (name, at) not in vanishing
         )
 
-    if table == "findings" and others("readings", "finding", int(key)):
+    if table == "findings" and others("readings", "finding", Key.of(key).number):
         return f"Finding {key} has readings."
     if table == "compartments" and any(
         others(name, "compartment", key) for name in ("answers", "findings", "readings", "visits")

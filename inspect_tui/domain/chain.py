@@ -114,3 +114,25 @@ def chained(tables: dict[str, dict[str, Any]]) -> dict[str, dict[str, Any]]:
         assert isinstance(line, dict)
         before = line["link"] = link_of(before, line)
     return tables
+
+
+def rewound(tables: Mapping[str, Mapping[str, Row]], head: str) -> dict[str, dict[str, Row]] | None:
+    """Tables as they stood when the newest line of the trail had this link; None if no line has it. Nothing on the
+    desk is brought back, and no table of who the book is where it had none yet."""
+    lines = in_order(tables.get("trail", {}))
+    at = next((index for index, line in enumerate(lines) if line.get("link") == head), None)
+    if at is None:
+        return None
+    then = {name: dict(rows) for name, rows in tables.items() if name not in DESK}
+    later = lines[at + 1 :]
+    for line in reversed(later):
+        for was in line["was"]:
+            if was.get("fields") is None:
+                then[was["table"]].pop(was["key"], None)
+            else:
+                then[was["table"]][was["key"]] = was["fields"]
+    gone = {line["number"] for line in later}
+    then["trail"] = {key: line for key, line in then["trail"].items() if line["number"] not in gone}
+    if not then.get("identity"):
+        then.pop("identity", None)
+    return then

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
+from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.checklists import ReadingKind
-from inspect_tui.domain.records import PitReading, PotentialReading, Reading
+from inspect_tui.domain.knowledge.areas import ReadingKind
+from inspect_tui.domain.reading_records import PitReading, PotentialReading, Reading
+from inspect_tui.domain.readings import in_words
 
 
 def newest_of(book: Book, kind: ReadingKind) -> Reading | None:
@@ -38,3 +42,29 @@ def last_electrode(book: Book) -> str:
     named = [one for one in book.readings.values() if isinstance(one, PotentialReading) and one.electrode]
     last = max(named, key=lambda one: one.when, default=None)
     return last.electrode if last else ""
+
+
+def moment(when: datetime) -> str:
+    """A time as it was where the book was written."""
+    return f"{when:%Y-%m-%d %H:%M}"
+
+
+def instrument_words(reading: Reading) -> str:
+    if not reading.instrument:
+        return ""
+    return reading.instrument + (f" ± {reading.instrument_error:g}" if reading.instrument_error is not None else "")
+
+
+def reading_line(reading: Reading) -> str:
+    """What was measured, where, with what, when, on which metal."""
+    parts = [in_words(reading)]
+    if position := walk.position_words(reading.position):
+        parts.append(position)
+    if instrument := instrument_words(reading):
+        parts.append(instrument)
+    if reading.clean_metal is not None:
+        parts.append("on bright metal" if reading.clean_metal else "NOT on bright metal")
+    if reading.note:
+        parts.append(reading.note)
+    parts.append(f"{moment(reading.when)} by {reading.by}")
+    return "; ".join(parts)

@@ -8,12 +8,11 @@ Fields that this version does not know are kept as they came (`extra="allow"`).
 from __future__ import annotations
 
 from datetime import date, datetime
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
 
 from inspect_tui.domain.words import (
-    Across,
     Beneath,
     DesignCategory,
     Face,
@@ -177,6 +176,9 @@ class Position(Record):
     words: str = ""
 
 
+NOWHERE = Position()
+
+
 class StatusEvent(Record):
     status: Status
     when: AwareDatetime
@@ -210,7 +212,8 @@ class Finding(Record):
     """Something wrong, or worth watching. It belongs to the boat, not to a round.
 
     `signs` come with the question; those in `signs_confirmed` somebody ticked. `beside`: the metal of a part that
-    touches the hull there, by its id in the galvanic series, or `NO_OTHER_METAL`; None if nobody looked.
+    touches the hull there, by its id in the galvanic series, or `NO_OTHER_METAL`; None if nobody looked. `circuit`:
+    of a leak that a hunt found, the circuit as it was named there.
     """
 
     chalk: int = Field(gt=0)
@@ -232,6 +235,7 @@ class Finding(Record):
     photos: tuple[str, ...] = ()
     treatment: Treatment | None = None
     override: Override | None = None
+    circuit: str | None = None
 
     @property
     def status(self) -> Status:
@@ -242,165 +246,12 @@ class Finding(Record):
         return self.history[0]
 
 
-class ReadingBase(Record):
-    id: str
-    round: str
-    compartment: str
-    when: AwareDatetime
-    by: str
-    finding: int | None = None
-    prompt: str | None = None
-    plate_field: str | None = None
-    position: Position = Position()
-    instrument: str = ""
-    instrument_error: NotNegative | None = None
-    clean_metal: bool | None = None
-    typed: str = ""
-    note: str = ""
-
-
-class PitReading(ReadingBase):
-    """Depths of the pits in one marked patch. No depths means: looked, and none found."""
-
-    kind: Literal["pits"] = "pits"
-    depths_mm: tuple[NotNegative, ...] = ()
-    holed_through: int = Field(default=0, ge=0)
-    patch_length_mm: Positive | None = None
-    patch_width_mm: Positive | None = None
-    soft: bool = False
-    worst_chosen: bool | None = None
-
-    @property
-    def patch_area_m2(self) -> float | None:
-        if self.patch_length_mm is None or self.patch_width_mm is None:
-            return None
-        return self.patch_length_mm * self.patch_width_mm * 1e-6
-
-
-class ThicknessReading(ReadingBase):
-    kind: Literal["thickness"] = "thickness"
-    thickness_mm: tuple[Positive, ...]
-    method: Literal["ultrasonic", "ultrasonic through paint", "caliper", "drilled hole"] | None = None
-    paint_mm: NotNegative | None = None
-    velocity_m_s: Positive | None = None
-
-
-class PotentialReading(ReadingBase):
-    """`without_anodes`: none was at work, so that this is the hull's free potential."""
-
-    kind: Literal["potential"] = "potential"
-    potential_mv: tuple[Finite, ...]
-    electrode: str = ""
-    circuit: str = ""
-    water_salinity_g_kg: Positive | None = None
-    water_chloride_mg_l: Positive | None = None
-    without_anodes: bool | None = None
-
-
-class ResistanceReading(ReadingBase):
-    """`lamp`: what a 12 V lamp of 3 W in the lifted battery lead did, where no meter was at hand."""
-
-    kind: Literal["resistance"] = "resistance"
-    resistance_ohm: tuple[NotNegative, ...] = ()
-    between: str = ""
-    across: Across | None = None
-    lamp: Literal["dark", "faint", "bright"] | None = None
-
-
-class CurrentReading(ReadingBase):
-    kind: Literal["current"] = "current"
-    current_ma: tuple[Finite, ...]
-    circuit: str = ""
-
-
-class LengthReading(ReadingBase):
-    """A width, height, gap, stain, crack or depth of water."""
-
-    kind: Literal["length"] = "length"
-    length_mm: tuple[Finite, ...]
-
-
-class AreaReading(ReadingBase):
-    kind: Literal["area"] = "area"
-    area_cm2: tuple[NotNegative, ...]
-
-
-class VolumeReading(ReadingBase):
-    kind: Literal["volume"] = "volume"
-    volume_l: tuple[NotNegative, ...]
-
-
-class MassReading(ReadingBase):
-    kind: Literal["mass"] = "mass"
-    mass_kg: tuple[NotNegative, ...]
-
-
-class DurationReading(ReadingBase):
-    kind: Literal["duration"] = "duration"
-    duration_h: tuple[NotNegative, ...]
-
-
-class CountReading(ReadingBase):
-    kind: Literal["count"] = "count"
-    count: tuple[Annotated[int, Field(ge=0)], ...]
-
-
-class CoatingReading(ReadingBase):
-    kind: Literal["coating"] = "coating"
-    coating_um: tuple[NotNegative, ...]
-
-
-class SalinityReading(ReadingBase):
-    """Water found in the boat: dissolved salt in grams per kilogram."""
-
-    kind: Literal["salinity"] = "salinity"
-    salinity_g_kg: tuple[NotNegative, ...]
-
-
-class AcidityReading(ReadingBase):
-    kind: Literal["acidity"] = "acidity"
-    ph: tuple[Annotated[float, Field(ge=0, le=14)], ...]
-
-
-class OxygenReading(ReadingBase):
-    kind: Literal["oxygen"] = "oxygen"
-    oxygen_percent: tuple[Percent, ...]
-
-
-class VapourReading(ReadingBase):
-    """Flammable vapour, in percent of the lower explosive limit."""
-
-    kind: Literal["vapour"] = "vapour"
-    vapour_percent_lel: tuple[NotNegative, ...]
-
-
-Reading = Annotated[
-    PitReading
-    | ThicknessReading
-    | PotentialReading
-    | ResistanceReading
-    | CurrentReading
-    | LengthReading
-    | AreaReading
-    | VolumeReading
-    | MassReading
-    | DurationReading
-    | CountReading
-    | CoatingReading
-    | SalinityReading
-    | AcidityReading
-    | OxygenReading
-    | VapourReading,
-    Field(discriminator="kind"),
-]
-
-
 class Photo(Record):
     """A picture in the folder beside the book, as the camera wrote it. `taken` is the camera's own time, without a
     zone where it gave none."""
 
     # The papers name files by it.
-    id: Annotated[str, Field(pattern=r"^i[0-9]+$")]
+    id: Annotated[str, Field(pattern=r"^i[0-9]+(-[a-z0-9]{4})?$")]
     file: str
     sha256: str
     when: AwareDatetime

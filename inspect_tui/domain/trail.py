@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
 from pydantic import AwareDatetime
 
 from inspect_tui.domain.records import Record
+
+Argument = str | int
 
 
 class Done(Record):
@@ -51,10 +56,39 @@ class Here(Record):
     when: datetime
 
 
+@dataclass(frozen=True)
+class Form:
+    """Where something is typed: a screen by its name and arguments; `asked` and `about` where it is one line that is
+    asked for over that screen."""
+
+    screen: str
+    arguments: Mapping[str, Argument] = field(default_factory=dict)
+    asked: str = ""
+    about: Mapping[str, Argument] = field(default_factory=dict)
+
+    @property
+    def key(self) -> str:
+        """Equal for equal forms."""
+        parts = [self.screen, sorted(self.arguments.items()), self.asked, sorted(self.about.items())]
+        return json.dumps(parts, ensure_ascii=False, separators=(",", ":"))
+
+    def line(self, asked: str, **about: Argument) -> Form:
+        """A line that is asked for over this form."""
+        return replace(self, asked=asked, about=about)
+
+
 class Draft(Record):
-    """What was being typed in a form that was not kept yet."""
+    """What was being typed in a form that was not kept yet. `chalk`: the number it was shown with."""
 
     id: str
     when: AwareDatetime
     fields: dict[str, str]
     chalk: int | None = None
+    screen: str = ""
+    arguments: dict[str, Argument] = {}
+    asked: str = ""
+    about: dict[str, Argument] = {}
+
+    @property
+    def form(self) -> Form:
+        return Form(self.screen, self.arguments, self.asked, self.about)

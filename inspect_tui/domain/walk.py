@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.checklists import Area, Checklists, Condition, Prompt
+from inspect_tui.domain.knowledge.areas import Area, Condition, Prompt
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.records import Answer, Boat, Compartment, Finding, Position, Visit
 from inspect_tui.domain.words import (
     CLOSED,
@@ -74,6 +75,12 @@ def below_waterline(checklists: Checklists, compartment: Compartment) -> bool:
     if compartment.below_waterline is not None:
         return compartment.below_waterline
     return lane_of(checklists, compartment) is not Lane.ABOVE
+
+
+def lies_below(book: Book, checklists: Checklists, compartment: str) -> bool:
+    """Whether a compartment lies below the waterline; one that is not there any more counts as below."""
+    place = book.compartments.get(compartment)
+    return place is None or below_waterline(checklists, place)
 
 
 def barred(boat: Boat, prompt: Prompt) -> str | None:

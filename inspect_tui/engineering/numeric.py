@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
+from inspect_tui.errors import CannotCalculate
+
 
 def root(function: Callable[[float], float], low: float, high: float, tolerance: float = 1e-12) -> float:
     """Where a function that changes sign between `low` and `high` is zero (Illinois false position, bisected
@@ -23,7 +25,7 @@ def root(function: Callable[[float], float], low: float, high: float, tolerance:
     if at_low == 0 or at_high == 0:
         return low if at_low == 0 else high
     if (at_low > 0) == (at_high > 0):
-        raise ValueError("no change of sign between the ends")
+        raise CannotCalculate("no change of sign between the ends")
     side = 0
     for turn in range(200):
         span = abs(high - low)
@@ -58,7 +60,7 @@ def student_t_quantile(probability: float, degrees_of_freedom: int) -> float:
     1.833
     """
     if not 0.5 <= probability < 1 or degrees_of_freedom < 1:
-        raise ValueError("probability from 0.5 to below 1, at least one degree of freedom")
+        raise CannotCalculate("probability from 0.5 to below 1, at least one degree of freedom")
     if probability == 0.5:
         return 0.0
     high = 2.0
@@ -160,7 +162,7 @@ def inverse(matrix: Matrix) -> Matrix:
     for column in range(size):
         pivot = max(range(column, size), key=lambda r: abs(rows[r][column]))
         if rows[pivot][column] == 0:
-            raise ValueError("the matrix has no inverse")
+            raise CannotCalculate("the matrix has no inverse")
         rows[column], rows[pivot] = rows[pivot], rows[column]
         rows[column] = [x / rows[column][column] for x in rows[column]]
         for other in range(size):

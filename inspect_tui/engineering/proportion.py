@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.working import Seen, Source, Step, Working
+from inspect_tui.errors import CannotCalculate
 
 SOURCE = Source("Beta-binomial prediction with Jeffreys' prior", Seen.DERIVED)
 

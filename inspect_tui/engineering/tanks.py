@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.working import Seen, Source, Step, Working
+from inspect_tui.errors import CannotCalculate
 
 GRAVITY_M_S2 = 9.80665
 FRESH_KG_M3 = 1000.0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 import re
@@ -13,16 +12,17 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, get_args
 
+from inspect_tui.digests import digest_of_file
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.checklists import Checklists
-from inspect_tui.handover import export, lists, tables
-from inspect_tui.handover.html import html_pieces
+from inspect_tui.errors import BadPicture, Stopped
 from inspect_tui.handover.model import Report
 from inspect_tui.handover.parts.subject import Subject
-from inspect_tui.handover.pictures import BadPicture, Laid, shrunk
 from inspect_tui.handover.report import EVERYTHING, Contents, make_report, proof_of
-from inspect_tui.handover.text import write_text
-from inspect_tui.judgement.worklist import worklist
+from inspect_tui.handover.writers import export, lists, tables
+from inspect_tui.handover.writers.html import html_pieces
+from inspect_tui.handover.writers.pictures import Laid, shrunk
+from inspect_tui.handover.writers.text import write_text
+from inspect_tui.judgement.judged import Judged
 
 Format = Literal["pdf", "html", "text", "csv", "json"]
 FORMATS: tuple[Format, ...] = get_args(Format)
@@ -32,10 +32,6 @@ FOR_SURVEYOR: tuple[Format, ...] = (*FOR_ONE, "csv")
 PROOF_ENDING = "-proof.json"
 TYPST = "typst"
 Progress = Callable[[float, str], None]
-
-
-class Stopped(Exception):
-    """Somebody asked to stop; nothing was written."""
 
 
 @dataclass(frozen=True)
@@ -55,15 +51,8 @@ def file_stem(name: str) -> str:
     return re.sub(r"[^\w]+", "-", name).strip("-_")[:60].rstrip("-_") or "boat"
 
 
-def digest_of_file(path: Path) -> str:
-    """SHA-256 in hexadecimal; with many photos a file is too large to hold."""
-    with path.open("rb") as stream:
-        return hashlib.file_digest(stream, "sha256").hexdigest()
-
-
 def write_papers(
-    book: Book,
-    checklists: Checklists,
+    judged: Judged,
     folder: Path,
     formats: Iterable[Format] = FORMATS,
     contents: Contents = EVERYTHING,
@@ -91,7 +80,7 @@ def write_papers(
         progress(share, words)
 
     step(0.0, "judging the book")
-    listed = worklist(book, checklists)
+    book = judged.book
     folder.mkdir(parents=True, exist_ok=True)
     stem = file_stem(book.boat.name)
     with tempfile.TemporaryDirectory(prefix=".papers-", dir=folder) as made_in:
@@ -102,8 +91,8 @@ def write_papers(
             pictures, lost = _shrink_all(book, photos, contents, work / TYPST / "photos", step)
         step(0.62, "putting the papers together")
         places = {id: picture.place for id, picture in pictures.items() if picture.place}
-        report = make_report(book, checklists, contents, lost_photos=lost, photo_places=places, listed=listed)
-        subject = Subject(book, checklists, listed, contents.photos, lost_photos=lost)
+        report = make_report(judged, contents, lost_photos=lost, photo_places=places)
+        subject = Subject(judged, contents.photos, lost_photos=lost)
         names: list[str] = []
         for number, one in enumerate(wanted):
             step(0.66 + 0.3 * number / len(wanted), f"writing {one}")
@@ -155,7 +144,7 @@ def _write(
     """One format into the work folder; the names of its files."""
     match one:
         case "pdf":
-            from inspect_tui.handover.pdf import write_pdf
+            from inspect_tui.handover.writers.pdf import write_pdf
 
             write_pdf(report, pictures, work / TYPST, work / f"{paper}.pdf")
             return [f"{paper}.pdf"]

@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 from inspect_tui.domain import walk
-from inspect_tui.domain.book import Book
-from inspect_tui.domain.checklists import Checklists
 from inspect_tui.domain.words import CLOSED, Severity
-from inspect_tui.judgement.worklist import Worklist
+from inspect_tui.judgement.judged import Judged
 
 MOST_NUMBERS = 12
 
 
-def what_is_missing(book: Book, checklists: Checklists, listed: Worklist) -> list[str]:
+def what_is_missing(judged: Judged) -> list[str]:
     """One line for each kind of gap, with the chalk numbers it concerns; empty if nothing is missing."""
+    book, checklists = judged.book, judged.checklists
     findings = sorted(book.findings.values(), key=lambda one: one.chalk)
     open_ = [one for one in findings if one.status not in CLOSED]
     grave = (Severity.CATASTROPHIC, Severity.CRITICAL)
-    judged = {one.chalk: verdict for one in findings if (verdict := listed.judgement.of(one))}
+    verdicts = {one.chalk: verdict for one in findings if (verdict := judged.verdicts.of(one))}
     numbered = (
         ("without a position", [one.chalk for one in findings if not walk.position_words(one.position)]),
         ("without a frame number, so not on the plan", [
@@ -29,7 +28,7 @@ def what_is_missing(book: Book, checklists: Checklists, listed: Worklist) -> lis
         ("to be looked at or measured again: their readings are stale", [
             one.chalk for one in walk.waiting_for_measuring(book)
         ]),
-        ("with doubtful readings", [chalk for chalk, verdict in judged.items() if verdict.warnings]),
+        ("with doubtful readings", [chalk for chalk, verdict in verdicts.items() if verdict.warnings]),
         ("with your own decision instead of the verdict", [one.chalk for one in findings if one.override]),
     )  # fmt: skip
     lines = [f"findings {what}: no. {_listed(chalks)}" for what, chalks in numbered if chalks]

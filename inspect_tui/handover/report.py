@@ -10,8 +10,7 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from inspect_tui.domain.book import Book, dump
-from inspect_tui.domain.chain import DESK, digest_of
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.chain import digest_of, rewound
 from inspect_tui.handover.model import Part, Proof, Report
 from inspect_tui.handover.parts.causes import causes_part
 from inspect_tui.handover.parts.closing import cautions_part, limits_part, working_part
@@ -21,7 +20,7 @@ from inspect_tui.handover.parts.jobs import jobs_part
 from inspect_tui.handover.parts.metal import metal_part, pits_part
 from inspect_tui.handover.parts.places import places_part
 from inspect_tui.handover.parts.subject import Subject
-from inspect_tui.judgement.worklist import Worklist, worklist
+from inspect_tui.judgement.judged import Judged
 
 
 class PartName(StrEnum):
@@ -99,36 +98,28 @@ EVERYTHING = Contents()
 
 
 def make_report(
-    book: Book,
-    checklists: Checklists,
+    judged: Judged,
     contents: Contents = EVERYTHING,
     *,
     lost_photos: Mapping[str, str] = MappingProxyType({}),
     photo_places: Mapping[str, str] = MappingProxyType({}),
-    listed: Worklist | None = None,
 ) -> Report:
     """Put the papers together. `lost_photos`: why a photo cannot be shown; `photo_places`: where one was taken."""
-    listed = listed or worklist(book, checklists)
-    subject = Subject(
-        book, checklists, listed, contents.photos, PartName.WORKLIST in contents.parts, lost_photos, photo_places
-    )
-    proof = proof_of(book)
+    subject = Subject(judged, contents.photos, PartName.WORKLIST in contents.parts, lost_photos, photo_places)
+    proof = proof_of(judged.book)
     parts = [_BUILD[name](subject) for name in PartName if name in contents.parts]
     whole = (cover(subject, proof), *parts, limits_part(subject, proof))
-    return Report(book.boat.name, "papers of an inspection", whole, proof)
+    return Report(judged.book.boat.name, "papers of an inspection", whole, proof)
 
 
 def proof_of(book: Book) -> Proof:
     version = importlib.metadata.version("inspect-tui")
-    return Proof(book_digest(book), book.head, len(book.trail), as_of(book), f"inspect-tui {version}")
+    return Proof(book_digest(book) or "", book.head, len(book.trail), as_of(book), f"inspect-tui {version}")
 
 
-def book_digest(book: Book) -> str:
-    """SHA-256 over all that is said about the boat, in hexadecimal; what lies on the desk does not count."""
-    return digest_of(
-        {
-            name: {key: dump(row) for key, row in rows.items()}
-            for name, rows in book.tables.items()
-            if name not in DESK
-        }
-    )
+def book_digest(book: Book, head: str | None = None) -> str | None:
+    """SHA-256 over all that is said about the boat, in hexadecimal, as it stands or as it stood at an earlier head of
+    the trail; what lies on the desk does not count. None if the trail has no such head."""
+    tables = {name: {key: dump(row) for key, row in rows.items()} for name, rows in book.tables.items()}
+    then = rewound(tables, book.head if head is None else head)
+    return None if then is None else digest_of(then)

@@ -10,9 +10,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from inspect_tui.digests import digest_of_file
 from inspect_tui.domain.book import Book
-from inspect_tui.handover.papers import PROOF_ENDING, digest_of_file
-from inspect_tui.handover.parts.subject import moment
+from inspect_tui.domain.measured import moment
+from inspect_tui.errors import NoProof
+from inspect_tui.handover.papers import PROOF_ENDING
 from inspect_tui.handover.report import book_digest
 
 _DIGEST = (re.compile(r"digest:([0-9a-f]{64})"), re.compile(r"Digest of the book: SHA-256\s+([0-9a-f]{64})"),
@@ -28,10 +30,6 @@ class Told:
 
     fits: bool
     words: tuple[str, ...]
-
-
-class NoProof(Exception):
-    """The file says nothing of the book it came from."""
 
 
 def compare(book: Book, file: Path) -> Told:
@@ -116,8 +114,6 @@ def _against_proof(book: Book, proof: Path) -> Told:
 
 def _since(book: Book, digest: str, head: str) -> Told:
     """What happened in the book since papers with this digest and head were written."""
-    if digest == book_digest(book) and head == book.head:
-        return Told(True, ("These papers came from this book as it stands.",))
     lines = sorted(book.trail.values(), key=lambda line: line.number)
     at = next((index for index, line in enumerate(lines) if line.link == head), None)
     if at is None:
@@ -129,7 +125,7 @@ def _since(book: Book, digest: str, head: str) -> Told:
             ),
         )
     later = lines[at + 1 :]
-    if not later:
+    if book_digest(book, head) != digest:
         return Told(
             False,
             (
@@ -137,6 +133,8 @@ def _since(book: Book, digest: str, head: str) -> Told:
                 "they were changed outside, or the digest in the papers was.",
             ),
         )
+    if not later:
+        return Told(True, ("These papers came from this book as it stands.",))
     words = [f"These papers came from this book as it stood on {moment(lines[at].when)}. Changed since:"]
     words += [f"  {moment(line.when)}, {line.by}: {line.words}" for line in later[:MOST_TOLD]]
     if len(later) > MOST_TOLD:

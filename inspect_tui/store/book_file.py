@@ -10,15 +10,16 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from inspect_tui.domain.book import ADAPTERS, Book, Edit, Put, Stamp, Unreadable, after, dump
+from inspect_tui.domain.book import ADAPTERS, ONLY, Book, Edit, Put, Stamp, Unreadable, after, dump, first_fault
 from inspect_tui.domain.chain import DESK, mismatches
 from inspect_tui.domain.records import Record
+from inspect_tui.errors import CannotStore, ChangedElsewhere, Damaged, NotABook, ReadOnly
 from inspect_tui.store.backups import back_up, backup_folder, previous_file
 from inspect_tui.store.envelope import Envelope, encode, open_envelope
-from inspect_tui.store.errors import CannotStore, ChangedElsewhere, Damaged, NotABook, ReadOnly
 from inspect_tui.store.files import clear_leftovers, replace_file
+from inspect_tui.store.identities import new_copy_name
 from inspect_tui.store.lock import BookLock
-from inspect_tui.store.migrations import MIGRATIONS, SCHEMA, Migration, migrate
+from inspect_tui.store.migrations import MIGRATIONS, SCHEMA, Migration, Moment, migrate
 from inspect_tui.store.photo_files import photo_troubles
 from inspect_tui.store.recovery import Restored, read_book
 from inspect_tui.store.storage import BookDatabase, BookStorage, is_writable
@@ -143,7 +144,8 @@ class BookFile:
         self.save()
 
     def save_copy(self, path: Path) -> Path:
-        """Write the book as it stands here, unsaved changes included, to another file.
+        """Write the book as it stands here, unsaved changes included, to another file. The copy has a name of its own,
+        so that what is written in it is never taken for what is written here.
 
         Raises
         ------
@@ -153,7 +155,7 @@ class BookFile:
         if path.exists():
             raise FileExistsError(f"{path} is there already: choose another name.")
         tables = self._storage.envelope.tables()
-        for put, fields in self._pending:
+        for put, fields in (*self._pending, *self._renamed()):
             rows = tables.setdefault(put.table, {})
             if fields is None:
                 rows.pop(put.key, None)
@@ -162,6 +164,16 @@ class BookFile:
         saved = self.clock().isoformat(timespec="seconds")
         replace_file(path, Envelope(SCHEMA, self.sequence + 1, saved, encode(tables)).sealed())
         return path
+
+    def _renamed(self) -> list[tuple[Put, dict[str, Any] | None]]:
+        """What a copy of this book says before all else: its own name."""
+        if self.book.identity is None:
+            return []
+        identity = self.book.identity.model_copy(update={"copy_name": new_copy_name()})
+        _, puts = after(
+            self.book, Edit("This copy of the book begins", (Put("identity", ONLY, identity),)), self.stamp()
+        )
+        return [(put, None if put.record is None else dump(put.record)) for put in puts]
 
     def reload(self) -> None:
         """Read the file anew: what a read-only program does to see what the writer has done since."""
@@ -231,7 +243,8 @@ def open_book(
             if restored:
                 restored = _put_back(path, envelope, restored, clock)
         if envelope.schema < schema:
-            envelope = _migrated(path, envelope, schema, migrations, clock, write=read_only is None)
+            moment = Moment(clock(), by, new_copy_name())
+            envelope = _migrated(path, envelope, schema, migrations, moment, write=read_only is None)
         book, bad_rows = _models(envelope.tables())
         storage = BookStorage(path, envelope, clock)
         opened = BookFile(path, book, storage, lock, clock, by, read_only=read_only, restored=restored)
@@ -282,12 +295,12 @@ def _migrated(
     envelope: Envelope,
     schema: int,
     migrations: Mapping[int, Migration],
-    clock: Clock,
+    moment: Moment,
     *,
     write: bool,
 ) -> Envelope:
-    tables = migrate(envelope.tables(), envelope.schema, schema, migrations)
-    newer = Envelope(schema, envelope.sequence + 1, clock().isoformat(timespec="seconds"), encode(tables))
+    tables = migrate(envelope.tables(), envelope.schema, schema, migrations, moment)
+    newer = Envelope(schema, envelope.sequence + 1, moment.when.isoformat(timespec="seconds"), encode(tables))
     if write:
         back_up(path, envelope.sealed(), "schema", f"{envelope.schema}-{envelope.sequence:08d}")
         replace_file(path, newer.sealed(), previous=previous_file(path))
@@ -304,9 +317,7 @@ def _models(tables: dict[str, dict[str, Any]]) -> tuple[Book, list[Unreadable]]:
             try:
                 held[name][key] = adapter.validate_python(fields)
             except ValidationError as error:
-                first = error.errors()[0]
-                where = ".".join(str(part) for part in first["loc"]) or "it"
-                bad_rows.append(Unreadable(name, key, f"{where}: {first['msg']}", fields))
+                bad_rows.append(Unreadable(name, key, first_fault(error), fields))
     if not held["boat"] or not held["rounds"]:
         raise NotABook("The record of the boat or of her rounds is missing or cannot be read; nothing was changed.")
     earlier = [
@@ -334,7 +345,7 @@ def check_book(path: Path, now: datetime) -> tuple[bool, str]:
         if not envelope.garbage:
             tables = envelope.tables()
             if envelope.schema < SCHEMA:
-                tables = migrate(tables, envelope.schema, SCHEMA, MIGRATIONS)
+                tables = migrate(tables, envelope.schema, SCHEMA, MIGRATIONS, Moment(now, "", new_copy_name()))
             rows = sum(len(table) for table in tables.values())
             book, bad = _models(tables)
             lost = len(book.unreadable) - len(bad)

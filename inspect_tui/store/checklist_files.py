@@ -16,11 +16,12 @@ import tomli
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from inspect_tui.domain.causes import Cause, Causes, CauseTest, Sign
-from inspect_tui.domain.checklists import Area, Caution, Checklists, Everywhere, Kind, Prompt
-from inspect_tui.domain.metals import Alloy, Galvanic, Limits, Metals
+from inspect_tui.domain.knowledge.areas import Area, Caution, Everywhere, Kind, Prompt
+from inspect_tui.domain.knowledge.causes import Cause, Causes, CauseTest, Sign
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.metals import Alloy, Galvanic, Limits, Metals
 from inspect_tui.domain.words import HullMetal
-from inspect_tui.store.errors import BadChecklist
+from inspect_tui.errors import BadChecklist
 
 M = TypeVar("M", bound=BaseModel)
 Raw = dict[str, Any]

@@ -12,7 +12,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from inspect_tui.store.errors import Damaged, NotABook
+from inspect_tui.errors import Damaged, NotABook
 
 FORMAT = "inspect-tui book"
 _HEADER = re.compile(

@@ -6,6 +6,7 @@ import hashlib
 import re
 from pathlib import Path
 
+from inspect_tui.digests import digest_of_file
 from inspect_tui.domain.records import Photo
 from inspect_tui.store.files import replace_file
 
@@ -13,12 +14,6 @@ from inspect_tui.store.files import replace_file
 def photo_folder(book: Path) -> Path:
     """The folder of a book's photos: `sandmartin-photos` beside `sandmartin.hullbook`."""
     return book.with_name(f"{book.stem}-photos")
-
-
-def digest_of_file(path: Path) -> str:
-    """SHA-256 of a file in hexadecimal."""
-    with path.open("rb") as stream:
-        return hashlib.file_digest(stream, "sha256").hexdigest()
 
 
 def copy_in(book: Path, source: Path, chalk: int) -> tuple[str, str]:

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from inspect_tui.errors import Damaged, NotABook, NothingToRestore
 from inspect_tui.store.backups import copies_newest_first
 from inspect_tui.store.envelope import Envelope, open_envelope
-from inspect_tui.store.errors import Damaged, NotABook, NothingToRestore
 
 
 @dataclass(frozen=True)

@@ -13,9 +13,9 @@ from tinydb import TinyDB
 from tinydb.storages import Storage
 from tinydb.table import Table
 
+from inspect_tui.errors import ChangedElsewhere
 from inspect_tui.store.backups import SAVES_BETWEEN_BACKUPS, back_up, back_up_session, previous_file
 from inspect_tui.store.envelope import Envelope, RowCache, Tables
-from inspect_tui.store.errors import ChangedElsewhere
 from inspect_tui.store.files import replace_file
 
 FileMark = tuple[int, int, int]

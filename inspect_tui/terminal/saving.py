@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import Any
 
+from textual.app import App
+
+from inspect_tui.store.book_file import BookFile
 from inspect_tui.terminal.screens.modals import PickOne, TypeLine
 from inspect_tui.terminal.widgets.choice import Option
 
-if TYPE_CHECKING:
-    from inspect_tui.terminal.app import InspectApp
 
-
-def ask_about_saving(app: InspectApp, *, leaving: bool) -> None:
+def ask_about_saving(app: App[Any], opened: BookFile, redraw: Callable[[], None], *, leaving: bool) -> None:
     """What to do about a save that failed, or about a copy elsewhere."""
-    opened = app.open_file
     options = [Option("copy", "c", "save a copy elsewhere", "the book as it stands here, to a file of another name")]
     if opened.trouble and not opened.trouble.changed_elsewhere:
         options.insert(0, Option("again", "a", "try again", "into the same file"))
@@ -31,22 +31,21 @@ def ask_about_saving(app: InspectApp, *, leaving: bool) -> None:
             case "over":
                 opened.save_over_other()
             case "copy":
-                _ask_for_copy(app)
+                _ask_for_copy(app, opened)
                 return
             case "leave":
                 app.exit()
                 return
             case _:
                 return
-        app.redraw()
+        redraw()
         if leaving and not opened.trouble:
             app.exit()
 
     app.push_screen(PickOne(title, options), picked)
 
 
-def _ask_for_copy(app: InspectApp) -> None:
-    opened = app.open_file
+def _ask_for_copy(app: App[Any], opened: BookFile) -> None:
     suggested = opened.path.with_name(f"{opened.path.stem}-copy{opened.path.suffix}")
 
     def typed(text: str | None) -> None:

@@ -23,21 +23,21 @@ from tinydb.storages import JSONStorage
 from inspect_tui.clock import now
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp
-from inspect_tui.domain.records import PitReading, PlateField, Record, ThicknessReading
+from inspect_tui.domain.reading_records import PitReading, ThicknessReading
+from inspect_tui.domain.records import PlateField, Record
 from inspect_tui.domain.words import DesignCategory, Likelihood, PlateRegion, Said, Severity, ThicknessSource
-from inspect_tui.engineering.deepest_pit import deepest_pit
-from inspect_tui.engineering.gev import tail_check
-from inspect_tui.engineering.likelihood import Sample
-from inspect_tui.judgement.metal_at import Judgement
-from inspect_tui.judgement.worklist import worklist
+from inspect_tui.engineering.metal.deepest_pit import deepest_pit
+from inspect_tui.engineering.metal.gev import tail_check
+from inspect_tui.engineering.metal.likelihood import Sample
+from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.store.book_file import BookFile, create_book, open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
 from inspect_tui.terminal.app import InspectApp
-from inspect_tui.terminal.screens.measure import MeasureScreen
-from inspect_tui.terminal.screens.walk import WalkScreen
+from inspect_tui.terminal.screens.metal.measure import MeasureScreen
+from inspect_tui.terminal.screens.walk.walk import WalkScreen
 from inspect_tui.terminal.widgets.field import Field
 from tests.benchmarks.pack import measured
-from tests.conftest import new_book_edit
+from tests.conftest import finding_edit, new_book_edit, worklist
 from tests.terminal.terminal import Terminal
 
 RECORDS = 1000
@@ -77,7 +77,7 @@ def full_book(folder: Path, findings: int) -> BookFile:
     for number in range(findings):
         place = places[number % len(places)]
         prompts = walk.prompts_of(checklists, opened.book.boat, place)
-        finding = edits.write_finding(
+        finding = finding_edit(
             opened.book,
             opened.stamp(),
             place,
@@ -240,7 +240,7 @@ def fit_of_thirty() -> float:
 
 
 def judge_all(book: Book) -> None:
-    judgement = Judgement(book, CHECKLISTS)
+    judgement = Verdicts(book, CHECKLISTS)
     for finding in book.findings.values():
         judgement.of(finding)
 
@@ -252,7 +252,7 @@ async def typing(folder: Path, findings: int, readings: int, keys: int) -> list[
     times = []
     async with app.run_test(size=(80, 24)) as pilot:
         finding = opened.book.findings["7"]
-        app.go("measure", finding.compartment, chalk=7, plate="p1")
+        app.go("measure", compartment=finding.compartment, chalk=7, plate="p1")
         await pilot.pause(0.5)
         field = app.screen.query_one("#values", Field)
         screen = app.screen

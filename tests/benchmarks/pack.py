@@ -20,13 +20,15 @@ from pathlib import Path
 from PIL import Image, ImageChops, ImageFilter
 
 from inspect_tui.clock import now
-from inspect_tui.domain import edits, walk
+from inspect_tui.digests import digest_of_file
+from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book, Edit, Put, Stamp, after
 from inspect_tui.domain.records import Finding, Photo
-from inspect_tui.domain.words import FloatState, HullMetal, Likelihood, Rig, Severity
+from inspect_tui.domain.words import Likelihood, Severity
 from inspect_tui.handover.papers import write_papers
+from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.checklist_files import load_checklists
-from inspect_tui.store.photo_files import digest_of_file
+from tests.conftest import finding_edit, new_book_edit, reading_edit
 
 STAMP = Stamp(now(), "x")
 
@@ -43,17 +45,14 @@ def phone_pictures(folder: Path, count: int) -> None:
 def big_book(folder: Path, findings: int, photos: int) -> Book:
     """A book with so many findings, each with a reading, and so many photos shared out among them."""
     checklists = load_checklists()
-    begun = edits.start_book(
-        STAMP, name="Sandmartin", rig=Rig.SAIL, hull_metal=HullMetal.ALUMINIUM, hull_length_m=12.4,
-        float_state=FloatState.HAULED_OUT, areas=[area for area in checklists.areas.values() if area.picked],
-    )  # fmt: skip
+    begun = new_book_edit(checklists, STAMP)
     book, _ = after(Book.empty(), begun, STAMP)
     places = book.bow_to_stern()
     puts: list[Put] = []
     for number in range(findings):
         place = places[number % len(places)]
         prompts = walk.prompts_of(checklists, book.boat, place)
-        edit = edits.write_finding(
+        edit = finding_edit(
             book, STAMP, place, kind="pitting", words=f"pits in a row, number {number}", severity=Severity.MARGINAL,
             likelihood=Likelihood.C, prompt=prompts[number % len(prompts)], chalk=number + 1,
         )  # fmt: skip
@@ -76,7 +75,7 @@ def big_book(folder: Path, findings: int, photos: int) -> Book:
     for number in range(findings):
         finding = book.findings[str(number + 1)]
         place = book.compartments[finding.compartment]
-        reading = edits.add_reading(
+        reading = reading_edit(
             book, STAMP, place, "pits", [1.0 + number % 7 / 10, 0.6], patch_length_mm=300.0, patch_width_mm=300.0
         )
         record = reading.puts[0].record
@@ -133,7 +132,7 @@ elif __name__ == "__main__":
         made = big_book(Path(name) / "photos", *wanted)
         begin = time.perf_counter()
         most = most_held(
-            lambda: write_papers(made, load_checklists(), Path(name) / "papers", photos=Path(name) / "photos")
+            lambda: write_papers(Judged(made, load_checklists()), Path(name) / "papers", photos=Path(name) / "photos")
         )
         took = time.perf_counter() - begin
         size = sum(path.stat().st_size for path in (Path(name) / "papers").iterdir()) / 1e6

@@ -11,7 +11,7 @@ import pytest
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Stamp, after, dump, undo
 from inspect_tui.domain.chain import digest_of, link_of, mismatches
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import Said
 from tests.conftest import START, SteppingClock, prompt_called, with_finding
 
@@ -36,7 +36,7 @@ def test_each_link_is_over_the_line_and_the_link_before(book: Book, checklists: 
     trail = written(book, checklists)["trail"]
     before = ""
     for number in range(1, len(trail) + 1):
-        line = trail[str(number)]
+        line = trail[f"{number}-demo"]
         assert line["link"] == link_of(before, line)
         before = line["link"]
 

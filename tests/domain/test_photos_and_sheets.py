@@ -9,12 +9,13 @@ import pytest
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Edit, Stamp, after, undo
-from inspect_tui.domain.checklists import Checklists, Prompt
-from inspect_tui.domain.errors import NotAllowed
-from inspect_tui.domain.photos import attach_photo, offers, take_off_photo
+from inspect_tui.domain.edits.photos import attach_photo, offers, take_off_photo
+from inspect_tui.domain.edits.sheets import kept_for, reserve_chalks, together
+from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.records import Rates
-from inspect_tui.domain.sheets import kept_for, reserve_chalks, together
 from inspect_tui.domain.words import Said
+from inspect_tui.errors import NotAllowed
 from tests.conftest import START, prompt_called, with_finding
 
 STAMP = Stamp(START, "Mattis")
@@ -44,16 +45,16 @@ def test_one_picture_may_show_two_findings_and_goes_with_the_last(book: Book, ch
     for chalk in ("1", "2"):
         edit = attach_photo(book, STAMP, book.findings[chalk], file="a.jpg", sha256="0" * 64)
         book, _ = after(book, edit, STAMP)
-    assert list(book.photos) == ["i1"]
+    assert list(book.photos) == ["i1-demo"]
     with pytest.raises(NotAllowed, match="already"):
         attach_photo(book, STAMP, book.findings["1"], file="b.jpg", sha256="0" * 64)
-    book, _ = after(book, take_off_photo(book, book.findings["1"], "i1"), STAMP)
-    assert list(book.photos) == ["i1"]
-    book, _ = after(book, take_off_photo(book, book.findings["2"], "i1"), STAMP)
+    book, _ = after(book, take_off_photo(book, book.findings["1"], "i1-demo"), STAMP)
+    assert list(book.photos) == ["i1-demo"]
+    book, _ = after(book, take_off_photo(book, book.findings["2"], "i1-demo"), STAMP)
     assert not book.photos
     book, _ = after(book, undo(book), STAMP)
-    assert book.findings["2"].photos == ("i1",)
-    assert list(book.photos) == ["i1"]
+    assert book.findings["2"].photos == ("i1-demo",)
+    assert list(book.photos) == ["i1-demo"]
 
 
 def test_numbers_kept_for_a_sheet_go_to_nobody_else(book: Book, checklists: Checklists) -> None:

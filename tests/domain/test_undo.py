@@ -8,11 +8,11 @@ from hypothesis import strategies as st
 
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Book, Stamp, after, undo
-from inspect_tui.domain.checklists import Checklists
-from inspect_tui.domain.errors import NotAllowed, NothingToUndo
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import Said
+from inspect_tui.errors import NotAllowed, NothingToUndo
 from inspect_tui.store.checklist_files import load_checklists
-from tests.conftest import START, new_book_edit, prompt_called, with_finding
+from tests.conftest import START, new_book_edit, prompt_called, reading_edit, with_finding
 
 STAMP = Stamp(START, "Mattis")
 CHECKLISTS = load_checklists()
@@ -59,7 +59,7 @@ def test_a_change_with_a_later_one_on_it_is_not_taken_back(book: Book) -> None:
         undo(twice, number)
     other = say(once, "stem/stem-weld", Said.SOUND)
     back, _ = after(other, undo(other, number), STAMP)
-    assert set(back.answers) == {walk.answer_key("1", "c1", "stem/stem-weld")}
+    assert set(back.answers) == {walk.answer_key("1-demo", "c1-demo", "stem/stem-weld")}
 
 
 def test_the_start_of_the_book_and_unknown_changes_stay(book: Book) -> None:
@@ -97,7 +97,7 @@ def test_nothing_is_taken_back_from_under_what_leans_on_it(book: Book, checklist
     found = with_finding(book, checklists, STAMP, "stem/dents")
     number = len(found.trail)
     place = found.compartments[found.findings["1"].compartment]
-    read, _ = after(found, edits.add_reading(found, STAMP, place, "length", [9], finding=found.findings["1"]), STAMP)
+    read, _ = after(found, reading_edit(found, STAMP, place, "length", [9], finding=found.findings["1"]), STAMP)
     with pytest.raises(NotAllowed, match="readings"):
         undo(read, number)
     added, _ = after(book, edits.add_compartment(book, checklists.areas["deck"], "Poop"), STAMP)

@@ -6,8 +6,7 @@ import pytest
 
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Book, Edit, Stamp, after
-from inspect_tui.domain.checklists import Checklists
-from inspect_tui.domain.errors import NotAllowed
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import (
     Feature,
     FloatState,
@@ -20,7 +19,16 @@ from inspect_tui.domain.words import (
     Treatment,
     UnseenReason,
 )
-from tests.conftest import START, SteppingClock, new_book_edit, place_called, prompt_called, with_finding
+from inspect_tui.errors import NotAllowed
+from tests.conftest import (
+    START,
+    SteppingClock,
+    new_book_edit,
+    place_called,
+    prompt_called,
+    reading_edit,
+    with_finding,
+)
 
 STAMP = Stamp(START, "Mattis")
 
@@ -115,21 +123,21 @@ def test_a_finding_cleaned_after_it_was_measured_waits_to_be_measured_again(
     book = with_finding(book, checklists, Stamp(clock(), "M"), "stem/stem-weld")
     place = place_called(book, "stem")
     measure = Stamp(clock(), "M")
-    book, _ = after(book, edits.add_reading(book, measure, place, "pits", [1.2], finding=book.findings["1"]), measure)
+    book, _ = after(book, reading_edit(book, measure, place, "pits", [1.2], finding=book.findings["1"]), measure)
     assert book.findings["1"].status is Status.MEASURED
     assert walk.waiting_for_measuring(book) == []
     clean = Stamp(clock(), "M")
     book, _ = after(book, edits.move_finding(book, clean, book.findings["1"], Status.CLEANED), clean)
     assert [one.chalk for one in walk.waiting_for_measuring(book)] == [1]
     again = Stamp(clock(), "M")
-    book, _ = after(book, edits.add_reading(book, again, place, "pits", [2.0], finding=book.findings["1"]), again)
+    book, _ = after(book, reading_edit(book, again, place, "pits", [2.0], finding=book.findings["1"]), again)
     assert walk.waiting_for_measuring(book) == []
 
 
 def test_a_reading_on_dirty_metal_does_not_count_as_measured(book: Book, checklists: Checklists) -> None:
     book = with_finding(book, checklists, STAMP, "stem/stem-weld")
     place = place_called(book, "stem")
-    edit = edits.add_reading(book, STAMP, place, "pits", [1.2], finding=book.findings["1"], clean_metal=False)
+    edit = reading_edit(book, STAMP, place, "pits", [1.2], finding=book.findings["1"], clean_metal=False)
     book, _ = after(book, edit, STAMP)
     assert book.findings["1"].status is Status.FOUND
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from inspect_tui.engineering.circuit_hunt import Switched, Taken, hunt
-from inspect_tui.engineering.errors import CannotCalculate
+from inspect_tui.engineering.electricity.circuit_hunt import Switched, Taken, hunt
+from inspect_tui.errors import CannotCalculate
 
 BASE, IN, OUT, ON = Switched.BASELINE, Switched.SHORE_IN, Switched.SHORE_OUT, Switched.CIRCUIT
 

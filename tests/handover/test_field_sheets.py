@@ -13,12 +13,13 @@ from click.testing import CliRunner
 
 from inspect_tui.cli import main
 from inspect_tui.domain.book import Book, Stamp, after, undo
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.edits.sheets import kept_for, reserve_chalks
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.records import Compartment
-from inspect_tui.domain.sheets import kept_for, reserve_chalks
 from inspect_tui.domain.words import Said
-from inspect_tui.handover.field_import import BadTable, Preview, read_table
-from inspect_tui.handover.field_sheets import COLUMNS, field_table, open_prompts, places_to_do, write_sheets
+from inspect_tui.errors import BadTable
+from inspect_tui.handover.sheets.field_import import Preview, read_table
+from inspect_tui.handover.sheets.field_sheets import COLUMNS, field_table, open_prompts, places_to_do, write_sheets
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import shipped
 from tests.conftest import START

@@ -22,16 +22,18 @@ import pytest
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Stamp, after
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.plain import visible
 from inspect_tui.domain.records import Override, Rates
 from inspect_tui.domain.words import Treatment
-from inspect_tui.handover.html import write_html
+from inspect_tui.errors import CannotSet, Stopped
 from inspect_tui.handover.model import Figure, Report, Sheet
-from inspect_tui.handover.papers import FORMATS, Format, Pack, Stopped, write_papers
-from inspect_tui.handover.pdf import CannotSet, pages, write_pdf
+from inspect_tui.handover.papers import FORMATS, Format, Pack, write_papers
 from inspect_tui.handover.report import READS, Contents, PartName, Reader, make_report
-from inspect_tui.handover.text import write_text
+from inspect_tui.handover.writers.html import write_html
+from inspect_tui.handover.writers.pdf import pages, write_pdf
+from inspect_tui.handover.writers.text import write_text
+from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import shipped
 from inspect_tui.store.photo_files import photo_folder
@@ -49,7 +51,7 @@ def demo() -> Book:
 
 @pytest.fixture(scope="module")
 def pack(demo: Book, checklists: Checklists, tmp_path_factory: pytest.TempPathFactory) -> Pack:
-    return write_papers(demo, checklists, tmp_path_factory.mktemp("papers"), photos=photo_folder(DEMO))
+    return write_papers(Judged(demo, checklists), tmp_path_factory.mktemp("papers"), photos=photo_folder(DEMO))
 
 
 def file_of(pack: Pack, ending: str) -> Path:
@@ -120,11 +122,11 @@ def test_a_typesetter_that_dies_is_told_of_in_a_sentence(
     demo: Book, checklists: Checklists, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     broken = tmp_path / "broken.py"
-    monkeypatch.setattr("inspect_tui.handover.pdf._TYPESETTER", str(broken))
+    monkeypatch.setattr("inspect_tui.handover.writers.pdf._TYPESETTER", str(broken))
     for words, told in (("import sys; sys.exit('no fonts')", "no fonts"), ("import os; os._exit(3)", "ended with 3")):
         broken.write_text(words)
         with pytest.raises(CannotSet, match=f"could not be made: .*{told}"):
-            pages(demo, checklists, Contents())
+            pages(Judged(demo, checklists), Contents())
 
 
 def test_where_a_photo_was_taken_is_printed_only_if_asked_for(
@@ -134,7 +136,7 @@ def test_where_a_photo_was_taken_is_printed_only_if_asked_for(
     for located in (False, True):
         folder = tmp_path / str(located)
         contents = Contents(located=located)
-        made = write_papers(demo, checklists, folder, ("html", "text"), contents, photos=photo_folder(DEMO))
+        made = write_papers(Judged(demo, checklists), folder, ("html", "text"), contents, photos=photo_folder(DEMO))
         told = made.files[1].read_text(encoding="utf-8")
         assert ("65.00000° N" in told) is located
 
@@ -218,7 +220,7 @@ def test_axe_finds_no_violation_in_the_page(pack: Pack, axe: str, tmp_path: Path
 
 @pytest.mark.parametrize("reader", list(Reader))
 def test_each_reader_gets_the_parts_that_concern_them(demo: Book, checklists: Checklists, reader: Reader) -> None:
-    report = make_report(demo, checklists, Contents.for_readers(reader))
+    report = make_report(Judged(demo, checklists), Contents.for_readers(reader))
     ids = [part.id for part in report.parts]
     assert ids[0] == "cover"
     assert ids[-1] == "limits"
@@ -227,7 +229,7 @@ def test_each_reader_gets_the_parts_that_concern_them(demo: Book, checklists: Ch
 
 
 def test_page_one_says_what_a_buyer_asks(demo: Book, checklists: Checklists) -> None:
-    text = flat(write_text(make_report(demo, checklists, Contents(frozenset({PartName.FRONT})))))
+    text = flat(write_text(make_report(Judged(demo, checklists), Contents(frozenset({PartName.FRONT})))))
     for words in (
         "before anybody may ask to float her",
         "15 of 28 compartments",
@@ -235,7 +237,7 @@ def test_page_one_says_what_a_buyer_asks(demo: Book, checklists: Checklists) -> 
         "not found yet",
     ):
         assert words in text
-    report = make_report(demo, checklists)
+    report = make_report(Judged(demo, checklists))
     assert {block.name for block in report.part("front").blocks if isinstance(block, Figure)} == {"boat", "worst"}
 
 
@@ -248,7 +250,7 @@ def jobs_of(report: Report) -> dict[int | None, str]:
 
 
 def test_a_job_sheet_has_what_is_quoted_from_and_no_money_of_ours(demo: Book, checklists: Checklists) -> None:
-    jobs = jobs_of(make_report(demo, checklists))
+    jobs = jobs_of(make_report(Judged(demo, checklists)))
     told = jobs[23]
     # Marked 600 × 300 mm, 50 mm beyond it on each side; weld 2 (700 + 400) − (8 − 2π) 100 mm.
     assert "plate 700 × 400 × 6 mm" in told
@@ -261,7 +263,7 @@ def test_a_job_sheet_has_what_is_quoted_from_and_no_money_of_ours(demo: Book, ch
 def test_the_owners_rates_make_an_estimate_with_its_spread(demo: Book, checklists: Checklists) -> None:
     rates = Rates(currency="EUR", hour=70, plate_kg=9, filler_kg=30)
     book, _ = after(demo, edits.set_rates(rates), STAMP)
-    told = flat(write_text(make_report(book, checklists)))
+    told = flat(write_text(make_report(Judged(book, checklists))))
     found = re.search(r"Job 4, no. 23: ([\d,]+) to ([\d,]+) EUR", told)
     assert found is not None
     low, high = (int(one.replace(",", "")) for one in found.groups())
@@ -270,14 +272,14 @@ def test_the_owners_rates_make_an_estimate_with_its_spread(demo: Book, checklist
     assert high == round(4 * 1.2506 * 70 + 4.4688 * 9 + 2.0283 * 0.07 * 30)
     assert "small jobs cost far more" in told
     # The welder's own papers show no money of the owner's.
-    assert "EUR" not in write_text(make_report(book, checklists, Contents.for_readers(Reader.WELDER)))
+    assert "EUR" not in write_text(make_report(Judged(book, checklists), Contents.for_readers(Reader.WELDER)))
 
 
 def test_an_override_stands_beside_the_verdict_in_all_texts(demo: Book, checklists: Checklists) -> None:
     own = Override(treatment=Treatment.FILL, reason="sold next week", when=START, by="Mattis")
     finding = demo.findings["23"].model_copy(update={"override": own})
     book, _ = after(demo, edits.change_finding(finding), STAMP)
-    told = flat(write_text(make_report(book, checklists)))
+    told = flat(write_text(make_report(Judged(book, checklists))))
     assert "Owner's own decision" in told
     assert "sold next week" in told
     assert "insert plate: deepest pit" in told
@@ -304,7 +306,7 @@ def test_text_that_tries_to_break_out_stands_there_literally(
     from tests.terminal.test_hard_text import hard_book
 
     book = hard_book(tmp_path / "hard.hullbook", checklists, text).book
-    made = write_papers(book, checklists, tmp_path / "papers")
+    made = write_papers(Judged(book, checklists), tmp_path / "papers")
     page = file_of(made, ".html").read_text(encoding="utf-8")
     assert html.escape(visible(text)).replace("&#x27;", "&#39;").replace("&quot;", "&#34;") in page
     assert "<script" not in page
@@ -328,11 +330,11 @@ def test_text_that_tries_to_break_out_stands_there_literally(
 
 
 def test_the_page_count_told_before_is_that_of_the_paper(demo: Book, checklists: Checklists, pack: Pack) -> None:
-    assert pages(demo, checklists, Contents()) == len(pypdf.PdfReader(file_of(pack, ".pdf")).pages)
+    assert pages(Judged(demo, checklists), Contents()) == len(pypdf.PdfReader(file_of(pack, ".pdf")).pages)
 
 
 def test_the_same_report_gives_the_same_pdf(demo: Book, checklists: Checklists, tmp_path: Path) -> None:
-    report = make_report(demo, checklists)
+    report = make_report(Judged(demo, checklists))
     for name in ("a", "b"):
         write_pdf(report, {}, tmp_path / name, tmp_path / f"{name}.pdf")
     assert (tmp_path / "a.pdf").read_bytes() == (tmp_path / "b.pdf").read_bytes()
@@ -341,7 +343,7 @@ def test_the_same_report_gives_the_same_pdf(demo: Book, checklists: Checklists, 
 def test_a_missing_photo_is_told_and_the_rest_is_written(demo: Book, checklists: Checklists, tmp_path: Path) -> None:
     shutil.copytree(photo_folder(DEMO), tmp_path / "photos")
     (tmp_path / "photos/045-patch-a.jpg").unlink()
-    made = write_papers(demo, checklists, tmp_path / "papers", ("html", "text"), photos=tmp_path / "photos")
+    made = write_papers(Judged(demo, checklists), tmp_path / "papers", ("html", "text"), photos=tmp_path / "photos")
     assert made.troubles == ("The photo 045-patch-a.jpg is missing.",)
     for path in made.files[:2]:
         assert "045-patch-a.jpg is missing" in path.read_text(encoding="utf-8")
@@ -366,7 +368,7 @@ def test_stopped_at_any_step_nothing_half_written_is_left(demo: Book, checklists
             return asked > last
 
         try:
-            write_papers(demo, checklists, folder, ("text", "csv"), stop=stop)
+            write_papers(Judged(demo, checklists), folder, ("text", "csv"), stop=stop)
         except Stopped:
             assert [path.name for path in folder.iterdir()] == ["Sandmartin-papers.txt"]
             assert (folder / "Sandmartin-papers.txt").read_text() == "of last week"
@@ -380,7 +382,10 @@ def test_stopped_at_any_step_nothing_half_written_is_left(demo: Book, checklists
 def test_progress_goes_one_way_and_to_the_end(demo: Book, checklists: Checklists, tmp_path: Path) -> None:
     told: list[float] = []
     write_papers(
-        demo, checklists, tmp_path, photos=photo_folder(DEMO), progress=lambda share, _words: told.append(share)
+        Judged(demo, checklists),
+        tmp_path,
+        photos=photo_folder(DEMO),
+        progress=lambda share, _words: told.append(share),
     )
     assert told == sorted(told)
     assert told[-1] == 1.0
@@ -395,13 +400,13 @@ def test_the_proof_names_each_file_by_its_digest(pack: Pack) -> None:
 
 def test_only_one_format_leaves_the_others_alone(demo: Book, checklists: Checklists, tmp_path: Path) -> None:
     wanted: tuple[Format, ...] = ("text",)
-    write_papers(demo, checklists, tmp_path, FORMATS, Contents(photos=False))
+    write_papers(Judged(demo, checklists), tmp_path, FORMATS, Contents(photos=False))
     before = (tmp_path / "Sandmartin-papers.pdf").read_bytes()
-    write_papers(demo, checklists, tmp_path, wanted, Contents(frozenset({PartName.JOBS})))
+    write_papers(Judged(demo, checklists), tmp_path, wanted, Contents(frozenset({PartName.JOBS})))
     assert (tmp_path / "Sandmartin-papers.pdf").read_bytes() == before
     proof = json.loads((tmp_path / "Sandmartin-proof.json").read_bytes())
     assert proof["files"]["Sandmartin-papers.pdf"] == hashlib.sha256(before).hexdigest()
 
 
 def test_no_photos_asked_for_none_shown(demo: Book, checklists: Checklists) -> None:
-    assert "<img" not in write_html(make_report(demo, checklists, Contents(photos=False)))
+    assert "<img" not in write_html(make_report(Judged(demo, checklists), Contents(photos=False)))

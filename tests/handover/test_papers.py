@@ -16,20 +16,19 @@ import pytest
 from click.testing import CliRunner
 
 from inspect_tui.cli import main
-from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Stamp, after
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import Said
-from inspect_tui.handover.html import write_html
 from inspect_tui.handover.model import Figure, Table
 from inspect_tui.handover.parts.closing import LIMITS
 from inspect_tui.handover.report import make_report
-from inspect_tui.handover.text import write_text
-from inspect_tui.judgement.cure_actions import eaten_places
-from inspect_tui.judgement.protected import history
+from inspect_tui.handover.writers.html import write_html
+from inspect_tui.handover.writers.text import write_text
+from inspect_tui.judgement.electricity.protected import history
+from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import shipped
-from tests.conftest import START, place_called
+from tests.conftest import START, place_called, reading_edit
 
 DEMO = shipped("demo") / "sandmartin.hullbook"
 MUST_HAVE = {"rank", "tier", "chalk", "compartment", "what", "where", "why", "who", "after"}
@@ -106,7 +105,7 @@ def test_the_same_book_gives_the_same_bytes_in_any_zone_and_locale(tmp_path: Pat
 
 
 def test_the_summary_holds_everything_seen_and_not_seen(demo: Book, checklists: Checklists) -> None:
-    report = make_report(demo, checklists)
+    report = make_report(Judged(demo, checklists))
     for text in (write_text(report), write_html(report)):
         for finding in demo.findings.values():
             words = finding.words.replace("'", "&#39;") if text.startswith("<") or "<html" in text else finding.words
@@ -125,7 +124,7 @@ def test_the_summary_holds_everything_seen_and_not_seen(demo: Book, checklists: 
 
 
 def test_the_papers_never_call_anything_safe(demo: Book, checklists: Checklists) -> None:
-    assert not re.search(r"\bsafe(ly)?\b", write_text(make_report(demo, checklists)), re.IGNORECASE)
+    assert not re.search(r"\bsafe(ly)?\b", write_text(make_report(Judged(demo, checklists))), re.IGNORECASE)
 
 
 class Outline(HTMLParser):
@@ -162,7 +161,7 @@ class Outline(HTMLParser):
 
 
 def test_the_page_is_one_well_formed_accessible_file(demo: Book, checklists: Checklists) -> None:
-    page = write_html(make_report(demo, checklists))
+    page = write_html(make_report(Judged(demo, checklists)))
     outline = Outline()
     outline.feed(page)
     assert outline.open == []
@@ -229,12 +228,12 @@ def test_every_command_has_help(words: list[str]) -> None:
 
 
 def test_the_papers_say_why_she_corrodes_and_whether_she_is_protected(demo: Book, checklists: Checklists) -> None:
-    report = make_report(demo, checklists)
+    report = make_report(Judged(demo, checklists))
     part = report.part("causes")
     tables = {block.caption: block for block in part.flat() if isinstance(block, Table)}
     by_place = next(table for caption, table in tables.items() if caption.startswith("Places where metal is eaten"))
     numbers = [int(number) for row in by_place.rows for number in re.findall(r"no\. (\d+)", row[0])]
-    assert sorted(numbers) == sorted(one.finding.chalk for one in eaten_places(demo, checklists)), "each place once"
+    assert sorted(numbers) == sorted(one.finding.chalk for one in Judged(demo, checklists).eaten), "each place once"
     assert len({row[1:] for row in by_place.rows}) == len(by_place.rows), "what is said alike is said once"
     assert any("likely" in row[1] for row in by_place.rows)
     unsaid = [row[1] == "not enough to say" for row in by_place.rows]
@@ -261,7 +260,7 @@ def test_the_papers_say_why_she_corrodes_and_whether_she_is_protected(demo: Book
 
 
 def test_a_book_without_eaten_metal_or_meters_has_that_part_too(book: Book, checklists: Checklists) -> None:
-    text = write_text(make_report(book, checklists))
+    text = write_text(make_report(Judged(book, checklists)))
     assert "No eaten metal is written down" in text
     assert "Potentials of the hull" not in text
 
@@ -269,7 +268,7 @@ def test_a_book_without_eaten_metal_or_meters_has_that_part_too(book: Book, chec
 def test_a_potential_without_its_electrode_is_listed_and_not_judged(book: Book, checklists: Checklists) -> None:
     stamp = Stamp(START, "Mattis")
     place = place_called(book, "electrics")
-    book, _ = after(book, edits.add_reading(book, stamp, place, "potential", [-900]), stamp)
-    text = " ".join(write_text(make_report(book, checklists)).split())
+    book, _ = after(book, reading_edit(book, stamp, place, "potential", [-900]), stamp)
+    text = " ".join(write_text(make_report(Judged(book, checklists))).split())
     assert "not judged" in text
     assert "not named" in text

@@ -11,9 +11,11 @@ import pytest
 from PIL import Image
 from pydantic import ValidationError
 
+from inspect_tui.digests import digest_of_file
 from inspect_tui.domain.records import Photo
-from inspect_tui.handover.pictures import LONGEST_PX, BadPicture, camera_of, shrunk
-from inspect_tui.store.photo_files import copy_in, digest_of_file, photo_path, photo_troubles
+from inspect_tui.errors import BadPicture
+from inspect_tui.handover.writers.pictures import LONGEST_PX, camera_of, shrunk
+from inspect_tui.store.photo_files import copy_in, photo_path, photo_troubles
 from tests.conftest import START
 
 
@@ -106,7 +108,7 @@ def test_originals_are_copied_once_as_they_are_and_never_written_over(tmp_path: 
     source = camera_picture(tmp_path / "IMG 1.JPG")
     name, digest = copy_in(book, source, 7)
     assert name == "007-IMG-1.jpg"
-    photo = Photo(id="i1", file=name, sha256=digest, when=START, by="Mattis")
+    photo = Photo(id="i1-demo", file=name, sha256=digest, when=START, by="Mattis")
     assert photo_path(book, photo).read_bytes() == source.read_bytes()
     assert copy_in(book, source, 7) == (name, digest)
     other = tmp_path / "more"
@@ -123,7 +125,7 @@ def test_originals_are_copied_once_as_they_are_and_never_written_over(tmp_path: 
 
 
 def test_a_photo_name_cannot_lead_out_of_its_folder(tmp_path: Path) -> None:
-    photo = Photo(id="i1", file="../../etc/passwd", sha256="0" * 64, when=START, by="x")
+    photo = Photo(id="i1-demo", file="../../etc/passwd", sha256="0" * 64, when=START, by="x")
     assert photo_path(tmp_path / "tern.hullbook", photo) == tmp_path / "tern-photos" / "passwd"
     for id in ("../i1", "i1/..", 'i"1', "i&1", "i1\n", ""):
         with pytest.raises(ValidationError, match="pattern"):

@@ -8,11 +8,11 @@ from typing import Any
 import pytest
 import tomli
 
-from inspect_tui.domain.causes import Causes
+from inspect_tui.domain.knowledge.causes import Causes
 from inspect_tui.domain.words import HullMetal
-from inspect_tui.judgement.cause import LIKELY, Found, find_causes, known_of
+from inspect_tui.errors import BadChecklist
+from inspect_tui.judgement.causes.cause import LIKELY, Found, find_causes, known_of
 from inspect_tui.store.checklist_files import load_checklists
-from inspect_tui.store.errors import BadChecklist
 
 CASES: list[dict[str, Any]] = tomli.loads((Path(__file__).parent / "data/causes.toml").read_text(encoding="utf-8"))[
     "case"

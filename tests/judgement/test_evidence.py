@@ -8,9 +8,9 @@ import pytest
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Stamp, after
-from inspect_tui.domain.cause_edits import lift_patch, name_beside, tick_sign, tie_negative, with_circuits
-from inspect_tui.domain.checklists import Checklists, ReadingKind
-from inspect_tui.domain.errors import NotAllowed
+from inspect_tui.domain.edits import lift_patch, name_beside, tick_sign, tie_negative, with_circuits
+from inspect_tui.domain.knowledge.areas import ReadingKind
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.records import NO_OTHER_METAL, Finding, Lifted, Position
 from inspect_tui.domain.words import (
     Across,
@@ -27,19 +27,23 @@ from inspect_tui.domain.words import (
     Water,
     Who,
 )
-from inspect_tui.engineering.circuit_hunt import Switched
-from inspect_tui.engineering.errors import CannotCalculate
-from inspect_tui.judgement.action import CAUSE, HAUL
-from inspect_tui.judgement.completion import complete
-from inspect_tui.judgement.cure_actions import eaten_places
-from inspect_tui.judgement.evidence import Evidence, Gathering
-from inspect_tui.judgement.hunted import PROMPT as HUNT
-from inspect_tui.judgement.hunted import judge_hunt, newest_hunt
-from inspect_tui.judgement.meters import bad_air_in, failing_at
-from inspect_tui.judgement.patches import signs_shown, tally, tally_lines
-from inspect_tui.judgement.protected import free_potential, history, judge_potential, newest_at_work
-from inspect_tui.judgement.worklist import Worklist, worklist
-from tests.conftest import START, SteppingClock, place_called, with_finding
+from inspect_tui.engineering.electricity.circuit_hunt import Switched
+from inspect_tui.errors import CannotCalculate, NotAllowed
+from inspect_tui.judgement.causes.evidence import Evidence
+from inspect_tui.judgement.causes.patches import signs_shown, tally, tally_lines
+from inspect_tui.judgement.electricity.electricity import Electricity
+from inspect_tui.judgement.electricity.hunted import PROMPT as HUNT
+from inspect_tui.judgement.electricity.hunted import judge_hunt, newest_hunt
+from inspect_tui.judgement.electricity.meters import bad_air_in, failing_at
+from inspect_tui.judgement.electricity.protected import history, judge_potential
+from inspect_tui.judgement.judged import Judged
+from inspect_tui.judgement.work.action import HULL, Task, key_of
+from inspect_tui.judgement.work.completion import complete
+from inspect_tui.judgement.work.worklist import Worklist
+from tests.conftest import START, SteppingClock, place_called, reading_edit, with_finding, worklist
+
+CAUSE = key_of(Task.FIND_CAUSE, HULL)
+HAUL = key_of(Task.HAUL, HULL)
 
 STAMP = Stamp(START, "Mattis")
 
@@ -62,10 +66,10 @@ class Boat:
 
     def read(self, kind: ReadingKind, values: list[float], finding: Finding | None = None, **more: Any) -> None:
         place = self.book.compartments[finding.compartment] if finding else place_called(self.book, "electrics")
-        self.do(edits.add_reading(self.book, self.stamp(), place, kind, values, finding=finding, **more))
+        self.do(reading_edit(self.book, self.stamp(), place, kind, values, finding=finding, **more))
 
     def evidence(self, chalk: int = 1) -> dict[str, Evidence]:
-        at = Gathering(self.book, self.checklists).at(self.book.findings[str(chalk)])
+        at = Judged(self.book, self.checklists).gathering.at(self.book.findings[str(chalk)])
         return {one.sign: one for one in at}
 
     def tick(self, sign: str, there: bool | None, chalk: int = 1) -> None:
@@ -186,7 +190,7 @@ def test_whether_it_is_in_a_fuel_tank_is_known_from_the_place(boat: Boat) -> Non
         boat.found(key, kind="pitting")
     assert boat.evidence(1)["fuel-tank"].there
     assert not boat.evidence(2)["fuel-tank"].there
-    drinking = next(one for one in eaten_places(boat.book, boat.checklists) if one.finding.chalk == 2)
+    drinking = next(one for one in Judged(boat.book, boat.checklists).eaten if one.finding.chalk == 2)
     assert "fuel-microbes" not in {one.cause.id for one in drinking.found.named}, "no biocide in drinking water"
 
 
@@ -244,7 +248,7 @@ def test_what_fails_is_in_the_list_until_it_is_a_finding_or_reads_well_again(boa
     place = place_called(boat.book, "chain-locker")
 
     def read(kind: ReadingKind, value: float, **more: Any) -> None:
-        boat.do(edits.add_reading(boat.book, boat.stamp(), place, kind, [value], prompt="chain-locker/air", **more))
+        boat.do(reading_edit(boat.book, boat.stamp(), place, kind, [value], prompt="chain-locker/air", **more))
 
     def listed() -> list[tuple[str, Tier]]:
         return [(one.what, one.tier) for one in boat.listed().actions if one.key.startswith("reading/")]
@@ -252,11 +256,14 @@ def test_what_fails_is_in_the_list_until_it_is_a_finding_or_reads_well_again(boa
     read("oxygen", 17.5)
     assert listed()[0][0].startswith("Keep out")
     assert listed()[0][1] is Tier.NOW
-    assert bad_air_in(boat.book, place.id) is not None
-    assert failing_at(boat.book, place.id, "chain-locker/air") is not None
+    failed, round_id = Electricity(boat.book).failing, boat.book.round.id
+    assert bad_air_in(failed, place.id) is not None
+    assert failing_at(failed, round_id, place.id, "chain-locker/air") is not None
+    assert failing_at(failed, round_id, place.id, "chain-locker/pits") is None, "another question of the same place"
+    assert bad_air_in(failed, place_called(boat.book, "electrics").id) is None
     read("oxygen", 20.9)
     assert not listed(), "the newest counts"
-    assert bad_air_in(boat.book, place.id) is None
+    assert bad_air_in(Electricity(boat.book).failing, place.id) is None
     read("resistance", 3, across=Across.PARTED)
     assert listed()[0][0].startswith("Write a finding")
     action = next(one for one in boat.listed().actions if one.key.startswith("reading/"))
@@ -287,7 +294,7 @@ def test_a_potential_without_its_electrode_says_nothing(boat: Boat) -> None:
 def test_later_potentials_are_held_against_the_free_one(boat: Boat) -> None:
     boat.read("potential", [-760], electrode="agcl-sea", without_anodes=True)
     boat.read("potential", [-900], electrode="agcl-sea")
-    free = free_potential(boat.book)
+    free = Electricity(boat.book).free
     assert free is not None
     assert free.read.sea_mv == -760
     judged = history(boat.book)[-1][1]
@@ -305,7 +312,7 @@ def test_the_free_potential_itself_is_not_judged(boat: Boat) -> None:
     judged = history(boat.book)[-1][1]
     assert judged is not None
     assert (judged.state, judged.word) == (None, "free potential")
-    newest = newest_at_work(boat.book)
+    newest = Electricity(boat.book).at_work
     assert newest is not None
     assert newest[0].potential_mv == (-960,)
 
@@ -439,10 +446,10 @@ def test_a_hull_that_is_not_protected_or_too_much_is_in_the_list(boat: Boat, mv:
 
 def test_a_steel_hull_is_not_told_of_what_eats_aluminium_alone(boat: Boat) -> None:
     boat.found("sump/pump-foot", kind="pitting")
-    named = {one.cause.id for one in eaten_places(boat.book, boat.checklists)[0].found.ranked}
+    named = {one.cause.id for one in Judged(boat.book, boat.checklists).eaten[0].found.ranked}
     assert {"mercury", "over-protection"} <= named
     boat.do(edits.change_boat(boat.book.boat.model_copy(update={"hull_metal": HullMetal.STEEL})))
-    named = {one.cause.id for one in eaten_places(boat.book, boat.checklists)[0].found.ranked}
+    named = {one.cause.id for one in Judged(boat.book, boat.checklists).eaten[0].found.ranked}
     assert not {"mercury", "over-protection", "exfoliation"} & named
 
 
@@ -452,7 +459,7 @@ def test_a_test_that_needs_her_afloat_is_not_asked_for_ashore(boat: Boat) -> Non
     for sign in known.signs:
         if sign not in ("hull-leak", "over-potential"):
             boat.tick(sign, False)
-    found = eaten_places(boat.book, boat.checklists)[0].found
+    found = Judged(boat.book, boat.checklists).eaten[0].found
     ashore, afloat = found.next_test(afloat=False), found.next_test(afloat=True)
     assert ashore is not None
     assert not ashore.afloat, "the lamp will do"
@@ -477,7 +484,7 @@ def test_what_a_lifted_patch_shows_is_ticked_and_counts(boat: Boat) -> None:
     finding = patch(boat, lifted(Beneath.PITS, product=True, edge=PatchEdge.BULGED, beyond_mm=40))
     assert {"pits", "grey-paste", "product-lump", "hollow"} <= set(finding.signs)
     assert boat.evidence()["pits"].origin == "ticked"
-    found = eaten_places(boat.book, boat.checklists)[0].found
+    found = Judged(boat.book, boat.checklists).eaten[0].found
     assert found.likely[0].cause.id == "under-patch"
     clean = patch(boat, lifted(Beneath.SOUND, product=False, edge=PatchEdge.TIGHT))
     assert {"pits", "grey-paste"} <= set(clean.signs_absent)
@@ -497,7 +504,7 @@ def test_the_tally_counts_good_and_bad_apart(boat: Boat) -> None:
 
 def test_a_patch_that_was_sound_beneath_is_no_eaten_metal_and_bars_nothing(boat: Boat) -> None:
     sound, waiting = patch(boat, lifted(Beneath.SOUND)), patch(boat)
-    assert not eaten_places(boat.book, boat.checklists)
+    assert not Judged(boat.book, boat.checklists).eaten
     tiers = {one.chalk: one.tier for one in boat.listed().actions}
     assert tiers[sound.chalk] is not Tier.BEFORE_AFLOAT
     assert tiers[waiting.chalk] is Tier.BEFORE_AFLOAT

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import Likelihood, Severity, Tier
-from inspect_tui.judgement.risk import MATRIX_SOURCE, Risk, place_finding, place_unseen, risk_of
+from inspect_tui.judgement.work.risk import MATRIX_SOURCE, Risk, place_finding, place_unseen, risk_of
 
 # Source: MIL-STD-882E (2012, change 1 of 2023), table III, as transcribed by a third party; the original was
 # not seen. Cell III-E is Low in that copy; MIL-STD-882D table A-III gives index 17 there, Medium: Medium is used.

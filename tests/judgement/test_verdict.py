@@ -10,8 +10,9 @@ import pytest
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, after
-from inspect_tui.domain.checklists import Checklists
-from inspect_tui.domain.metals import Known, Limits
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.entry import Known
+from inspect_tui.domain.knowledge.metals import Limits
 from inspect_tui.domain.records import PlateField
 from inspect_tui.domain.words import (
     DesignCategory,
@@ -26,12 +27,12 @@ from inspect_tui.domain.words import (
     Treatment,
 )
 from inspect_tui.engineering.working import Seen
-from inspect_tui.judgement.metal_at import Judgement
-from inspect_tui.judgement.verdict import Facts, Verdict, first_fit, next_change
-from inspect_tui.judgement.worklist import worklist
+from inspect_tui.errors import BadChecklist
+from inspect_tui.judgement.judged import Judged
+from inspect_tui.judgement.metal.verdict import Facts, Verdict, first_fit, next_change
+from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.store.checklist_files import load_checklists
-from inspect_tui.store.errors import BadChecklist
-from tests.conftest import SteppingClock, place_called, with_finding
+from tests.conftest import SteppingClock, place_called, reading_edit, with_finding, worklist
 from tests.judgement.test_worklist import STAMP, demo
 from tests.outside.test_limits import by_rule
 
@@ -179,12 +180,12 @@ def measured(book: Book, kind: Any, values: Any, **more: Any) -> Book:
     settings: dict[str, Any] = {"clean_metal": True, "instrument_error": 0.1}
     if kind == "pits":
         settings |= {"patch_length_mm": 300, "patch_width_mm": 300}
-    edit = edits.add_reading(book, STAMP, place, kind, values, finding=finding, **(settings | more))
+    edit = reading_edit(book, STAMP, place, kind, values, finding=finding, **(settings | more))
     return after(book, edit, STAMP)[0]
 
 
 def verdict(book: Book) -> Verdict:
-    told = Judgement(book, CHECKLISTS).of(book.findings["1"])
+    told = Verdicts(book, CHECKLISTS).of(book.findings["1"])
     assert told is not None
     return told
 
@@ -193,7 +194,7 @@ def test_twelve_patches_speak_for_the_plate(book: Book, checklists: Checklists, 
     book, _ = surveyed(book, checklists, clock)
     for depth in DEEPEST:
         book = measured(book, "pits", [depth, depth / 2])
-    judged = Judgement(book, checklists).fields["p1"]
+    judged = Verdicts(book, checklists).fields["p1"]
     assert judged.estimate is not None
     assert judged.estimate.sample.count == 12
     assert judged.estimate.unseen_patches == pytest.approx(88)
@@ -257,7 +258,7 @@ def test_a_plate_thinner_than_required_asks_for_new_plate(
 def test_what_is_missing_is_named(book: Book, checklists: Checklists, clock: SteppingClock) -> None:
     book, _ = surveyed(book, checklists, clock, alloy="", panel_width_mm=None, area_m2=None)
     book = measured(measured(book, "thickness", [4.8]), "pits", [1.0])
-    judged = Judgement(book, checklists).fields["p1"]
+    judged = Verdicts(book, checklists).fields["p1"]
     assert judged.required.why_not == "not worked out, missing: alloy, panel width (mm)"
     assert "area" in judged.estimate_missing
     assert verdict(book).strength is not None
@@ -268,13 +269,13 @@ def test_dirty_readings_and_those_before_a_repair_are_not_judged(
 ) -> None:
     book, _ = surveyed(book, checklists, clock)
     dirty = measured(book, "pits", [3.0], clean_metal=False)
-    assert Judgement(dirty, checklists).of(dirty.findings["1"]) is None
+    assert Verdicts(dirty, checklists).of(dirty.findings["1"]) is None
     book = measured(book, "pits", [3.0])
     later = replace(STAMP, when=STAMP.when.replace(hour=STAMP.when.hour + 2))
     finding = book.findings["1"]
     book = after(book, edits.move_finding(book, later, finding, Status.DECIDED, "", Treatment.INSERT_PLATE), later)[0]
     book = after(book, edits.move_finding(book, later, book.findings["1"], Status.REPAIRED), later)[0]
-    assert Judgement(book, checklists).of(book.findings["1"]) is None
+    assert Verdicts(book, checklists).of(book.findings["1"]) is None
 
 
 def test_a_deep_pit_that_belongs_to_no_finding_gets_into_the_list(
@@ -289,7 +290,7 @@ def test_a_deep_pit_that_belongs_to_no_finding_gets_into_the_list(
 def test_paint_under_the_probe_is_taken_off(book: Book, checklists: Checklists, clock: SteppingClock) -> None:
     book, _ = surveyed(book, checklists, clock)
     book = measured(book, "thickness", [5.9], method="ultrasonic through paint", paint_mm=0.5)
-    judged = Judgement(book, checklists).fields["p1"]
+    judged = Verdicts(book, checklists).fields["p1"]
     assert judged.loss is not None
     assert judged.loss.left_mm == pytest.approx(5.9 - 0.5 * 2.36)
 
@@ -306,7 +307,7 @@ def test_metal_does_not_grow_back_in_a_new_round(book: Book, checklists: Checkli
     told = verdict(again)
     assert told.facts.deepest_mm == 4.0
     assert told.facts.mean_mm == pytest.approx(4.2)
-    judged = Judgement(again, checklists).fields["p1"]
+    judged = Verdicts(again, checklists).fields["p1"]
     assert any("does not grow back" in warning for warning in judged.warnings)
 
 
@@ -342,7 +343,7 @@ def test_pits_in_thinned_plate_are_judged_from_its_surface(
         other = measured(book, "thickness", [thickness], at_finding=False)
         for depth in (1.0, 0.8, 1.1, 1.3, 0.9, 1.2, 0.7, 1.4):
             other = measured(other, "pits", [depth])
-        chance = Judgement(other, checklists).fields["p1"].hole_chance_later
+        chance = Verdicts(other, checklists).fields["p1"].hole_chance_later
         assert chance is not None
         chances.append(chance)
     assert chances[1] > 5 * chances[0]
@@ -355,7 +356,7 @@ def test_soft_metal_counts_as_holed_and_gets_into_the_list(
     for depth in (1.0, 0.8, 1.1, 1.3, 0.9):
         book = measured(book, "pits", [depth], at_finding=False)
     book = measured(book, "pits", [], soft=True, at_finding=False)
-    judged = Judgement(book, checklists).fields["p1"]
+    judged = Verdicts(book, checklists).fields["p1"]
     assert judged.estimate is not None
     assert judged.estimate.sample.holed == 1
     assert "holed already" in judged.advice
@@ -369,7 +370,7 @@ def test_thickness_says_nothing_of_a_crack(
     book, _ = surveyed(book, checklists, clock)
     book = after(book, edits.change_finding(book.findings["1"].model_copy(update={"kind": kind})), STAMP)[0]
     book = measured(book, "thickness", [5.0])
-    assert Judgement(book, checklists).of(book.findings["1"]) is None
+    assert Verdicts(book, checklists).of(book.findings["1"]) is None
 
 
 def test_paint_of_unknown_thickness_is_not_taken_for_metal(
@@ -377,7 +378,7 @@ def test_paint_of_unknown_thickness_is_not_taken_for_metal(
 ) -> None:
     book, _ = surveyed(book, checklists, clock)
     book = measured(book, "thickness", [5.2], method="ultrasonic through paint")
-    judged = Judgement(book, checklists).fields["p1"]
+    judged = Verdicts(book, checklists).fields["p1"]
     assert judged.loss is None
     assert any("unknown thickness left out" in warning for warning in judged.warnings)
 
@@ -396,7 +397,7 @@ def test_a_tank_needs_its_head_and_nothing_of_the_boat(
     book, _ = surveyed(book, checklists, clock, region=PlateRegion.TANK, head_m=head)
     bare = book.boat.model_copy(update={"design_category": None, "displacement_kg": None})
     book = measured(after(book, edits.change_boat(bare), STAMP)[0], "thickness", [4.5])
-    judged = Judgement(book, checklists).fields["p1"]
+    judged = Verdicts(book, checklists).fields["p1"]
     assert (judged.required.check is not None) is (head == 1.5)
     assert head or "head" in judged.required.why_not
 
@@ -408,7 +409,7 @@ def test_readings_without_a_plate_s_thickness_break_nothing(
     for depth in (1.0, 0.8, 1.1, 1.3, 0.9):
         book = measured(book, "pits", [depth])
     book = measured(book, "pits", [], holed_through=1)
-    judged = Judgement(book, checklists).fields["p1"]
+    judged = Verdicts(book, checklists).fields["p1"]
     assert "give that too" in judged.estimate_missing
     assert worklist(book, checklists).actions
 
@@ -418,7 +419,7 @@ def test_the_owner_may_decide_otherwise_and_both_are_shown(
 ) -> None:
     from inspect_tui.domain.records import Override
     from inspect_tui.handover.report import make_report
-    from inspect_tui.handover.text import write_text
+    from inspect_tui.handover.writers.text import write_text
 
     book, _ = surveyed(book, checklists, clock)
     book = measured(book, "pits", [3.0])
@@ -428,7 +429,7 @@ def test_the_owner_may_decide_otherwise_and_both_are_shown(
     action = next(one for one in worklist(book, checklists).actions if one.chalk == 1)
     assert "By the numbers: insert plate" in action.why
     assert "The owner decided otherwise: fill, the yard saw it" in action.why
-    report = make_report(book, checklists)
+    report = make_report(Judged(book, checklists))
     told = write_text(report)
     assert "By the numbers: insert plate" in told
     assert "Owner's own decision" in told
@@ -440,7 +441,8 @@ def test_the_owner_may_decide_otherwise_and_both_are_shown(
 
 def test_the_demo_rests_on_verdicts_and_never_says_safe() -> None:
     book = demo()
-    listed = worklist(book, CHECKLISTS)
+    everything = Judged(book, CHECKLISTS)
+    listed = everything.worklist
     judged = [action for action in listed.actions if action.verdict is not None]
     assert len(judged) > 8
     for action in judged:
@@ -448,5 +450,5 @@ def test_the_demo_rests_on_verdicts_and_never_says_safe() -> None:
         words = " ".join(text for _, text in action.verdict.lines())
         assert "safe" not in words.lower()
         assert "ource" in words
-    for field in listed.judgement.fields.values():
+    for field in everything.verdicts.fields.values():
         assert "safe" not in " ".join(text for _, text in field.lines()).lower()

@@ -10,8 +10,7 @@ from hypothesis import strategies as st
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Stamp, after
-from inspect_tui.domain.checklists import Checklists
-from inspect_tui.domain.errors import NotAllowed
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import (
     FloatState,
     Likelihood,
@@ -24,14 +23,19 @@ from inspect_tui.domain.words import (
     UnseenReason,
     Who,
 )
-from inspect_tui.judgement import order
-from inspect_tui.judgement.action import CAUSE, HAUL, LAUNCH
-from inspect_tui.judgement.completion import asks_for_treatment, complete
-from inspect_tui.judgement.working import rank_working
-from inspect_tui.judgement.worklist import Worklist, worklist
+from inspect_tui.errors import NotAllowed
+from inspect_tui.judgement.work import order
+from inspect_tui.judgement.work.action import HULL, Task, key_of
+from inspect_tui.judgement.work.completion import asks_for_treatment, complete
+from inspect_tui.judgement.work.rank_working import rank_working
+from inspect_tui.judgement.work.worklist import Worklist
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
-from tests.conftest import START, SteppingClock, new_book_edit, prompt_called, with_finding
+from tests.conftest import START, SteppingClock, new_book_edit, prompt_called, reading_edit, with_finding, worklist
+
+CAUSE = key_of(Task.FIND_CAUSE, HULL)
+HAUL = key_of(Task.HAUL, HULL)
+LAUNCH = key_of(Task.LAUNCH, HULL)
 
 STAMP = Stamp(START, "Mattis")
 CHECKLISTS = load_checklists()
@@ -139,7 +143,7 @@ def test_a_finding_goes_from_cleaning_to_verified_and_keeps_who_and_when(
                 with pytest.raises(NotAllowed, match="again"):
                     complete(book, stamp, action)
             place = book.compartments[book.findings["1"].compartment]
-            reading = edits.add_reading(book, stamp, place, "pits", [1.9], finding=book.findings["1"])
+            reading = reading_edit(book, stamp, place, "pits", [1.9], finding=book.findings["1"])
             book, _ = after(book, reading, stamp)
             if action.step is Step.MEASURE:
                 continue

@@ -11,9 +11,9 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from inspect_tui.engineering.errors import CannotCalculate
-from inspect_tui.engineering.likelihood import Sample, maximum_likelihood
-from inspect_tui.engineering.prediction import DeepestUnseen
+from inspect_tui.engineering.metal.likelihood import Sample, maximum_likelihood
+from inspect_tui.engineering.metal.prediction import DeepestUnseen
+from inspect_tui.errors import CannotCalculate
 
 HULLS = 2000
 UNSEEN_PATCHES = 200

@@ -4,15 +4,27 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import fields
+from typing import Any
 
 import pytest
 
-from inspect_tui.engineering import anodes, bonding, electrodes, faraday, protection, sea_water, tanks
-from inspect_tui.engineering.couple import Couple, InSeries, couple
-from inspect_tui.engineering.errors import CannotCalculate
-from inspect_tui.engineering.isolated_hull import Isolation, hull_test, lamp_test
+from inspect_tui.engineering import tanks
+from inspect_tui.engineering.electricity import (
+    anode_plan,
+    anodes,
+    bonding,
+    electrodes,
+    faraday,
+    protection,
+    sea_water,
+)
+from inspect_tui.engineering.electricity.anode_plan import Anode, Duty, Plan
+from inspect_tui.engineering.electricity.couple import Couple, InSeries, couple
+from inspect_tui.engineering.electricity.isolated_hull import Isolation, hull_test, lamp_test
+from inspect_tui.engineering.electricity.wetted_area import box_m2
 from inspect_tui.engineering.proportion import rest_bad
-from inspect_tui.engineering.wetted_area import box_m2
+from inspect_tui.errors import CannotCalculate
 from inspect_tui.store.checklist_files import load_checklists
 
 SOURCES_DIFFER_MV = 20
@@ -234,12 +246,16 @@ def test_resistances_of_b401_table_10_7() -> None:
     assert anodes.current_a(250, 0.175) == pytest.approx(1.43, abs=0.01)
 
 
-def plan(**more: object) -> anodes.Plan:
-    settings: dict[str, object] = {
+def plan(**more: Any) -> Plan:
+    settings: dict[str, Any] = {
         "hull": "aluminium", "area_m2": 38.0, "years": 2.0, "coating": "II", "anode": "zinc", "one_kg": 3.0,
         "length_m": 0.30, "width_m": 0.10, "thickness_m": 0.03,
     }  # fmt: skip
-    return anodes.plan(**(settings | more))  # type: ignore[arg-type]
+    settings |= more
+    settings["metal"] = settings.pop("anode")
+    named = {field.name for field in fields(Anode)}
+    anode = Anode(**{name: value for name, value in settings.items() if name in named})
+    return anode_plan.plan(Duty(**{name: value for name, value in settings.items() if name not in named}), anode)
 
 
 def test_enough_mass_but_too_little_current_is_caught() -> None:

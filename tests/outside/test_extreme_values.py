@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 from scipy import optimize, stats
 
-from inspect_tui.engineering.gev import fit_gev, gev_return_level, tail_check
-from inspect_tui.engineering.gumbel import moments, mvlue, reduced_variate, return_level
-from inspect_tui.engineering.likelihood import Sample, log_likelihood, maximum_likelihood
-from inspect_tui.engineering.mvlue_table import MVLUE
+from inspect_tui.engineering.metal.gev import fit_gev, gev_return_level, tail_check
+from inspect_tui.engineering.metal.gumbel import moments, mvlue, reduced_variate, return_level
+from inspect_tui.engineering.metal.likelihood import Sample, log_likelihood, maximum_likelihood
+from inspect_tui.engineering.metal.mvlue_table import MVLUE
+from inspect_tui.engineering.metal.prediction import DeepestUnseen
 from inspect_tui.engineering.numeric import student_t_quantile
-from inspect_tui.engineering.prediction import DeepestUnseen
 from tests.outside.coverage import simulate, table, written
 from tests.outside.data import E2283, PORT_PIRIE
 from tests.outside.order_statistics import linear_estimates

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from inspect_tui.domain.words import HullMetal, Treatment
-from inspect_tui.judgement.verdict import Facts, judge
+from inspect_tui.judgement.metal.verdict import Facts, judge
 from inspect_tui.store.checklist_files import load_checklists
 
 LIMITS = load_checklists().metals.limits

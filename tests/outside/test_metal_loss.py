@@ -6,10 +6,10 @@ import math
 
 import pytest
 
-from inspect_tui.engineering import growth as growing
-from inspect_tui.engineering import metal_loss
-from inspect_tui.engineering.growth import both_faces, growth, inspection_interval, rate, remaining_life
-from inspect_tui.engineering.pits import SizedPit, scattered_enough
+from inspect_tui.engineering.metal import growth as growing
+from inspect_tui.engineering.metal import metal_loss
+from inspect_tui.engineering.metal.growth import both_faces, growth, inspection_interval, rate, remaining_life
+from inspect_tui.engineering.metal.pits import SizedPit, scattered_enough
 
 
 @pytest.mark.parametrize(

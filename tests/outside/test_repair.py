@@ -6,8 +6,7 @@ import math
 
 import pytest
 
-from inspect_tui.engineering.errors import CannotCalculate
-from inspect_tui.engineering.repair import (
+from inspect_tui.engineering.metal.repair import (
     butt_filler_kg_per_m,
     corner_radius_mm,
     insert_weld_m,
@@ -15,6 +14,7 @@ from inspect_tui.engineering.repair import (
     steel_repair_hours,
     vee_filler_kg_per_m,
 )
+from inspect_tui.errors import CannotCalculate
 
 # AlcoTec ALC-10030C, MIG butt filler in kg/m by nominal plate in mm.
 CHART = {2: 0.01, 3: 0.01, 4: 0.02, 5: 0.04, 6: 0.07, 8: 0.11, 10: 0.15, 12: 0.27, 19: 0.61, 25: 1.09}

@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from inspect_tui.engineering.plate_strength import (
+from inspect_tui.engineering.electricity.wetted_area import delft_m2, denny_mumford_m2, holtrop_m2
+from inspect_tui.engineering.metal.plate_strength import (
     aspect_factor,
     carried_pressure_kpa,
     check_plate,
@@ -17,7 +18,7 @@ from inspect_tui.engineering.plate_strength import (
     plate_stress_mpa,
     required_thickness_mm,
 )
-from inspect_tui.engineering.pressure import (
+from inspect_tui.engineering.metal.pressure import (
     Craft,
     Panel,
     area_factor,
@@ -27,9 +28,8 @@ from inspect_tui.engineering.pressure import (
     planing_base_kpa,
     planing_load_factor,
 )
-from inspect_tui.engineering.repair import plate_mass_kg, vee_filler_kg_per_m
-from inspect_tui.engineering.stiffeners import stiffener_stress_mpa
-from inspect_tui.engineering.wetted_area import delft_m2, denny_mumford_m2, holtrop_m2
+from inspect_tui.engineering.metal.repair import plate_mass_kg, vee_filler_kg_per_m
+from inspect_tui.engineering.metal.stiffeners import stiffener_stress_mpa
 
 # A published calculation of a motor boat by ISO 12215-5:2008 (tr.scribd.com/document/339082098). Her hull is of glass
 # fibre, but pressures do not depend on the material.

@@ -20,7 +20,7 @@ from inspect_tui.domain.book import Stamp
 from inspect_tui.store.book_file import create_book, open_book
 from inspect_tui.store.checklist_files import load_checklists
 from inspect_tui.terminal.app import InspectApp
-from inspect_tui.terminal.screens.walk import WalkScreen
+from inspect_tui.terminal.screens.walk.walk import WalkScreen
 from tests.conftest import new_book_edit
 
 LONGEST_WALK_S = 1.5

@@ -16,14 +16,15 @@ from tinydb import TinyDB
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Edit, Put, Stamp
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.records import Finding
+from inspect_tui.domain.trail import Form
 from inspect_tui.domain.words import Said
+from inspect_tui.errors import CannotStore, ReadOnly
 from inspect_tui.store import storage
 from inspect_tui.store.backups import KEPT, backup_folder, previous_file
 from inspect_tui.store.book_file import BookFile, create_book, open_book
 from inspect_tui.store.envelope import Envelope, encode, open_envelope
-from inspect_tui.store.errors import CannotStore, ReadOnly
 from tests.conftest import START, SteppingClock, new_book_edit, prompt_called, with_finding
 
 Make = Callable[..., BookFile]
@@ -312,7 +313,8 @@ def test_drafts_do_not_push_the_previous_save_out(make_file: Make, checklists: C
     say(opened, checklists, "second")
     kept = previous_file(opened.path).read_bytes()
     for number in range(30):
-        opened.record(edits.keep_draft(opened.stamp(), "form", {"words": "x" * number}))
+        draft = edits.keep_draft(opened.stamp(), Form("tank"), {"words": "x" * number})
+        opened.record(Edit("", (draft,)))
     assert previous_file(opened.path).read_bytes() == kept
     assert not list(backup_folder(opened.path).glob("save-*"))
 

@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from inspect_tui.domain import edits
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import Said
+from inspect_tui.errors import NotABook, NothingToRestore
 from inspect_tui.store.backups import backup_folder, previous_file
 from inspect_tui.store.book_file import BookFile, check_book, open_book
 from inspect_tui.store.envelope import open_envelope
-from inspect_tui.store.errors import NotABook, NothingToRestore
 from tests.conftest import START, prompt_called
 
 Make = Callable[..., BookFile]

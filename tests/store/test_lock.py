@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 from inspect_tui.domain import edits
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import Said
+from inspect_tui.errors import ReadOnly
 from inspect_tui.store.book_file import BookFile, open_book
-from inspect_tui.store.errors import ReadOnly
 from tests.conftest import prompt_called
 
 Make = Callable[..., BookFile]

@@ -11,13 +11,13 @@ import pytest
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.chain import mismatches
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import Said
+from inspect_tui.errors import NotABook
 from inspect_tui.store.backups import backup_folder
 from inspect_tui.store.book_file import UNREADABLE, BookFile, check_book, open_book
 from inspect_tui.store.envelope import Envelope, Tables, encode, open_envelope
-from inspect_tui.store.errors import NotABook
-from inspect_tui.store.migrations import MIGRATIONS, SCHEMA
+from inspect_tui.store.migrations import MIGRATIONS, SCHEMA, Moment
 from tests.conftest import START, SteppingClock, prompt_called
 
 BOOKS = Path(__file__).parent / "books"
@@ -51,7 +51,7 @@ def test_there_is_a_frozen_book_of_every_schema_and_a_migration_between_them() -
     assert set(MIGRATIONS) == set(range(1, SCHEMA))
 
 
-def rename_words(tables: Tables) -> Tables:
+def rename_words(tables: Tables, _: Moment) -> Tables:
     """A made-up migration: what `words` was becomes `said`."""
     for finding in tables["findings"].values():
         finding["said"] = finding.pop("words", "")

@@ -14,7 +14,7 @@ from typing import Any
 
 from textual.pilot import Pilot
 
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.store.book_file import BookFile, open_book
 from inspect_tui.store.checklist_files import shipped
 from inspect_tui.store.photo_files import photo_folder

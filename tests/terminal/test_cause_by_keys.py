@@ -7,17 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from inspect_tui.domain import edits, walk
-from inspect_tui.domain.cause_edits import with_circuits
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain import edits
+from inspect_tui.domain.edits import with_circuits
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import FloatState, Step, Water
-from inspect_tui.judgement.cure_actions import eaten_places
-from inspect_tui.judgement.hunted import newest_hunt
-from inspect_tui.judgement.patches import tally
-from inspect_tui.judgement.protected import at_rest
-from inspect_tui.judgement.worklist import worklist
+from inspect_tui.judgement.causes.patches import tally
+from inspect_tui.judgement.electricity.hunted import newest_hunt
+from inspect_tui.judgement.electricity.protected import at_rest
+from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.book_file import BookFile
-from tests.conftest import place_called, prompt_called
+from tests.conftest import finding_edit, place_called, prompt_called, worklist
 from tests.terminal.helpers import at_work, demo_file
 
 
@@ -88,7 +87,7 @@ async def test_bad_air_stands_over_every_question_of_its_place_and_sound_is_aske
     opened = make_file()
     place = place_called(opened.book, "chain-locker")
     async with at_work(checklists, opened, size=(100, 30)) as hands:
-        hands.app.go("walk", place.id, 0)
+        hands.app.go("walk", compartment=place.id)
         await hands.settle()
         assert "air" in hands.text, "it is the first question"
         await hands.press("m")
@@ -111,7 +110,7 @@ async def test_all_places_by_cause_the_best_known_first(tmp_path: Path, checklis
         await hands.press("y")
         assert "LEAK MEASURED: " in hands.text
         assert "likely" in hands.text
-        places = eaten_places(opened.book, checklists)
+        places = Judged(opened.book, checklists).eaten
         assert (
             f"{len(places)} places, a likely cause at {sum(bool(one.found.likely) for one in places)}" in hands.text
         )
@@ -219,7 +218,7 @@ async def test_what_a_meter_says_is_judged_as_it_is_typed(
     opened = make_file()
     place = place_called(opened.book, "electrics")
     async with at_work(checklists, opened, size=(100, 30)) as hands:
-        hands.app.go("measure", place.id)
+        hands.app.go("measure", compartment=place.id)
         await hands.settle()
 
         async def measured(kind: str, typed: str, across: str = "unsaid") -> str:
@@ -274,14 +273,14 @@ async def test_with_nothing_ticked_the_answer_is_that_it_is_not_enough(
     place = place_called(opened.book, "cabin-bilge")
     prompt = next(one for one in checklists.areas["cabin-bilge"].prompt)
     stamp = opened.stamp()
-    edit = edits.write_finding(
+    edit = finding_edit(
         opened.book,
         stamp,
         place,
         kind="unclear",
         words="?",
         severity=prompt.severity,
-        likelihood="C",  # type: ignore[arg-type]
+        likelihood="C",
     )
     opened.record(edit)
     async with at_work(checklists, opened) as hands:
@@ -298,7 +297,7 @@ async def test_a_potential_is_refused_without_its_electrode_and_judged_with_it(
     opened.record(edits.change_boat(opened.book.boat.model_copy(update={"water": Water.SALT})))
     place = place_called(opened.book, "electrics")
     async with at_work(checklists, opened, size=(100, 30)) as hands:
-        hands.app.go("measure", place.id)
+        hands.app.go("measure", compartment=place.id)
         await hands.settle()
         hands.app.screen.query_one("#kind").pick("potential")  # type: ignore[attr-defined]
         await hands.settle()
@@ -383,9 +382,8 @@ async def test_a_question_opens_the_screen_on_which_it_is_answered(
 ) -> None:
     opened = demo_file(tmp_path)
     place = place_called(opened.book, "electrics")
-    keys = [one.key for one in walk.prompts_of(checklists, opened.book.boat, place)]
     async with at_work(checklists, opened) as hands:
-        hands.app.go("walk", place.id, keys.index(f"electrics/{key}"))
+        hands.app.go("walk", compartment=place.id, prompt=f"electrics/{key}")
         await hands.settle()
         await hands.press("m")
         assert title in hands.text

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from textual.color import Color
 
-from inspect_tui.domain.checklists import Checklists
-from inspect_tui.terminal.screens import ScreenName
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.terminal.names import ScreenName
 from inspect_tui.terminal.widgets.field import Field
 from tests.terminal.helpers import Hands, at_work, check_golden, demo_file
 
@@ -52,7 +52,7 @@ async def measured(hands: Hands) -> None:
 
 async def pits_measured(hands: Hands) -> None:
     """At finding 23, which lies on the bottom with its patches."""
-    hands.app.go("measure", "c8", chalk=23)
+    hands.app.go("measure", compartment="c8-demo", chalk=23)
     await hands.pilot.pause()
     await hands.type("3.1 2,4 0.8")
 

@@ -9,16 +9,17 @@ import pytest
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Stamp
-from inspect_tui.domain.cause_edits import with_circuits
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.edits import with_circuits
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.plain import one_line, visible
 from inspect_tui.domain.records import PlateField, Position
 from inspect_tui.domain.words import Likelihood, PlateRegion, Said, Severity, Status
-from inspect_tui.engineering.circuit_hunt import Switched
+from inspect_tui.engineering.electricity.circuit_hunt import Switched
 from inspect_tui.handover.papers import write_papers
-from inspect_tui.judgement.hunted import PROMPT as HUNT
+from inspect_tui.judgement.electricity.hunted import PROMPT as HUNT
+from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.book_file import BookFile, create_book, open_book
-from tests.conftest import SteppingClock, new_book_edit, prompt_called
+from tests.conftest import SteppingClock, finding_edit, new_book_edit, prompt_called, reading_edit
 from tests.terminal.helpers import at_work
 
 HARD = {
@@ -48,7 +49,7 @@ def hard_book(path: Path, checklists: Checklists, text: str) -> BookFile:
     opened.record(edits.change_compartment(place.model_copy(update={"name": text})))
     place = opened.book.compartments[place.id]
     opened.record(
-        edits.write_finding(
+        finding_edit(
             opened.book,
             opened.stamp(),
             place,
@@ -62,7 +63,7 @@ def hard_book(path: Path, checklists: Checklists, text: str) -> BookFile:
     )
     finding = opened.book.findings["1"]
     opened.record(
-        edits.add_reading(
+        reading_edit(
             opened.book,
             opened.stamp(),
             place,
@@ -81,14 +82,14 @@ def hard_book(path: Path, checklists: Checklists, text: str) -> BookFile:
     opened.record(edits.keep_plate_field(field))
     place = opened.book.compartments[place.id]
     opened.record(edits.change_compartment(place.model_copy(update={"plate_fields": ("p1",)})))
-    patch = edits.write_finding(
+    patch = finding_edit(
         opened.book, opened.stamp(), place, kind="old-patch", words=text, severity=Severity.CRITICAL,
         likelihood=Likelihood.B,
     )  # fmt: skip
     opened.record(patch)
     opened.record(with_circuits(opened.book, (text,)))
     for circuit in (Switched.BASELINE.value, text):
-        edit = edits.add_reading(
+        edit = reading_edit(
             opened.book, opened.stamp(), place, "potential", [-900], prompt=HUNT, electrode="agcl-sea",
             circuit=circuit, instrument=text, typed=text,
         )  # fmt: skip
@@ -133,7 +134,7 @@ async def test_every_screen_shows_it_and_none_falls_over(tmp_path: Path, checkli
 @pytest.mark.parametrize("text", HARD.values(), ids=HARD.keys())
 def test_the_papers_show_it_literally(tmp_path: Path, checklists: Checklists, text: str) -> None:
     opened = hard_book(tmp_path / "hard.hullbook", checklists, text)
-    page, plain = write_papers(opened.book, checklists, tmp_path / "papers", ("html", "text")).files[:2]
+    page, plain = write_papers(Judged(opened.book, checklists), tmp_path / "papers", ("html", "text")).files[:2]
     shown = visible(text.strip())
     source = page.read_text(encoding="utf-8")
     assert html.escape(shown).replace("&#x27;", "&#39;").replace("&quot;", "&#34;") in source

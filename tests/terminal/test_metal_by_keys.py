@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.store.book_file import BookFile
 from inspect_tui.terminal.screens.options import METHODS
 from tests.conftest import place_called
@@ -36,7 +36,7 @@ async def write_bottom(hands: Hands) -> None:
 
 def measure(hands: Hands, opened: BookFile, **more: Any) -> None:
     place = place_called(opened.book, "cabin-bilge")
-    hands.app.go("measure", place.id, **more)
+    hands.app.go("measure", compartment=place.id, **more)
 
 
 async def test_twelve_patches_on_a_bottom_of_five_millimetres(

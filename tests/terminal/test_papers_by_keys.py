@@ -11,13 +11,13 @@ from typing import Any
 
 import pytest
 
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.handover import papers as papers_module
-from inspect_tui.handover.field_sheets import COLUMNS
-from inspect_tui.handover.pictures import shrunk
 from inspect_tui.handover.report import Contents
+from inspect_tui.handover.sheets.field_sheets import COLUMNS
+from inspect_tui.handover.writers.pictures import shrunk
 from inspect_tui.store.photo_files import photo_folder
-from inspect_tui.terminal.screens import papers as papers_screen
+from inspect_tui.terminal.screens.papers import papers as papers_screen
 from inspect_tui.terminal.widgets.paths import completed, path_typed
 from tests.handover.test_photos import camera_picture
 from tests.terminal.helpers import Hands, at_work, demo_file

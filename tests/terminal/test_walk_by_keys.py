@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 
 from inspect_tui.domain import walk
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import FloatState, Likelihood, Said, Severity, Status, UnseenReason
 from inspect_tui.store.book_file import BookFile, open_book
-from inspect_tui.terminal.screens.boat import BoatScreen
-from inspect_tui.terminal.screens.start import StartScreen
-from inspect_tui.terminal.screens.walk import WalkScreen
+from inspect_tui.terminal.screens.boat.boat import BoatScreen
+from inspect_tui.terminal.screens.boat.start import StartScreen
+from inspect_tui.terminal.screens.walk.walk import WalkScreen
 from inspect_tui.terminal.widgets.field import Field
 from tests.conftest import SteppingClock
 from tests.terminal.helpers import Hands, at_work, demo_file
@@ -95,7 +95,7 @@ async def test_a_finding_with_severity_position_and_readings(tmp_path: Path, che
         await hands.type("3.1 2,4")
         assert "2 readings: 3.1 · 2.4 mm = 0.122 · 0.094 in" in hands.flat
         await hands.press("enter")
-        reading = opened(hands).book.readings["r1"]
+        reading = opened(hands).book.readings["r1-demo"]
         assert reading.typed == "3.1 2,4"
         assert reading.finding == 1
         assert opened(hands).book.findings["1"].status is Status.MEASURED
@@ -129,12 +129,9 @@ async def test_afloat_the_walk_says_wait_and_takes_only_unseen(tmp_path: Path, c
         book = opened(hands).book
         assert book.boat.float_state is FloatState.AFLOAT
         place = next(one for one in book.compartments.values() if one.area == "rudder")
-        index = next(
-            i
-            for i, prompt in enumerate(walk.prompts_of(checklists, book.boat, place))
-            if "hauled out" in prompt.needs
-        )
-        await hands.app.push_screen(WalkScreen(place.id, index))
+        prompts = walk.prompts_of(checklists, book.boat, place)
+        key = next(prompt.key for prompt in prompts if "hauled out" in prompt.needs)
+        hands.app.go("walk", compartment=place.id, prompt=key)
         await hands.pilot.pause()
         assert "She is afloat" in hands.flat
         await hands.press("s", "n", "f")
@@ -344,7 +341,7 @@ async def test_loose_pits_can_become_a_finding_at_once(tmp_path: Path, checklist
         assert "Pits belong to a finding" in hands.flat
         await hands.press("y")
         book = opened(hands).book
-        assert book.readings["r1"].finding == 1
+        assert book.readings["r1-demo"].finding == 1
         assert "Finding 1" in hands.text
         assert book.drafts == {}
 

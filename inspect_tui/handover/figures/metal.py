@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from inspect_tui.engineering.deepest_pit import DeepestPit
-from inspect_tui.engineering.gumbel import plotted
+from inspect_tui.engineering.metal.deepest_pit import DeepestPit
+from inspect_tui.engineering.metal.gumbel import plotted
 from inspect_tui.handover.figures.svg import GREY, PALE, box, dot, drawing, fitted, line, path, text
 
 WIDE = 720.0

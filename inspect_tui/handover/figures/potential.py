@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from inspect_tui.engineering.protection import Bands, State
+from inspect_tui.engineering.electricity.protection import Bands, State
 from inspect_tui.handover.figures.svg import GREY, PALE, box, dot, drawing, fitted, line, text
 
 WIDE = 720.0

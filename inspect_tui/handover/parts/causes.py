@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from inspect_tui.domain import walk
-from inspect_tui.domain.records import PotentialReading
-from inspect_tui.engineering.circuit_hunt import THRESHOLDS
-from inspect_tui.engineering.errors import CannotCalculate
+from inspect_tui.domain.measured import moment
+from inspect_tui.domain.reading_records import PotentialReading
+from inspect_tui.engineering.electricity.circuit_hunt import THRESHOLDS
 from inspect_tui.handover.figures.potential import Spot, potentials
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Sheet, Table, Words
-from inspect_tui.handover.parts.subject import Subject, moment
-from inspect_tui.judgement.cause import Weighed
-from inspect_tui.judgement.cure_actions import Eaten, eaten_places
-from inspect_tui.judgement.hunted import judge_hunt, newest_hunt
-from inspect_tui.judgement.isolation import newest_test
-from inspect_tui.judgement.patches import tally, tally_lines
-from inspect_tui.judgement.protected import Judged, bands_of, history, newest_at_work
+from inspect_tui.handover.parts.subject import Subject
+from inspect_tui.judgement.causes.cause import Weighed
+from inspect_tui.judgement.causes.eaten import Eaten
+from inspect_tui.judgement.causes.patches import tally_lines
+from inspect_tui.judgement.electricity.protected import Judged, bands_of
 
 HOW = (
     "Causes are ranked by signs that were ticked, brought by the question, or read from a meter. The weights are "
@@ -27,7 +25,7 @@ UNSAID = "not enough to say"
 
 def causes_part(subject: Subject) -> Part:
     blocks: list[Block | Sheet] = [Words(HOW)]
-    places = eaten_places(subject.book, subject.checklists)
+    places = subject.judged.eaten
     if places:
         blocks += [_by_place(subject, places), *_cures(places)]
     else:
@@ -84,13 +82,13 @@ def _cures(places: list[Eaten]) -> list[Block]:
 
 
 def _potentials(subject: Subject) -> Sheet | None:
-    past = history(subject.book)
+    past = subject.judged.electricity.history
     if not past:
         return None
     boat = subject.book.boat
     judged = [(reading, one) for reading, one in past if one is not None][-MOST_POTENTIALS:]
     blocks: list[Block] = []
-    if last := newest_at_work(subject.book):
+    if last := subject.judged.electricity.at_work:
         blocks.append(Facts(tuple(Line(*line) for line in last[1].lines())))
     if judged:
         spots = [
@@ -134,39 +132,37 @@ def _state(judged: Judged) -> str:
 
 
 def _hunt(subject: Subject) -> Sheet | None:
-    readings = newest_hunt(subject.book)
-    test = newest_test(subject.book)
+    readings = subject.judged.electricity.hunt_readings
+    test = subject.judged.electricity.hull_test
     blocks: list[Block] = []
-    if readings:
-        try:
-            found = judge_hunt(readings)
-        except CannotCalculate as error:
-            blocks.append(Words(f"The newest circuit hunt cannot be judged: {error}", "trouble"))
-        else:
-            rows = tuple(
-                (
-                    one.taken.name,
-                    f"{one.taken.potential_mv:g}",
-                    f"{one.baseline_mv:.0f}",
-                    f"{one.shift_mv:+.0f}",
-                    one.verdict,
-                )
-                for one in found.shifts
+    electricity = subject.judged.electricity
+    if electricity.hunt_refused:
+        blocks.append(Words(f"The newest circuit hunt cannot be judged: {electricity.hunt_refused}", "trouble"))
+    if found := electricity.hunt:
+        rows = tuple(
+            (
+                one.taken.name,
+                f"{one.taken.potential_mv:g}",
+                f"{one.baseline_mv:.0f}",
+                f"{one.shift_mv:+.0f}",
+                one.verdict,
             )
-            columns = (
+            for one in found.shifts
+        )
+        columns = (
                 Column("Switched", wide=True), Column("mV", number=True), Column("Baseline then, mV", number=True),
                 Column("Shift, mV", number=True), Column("Verdict"),
             )  # fmt: skip
-            blocks.append(Points(found.meaning))
-            blocks.append(Table(f"Circuit hunt of {readings[-1].when:%Y-%m-%d}", columns, rows))
-            blocks.append(Words(f"Thresholds: {THRESHOLDS}."))
+        blocks.append(Points(found.meaning))
+        blocks.append(Table(f"Circuit hunt of {readings[-1].when:%Y-%m-%d}", columns, rows))
+        blocks.append(Words(f"Thresholds: {THRESHOLDS}."))
     if test is not None:
         blocks.append(Facts((Line("Wiring against the hull", test.told),)))
     return Sheet("hunt", "Leaks of current", tuple(blocks)) if blocks else None
 
 
 def _patches(subject: Subject) -> Sheet | None:
-    told = tally(subject.book)
+    told = subject.judged.patches
     if not told.lifted and not told.waiting:
         return None
     rows = []

@@ -2,22 +2,13 @@
 
 from __future__ import annotations
 
-import contextlib
-
 from inspect_tui.domain.words import Said, Severity
-from inspect_tui.engineering.errors import CannotCalculate
 from inspect_tui.engineering.working import Working
 from inspect_tui.handover.model import Block, Column, Facts, Line, Part, Points, Proof, Sheet, Table, Words
 from inspect_tui.handover.parts.subject import Subject
-from inspect_tui.judgement.cure_actions import eaten_places
-from inspect_tui.judgement.fields import limits_of
-from inspect_tui.judgement.hunted import judge_hunt, newest_hunt
-from inspect_tui.judgement.isolation import newest_test
-from inspect_tui.judgement.patches import tally
-from inspect_tui.judgement.protected import history
-from inspect_tui.judgement.repair_scope import jobs
-from inspect_tui.judgement.risk import MATRIX_SOURCE, TIER_SOURCE
-from inspect_tui.judgement.verdict import letters_words, source_of
+from inspect_tui.judgement.metal.fields import limits_of
+from inspect_tui.judgement.metal.verdict import letters_words, source_of
+from inspect_tui.judgement.work.risk import MATRIX_SOURCE, TIER_SOURCE
 
 LIMITS = (
     "This is a record of what one or more people saw, measured and wrote down on the days named here. It is not "
@@ -58,20 +49,20 @@ def cautions_part(subject: Subject) -> Part:
 
 def working_part(subject: Subject) -> Part:
     """Behind each number: inputs, formula in symbols and figures, source, how well it is known, what is missing."""
-    judgement = subject.listed.judgement
+    verdicts = subject.judged.verdicts
     blocks: list[Block | Sheet] = [
         Facts((Line("Rank", MATRIX_SOURCE), Line("Tiers", TIER_SOURCE))),
     ]
-    for judged in judgement.fields.values():
+    for judged in verdicts.fields.values():
         lines = tuple(Line(*line) for line in judged.lines())
         blocks.append(Sheet(f"working-{judged.field.id}", f"Plate field {judged.field.name}", (Facts(lines),)))
-    for job in jobs(subject.book, subject.checklists, subject.listed):
+    for job in subject.judged.jobs:
         if job.working.steps:
             lines = tuple(Line(*line) for line in job.working.lines())
             title = f"Quantities of the job at no. {job.finding.chalk}"
             blocks.append(Sheet(f"working-job-{job.finding.chalk}", title, (Facts(lines),)))
     for finding in sorted(subject.book.findings.values(), key=lambda one: one.chalk):
-        if verdict := judgement.of(finding):
+        if verdict := verdicts.of(finding):
             lines = tuple(Line(*line) for line in verdict.lines())
             title = f"Finding {finding.chalk}, {subject.place_name(finding.compartment)}"
             blocks.append(Sheet(f"working-{finding.chalk}", title, (Facts(lines),)))
@@ -81,20 +72,17 @@ def working_part(subject: Subject) -> Part:
 
 def _of_causes(subject: Subject) -> list[Block | Sheet]:
     """Behind potentials, the circuit hunt, the patches, and each cause that is named at a place."""
-    book = subject.book
     told: list[tuple[str, str, Working]] = []
-    judged = [one for _, one in history(book) if one is not None]
+    judged = [one for _, one in subject.judged.electricity.history if one is not None]
     if judged:
         told.append(("potential", "The newest potential", judged[-1].working))
-    readings = newest_hunt(book)
-    with contextlib.suppress(CannotCalculate):
-        if readings:
-            told.append(("hunt", "The circuit hunt", judge_hunt(readings).working))
-    if test := newest_test(book):
+    if hunt := subject.judged.electricity.hunt:
+        told.append(("hunt", "The circuit hunt", hunt.working))
+    if test := subject.judged.electricity.hull_test:
         told.append(("isolation", "The wiring against the hull", test.working))
-    if rest := tally(book).rest:
+    if rest := subject.judged.patches.rest:
         told.append(("patches", "Patches that were not lifted", rest.working))
-    for one in eaten_places(book, subject.checklists):
+    for one in subject.judged.eaten:
         chalk = one.finding.chalk
         told += [
             (f"cause-{chalk}-{each.cause.id}", f"Cause at no. {chalk}: {each.cause.name}", each.working)

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from inspect_tui.domain import walk
+from inspect_tui.domain.measured import instrument_words, moment, reading_line
+from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
 from inspect_tui.domain.readings import in_words
-from inspect_tui.domain.records import Finding, PitReading, Position, Reading, ThicknessReading
+from inspect_tui.domain.records import Finding, Position
 from inspect_tui.domain.words import LIKELIHOOD_WORDS, SEVERITY_WORDS, TIER_WORDS, TREATMENT_WORDS, Tier
 from inspect_tui.handover.model import Block, Column, Facts, Line, Part, Picture, Points, Sheet, Table, Words
 from inspect_tui.handover.parts.front import datum_words, nothing_words, plan_figure
-from inspect_tui.handover.parts.subject import Subject, instrument_words, moment, reading_line
-from inspect_tui.judgement.meters import fails
-from inspect_tui.judgement.verdict import Verdict
+from inspect_tui.handover.parts.subject import Subject
+from inspect_tui.judgement.electricity.meters import fails
+from inspect_tui.judgement.metal.verdict import Verdict
 
 # More readings than this stand in a table.
 MOST_IN_LINES = 3
@@ -102,7 +104,7 @@ def place_lines(subject: Subject, finding: Finding) -> list[Line]:
 
 def finding_sheet(subject: Subject, finding: Finding) -> Sheet:
     action = subject.action_of.get(finding.chalk)
-    verdict = subject.listed.judgement.of(finding)
+    verdict = subject.judged.verdicts.of(finding)
     word, _ = LIKELIHOOD_WORDS[finding.likelihood]
     lines = place_lines(subject, finding)
     lines.append(

@@ -6,19 +6,19 @@ from collections import Counter
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
+from inspect_tui.domain.measured import moment
 from inspect_tui.domain.plain import counted, shortened
-from inspect_tui.domain.readings import plain_number
+from inspect_tui.domain.quantities import plain_number
 from inspect_tui.domain.records import Position
 from inspect_tui.domain.words import FEATURE_WORDS, TIER_WORDS, Side, Tier
 from inspect_tui.handover.figures.boat import FindingDrawn, PlaceDrawn, lengthways, plan
 from inspect_tui.handover.figures.metal import Left, thickness
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Proof, Sheet, Table, Words
-from inspect_tui.handover.parts.subject import Subject, moment
-from inspect_tui.judgement.action import CAUSE, LAUNCH
-from inspect_tui.judgement.cure_actions import eaten_places
-from inspect_tui.judgement.evidence import newest_leak
-from inspect_tui.judgement.finding_actions import last_done
-from inspect_tui.judgement.verdict import gone
+from inspect_tui.handover.parts.subject import Subject
+from inspect_tui.judgement.metal.verdict import gone
+from inspect_tui.judgement.work.action import HULL, Task, key_of
+from inspect_tui.judgement.work.cure_actions import is_cured
+from inspect_tui.judgement.work.done import last_done
 
 WORST_SHOWN = 6
 WORDS = (
@@ -120,14 +120,16 @@ def front(subject: Subject) -> Part:
     """What bars floating, the worst of the metal, how much was seen and what is unknown, the cause, the tiers."""
     book, listed = subject.book, subject.listed
     barring = [
-        action for action in listed.actions if action.tier in (Tier.NOW, Tier.BEFORE_AFLOAT) and action.key != LAUNCH
+        action
+        for action in listed.actions
+        if action.tier in (Tier.NOW, Tier.BEFORE_AFLOAT) and action.task is not Task.LAUNCH
     ]
     blocks: list[Block] = []
     if barring:
         state = "before she stays afloat another day" if book.boat.afloat else "before anybody may ask to float her"
         blocks.append(Words(f"{counted(len(barring), 'thing')} to be done {state}; the gravest:"))
         told = [
-            f"{action.tier.value}: {shortened(action.about, 68)} ({_where(subject, action)}): {action.who.value}"
+            f"{action.tier.value}: {shortened(action.headline, 68)} ({_where(subject, action)}): {action.who.value}"
             for action in barring[:WORST_SHOWN]
         ]
         if len(barring) > WORST_SHOWN:
@@ -227,10 +229,10 @@ def plan_figure(subject: Subject) -> Figure | None:
 
 
 def _worst_metal(subject: Subject) -> Figure | None:
-    judgement = subject.listed.judgement
+    verdicts = subject.judged.verdicts
     found = []
     for finding in subject.book.findings.values():
-        verdict = judgement.of(finding)
+        verdict = verdicts.of(finding)
         if verdict is None or subject.tier_of(finding) is None:
             continue
         facts = verdict.facts
@@ -238,7 +240,7 @@ def _worst_metal(subject: Subject) -> Figure | None:
         worst = 0.0 if facts.holed else min(left, default=facts.plate_mm)
         told = "holed through" if facts.holed else "soft under the knife" if facts.soft else ""
         name = f"no. {finding.chalk}, {subject.place_name(finding.compartment)}"
-        field = judgement.fields.get(judgement.gathered.field_at(finding) or "")
+        field = verdicts.fields.get(verdicts.gathered.field_at(finding) or "")
         check = facts.check or (field.required.check if field else None)
         required = check.required_mm if check else None
         found.append(
@@ -294,20 +296,23 @@ def _seen_lines(subject: Subject) -> tuple[Line, ...]:
 
 def _cause_words(subject: Subject) -> str:
     book = subject.book
-    places = eaten_places(book, subject.checklists)
-    likely = Counter(one.cause.name for place in places for one in place.found.likely if not place.cured(book, one))
+    places = subject.judged.eaten
+    likely = Counter(
+        one.cause.name for place in places for one in place.found.likely if not is_cured(book, place, one)
+    )
     told = ", ".join(f"{name} ({counted(number, 'place')})" for name, number in likely.most_common())
-    if leak := newest_leak(book):
+    if leak := subject.judged.leak:
         told = "; ".join(filter(None, (told, f"a leak of current was measured: {leak.by}" if leak.there else "")))
     unknown = sum(not place.found.likely for place in places)
-    if CAUSE in subject.listed.by_key or told:
+    find_out = key_of(Task.FIND_CAUSE, HULL)
+    if find_out in subject.listed.by_key or told:
         open_ = (
             f"not found yet at {unknown} of {counted(len(places), 'place')} where metal is eaten" if unknown else ""
         )
         known = f"likely: {told}" if told else ""
         comes = "metal repaired before it is cured comes back to the same state"
         return "; ".join(filter(None, (known, open_, comes)))
-    if last_done(book, CAUSE):
-        newest = max((done for done in book.done.values() if done.action == CAUSE), key=lambda done: done.when)
+    if last_done(book, find_out):
+        newest = max((done for done in book.done.values() if done.action == find_out), key=lambda done: done.when)
         return f"{newest.note or 'looked for, nothing written'} ({moment(newest.when)}, {newest.by})"
     return "no corrosion was found that asks for one"

@@ -6,7 +6,7 @@ import math
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.plain import counted
-from inspect_tui.domain.records import PitReading, ThicknessReading
+from inspect_tui.domain.reading_records import PitReading, ThicknessReading
 from inspect_tui.domain.words import TREATMENT_WORDS, Feature, FrameDirection, Tier, Treatment
 from inspect_tui.engineering.working import shown
 from inspect_tui.handover.figures.sketch import cut_line
@@ -26,9 +26,9 @@ from inspect_tui.handover.model import (
 )
 from inspect_tui.handover.parts.findings import place_lines, verdict_words
 from inspect_tui.handover.parts.subject import Subject
-from inspect_tui.judgement.panels import filler_words
-from inspect_tui.judgement.repair_scope import DEAREST_WORDS, Job, frames_crossed, jobs
-from inspect_tui.judgement.verdict import asks_for
+from inspect_tui.judgement.metal.panels import filler_words
+from inspect_tui.judgement.metal.verdict import asks_for
+from inspect_tui.judgement.work.repair_scope import DEAREST_WORDS, Job, frames_crossed
 
 BLANKS = (
     "Access, strip out, gas-free",
@@ -60,7 +60,7 @@ TO_AGREE = (
 
 
 def jobs_part(subject: Subject) -> Part:
-    told = jobs(subject.book, subject.checklists, subject.listed)
+    told = subject.judged.jobs
     if not told:
         return Part("jobs", "Job sheets", (Words("Nothing written down asks for a welder yet."),))
     sheets = [_sheet(subject, job, at, told) for at, job in enumerate(told, 1)]

@@ -6,25 +6,27 @@ from collections import defaultdict
 from collections.abc import Iterable
 from datetime import datetime
 
+from inspect_tui.domain.measured import instrument_words
 from inspect_tui.domain.plain import one_line
-from inspect_tui.domain.records import PitReading, Position, Reading, ThicknessReading
+from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
+from inspect_tui.domain.records import Position
 from inspect_tui.domain.words import CLOSED, PlateRegion
 from inspect_tui.handover.figures.metal import Left, Row, over_rounds, probability_plot
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Sheet, Table, Words
 from inspect_tui.handover.parts.findings import verdict_words
 from inspect_tui.handover.parts.front import bars_figure
-from inspect_tui.handover.parts.subject import Subject, instrument_words
-from inspect_tui.judgement.field_actions import percent
-from inspect_tui.judgement.fields import FieldJudged
-from inspect_tui.judgement.gathered import PAINTED, field_of, metal_mm
-from inspect_tui.judgement.metal_at import DRIVEN
+from inspect_tui.handover.parts.subject import Subject
+from inspect_tui.judgement.metal.fields import FieldJudged
+from inspect_tui.judgement.metal.gathered import PAINTED, field_of, metal_mm
+from inspect_tui.judgement.metal.verdicts import DRIVEN
+from inspect_tui.judgement.work.field_actions import percent
 
 SHELL = frozenset({PlateRegion.BOTTOM, PlateRegion.BILGE, PlateRegion.KEEL, PlateRegion.SIDE})
 PLACE_COLUMNS = (Column("Place"), Column("Side"), Column("Frame"), Column("Face"))
 
 
 def metal_part(subject: Subject) -> Part:
-    fields = subject.listed.judgement.fields.values()
+    fields = subject.judged.verdicts.fields.values()
     blocks: list[Block | Sheet] = []
     bars = [
         Left(
@@ -55,7 +57,7 @@ def metal_part(subject: Subject) -> Part:
 
 def pits_part(subject: Subject) -> Part:
     blocks: list[Block | Sheet] = [_pits_table(subject) or Words("No pit was measured.")]
-    for judged in subject.listed.judgement.fields.values():
+    for judged in subject.judged.verdicts.fields.values():
         if judged.estimate is None:
             continue
         found = judged.estimate
@@ -77,7 +79,7 @@ def pits_part(subject: Subject) -> Part:
 
 def driven_words(subject: Subject, judged: FieldJudged) -> str:
     """Which findings on a plate field speak of causes that the law of free pits does not cover; empty if none."""
-    gathered = subject.listed.judgement.gathered
+    gathered = subject.judged.verdicts.gathered
     chalks = [
         str(one.chalk)
         for one in sorted(subject.book.findings.values(), key=lambda one: one.chalk)
@@ -147,7 +149,7 @@ def _thickness_table(subject: Subject) -> Table | None:
     for reading in _in_order(subject, ThicknessReading):
         assert isinstance(reading, ThicknessReading)
         key = field_of(subject.book, reading)
-        judged = subject.listed.judgement.fields.get(key or "")
+        judged = subject.judged.verdicts.fields.get(key or "")
         built = judged.field.as_built_mm if judged else None
         values = metal_mm(reading)
         mean = sum(values) / len(values) if values else None

@@ -5,30 +5,41 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
 from functools import cached_property
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.checklists import Checklists
-from inspect_tui.domain.readings import in_words
-from inspect_tui.domain.records import Finding, Position, Reading
+from inspect_tui.domain.identity import Key
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.reading_records import Reading
+from inspect_tui.domain.records import Finding, Position
 from inspect_tui.domain.words import FrameDirection, Tier
-from inspect_tui.judgement.action import Action
-from inspect_tui.judgement.worklist import Worklist
+from inspect_tui.judgement.judged import Judged
+from inspect_tui.judgement.work.action import Action
+from inspect_tui.judgement.work.worklist import Worklist
 
 
 @dataclass(frozen=True)
 class Subject:
     """The book, what is judged of it, and which photos cannot be shown and why."""
 
-    book: Book
-    checklists: Checklists
-    listed: Worklist
+    judged: Judged
     photos: bool = True
     estimates: bool = True
     lost_photos: Mapping[str, str] = field(default_factory=dict)
     photo_places: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def book(self) -> Book:
+        return self.judged.book
+
+    @property
+    def checklists(self) -> Checklists:
+        return self.judged.checklists
+
+    @property
+    def listed(self) -> Worklist:
+        return self.judged.worklist
 
     @cached_property
     def action_of(self) -> dict[int, Action]:
@@ -42,7 +53,7 @@ class Subject:
     def readings_of(self) -> dict[int | None, list[Reading]]:
         """Readings by the finding they belong to, oldest first."""
         told: dict[int | None, list[Reading]] = defaultdict(list)
-        for reading in sorted(self.book.readings.values(), key=lambda one: (one.when, one.id)):
+        for reading in sorted(self.book.readings.values(), key=lambda one: (one.when, Key.of(one.id))):
             told[reading.finding].append(reading)
         return told
 
@@ -76,29 +87,3 @@ class Subject:
         if datum.direction is FrameDirection.FORWARD:
             return f"{self.book.boat.hull_length_m * 1000 - along:,.0f} mm forward of {datum.origin or 'the stern'}"
         return f"{along:,.0f} mm aft of {datum.origin or 'the bow'}"
-
-
-def moment(when: datetime) -> str:
-    """A time as it was where the book was written."""
-    return f"{when:%Y-%m-%d %H:%M}"
-
-
-def instrument_words(reading: Reading) -> str:
-    if not reading.instrument:
-        return ""
-    return reading.instrument + (f" ± {reading.instrument_error:g}" if reading.instrument_error is not None else "")
-
-
-def reading_line(reading: Reading) -> str:
-    """What was measured, where, with what, when, on which metal."""
-    parts = [in_words(reading)]
-    if position := walk.position_words(reading.position):
-        parts.append(position)
-    if instrument := instrument_words(reading):
-        parts.append(instrument)
-    if reading.clean_metal is not None:
-        parts.append("on bright metal" if reading.clean_metal else "NOT on bright metal")
-    if reading.note:
-        parts.append(reading.note)
-    parts.append(f"{moment(reading.when)} by {reading.by}")
-    return "; ".join(parts)

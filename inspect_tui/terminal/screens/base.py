@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, cast
+from typing import cast
 
 from rich.text import Text
 from textual.app import ComposeResult
@@ -13,13 +13,12 @@ from textual.screen import Screen
 from textual.widgets import Footer, Static
 
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.checklists import Checklists
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.trail import Form
 from inspect_tui.store.book_file import BookFile
+from inspect_tui.terminal.desk import Desk
 from inspect_tui.terminal.widgets.top_line import TopLine
-
-if TYPE_CHECKING:
-    from inspect_tui.terminal.app import InspectApp
 
 
 def plain(text: str, style: str = "") -> Text:
@@ -28,7 +27,10 @@ def plain(text: str, style: str = "") -> Text:
 
 
 class BookScreen(Screen[None]):
-    """A screen over the open book. `show` draws what the book says; it is called whenever the book changed."""
+    """A screen over the open book. `show` draws what the book says; it is called whenever the book changed.
+
+    A question that is asked over it, one line to type, is a method `ask_NAME`: a draft of it opens it again.
+    """
 
     TITLE_WORDS = ""
     HELP_TEXT = ""
@@ -37,12 +39,14 @@ class BookScreen(Screen[None]):
         Binding("f1,question_mark", "help", "Help", key_display="?"),
     ]
 
+    # Its name and arguments: what opens it again.
+    form: Form = Form("")
     # What was drawn last: the same book at the same size is not drawn again.
     _drawn: tuple[Book, Size, str, str] | None = None
 
     @property
-    def desk(self) -> InspectApp:
-        return cast("InspectApp", self.app)
+    def desk(self) -> Desk:
+        return cast("Desk", self.app)
 
     @property
     def book_file(self) -> BookFile:
@@ -55,6 +59,17 @@ class BookScreen(Screen[None]):
     @property
     def checklists(self) -> Checklists:
         return self.desk.checklists
+
+    def place_name(self, compartment: str) -> str:
+        """A compartment's name on one line, or its key if it is gone."""
+        place = self.book.compartments.get(compartment)
+        return one_line(place.name) if place else compartment
+
+    def may_write(self) -> bool:
+        """Whether the book can be changed here; told if not."""
+        if self.book_file.read_only:
+            self.notify(self.book_file.read_only, severity="warning", markup=False)
+        return not self.book_file.read_only
 
     def compose(self) -> ComposeResult:
         yield TopLine()

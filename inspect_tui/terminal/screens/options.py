@@ -2,33 +2,33 @@
 
 from __future__ import annotations
 
+from enum import Enum
+
 from inspect_tui.domain.words import TREATMENT_WORDS, Across, Treatment
-from inspect_tui.engineering.electrodes import ELECTRODES, electrode_named
-from inspect_tui.engineering.errors import CannotCalculate
+from inspect_tui.engineering.electricity.electrodes import ELECTRODES, electrode_named
+from inspect_tui.errors import CannotCalculate
+from inspect_tui.terminal.form_fields import UNSAID, YES_NO
 from inspect_tui.terminal.widgets.choice import Option
 
-BRIGHT = [
-    Option("yes", "y", "yes"),
-    Option("no", "n", "no: on paint, scale or dirt"),
-    Option("unsaid", "x", "not said"),
-]
-METHODS = [
+NOT_SAID = Option(UNSAID, "x", "not said")
+
+
+def first_letter(words: type[Enum]) -> tuple[Option, ...]:
+    """The words of a closed list, each picked by its first letter."""
+    return tuple(Option(str(one.value), str(one.value)[0], str(one.value)) for one in words)
+
+
+BRIGHT = (YES_NO[0], Option("no", "n", "no: on paint, scale or dirt"), NOT_SAID)
+METHODS = (
     Option("ultrasonic", "u", "ultrasonic"),
     Option("ultrasonic through paint", "p", "through paint"),
     Option("caliper", "c", "caliper"),
     Option("drilled hole", "d", "drilled hole"),
-    Option("unsaid", "x", "not said"),
-]
-CHOSEN = [
-    Option("evenly", "e", "evenly"),
-    Option("worst", "w", "worst-looking"),
-    Option("unsaid", "x", "not said"),
-]
-AGAINST = [*(Option(one.id, "", one.name) for one in ELECTRODES.values()), Option("unsaid", "", "not said")]
-ACROSS = [
-    *(Option(one.value, "", one.value) for one in Across),
-    Option("unsaid", "x", "not said"),
-]
+    NOT_SAID,
+)
+CHOSEN = (Option("no", "e", "evenly"), Option("yes", "w", "worst-looking"), NOT_SAID)
+AGAINST = (*(Option(one.id, "", one.name) for one in ELECTRODES.values()), Option(UNSAID, "", "not said"))
+ACROSS = (*(Option(one.value, "", one.value) for one in Across), NOT_SAID)
 
 
 def electrode_id(named: str) -> str:
@@ -36,7 +36,7 @@ def electrode_id(named: str) -> str:
     try:
         return electrode_named(named).id
     except CannotCalculate:
-        return "unsaid"
+        return UNSAID
 
 
 def treatment_options() -> list[Option]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rich.text import Text
 
-from inspect_tui.engineering.protection import Bands, State
+from inspect_tui.engineering.electricity.protection import Bands, State
 
 NEEDLE = "▲"
 MARGIN_MV = 200.0
@@ -68,7 +68,7 @@ def _put(row: list[str], at: int, words: str) -> None:
 def spot(bands: Bands, mv: float, width: int = 16) -> str:
     """The same as one short line for a list: where a potential lies between the first and the last band.
 
-    >>> from inspect_tui.engineering.protection import BANDS
+    >>> from inspect_tui.engineering.electricity.protection import BANDS
     >>> spot(BANDS["aluminium", "salt"], -1000)
     '───│─────▲─────│───'
     """

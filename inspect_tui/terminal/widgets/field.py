@@ -12,7 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from inspect_tui.domain.plain import visible
-from inspect_tui.domain.readings import plain_number
+from inspect_tui.domain.quantities import plain_number
 
 
 class Field(Input):

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from inspect_tui.engineering.deepest_pit import DeepestPit
-from inspect_tui.engineering.gumbel import plotted
-from inspect_tui.judgement.fields import FieldJudged
+from inspect_tui.engineering.metal.deepest_pit import DeepestPit
+from inspect_tui.engineering.metal.gumbel import plotted
+from inspect_tui.judgement.metal.fields import FieldJudged
 
 BAR, POINT, LINE, PLATE = "█", "●", "·", "┊"
 

@@ -1,0 +1,124 @@
+"""Findings: written, changed, and moved on from found to verified or accepted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.book import Book, Edit, Put, Stamp
+from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.records import NOWHERE, Answer, Compartment, Finding, Override, Position, StatusEvent
+from inspect_tui.domain.words import Likelihood, Said, Severity, Status, Treatment
+from inspect_tui.errors import NotAllowed
+
+
+@dataclass(frozen=True)
+class NewFinding:
+    """Something wrong as somebody writes it down, before it has its number. `circuit`: of a leak, which one."""
+
+    kind: str
+    words: str
+    severity: Severity
+    likelihood: Likelihood
+    position: Position = NOWHERE
+    extent_length_mm: float | None = None
+    extent_width_mm: float | None = None
+    circuit: str | None = None
+
+
+def write_finding(
+    book: Book,
+    stamp: Stamp,
+    compartment: Compartment,
+    new: NewFinding,
+    *,
+    prompt: Prompt | None = None,
+    chalk: int | None = None,
+    note: str = "",
+) -> Edit:
+    """A new finding with its chalk number; the prompt it came from is answered 'finding'."""
+    number = chalk or book.next_number("findings")
+    if str(number) in book.findings:
+        number = book.next_number("findings")
+    found = StatusEvent(status=Status.FOUND, when=stamp.when, by=stamp.by, round=book.round.id)
+    finding = Finding(
+        chalk=number,
+        compartment=compartment.id,
+        kind=new.kind,
+        words=new.words,
+        severity=new.severity,
+        likelihood=new.likelihood,
+        history=(found,),
+        prompt=prompt.key if prompt else None,
+        signs=prompt.signs if prompt else (),
+        position=new.position,
+        extent_length_mm=new.extent_length_mm,
+        extent_width_mm=new.extent_width_mm,
+        circuit=new.circuit,
+    )
+    puts = [Put("findings", str(number), finding)]
+    if prompt is not None:
+        if refusal := walk.barred(book.boat, prompt):
+            raise NotAllowed(refusal)
+        before = walk.answer_of(book, compartment.id, prompt.key)
+        answered = Answer(
+            round=book.round.id,
+            compartment=compartment.id,
+            prompt=prompt.key,
+            said=Said.FINDING,
+            when=stamp.when,
+            by=stamp.by,
+            note=note or (before.note if before else ""),
+        )
+        puts.append(Put("answers", walk.answer_key(book.round.id, compartment.id, prompt.key), answered))
+    return Edit(f"Finding {number} in {compartment.name}", tuple(puts))
+
+
+def change_finding(finding: Finding) -> Edit:
+    return Edit(f"Changed finding {finding.chalk}", (Put("findings", str(finding.chalk), finding),))
+
+
+def move_finding(
+    book: Book,
+    stamp: Stamp,
+    finding: Finding,
+    status: Status,
+    note: str = "",
+    treatment: Treatment | None = None,
+    *,
+    bright_metal: bool = False,
+) -> Edit:
+    """A finding goes on to another status, or back to an earlier one (reopened); its history is kept.
+
+    Only what was repaired can be verified: eaten metal (`bright_metal`) by a new reading, the rest by a
+    reading or a word about what was looked at.
+    """
+    if status is Status.VERIFIED:
+        _check_repair(book, finding, note, bright_metal=bright_metal)
+    if status is Status.ACCEPTED and not note.strip():
+        raise NotAllowed("To accept a finding as it is, write why: a surveyor will ask.")
+    if status is Status.DECIDED and treatment is None and finding.treatment is None:
+        raise NotAllowed("Choose what is to be done before the finding counts as decided.")
+    if status is Status.DECIDED and treatment is Treatment.LEAVE_BARE and not note.strip():
+        raise NotAllowed("To leave it bare, write why: a surveyor will ask.")
+    event = StatusEvent(status=status, when=stamp.when, by=stamp.by, round=book.round.id, note=note)
+    history = (*finding.history, event)
+    moved = finding.model_copy(update={"history": history, "treatment": treatment or finding.treatment})
+    return Edit(f"Finding {finding.chalk}: {status.value}", (Put("findings", str(finding.chalk), moved),))
+
+
+def _check_repair(book: Book, finding: Finding, note: str, *, bright_metal: bool) -> None:
+    if finding.status is not Status.REPAIRED:
+        raise NotAllowed("Only what was repaired can be verified. To close it as it is: accepted, with the reason.")
+    repaired = finding.history[-1].when
+    measured = any(one.finding == finding.chalk and one.when >= repaired for one in book.readings.values())
+    if bright_metal and not measured:
+        raise NotAllowed(f"Measure finding {finding.chalk} again first: a repair of metal is verified by readings.")
+    if not measured and not note.strip():
+        raise NotAllowed(f"Write what was looked at: finding {finding.chalk} is closed by it.")
+
+
+def override_finding(finding: Finding, stamp: Stamp, treatment: Treatment, reason: str) -> Edit:
+    """The owner's own decision on what is to be done, with the reason."""
+    own = Override(treatment=treatment, reason=reason, when=stamp.when, by=stamp.by)
+    return change_finding(finding.model_copy(update={"override": own}))

@@ -1,0 +1,115 @@
+"""The trade knowledge that the walk asks from: areas, prompts, cautions, kinds of finding.
+
+These are the shapes only. The data lies in `checklists/` and is read by `store.checklist_files`.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, StringConstraints
+
+from inspect_tui.domain.knowledge.entry import Entry, Id, Text
+from inspect_tui.domain.words import Across, Feature, HullMetal, Lane, Need, Rig, Severity, Step, Water, Who
+
+ReadingKind = Literal[
+    "pits",
+    "thickness",
+    "potential",
+    "resistance",
+    "current",
+    "length",
+    "area",
+    "volume",
+    "mass",
+    "duration",
+    "count",
+    "coating",
+    "salinity",
+    "acidity",
+    "oxygen",
+    "vapour",
+]
+Condition = Rig | HullMetal | Water | Feature
+
+
+class Prompt(Entry):
+    """One thing to look at. `key` (area/id) names it everywhere outside its own file. `opens`: the screen on which
+    its measuring is done, where that takes more than a line of numbers; `across`: what its ohms are taken across;
+    `first`: it is asked before all others, those asked everywhere too."""
+
+    id: Id
+    ask: Text
+    why: Text
+    look: Text
+    how: Text
+    bad: Text
+    severity: Severity
+    measure: tuple[ReadingKind, ...] = ()
+    cautions: tuple[Id, ...] = ()
+    needs: tuple[Need, ...] = ()
+    applies: tuple[Condition, ...] = ()
+    signs: tuple[Id, ...] = ()
+    kind: Id | None = None
+    share: bool = False
+    first: bool = False
+    across: Across | None = None
+    opens: Literal["hunt", "protection", "patches"] | None = None
+    area: str = ""
+
+    @property
+    def key(self) -> str:
+        return f"{self.area}/{self.id}"
+
+
+class Area(Entry):
+    """A kind of place, with the prompts for it, in the order they are best asked.
+
+    `picked` and `applies` say on which boats it is ticked at the start; any boat may have it.
+    """
+
+    id: Id
+    number: int
+    name: Text
+    short: Annotated[str, StringConstraints(min_length=2, max_length=6)]
+    lane: Lane
+    picked: bool
+    applies: tuple[Condition, ...] = ()
+    traps: Text
+    hidden: Text
+    clear: Text
+    prompt: tuple[Prompt, ...] = Field(min_length=1)
+
+
+class Everywhere(Entry):
+    """The questions asked in every compartment, before and after its own."""
+
+    before: tuple[Prompt, ...]
+    after: tuple[Prompt, ...]
+
+
+class Caution(Entry):
+    """A hazard, said where the hand is about to do the thing."""
+
+    id: Id
+    title: Text
+    say: Text
+    more: Text
+    source: Text
+
+
+class Kind(Entry):
+    """A kind of finding: what is usually done about it, by whom, at which step."""
+
+    id: Id
+    label: Text
+    letter: Annotated[str, StringConstraints(pattern=r"^[a-z]$")]
+    remedy: Text
+    step: Step
+    who: Who
+    bright_metal: bool = False
+    corrosion: bool = False
+    cause: bool = False
+    launch: Literal["always", "below", "never"] = "never"
+    danger: Literal["always", "afloat", "never"] = "never"
+    gauged: bool = True

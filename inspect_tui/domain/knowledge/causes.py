@@ -1,0 +1,86 @@
+"""Shapes of the data on causes. The data lies in `checklists/causes.toml`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated
+
+from pydantic import Field, model_validator
+
+from inspect_tui.domain.knowledge.entry import Entry, Id, Known, Text
+from inspect_tui.domain.words import HullMetal, Who
+
+Chance = Annotated[float, Field(gt=0, lt=1)]
+
+
+class Sign(Entry):
+    """Something to be ticked: seen, or looked for and not there. `short`: how lists name it. `base`: how often it is
+    seen whatever the cause."""
+
+    id: Id
+    short: Text
+    ask: Text
+    base: Chance
+
+
+class Cause(Entry):
+    """`tells`: how often each sign is seen with this cause; a sign that is not named says nothing of it.
+
+    `everywhere`: it is at work in the whole hull, so that it is cured once and not place by place. `current`: it can
+    take the plate in days, or someone's life, and is cured before anything else. `metals`: the hulls it is known in,
+    all if none is named; `steel_prior`: its prior in steel, where that differs. `hauled`: below the waterline its
+    cure waits until she is hauled out.
+    """
+
+    id: Id
+    name: Text
+    what: Text
+    remedy: Text
+    who: Who
+    prior: Chance
+    tells: dict[str, Chance] = Field(min_length=1)
+    source: str
+    seen: Known
+    everywhere: bool = False
+    current: bool = False
+    metals: tuple[HullMetal, ...] = ()
+    steel_prior: Chance | None = None
+    hauled: bool = False
+
+    def prior_in(self, metal: HullMetal) -> float:
+        return self.steel_prior if self.steel_prior is not None and metal is HullMetal.STEEL else self.prior
+
+    def at_work_in(self, metal: HullMetal) -> bool:
+        return not self.metals or metal in self.metals
+
+    @model_validator(mode="after")
+    def _sourced(self) -> Cause:
+        if not self.source and self.seen not in ("from memory, not seen", "common practice, no source"):
+            raise ValueError(f'a cause "{self.seen}" must name its source')
+        return self
+
+
+class CauseTest(Entry):
+    """A way to learn a sign that was not looked for yet, and the work it takes [minutes]. `afloat`: it can only be
+    made with her in the water; `hauled`: below the waterline only with her out of it."""
+
+    id: Id
+    sign: Id
+    how: Text
+    minutes: Annotated[float, Field(gt=0)]
+    cautions: tuple[Id, ...] = ()
+    afloat: bool = False
+    hauled: bool = False
+
+    def can_be_made(self, *, afloat: bool, below: bool) -> bool:
+        return not (self.afloat and not afloat) and not (self.hauled and afloat and below)
+
+
+@dataclass(frozen=True, eq=False)
+class Causes:
+    """Signs, causes and tests by id. Compared by identity: what is worked out from them is kept."""
+
+    signs: Mapping[str, Sign]
+    causes: Mapping[str, Cause]
+    tests: Mapping[str, CauseTest]

@@ -1,0 +1,27 @@
+"""All trade knowledge together, checked and ready."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from inspect_tui.domain.knowledge.areas import Area, Caution, Everywhere, Kind, Prompt
+from inspect_tui.domain.knowledge.causes import Causes
+from inspect_tui.domain.knowledge.metals import Metals
+
+
+@dataclass(frozen=True)
+class Checklists:
+    """All trade knowledge that the walk needs, checked and ready."""
+
+    areas: Mapping[str, Area]
+    everywhere: Everywhere
+    cautions: Mapping[str, Caution]
+    kinds: Mapping[str, Kind]
+    metals: Metals
+    causes: Causes
+
+    def prompts_by_key(self) -> dict[str, Prompt]:
+        found = {prompt.key: prompt for area in self.areas.values() for prompt in area.prompt}
+        found |= {prompt.key: prompt for prompt in self.everywhere.before + self.everywhere.after}
+        return found

@@ -1,0 +1,91 @@
+"""Two metals touching in sea water: the voltage between them, which one is eaten, and what the areas do."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from inspect_tui.engineering.working import Seen, Source, Step, Working
+from inspect_tui.errors import CannotCalculate
+
+ANODES = ("zinc", "magnesium")
+# Couples with less between them are let pass; the sources differ by what they are for.
+LIMITS_MV = (
+    (50.0, Source("MIL-DTL-14072F 3.13: the same group", Seen.READ)),
+    (150.0, Source("Carr Lane: salt water, harsh air", Seen.READ)),
+    (200.0, Source("practice on boats, docslib 8174925", Seen.SECOND_HAND)),
+)
+
+
+@dataclass(frozen=True)
+class InSeries:
+    """One metal: its name, its range and its middle [mV against calomel]."""
+
+    name: str
+    low_mv: float
+    high_mv: float
+    middle_mv: float
+
+
+@dataclass(frozen=True)
+class Couple:
+    """`eaten`: the less noble. Voltages [mV]: from the middles, and the least and most that the ranges allow."""
+
+    eaten: InSeries
+    noble: InSeries
+    voltage_mv: float
+    least_mv: float
+    most_mv: float
+    area_ratio: float | None
+    verdict: str
+    working: Working
+
+
+def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, noble_m2: float | None = None) -> Couple:
+    """What two metals do to each other in sea water; areas wetted and bare, in m².
+
+    Raises
+    ------
+    CannotCalculate : an area that is nothing or less, or only one of the two.
+
+    >>> aluminium = InSeries("aluminium", -1000, -760, -760)
+    >>> couple(aluminium, InSeries("copper", -370, -300, -360)).voltage_mv
+    400
+    """
+    if (eaten_m2 is None) != (noble_m2 is None):
+        raise CannotCalculate("Give the bare area of both metals, or of neither.")
+    if eaten_m2 is not None and noble_m2 is not None and min(eaten_m2, noble_m2) <= 0:
+        raise CannotCalculate("Areas must be above nothing.")
+    eaten, noble = sorted((one, other), key=lambda metal: metal.middle_mv)
+    voltage = noble.middle_mv - eaten.middle_mv
+    least, most = max(noble.low_mv - eaten.high_mv, 0.0), noble.high_mv - eaten.low_mv
+    passed = [limit for limit, _ in LIMITS_MV if voltage > limit]
+    words = (
+        "hardly any: within the same group" if not passed
+        else "borderline: keep it dry, or insulate" if len(passed) == 1
+        else "too much in salt water unless insulated or dry" if len(passed) == 2
+        else f"too much: {eaten.name} is eaten where they touch and both are wet"
+    )  # fmt: skip
+    if eaten.name in ANODES:
+        words += "; that is what an anode is for"
+    ratio = noble_m2 / eaten_m2 if eaten_m2 and noble_m2 else None
+    steps = [
+        Step(
+            "voltage", "E noble - E eaten", f"{noble.middle_mv:g} - ({eaten.middle_mv:g}) mV",
+            f"{voltage:g} mV (ranges allow {least:g} to {most:g})",
+            Source("galvanic series: metals.toml", Seen.READ),
+        ),
+        Step("limits", " / ".join(f"{limit:g}" for limit, _ in LIMITS_MV) + " mV", f"{voltage:g} mV", words,
+             LIMITS_MV[-1][1]),
+    ]  # fmt: skip
+    if ratio is not None:
+        told = "attack is spread" if ratio < 0.1 else "attack is strong" if ratio > 1 else "attack is noticeable"
+        steps.append(
+            Step("areas", "bare noble / bare eaten", f"{noble_m2:g} / {eaten_m2:g} m²", f"{ratio:.3g}: {told}",
+                 Source("MIL-STD-1250A 5.6: attack grows with the ratio; the words are ours", Seen.READ))
+        )  # fmt: skip
+    not_covered = (
+        "The series is of metals that corrode freely in moving sea water. Under a scale, in a crevice, in fresh "
+        "water or at an anode they stand elsewhere.",
+        "Paint the noble metal, never the eaten one alone: at a scratch all of the attack meets there.",
+    )
+    return Couple(eaten, noble, voltage, least, most, ratio, words, Working((), tuple(steps), not_covered))

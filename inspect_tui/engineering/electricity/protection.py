@@ -1,0 +1,229 @@
+"""Whether a hull is protected: bands of potential by metal and water, and the shift from its free potential."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from types import MappingProxyType
+from typing import Literal
+
+from inspect_tui.engineering.working import Seen, Source, Step, Working
+from inspect_tui.errors import CannotCalculate
+
+Hull = Literal["aluminium", "steel", "bronze"]
+WaterKind = Literal["salt", "brackish", "fresh"]
+
+
+class State(StrEnum):
+    """In order from unprotected to over-protected."""
+
+    CORRODING = "not protected"
+    MARGINAL = "barely protected"
+    GOOD = "protected"
+    WATCH = "close to over-protected"
+    OVER = "over-protected"
+
+
+@dataclass(frozen=True)
+class Bands:
+    """Limits [mV against silver chloride in sea water], from the least negative: marginal, good, watch, over."""
+
+    marginal: float
+    good: float
+    watch: float
+    over: float
+    source: Source
+    disagree: str
+
+
+BANDS: Mapping[tuple[Hull, WaterKind], Bands] = MappingProxyType(
+    {
+        ("aluminium", "salt"): Bands(
+            -850, -900, -1100, -1150,
+            Source("laid together from Mercury 90-863160, HamiltonJet HJ241, ISO/EN 12473 (unseen)", Seen.JUDGEMENT),
+            "UFC 3-570-06 allows to about -1134 mV free of voltage drop; ABYC E-2 begins at -900 or -950 by edition",
+        ),
+        ("aluminium", "fresh"): Bands(
+            -750, -800, -1000, -1050,
+            Source("-750 to -1050 mV by Mercury 90-863160; the inner edges are ours", Seen.JUDGEMENT),
+            "no other source for fresh water was found, and Mercury's may be readings without correction",
+        ),
+        ("steel", "salt"): Bands(
+            -770, -800, -1080, -1100,
+            Source("-800 to -1100 mV by ABS 2017, table 1; the inner edges are ours", Seen.JUDGEMENT),
+            "high-strength steel only to -830 to -950; without air -900",
+        ),
+        ("steel", "fresh"): Bands(
+            -770, -800, -1080, -1100,
+            Source("ABS 2017, table 1, of sea water, taken for fresh water too", Seen.JUDGEMENT),
+            "",
+        ),
+        ("bronze", "salt"): Bands(
+            -450, -500, -1050, -1100,
+            Source("-450 to -600 mV for copper alloys by ABS 2017, table 1; the rest is ours", Seen.JUDGEMENT),
+            "no lower limit without aluminium near it",
+        ),
+        ("bronze", "fresh"): Bands(-450, -500, -1050, -1100, Source("as in salt water", Seen.JUDGEMENT), ""),
+    }
+)  # fmt: skip
+# What a maker asks of aluminium drives [mV]: (protected from, to).
+MERCURY: Mapping[WaterKind, tuple[float, float]] = MappingProxyType({"salt": (-850, -1100), "fresh": (-750, -1050)})
+
+
+def by_mercury(sea_mv: float, water: WaterKind) -> Literal["under", "protected", "over"]:
+    """The same potential by Mercury 90-863160, for aluminium drives; brackish water counts as salt.
+
+    >>> [by_mercury(mv, "salt") for mv in (-820, -980, -1120)]
+    ['under', 'protected', 'over']
+    """
+    first, last = MERCURY["fresh" if water == "fresh" else "salt"]
+    return "under" if sea_mv > first else "over" if sea_mv < last else "protected"
+
+
+# Smaller numbers than this are volts that were typed for millivolts.
+VOLTS_MV = 3.0
+# Less than this shift from the free potential is no protection, whatever the band [mV]; UFC 3-570-02N.
+LEAST_SHIFT_MV = 100.0
+# Aluminium is not to be lowered by more than this from its free potential [mV].
+LOWERED_MOST_MV = 250.0
+OVER_EATS: Mapping[Hull, str] = MappingProxyType(
+    {
+        "aluminium": " Aluminium is eaten by the alkali that it makes: look for blisters and etched metal.",
+        "steel": " On steel it lifts the paint, and makes hard steel brittle.",
+        "bronze": " It lifts the paint of what is beside it.",
+    }
+)
+TO_DO: Mapping[State, str] = MappingProxyType(
+    {
+        State.CORRODING: "More anode metal, or anodes that are connected: measure anode to hull (0.2 Ω at most), "
+        "look for paint on them, then for a leak of current.",
+        State.MARGINAL: "Add or renew anodes, and measure again after a week.",
+        State.GOOD: "Write it down and measure again next season.",
+        State.WATCH: "Add no more; measure in a month, and look at the paint beside the anodes.",
+        State.OVER: "Take magnesium off, switch off an impressed current, look at charger and shore lead, and at the "
+        "electrode. Zinc and aluminium anodes alone cannot drive her so low: leave them on.",
+    }
+)
+
+
+# No hull stands outside this in any water [mV, silver chloride in sea water]; judgement of this program.
+STANDS_MV: Mapping[Hull, tuple[float, float]] = MappingProxyType(
+    {"aluminium": (-100.0, -1700.0), "steel": (-100.0, -1700.0), "bronze": (300.0, -1700.0)}
+)
+
+
+def check_hull_mv(sea_mv: float, hull: Hull, read_mv: float) -> None:
+    """Refuse what no hull can be.
+
+    Raises
+    ------
+    CannotCalculate : swapped leads, another electrode, or volts taken for millivolts.
+    """
+    least, most = STANDS_MV[hull]
+    if most <= sea_mv <= least:
+        return
+    if 0 < abs(read_mv) < VOLTS_MV:
+        raise CannotCalculate(f"{read_mv:g} mV is no hull: are these volts? Then write {read_mv:g} V.")
+    raise CannotCalculate(
+        f"{read_mv:g} mV would be {sea_mv:.0f} against silver chloride: no hull stands there. Are the leads swapped, "
+        "or was it another electrode?"
+    )
+
+
+@dataclass(frozen=True)
+class Protection:
+    """Where a potential lies, what the shift says by two measures, and what to do."""
+
+    sea_mv: float
+    hull: Hull
+    water: WaterKind
+    state: State
+    bands: Bands
+    shift_mv: float | None
+    to_do: str
+    warnings: tuple[str, ...]
+    working: Working
+
+    @property
+    def passes_100(self) -> bool | None:
+        """By the measure of regulators."""
+        return None if self.shift_mv is None else self.shift_mv >= 100
+
+    @property
+    def passes_200(self) -> bool | None:
+        """By that of small-craft practice."""
+        return None if self.shift_mv is None else self.shift_mv >= 200
+
+
+def protection(
+    sea_mv: float, hull: Hull, water: WaterKind, *, free_mv: float | None = None, error_mv: float = 20.0
+) -> Protection:
+    """Judge a potential, told against silver chloride in sea water [mV]. Brackish water counts as salt.
+
+    `free_mv`: the hull's potential with no anode at work: then the shift is judged too, by 100 mV (regulators) and by
+    200 mV (small-craft practice).
+
+    Examples
+    --------
+    >>> protection(-1250, "aluminium", "salt").state.value
+    'over-protected'
+    >>> told = protection(-900, "aluminium", "salt", free_mv=-760)
+    >>> told.shift_mv, told.passes_100, told.passes_200
+    (140, True, False)
+    """
+    check_hull_mv(sea_mv, hull, sea_mv)
+    bands = BANDS[hull, "fresh" if water == "fresh" else "salt"]
+    edges = (bands.marginal, bands.good, bands.watch, bands.over)
+    passed = (sea_mv <= bands.marginal, sea_mv <= bands.good, sea_mv < bands.watch, sea_mv < bands.over)
+    state = list(State)[sum(passed)]
+    shift = None if free_mv is None else free_mv - sea_mv
+    warnings = []
+    if shift is not None and shift <= 0:
+        warnings.append(
+            "She stands no lower than with no anode: the anodes do nothing, or a current drives her. Hunt."
+        )
+    elif shift is not None and shift < LEAST_SHIFT_MV:
+        warnings.append(f"The shift is below the {LEAST_SHIFT_MV:g} mV that every measure asks for.")
+    if shift is not None and shift < LEAST_SHIFT_MV and state in (State.GOOD, State.WATCH):
+        state = State.MARGINAL
+    near = [edge for edge in edges if abs(sea_mv - edge) <= error_mv]
+    if near:
+        warnings.append(
+            f"It lies within {error_mv:g} mV of {near[0]:g} mV: sources and electrodes differ by as much."
+        )
+    if hull == "aluminium" and by_mercury(sea_mv, water) == "over" and state is not State.OVER:
+        warnings.append("Mercury, for its aluminium drives, calls this too much already.")
+    if bands.disagree:
+        warnings.append(f"Sources disagree: {bands.disagree}.")
+    if water == "brackish":
+        warnings.append("No source has bands for brackish water: those of salt water are taken.")
+    if shift is not None and hull == "aluminium" and shift > LOWERED_MOST_MV:
+        warnings.append(
+            "Alcan, Aluminium and the Sea: do not lower aluminium by more than 250 to 300 mV from its free potential."
+        )
+    if shift is not None and 100 <= shift < 200:
+        warnings.append("The shift passes the 100 mV of regulators and not the 200 mV of small-craft practice.")
+    steps = [
+        Step("band", " / ".join(f"{edge:g}" for edge in edges) + " mV", f"{sea_mv:.0f} mV", state.value, bands.source)
+    ]
+    if shift is not None and free_mv is not None:
+        steps.append(
+            Step(
+                "shift", "free - protected", f"{free_mv:.0f} - ({sea_mv:.0f}) mV", f"{shift:.0f} mV",
+                Source("100 mV: UFC 3-570-02N; 200 mV: Sherman, small-craft practice", Seen.READ),
+            )
+        )  # fmt: skip
+    not_covered = ("A potential is that of the water where the electrode hangs; a shadowed corner may differ.",)
+    to_do = TO_DO[state] + (OVER_EATS[hull] if state is State.OVER else "")
+    return Protection(
+        sea_mv,
+        hull,
+        water,
+        state,
+        bands,
+        shift,
+        to_do,
+        tuple(warnings),
+        Working((), tuple(steps), not_covered),
+    )

@@ -1,0 +1,277 @@
+"""How deep may the deepest pit be where nobody looked, and how many more patches would settle it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from inspect_tui.engineering.metal.gumbel import (
+    GumbelFit,
+    hole_probability,
+    moments,
+    mvlue,
+    reduced_variate,
+    return_level,
+)
+from inspect_tui.engineering.metal.likelihood import Sample, maximum_likelihood
+from inspect_tui.engineering.metal.prediction import DeepestUnseen
+from inspect_tui.engineering.numeric import student_t_quantile
+from inspect_tui.engineering.working import shown
+from inspect_tui.errors import CannotCalculate
+
+Method = Literal["auto", "mvlue", "ml", "moments"]
+FEWEST_PATCHES, FEWEST_DEPTHS = 5, 3
+MVLUE_TO = 16
+# 20 to 30 patches: J. Wang, PVP2006 (abstract read). 3 % of the whole, T below 500: a study of copper tubing,
+# Zairyo-to-Kankyo 43 (1994) 258 (abstract read).
+USUAL_PATCHES = (20, 30)
+SAMPLE_SHARE = 0.03
+LARGEST_T = 500
+MORE_PATCHES_CAP = 200
+
+
+@dataclass(frozen=True)
+class DeepestPit:
+    """What the patches say of the metal nobody looked at. Depths in mm, areas in m², chances 0..1.
+
+    `return_level_mm` is reached on average once in the whole area; `return_level_bound_mm` its one-sided confidence
+    bound. `deepest_likely_mm` is the median of the deepest pit in the area not looked at, `deepest_bound_mm` what
+    that pit does not pass with the confidence given. `hole_probability` takes the fit as exact,
+    `hole_probability_cautious` counts in that few patches fix it poorly.
+    """
+
+    sample: Sample
+    fit: GumbelFit
+    patch_area_m2: float
+    total_area_m2: float
+    confidence: float
+    return_patches: float
+    unseen_patches: float
+    return_level_mm: float
+    return_level_se_mm: float
+    return_level_bound_mm: float
+    deepest_likely_mm: float
+    deepest_bound_mm: float
+    hole_probability: float | None
+    hole_probability_cautious: float | None
+    more_patches: int | None
+    warnings: tuple[str, ...] = ()
+    _unseen: DeepestUnseen = field(repr=False, compare=False, kw_only=True)
+
+    def chance_deeper(self, depth_mm: float) -> float:
+        """Chance [0..1] that the area not looked at holds a pit deeper than this, few patches counted in."""
+        return 1 - self._unseen.probability_below(depth_mm)
+
+
+def deepest_pit(
+    depths_mm: Sequence[float],
+    patch_area_m2: float,
+    total_area_m2: float,
+    *,
+    plate_mm: float | None = None,
+    not_found: int = 0,
+    holed: int = 0,
+    smallest_mm: float = 0.1,
+    method: Method = "auto",
+    confidence: float = 0.95,
+    worst_chosen: bool = False,
+) -> DeepestPit:
+    """Deepest pit to be expected in an area, from the deepest pit of each of several equal patches of it.
+
+    Parameters
+    ----------
+    depths_mm : deepest pit of each patch that had one [mm]
+    patch_area_m2, total_area_m2 : of one patch, and of the whole area they stand for [m²]
+    plate_mm : thickness of the plate [mm]; a pit as deep is a hole
+    not_found, holed : patches without a pit, and patches holed through
+    smallest_mm : depth below which the gauge, or the eye, sees no pit [mm]
+    method : "mvlue" (2 to 16 patches), "ml", "moments", or "auto": MVLUE up to 16 patches that all had a pit,
+        maximum likelihood otherwise
+    confidence : one-sided, of both bounds [0..1]
+    worst_chosen : the patches were chosen because they looked worst
+
+    Raises
+    ------
+    CannotCalculate : fewer than 5 patches or 3 depths; a depth that is no depth; no area left to speak of.
+
+    Notes
+    -----
+    Source of the method: Shibata 1994 (from memory). Bounds: the return level's as x + t(N-1)·SE (Wang 2006, quoted
+    by another document); the deepest pit's own by integrating over what is not known of location and scale.
+
+    Examples
+    --------
+    >>> found = deepest_pit([1.2, 0.8, 2.4, 1.9, 3.1, 1.1, 0.9, 1.6], 0.09, 4.6, plate_mm=6.0)
+    >>> round(found.return_level_mm, 2), round(found.deepest_bound_mm, 1)
+    (3.64, 7.0)
+    """
+    _check(depths_mm, patch_area_m2, total_area_m2, plate_mm, not_found, holed, smallest_mm, confidence)
+    sample = Sample(
+        tuple(depths_mm),
+        not_found,
+        holed,
+        min(smallest_mm, min(depths_mm)),
+        math.inf if plate_mm is None else plate_mm,
+    )
+    all_patches = total_area_m2 / patch_area_m2
+    unseen = all_patches - sample.count
+    if unseen < 0.5:
+        raise CannotCalculate(
+            f"{sample.count} patches of {shown(patch_area_m2)} m² are the whole {shown(total_area_m2)} m²: nothing "
+            "is left that was not looked at."
+        )
+    by_likelihood = maximum_likelihood(sample)
+    fit = _fit(sample, method, by_likelihood)
+    y = reduced_variate(all_patches)
+    level = return_level(fit.location_mm, fit.scale_mm, all_patches)
+    error = fit.standard_error_mm(y)
+    deepest = DeepestUnseen(sample, by_likelihood, unseen)
+    bound = deepest.bound_mm(confidence)
+    chance = cautious = None
+    more = None
+    if plate_mm is not None:
+        chance = hole_probability(fit.location_mm, fit.scale_mm, plate_mm, unseen)
+        cautious = 1 - deepest.probability_below(plate_mm)
+        more = _more_patches(fit, sample.count, unseen, bound, plate_mm, confidence)
+    return DeepestPit(
+        sample,
+        fit,
+        patch_area_m2,
+        total_area_m2,
+        confidence,
+        all_patches,
+        unseen,
+        level,
+        error,
+        level + student_t_quantile(confidence, max(len(depths_mm) - 1, 1)) * error,
+        deepest.bound_mm(0.5),
+        bound,
+        chance,
+        cautious,
+        more,
+        tuple(_warnings(sample, all_patches, worst_chosen)),
+        _unseen=deepest,
+    )
+
+
+def _check(
+    depths_mm: Sequence[float],
+    patch_area_m2: float,
+    total_area_m2: float,
+    plate_mm: float | None,
+    not_found: int,
+    holed: int,
+    smallest_mm: float,
+    confidence: float,
+) -> None:
+    if holed and plate_mm is None:
+        raise CannotCalculate("A holed patch tells something only with the plate's thickness: give that too.")
+    if not 0 < smallest_mm < 100:
+        raise CannotCalculate("The smallest pit seen is a depth above nothing, in mm.")
+    if not_found < 0 or holed < 0:
+        raise CannotCalculate("A number of patches cannot be negative.")
+    if not (0 < patch_area_m2 < math.inf and 0 < total_area_m2 < math.inf):
+        raise CannotCalculate("A patch and the whole area each need a size in m².")
+    if not 0.5 <= confidence < 1:
+        raise CannotCalculate("The confidence is a share from 0.5 to below 1, as 0.95.")
+    if plate_mm is not None and not 0 < plate_mm < 1000:
+        raise CannotCalculate("The plate needs a thickness above nothing, in mm.")
+    for depth in depths_mm:
+        if not math.isfinite(depth) or depth <= 0:
+            raise CannotCalculate(f"{depth:g} mm is no depth of a pit: count a patch without one as 'not found'.")
+        if plate_mm is not None and depth >= plate_mm:
+            raise CannotCalculate(
+                f"A pit of {depth:g} mm in a plate of {plate_mm:g} mm is a hole: count its patch as 'holed'."
+            )
+    count = len(depths_mm) + not_found + holed
+    if count < FEWEST_PATCHES:
+        raise CannotCalculate(
+            f"{count} patch{'' if count == 1 else 'es'} cannot speak for the rest: measure {FEWEST_PATCHES} at "
+            f"least, better {USUAL_PATCHES[0]} to {USUAL_PATCHES[1]}."
+        )
+    if len(depths_mm) < FEWEST_DEPTHS:
+        raise CannotCalculate(
+            f"Only {len(depths_mm)} of {count} patches gave a depth: at least {FEWEST_DEPTHS} are needed to see how "
+            "far pits spread."
+        )
+
+
+def _fit(sample: Sample, method: Method, by_likelihood: GumbelFit) -> GumbelFit:
+    if method == "auto":
+        method = "mvlue" if sample.complete and sample.count <= MVLUE_TO else "ml"
+    if method == "ml":
+        return by_likelihood
+    if not sample.complete:
+        raise CannotCalculate(
+            f"Patches without a pit, or holed, need the method 'ml': '{method}' would leave them out."
+        )
+    return mvlue(sample.depths_mm) if method == "mvlue" else moments(sample.depths_mm)
+
+
+def _warnings(sample: Sample, all_patches: float, worst_chosen: bool) -> list[str]:
+    told = []
+    if worst_chosen:
+        told.append("The patches were chosen because they looked worst: the result is deeper than the truth.")
+    if sample.holed:
+        told.append(f"{sample.holed} of the patches looked at {'is' if sample.holed == 1 else 'are'} holed already.")
+    if sample.not_found:
+        told.append(
+            f"{sample.not_found} of the patches had no pit: they widen the spread. If they are another kind of place "
+            "(dry, coated, newer plate), make it a plate field of its own, or the bound is too deep."
+        )
+    if sample.count < USUAL_PATCHES[0]:
+        told.append(f"{sample.count} patches; {USUAL_PATCHES[0]} to {USUAL_PATCHES[1]} are usual.")
+    if sample.count / all_patches < SAMPLE_SHARE:
+        told.append(f"Looked at {100 * sample.count / all_patches:.1f} % of the area; 3 to 5 % is usual.")
+    if all_patches > LARGEST_T:
+        told.append(
+            f"The area is {all_patches:.0f} patches: beyond {LARGEST_T} the step is long; use larger patches."
+        )
+    return told
+
+
+def _more_patches(
+    fit: GumbelFit, count: int, unseen: float, bound_mm: float, plate_mm: float, confidence: float
+) -> int | None:
+    """How many patches more would bring the bound below the plate, if they look like these: 0 if it is there
+    already, None if no number would."""
+    if bound_mm < plate_mm:
+        return 0
+    exact = exact_quantile_mm(fit, unseen, confidence)
+    if exact >= plate_mm:
+        return None
+    needed = math.ceil(count * (bound_mm - exact) / (plate_mm - exact)) - count
+    return max(needed, 1) if needed <= min(MORE_PATCHES_CAP, unseen) else None
+
+
+def exact_quantile_mm(fit: GumbelFit, unseen: float, confidence: float) -> float:
+    """Bound of the deepest unseen pit [mm] if location and scale were known exactly."""
+    return fit.location_mm + fit.scale_mm * (math.log(unseen) - math.log(-math.log(confidence)))
+
+
+def advice(found: DeepestPit) -> str:
+    """How many more patches are worth taking, in one sentence.
+
+    Examples
+    --------
+    >>> advice(deepest_pit([1.2, 0.8, 2.4, 1.9, 3.1, 1.1, 0.9, 1.6], 0.09, 4.6, plate_mm=6.0))
+    'about 13 more patches like these to bring the bound under the plate'
+    """
+    percent = f"{100 * found.confidence:g} %"
+    if found.hole_probability is None:
+        return "give the plate's thickness to see how many more patches are worth taking"
+    if found.sample.holed:
+        return "patches are holed already: more of them only tell how many; open it all up"
+    if found.more_patches == 0:
+        usual = USUAL_PATCHES[0] - found.sample.count
+        more = f"; {usual} make the usual {USUAL_PATCHES[0]}" if usual > 0 else ""
+        return f"none to be {percent} sure of no hole today{more}"
+    if found.more_patches is None:
+        exact = exact_quantile_mm(found.fit, found.unseen_patches, found.confidence)
+        if exact >= found.sample.plate_mm:
+            return "no number of patches like these would rule a hole out: open it all up"
+        return "so many that it is less work to look at all of it"
+    plural = "patch" if found.more_patches == 1 else "patches"
+    return f"about {found.more_patches} more {plural} like these to bring the bound under the plate"

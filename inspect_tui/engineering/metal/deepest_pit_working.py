@@ -1,0 +1,179 @@
+"""The working of the deepest unseen pit, line by line, for a pocket calculator as far as one reaches."""
+
+from __future__ import annotations
+
+import math
+
+from inspect_tui.engineering.metal.deepest_pit import DeepestPit, exact_quantile_mm
+from inspect_tui.engineering.metal.gumbel import MAX_STABLE, SHIBATA, WANG, reduced_variate
+from inspect_tui.engineering.metal.mvlue_table import MVLUE
+from inspect_tui.engineering.metal.prediction import LAWLESS
+from inspect_tui.engineering.numeric import student_t_quantile
+from inspect_tui.engineering.working import Seen, Source, Step, Working, shown
+
+EXCESS = Source("the excess over the exact quantile falls as 1/N", Seen.DERIVED)
+NOT_COVERED = (
+    "Holds for pits of one cause, in patches of equal size chosen without looking for the worst. Not for leaks of "
+    "current, for metal under a failed patch, or where another metal touches the plate.",
+    "It speaks of today: what the pits do until the next haul-out is another question.",
+)
+
+
+def deepest_pit_working(found: DeepestPit) -> Working:
+    """Inputs, steps with their sources, and what the result does not cover."""
+    fit, sample = found.fit, found.sample
+    location, scale = shown(fit.location_mm, 4), shown(fit.scale_mm, 4)
+    y, t, unseen = (
+        reduced_variate(found.return_patches),
+        shown(found.return_patches, 4),
+        shown(found.unseen_patches, 4),
+    )
+    percent = f"{100 * found.confidence:g} %"
+    degrees = max(len(sample.depths_mm) - 1, 1)
+    student = student_t_quantile(found.confidence, degrees)
+    steps = [
+        Step(
+            "whole area in patches",
+            "T = A / a",
+            f"{shown(found.total_area_m2, 4)} / {shown(found.patch_area_m2, 4)}",
+            t,
+            SHIBATA,
+        ),
+        Step("not looked at", "T' = T - N", f"{t} - {sample.count}", unseen, SHIBATA),
+        *_fit_steps(found),
+        Step("reduced variate", "y = -ln(-ln(1 - 1/T))", f"-ln(-ln(1 - 1/{t}))", f"{y:.4f}", SHIBATA),
+        Step(
+            "return level",
+            "x = λ + α·y",
+            f"{location} + {scale} × {y:.4f}",
+            f"{found.return_level_mm:.2f} mm",
+            fit.source,
+        ),
+        Step(
+            "its standard error",
+            "SE = √(var λ + 2y·cov + y²·var α)",
+            f"√({fit.location_variance_mm2:.4g} + 2 × {y:.4f} × {fit.covariance_mm2:.4g} + {y:.4f}² × "
+            f"{fit.scale_variance_mm2:.4g})",
+            f"{found.return_level_se_mm:.2f} mm",
+            fit.source,
+        ),
+        Step(
+            f"{percent} bound of the return level",
+            f"x + t({degrees})·SE, t for one less than the depths measured",
+            f"{found.return_level_mm:.2f} + {student:.3f} × {found.return_level_se_mm:.2f}",
+            f"{found.return_level_bound_mm:.2f} mm",
+            WANG,
+        ),
+    ]
+    if sample.plate_mm < math.inf and found.hole_probability is not None:
+        steps.append(
+            Step(
+                "chance of a hole, fit taken as exact",
+                "1 - exp(-T'·exp(-(t - λ)/α))",
+                f"1 - exp(-{unseen} × exp(-({sample.plate_mm:g} - {location})/{scale}))",
+                f"{100 * found.hole_probability:.2g} %",
+                MAX_STABLE,
+            )
+        )
+    exact = exact_quantile_mm(fit, found.unseen_patches, found.confidence)
+    steps += [
+        Step(
+            f"{percent} bound of the deepest pit, fit taken as exact",
+            f"λ + α·(ln T' - ln(-ln {found.confidence:g}))",
+            f"{location} + {scale} × ({math.log(found.unseen_patches):.3f} + "
+            f"{-math.log(-math.log(found.confidence)):.3f})",
+            f"{exact:.2f} mm",
+            MAX_STABLE,
+        ),
+        Step(
+            f"the same, that only {sample.count} patches fix the fit counted in",
+            "P(deepest < d) integrated over λ, α",
+            "by the program, not by hand",
+            f"{found.deepest_bound_mm:.2f} mm",
+            LAWLESS,
+        ),
+    ]
+    steps.append(
+        Step(
+            "deepest pit not measured, as likely deeper as not",
+            "P(deepest < d) = 0.5",
+            "by the program, not by hand",
+            f"{found.deepest_likely_mm:.2f} mm",
+            LAWLESS,
+        )
+    )
+    if found.hole_probability_cautious is not None:
+        steps.append(
+            Step(
+                "chance of a hole, counted in likewise",
+                "1 - P(deepest < plate)",
+                "by the program, not by hand",
+                f"{100 * found.hole_probability_cautious:.2g} %",
+                LAWLESS,
+            )
+        )
+    if found.more_patches:
+        steps.append(
+            Step(
+                "more patches",
+                "N·(bound - exact)/(plate - exact) - N",
+                f"{sample.count} × ({found.deepest_bound_mm:.2f} - {exact:.2f})/({sample.plate_mm:g} - {exact:.2f}) "
+                f"- {sample.count}",
+                str(found.more_patches),
+                EXCESS,
+            )
+        )
+    inputs = [
+        ("deepest per patch", " ".join(f"{depth:g}" for depth in sorted(sample.depths_mm)) + " mm"),
+        ("patches", f"N = {sample.count}, {sample.not_found} without a pit, {sample.holed} holed"),
+    ]
+    if sample.not_found:
+        inputs.append(("smallest pit seen", f"{sample.smallest_mm:g} mm"))
+    if sample.plate_mm < math.inf:
+        inputs.append(("plate", f"t = {sample.plate_mm:g} mm"))
+    return Working(tuple(inputs), tuple(steps), NOT_COVERED, found.warnings)
+
+
+def _fit_steps(found: DeepestPit) -> list[Step]:
+    fit, sample = found.fit, found.sample
+    location, scale = f"{shown(fit.location_mm, 4)} mm", f"{shown(fit.scale_mm, 4)} mm"
+    if fit.method == "mvlue":
+        table, ordered = MVLUE[sample.count], sorted(sample.depths_mm)
+        names = (("location", "λ", table.location, location), ("scale", "α", table.scale, scale))
+        return [
+            Step(
+                what,
+                f"{sign} = Σ {'a' if sign == 'λ' else 'b'}ᵢ·xᵢ",
+                " + ".join(f"{c:.4f}×{x:g}" for c, x in zip(coefficients, ordered, strict=True)).replace("+ -", "- "),
+                value,
+                fit.source,
+            )
+            for what, sign, coefficients, value in names
+        ]
+    if fit.method == "moments":
+        return [
+            Step("scale", "α = s·√6/π", "from the standard deviation (n - 1)", scale, fit.source),
+            Step("location", "λ = mean - 0.5772·α", "from the mean", location, fit.source),
+        ]
+    return (
+        [
+            Step(
+                "scale",
+                "α = mean - Σx·e^(-x/α)/Σe^(-x/α)",
+                "solved by the program; put α in to check",
+                scale,
+                fit.source,
+            ),
+            Step("location", "λ = -α·ln(mean of e^(-x/α))", "for patches that all had a pit", location, fit.source),
+        ]
+        if sample.complete
+        else [
+            Step(
+                "scale and location",
+                "greatest likelihood",
+                "solved by the program, with the patches without a pit or holed",
+                f"α = {scale}, λ = {location}",
+                fit.source,
+            ),
+        ]
+    )

@@ -1,0 +1,354 @@
+"""Reading a filled-in field table back: every line shown, every bad line explained, and all good ones one change."""
+
+from __future__ import annotations
+
+import csv
+import difflib
+import io
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import get_args
+
+from pydantic import ValidationError
+
+from inspect_tui.domain import edits, walk
+from inspect_tui.domain.book import Book, Edit, Stamp, after
+from inspect_tui.domain.edits.sheets import kept_for, together
+from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.domain.quantities import FRAME, GIRTH, OFFSET, SQUARE_SIDE, instrument_error
+from inspect_tui.domain.readings import KINDS, TypedLine, typed_line
+from inspect_tui.domain.records import Compartment, Finding, Position
+from inspect_tui.domain.words import Face, Likelihood, Said, Severity, Side, UnseenReason
+from inspect_tui.errors import BadTable, DomainError, NotUnderstood
+from inspect_tui.handover.sheets.field_sheets import COLUMNS
+
+MOST_BYTES = 5_000_000
+_SAID = {one.value: one for one in Said} | {one.value[0]: one for one in Said}
+_FORMULA_GUARD = re.compile(r"^'(?=[=+\-@])")
+PREFILLED = frozenset({"place", "question", "ask", "chalk"})
+
+
+@dataclass(frozen=True)
+class Good:
+    line: int
+    words: str
+
+
+@dataclass(frozen=True)
+class Bad:
+    line: int
+    why: str
+
+
+@dataclass(frozen=True)
+class Preview:
+    """What would be written, what cannot be understood, and how many lines were left empty."""
+
+    name: str
+    good: tuple[Good, ...]
+    bad: tuple[Bad, ...]
+    empty: int
+    steps: tuple[Callable[[Book], Edit], ...]
+
+    def edit(self, book: Book, stamp: Stamp) -> Edit:
+        return together(book, stamp, f"Read in {counted(len(self.good), 'line')} of {self.name}", self.steps)
+
+    def text(self) -> str:
+        lines = [f"{self.name}: {counted(len(self.good), 'line')} to write, {len(self.bad)} not understood, "
+                 f"{self.empty} left empty."]  # fmt: skip
+        lines += [f"  line {one.line}: {one_line(one.words)}" for one in self.good]
+        lines += [f"NOT UNDERSTOOD  line {one.line}: {one_line(one.why)}" for one in self.bad]
+        return "\n".join(lines) + "\n"
+
+
+def read_table(book: Book, checklists: Checklists, stamp: Stamp, data: bytes, name: str) -> Preview:
+    """Read a table against the book as it stands. Changes nothing.
+
+    Raises
+    ------
+    BadTable : it is not text, too large, or has not the columns it needs.
+    """
+    before = book
+    good: list[Good] = []
+    bad: list[Bad] = []
+    steps: list[Callable[[Book], Edit]] = []
+    empty = 0
+    for number, row in _rows(data):
+        if not any(value for column, value in row.items() if column not in PREFILLED):
+            empty += 1
+            continue
+        try:
+            words, more = _understood(book, before, checklists, stamp, row)
+            for step in more:
+                book, _ = after(book, step(book), stamp)
+        except (DomainError, NotUnderstood) as error:
+            bad.append(Bad(number, str(error)))
+        except ValidationError as error:
+            bad.append(Bad(number, f"{error.errors()[0]['msg']}."))
+        else:
+            good.append(Good(number, words))
+            steps += more
+    return Preview(name, tuple(good), tuple(bad), empty, tuple(steps))
+
+
+def _rows(data: bytes) -> list[tuple[int, dict[str, str]]]:
+    """Lines with their number in the file, by column. A comma or a semicolon stands between cells."""
+    if len(data) > MOST_BYTES:
+        raise BadTable(f"The table is larger than {MOST_BYTES // 1_000_000} MB: that is no field sheet.")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        try:
+            text = data.decode("cp1252")
+        except UnicodeDecodeError:
+            raise BadTable("The table is not text: save it as CSV, UTF-8.") from None
+    if "\0" in text:
+        raise BadTable("The table is not text: save it as CSV, UTF-8.")
+    first = text.split("\n", 1)[0]
+    mark = ";" if first.count(";") > first.count(",") else "\t" if first.count("\t") > first.count(",") else ","
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark)
+    told: list[tuple[int, dict[str, str]]] = []
+    try:
+        heads = [head.strip().lower() for head in next(reader, [])]
+        if "place" not in heads:
+            raise BadTable(
+                "The first line must name the columns, place among them: take the table written with the sheets."
+            )
+        if twice := {head for head in heads if head and heads.count(head) > 1}:
+            raise BadTable(f"The column {', '.join(sorted(twice))} is there twice.")
+        if strange := [head for head in heads if head and head not in COLUMNS]:
+            raise BadTable(f"There is no column {', '.join(strange)}. The columns are: {', '.join(COLUMNS)}.")
+        while (cells := next(reader, None)) is not None:
+            row = {
+                head: _FORMULA_GUARD.sub("", cell.strip()) for head, cell in zip(heads, cells, strict=False) if head
+            }
+            if len(cells) > len(heads) and any(cell.strip() for cell in cells[len(heads) :]):
+                row["_more"] = "x"
+            told.append((reader.line_num, row))
+    except csv.Error as error:
+        raise BadTable(f"Line {reader.line_num} of the table cannot be read: {error}.") from None
+    return told
+
+
+def _understood(
+    book: Book, before: Book, checklists: Checklists, stamp: Stamp, row: dict[str, str]
+) -> tuple[str, list[Callable[[Book], Edit]]]:
+    """What one line says, in words and as changes that build on each other."""
+    if "_more" in row:
+        raise NotUnderstood("There are more cells than columns: a comma inside a cell needs quotes round it.")
+
+    def cell(name: str) -> str:
+        return row.get(name, "")
+
+    place = _place(book, cell("place"))
+    prompt = _prompt(book, checklists, place, cell("question"))
+    then = _stamp(stamp, cell("taken"), cell("by"))
+    position = _position(cell)
+    steps: list[Callable[[Book], Edit]] = []
+    told: list[str] = [place.name]
+    chalk = _chalk(cell("chalk"))
+    said = _said(cell("said"), cell("why_unseen"))
+    new = chalk is not None and str(chalk) not in book.findings
+    if chalk is not None and not new:
+        finding = book.findings[str(chalk)]
+        if finding.compartment != place.id:
+            where = book.compartments.get(finding.compartment)
+            raise NotUnderstood(f"No. {chalk} lies in {where.name if where else '?'}, not in {place.name}.")
+    if chalk is not None and new:
+        steps.append(_new_finding(book, checklists, then, place, prompt, chalk, cell, position))
+        told.append(f"new finding {chalk}: {cell('words') or cell('kind')}")
+    elif said and said[0] is Said.FINDING and chalk is None:
+        raise NotUnderstood("A finding needs its chalk number.")
+    elif said and said[0] is not Said.FINDING:
+        if prompt is None:
+            raise NotUnderstood("An answer needs the id of its question.")
+        asked, (word, reason) = prompt, said
+        now, then_said = (walk.answer_of(one, place.id, prompt.key) for one in (book, before))
+        if now is not then_said:
+            raise NotUnderstood("This question is answered by an earlier line of the table.")
+        if now and (now.said, now.reason, now.note) == (word, reason, cell("note") or now.note):
+            raise NotUnderstood("This answer is in the book already.")
+        steps.append(lambda one: edits.say(one, then, place, asked, word, reason=reason, note=cell("note") or None))
+        told.append(f"{word.value}: {prompt.ask}")
+    if cell("measured") or cell("values"):
+        kind = _kind(cell("measured"))
+        if not cell("values"):
+            raise NotUnderstood(f"No {KINDS[kind].label} is written in the column values.")
+        line = typed_line(cell("values"), kind)
+        details = _reading_details(cell, kind, position, prompt, line)
+        if _known(before, place, kind, line, chalk, then if cell("taken") else None, position):
+            raise NotUnderstood("This reading is in the book already; if it was taken again, fill in taken.")
+        steps.append(
+            lambda one: edits.add_reading(one, then, place, kind, line.values, details, finding=_finding(one, chalk))
+        )
+        at = f" at no. {chalk}" if chalk is not None else ""
+        told.append(f"{KINDS[kind].label}{at}: {cell('values')} {KINDS[kind].unit}")
+    if not steps:
+        raise NotUnderstood("Nothing is answered or measured on this line: fill in said, or measured and values.")
+    return "; ".join(told), steps
+
+
+def _finding(book: Book, chalk: int | None) -> Finding | None:
+    return book.findings.get(str(chalk)) if chalk is not None else None
+
+
+def _meant(word: str, words: list[str]) -> str:
+    """A guess at what was meant, if one is near."""
+    near = difflib.get_close_matches(word.casefold(), [one.casefold() for one in words], 1)
+    return f" Did you mean {near[0]}?" if near else ""
+
+
+def _place(book: Book, name: str) -> Compartment:
+    found = next((one for one in book.compartments.values() if one.name.casefold() == name.casefold()), None)
+    if found is None:
+        meant = _meant(name, [one.name for one in book.compartments.values()])
+        if not name:
+            raise NotUnderstood("The place is missing.")
+        raise NotUnderstood(f'There is no compartment "{name}" on this boat.{meant}')
+    return found
+
+
+def _prompt(book: Book, checklists: Checklists, place: Compartment, key: str) -> Prompt | None:
+    if not key:
+        return None
+    prompts = walk.prompts_of(checklists, book.boat, place)
+    found = next((prompt for prompt in prompts if prompt.key == key), None)
+    if found is None:
+        raise NotUnderstood(f'"{key}" is not a question asked in {place.name}.')
+    return found
+
+
+def _stamp(stamp: Stamp, taken: str, by: str) -> Stamp:
+    if not taken:
+        return Stamp(stamp.when, by or stamp.by)
+    try:
+        when = datetime.fromisoformat(taken)
+    except ValueError:
+        raise NotUnderstood(f'"{taken}" is not a time: write it as 2025-11-16 14:30.') from None
+    when = when if when.tzinfo else when.replace(tzinfo=stamp.when.tzinfo)
+    if when > stamp.when + timedelta(minutes=5):
+        raise NotUnderstood(f"{taken} has not come yet.")
+    return Stamp(when, by or stamp.by)
+
+
+def _position(cell: Callable[[str], str]) -> Position:
+    side, face = cell("side").upper()[:1], cell("face").casefold()
+    if cell("side") and side not in {one.value for one in Side}:
+        raise NotUnderstood(f'"{cell("side")}" is not a side: P, C or S.')
+    faces = [one for one in Face if face and one.value.startswith(face)]
+    if face and not faces:
+        raise NotUnderstood(f'"{cell("face")}" is not a face: inside or outside.')
+    return Position(
+        frame=FRAME.one(cell("frame")),
+        offset_mm=OFFSET.one(cell("offset_mm")),
+        side=Side(side) if side else None,
+        girth_mm=GIRTH.one(cell("girth_mm")),
+        face=faces[0] if faces else None,
+    )
+
+
+def _chalk(text: str) -> int | None:
+    if not text:
+        return None
+    if not re.fullmatch(r"[0-9]{1,6}", text):
+        raise NotUnderstood(f'"{text}" is not a chalk number.')
+    return int(text)
+
+
+def _said(word: str, reason: str) -> tuple[Said, UnseenReason | None] | None:
+    if not word:
+        return None
+    said = _SAID.get(word.casefold())
+    if said is None:
+        raise NotUnderstood(f'"{word}" is not an answer: sound, finding, unseen or not fitted.')
+    if said is not Said.UNSEEN:
+        return said, None
+    try:
+        return said, UnseenReason(reason.casefold()) if reason else None
+    except ValueError:
+        told = ", ".join(one.value for one in UnseenReason)
+        meant = _meant(reason, [one.value for one in UnseenReason])
+        raise NotUnderstood(f'"{reason}" is not one of the reasons: {told}.{meant}') from None
+
+
+def _kind(word: str) -> ReadingKind:
+    wanted = word.casefold()
+    for kind in get_args(ReadingKind):
+        if wanted and wanted in (kind, KINDS[kind].label):
+            told: ReadingKind = kind
+            return told
+    raise NotUnderstood(f'"{word}" is not a kind of reading: {", ".join(get_args(ReadingKind))}.')
+
+
+def _new_finding(
+    book: Book,
+    checklists: Checklists,
+    then: Stamp,
+    place: Compartment,
+    prompt: Prompt | None,
+    chalk: int,
+    cell: Callable[[str], str],
+    position: Position,
+) -> Callable[[Book], Edit]:
+    kept = kept_for(book, place.id)
+    if chalk not in kept:
+        told = ", ".join(map(str, kept)) or "none"
+        raise NotUnderstood(f"No. {chalk} was not kept for {place.name}; free on its sheet: {told}.")
+    wanted = cell("kind").casefold()
+    kinds = [one for one in checklists.kinds.values() if wanted in (one.id.casefold(), one.label.casefold())]
+    if not kinds and wanted:
+        meant = _meant(wanted, [*checklists.kinds, *(one.label for one in checklists.kinds.values())])
+        raise NotUnderstood(f'"{cell("kind")}" is not a kind of finding: {", ".join(checklists.kinds)}.{meant}')
+    kind = kinds[0].id if kinds else prompt.kind if prompt and prompt.kind else "unclear"
+    severity = prompt.severity if prompt else Severity.MARGINAL
+    new = edits.NewFinding(kind, cell("words"), severity, Likelihood.C, position)
+    return lambda one: edits.write_finding(one, then, place, new, prompt=prompt, chalk=chalk, note=cell("note"))
+
+
+def _reading_details(
+    cell: Callable[[str], str], kind: ReadingKind, position: Position, prompt: Prompt | None, line: TypedLine
+) -> edits.ReadingDetails:
+    bright = cell("bright").casefold()
+    if bright and bright not in ("yes", "y", "no", "n"):
+        raise NotUnderstood(f'"{cell("bright")}": yes if it was bright metal, no if not.')
+    if cell("patch_mm") and kind != "pits":
+        raise NotUnderstood("Only pits are measured in a patch: leave patch_mm empty.")
+    sides = SQUARE_SIDE.pair(cell("patch_mm")) or (None, None)
+    return edits.ReadingDetails(
+        position=position,
+        instrument=cell("instrument"),
+        instrument_error=instrument_error(KINDS[kind].unit).one(cell("error")),
+        clean_metal=None if not bright else bright.startswith("y"),
+        typed=cell("values"),
+        note=cell("note"),
+        prompt=prompt.key if prompt else None,
+        holed_through=line.holes,
+        soft=line.soft,
+        patch_length_mm=sides[0],
+        patch_width_mm=sides[1],
+    )
+
+
+def _known(
+    book: Book,
+    place: Compartment,
+    kind: ReadingKind,
+    line: TypedLine,
+    chalk: int | None,
+    taken: Stamp | None,
+    position: Position,
+) -> bool:
+    """Whether the same stood in the book before this table: same numbers, place, spot, and time if given."""
+    return any(
+        one.kind == kind
+        and one.compartment == place.id
+        and one.finding == chalk
+        and (taken is None or one.when == taken.when)
+        and one.position == position
+        and tuple(getattr(one, KINDS[kind].values)) == line.values
+        for one in book.readings.values()
+    )

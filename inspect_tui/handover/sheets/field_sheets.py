@@ -1,0 +1,201 @@
+"""Field sheets: what is still to be asked of each compartment, to be filled in by hand, and the table for it."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.edits.sheets import kept_for
+from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.plain import counted
+from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.words import Need, UnseenReason
+from inspect_tui.errors import NotAllowed
+from inspect_tui.handover.figures.grid import chalk_grid
+from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Report, Sheet, Table, Words
+from inspect_tui.handover.papers import file_stem
+from inspect_tui.handover.parts.front import datum_words
+from inspect_tui.handover.report import proof_of
+from inspect_tui.handover.writers.tables import csv_text
+
+# Headings of the table, and what each takes; the same words stand on the printed sheet.
+COLUMNS: dict[str, str] = {
+    "place": "compartment, by its name in the book",
+    "question": "id of the question; may be empty for a reading",
+    "ask": "the question in words; not read back",
+    "said": "sound, finding, unseen or not fitted; or s, f, u, n",
+    "why_unseen": ", ".join(reason.value for reason in UnseenReason),
+    "chalk": "number on the metal: one kept for this sheet, or that of a finding in the book",
+    "kind": "what it is, for a new number: pitting, crack, leak ...",
+    "words": "in your own words",
+    "measured": "pits, thickness, potential, resistance, length ...",
+    "values": "numbers with blanks between, as 1.2 0.8 2.4",
+    "patch_mm": "size of the marked patch, as 300x300",
+    "frame": "nearest frame",
+    "offset_mm": "mm aft of it",
+    "side": "P, C or S",
+    "girth_mm": "mm from the centreline along the plate",
+    "face": "inside or outside",
+    "instrument": "what it was measured with",
+    "error": "its error, in the unit of the values",
+    "bright": "yes if on bright metal, no if not",
+    "taken": "day and time, as 2025-11-16 14:30; empty: now",
+    "by": "who; empty: the one who reads it in",
+    "note": "anything else",
+}
+HAND_COLUMNS = ("chalk", "measured", "values", "patch_mm", "frame", "offset_mm", "side", "girth_mm", "face", "bright")
+HAND_ROWS = 14
+
+
+def places_to_do(book: Book, checklists: Checklists, names: Iterable[str] = ()) -> list[Compartment]:
+    """The compartments so named; without names all in which a question is open, from bow to stern.
+
+    Raises
+    ------
+    NotAllowed : no compartment has that name, or nothing is open.
+    """
+    places = book.bow_to_stern()
+    wanted = list(names)
+    for name in wanted:
+        if not any(place.name.casefold() == name.strip().casefold() for place in places):
+            raise NotAllowed(
+                f"No compartment is called {name}. There are: {', '.join(place.name for place in places)}."
+            )
+    if wanted:
+        called = {name.strip().casefold() for name in wanted}
+        return [place for place in places if place.name.casefold() in called]
+    open_ = [place for place in places if not walk.progress(book, checklists, place).complete]
+    if not open_:
+        raise NotAllowed("Every question is answered: name the compartment a sheet is wanted for.")
+    return open_
+
+
+def open_prompts(book: Book, checklists: Checklists, place: Compartment) -> list[Prompt]:
+    """What was not answered in this round yet; a question about the share seen is for the screen."""
+    return [
+        prompt
+        for prompt in walk.prompts_of(checklists, book.boat, place)
+        if not prompt.share and walk.answer_of(book, place.id, prompt.key) is None
+    ]
+
+
+def field_report(book: Book, checklists: Checklists, places: Sequence[Compartment]) -> Report:
+    """One sheet a compartment: cautions, open questions with boxes, a chalk grid, and room for readings."""
+    head = Words(
+        f"Positions: {datum_words(book)}. S sound, F finding, U unseen (write why), N not fitted. Chalk only the "
+        "numbers printed on the sheet. Type what you wrote into the table beside this file, and "
+        "read that in with the book."
+    )
+    sheets = tuple(_sheet(book, checklists, place) for place in places)
+    return Report(book.boat.name, "field sheets", (Part("sheets", "Field sheets", (head, *sheets)),), proof_of(book))
+
+
+def _sheet(book: Book, checklists: Checklists, place: Compartment) -> Sheet:
+    prompts = open_prompts(book, checklists, place)
+    numbers = ", ".join(map(str, kept_for(book, place.id))) or "none"
+    known = [finding for finding in book.findings.values() if finding.compartment == place.id]
+    blocks: list[Block] = [
+        Facts(
+            (
+                Line("Lies", walk.frames_words(place) or "frames not written down"),
+                Line("Chalk numbers kept", numbers),
+                Line(
+                    "Known findings",
+                    "; ".join(f"{one.chalk} {one.kind}, {walk.position_words(one.position)}" for one in known)
+                    or "none",
+                ),
+                Line("Metal seen", "______ %   because the rest was: ______________________"),
+                Line("Date, by whom", "______________________"),
+            )
+        )
+    ]
+    wanted = dict.fromkeys(id for prompt in prompts for id in prompt.cautions)
+    told = [checklists.cautions[id] for id in wanted if id in checklists.cautions]
+    if told:
+        blocks.append(Words(" ".join(f"{one.title}: {one.say}" for one in told), "caution"))
+    if prompts:
+        blocks.append(
+            Table(
+                f"{counted(len(prompts), 'question')} not answered yet",
+                (
+                    Column("Question, and its id", wide=True),
+                    Column("S", number=True),
+                    Column("F", number=True),
+                    Column("U", number=True),
+                    Column("N", number=True),
+                    Column("No., why unseen, words", wide=True),
+                ),
+                tuple((f"{_ask(book, prompt)} [{prompt.key}]", "☐", "☐", "☐", "☐", "") for prompt in prompts),
+            )
+        )
+    blocks.append(
+        Table(
+            "Readings: one line each, numbers with blanks between",
+            tuple(Column(name, wide=name in ("values", "measured")) for name in HAND_COLUMNS),
+            tuple(("\u00a0",) + ("",) * (len(HAND_COLUMNS) - 1) for _ in range(HAND_ROWS)),
+        )
+    )
+    blocks.append(
+        Figure(f"grid-{place.id}", chalk_grid(), "Chalk grid: draw the pits, write depths beside them.", "empty")
+    )
+    return Sheet(f"sheet-{place.id}", place.name, tuple(blocks), own_page=True)
+
+
+def _ask(book: Book, prompt: Prompt) -> str:
+    barred = " (only with her out of the water)" if Need.HAULED_OUT in prompt.needs and book.boat.afloat else ""
+    take = f" Take: {', '.join(prompt.measure)}." if prompt.measure else ""
+    return f"{prompt.ask}{barred}{take}"
+
+
+def field_table(book: Book, checklists: Checklists, places: Sequence[Compartment]) -> str:
+    """The same as a table: a line for each open question, and one for each chalk number kept."""
+    rows: list[dict[str, object]] = []
+    for place in places:
+        rows += [
+            {"place": place.name, "question": prompt.key, "ask": prompt.ask}
+            for prompt in open_prompts(book, checklists, place)
+        ]
+        rows += [{"place": place.name, "chalk": chalk} for chalk in kept_for(book, place.id)]
+    return csv_text(tuple(COLUMNS), rows)
+
+
+def _free_name(folder: Path, stem: str, data: bytes) -> str:
+    """A name for the table: one that lies there already may have been filled in, and is never written over."""
+    number = 1
+    while True:
+        name = f"{stem}{'' if number == 1 else f'-{number}'}.csv"
+        path = folder / name
+        if not path.exists() or path.read_bytes() == data:
+            return name
+        number += 1
+
+
+def write_sheets(book: Book, checklists: Checklists, places: Sequence[Compartment], folder: Path) -> list[Path]:
+    """Write the sheets (PDF), the table (CSV), and what its columns take (text).
+
+    Raises
+    ------
+    OSError : the folder cannot be made or written.
+    """
+    from inspect_tui.handover.writers.pdf import write_pdf
+
+    folder.mkdir(parents=True, exist_ok=True)
+    stem = file_stem(book.boat.name)
+    with tempfile.TemporaryDirectory(prefix=".sheets-", dir=folder) as work:
+        write_pdf(field_report(book, checklists, places), {}, Path(work), Path(work) / "sheets.pdf")
+        sheets = (Path(work) / "sheets.pdf").read_bytes()
+    table = field_table(book, checklists, places).encode()
+    columns = "".join(f"{name:<12}{takes}\n" for name, takes in COLUMNS.items())
+    kinds = ", ".join(sorted(kind.id for kind in checklists.kinds.values()))
+    made = {
+        f"{stem}-field-sheets.pdf": sheets,
+        _free_name(folder, f"{stem}-field-table", table): table,
+        f"{stem}-field-columns.txt": f"{columns}\nkinds: {kinds}\n".encode(),
+    }
+    for name, data in made.items():
+        (folder / name).write_bytes(data)
+    return [folder / name for name in made]

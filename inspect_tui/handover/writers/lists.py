@@ -1,0 +1,72 @@
+"""The worklist as text, JSON and CSV. The same book gives the same bytes."""
+
+from __future__ import annotations
+
+import json
+
+from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.words import TIER_WORDS, Tier
+from inspect_tui.handover.writers.tables import csv_text
+from inspect_tui.judgement.work.action import Action
+from inspect_tui.judgement.work.worklist import Worklist
+
+FIELDS = (
+    "rank", "tier", "chalk", "compartment", "what", "where", "why", "who", "after",
+    "step", "severity", "likelihood", "risk", "below_waterline",
+)  # fmt: skip
+
+
+def action_row(action: Action, listed: Worklist) -> dict[str, object]:
+    """One action as plain values; `after` is a list of what must come first."""
+    return {
+        "rank": action.rank,
+        "tier": action.tier.value,
+        "chalk": action.chalk,
+        "compartment": action.compartment.name if action.compartment else None,
+        "what": action.what,
+        "where": action.where,
+        "why": action.why,
+        "who": action.who.value,
+        "after": listed.after_labels(action),
+        "step": action.step.value,
+        "severity": action.severity.value,
+        "likelihood": action.likelihood.value if action.likelihood else None,
+        "risk": action.risk.value,
+        "below_waterline": action.below,
+    }
+
+
+def _action_lines(action: Action, listed: Worklist) -> list[str]:
+    """What, where, why, who, and what comes first."""
+    lines = [
+        f"{action.rank:>3}. {one_line(action.what)}",
+        f"     where: {one_line(action.where)}",
+        f"     why:   {one_line(action.why)}",
+        f"     who:   {action.who.value}",
+    ]
+    after = listed.after_words(action)
+    return [*lines, f"     after: {one_line(after)}"] if after else lines
+
+
+def as_json(listed: Worklist) -> str:
+    rows = [action_row(action, listed) for action in listed.actions]
+    return json.dumps(rows, ensure_ascii=False, indent=2) + "\n"
+
+
+def as_csv(listed: Worklist) -> str:
+    return csv_text(FIELDS, (action_row(action, listed) for action in listed.actions))
+
+
+def as_text(listed: Worklist, title: str) -> str:
+    lines = [f"Worklist: {one_line(title)}", ""]
+    if not listed.actions:
+        lines.append("Nothing is written down yet.")
+    for tier in Tier:
+        actions = listed.in_tier(tier)
+        if not actions:
+            continue
+        lines += [f"{tier.value.upper()}: {TIER_WORDS[tier]}", ""]
+        for action in actions:
+            lines += _action_lines(action, listed)
+        lines.append("")
+    return "\n".join(lines).rstrip("\n") + "\n"

@@ -1,0 +1,169 @@
+"""Photos made fit for the papers: turned upright, made smaller, and stripped of what the camera wrote beside them.
+
+The originals are only read. Pillow is imported when a photo is looked at.
+"""
+
+from __future__ import annotations
+
+import base64
+import contextlib
+import hashlib
+import importlib
+import io
+import sys
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from inspect_tui.errors import BadPicture
+
+# Printed 76 mm wide: 200 pixels an inch.
+LONGEST_PX = 600
+QUALITY = 60
+ENDINGS = frozenset({".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".heic", ".heif"})
+HEIC = frozenset({".heic", ".heif"})
+HEIC_WORDS = (
+    "HEIC pictures need an optional reader: pip install 'inspect-tui[heic]', or have the phone save JPEG "
+    "(its camera settings call it most compatible)."
+)
+_TAKEN, _OFFSET, _CHANGED, _EXIF, _GPS = 0x9003, 0x9011, 0x0132, 0x8769, 0x8825
+
+
+@dataclass(frozen=True)
+class Shrunk:
+    """A photo for the papers: JPEG bytes, and its size in pixels. `place` is where it was taken, if asked for."""
+
+    jpeg: bytes
+    wide: int
+    high: int
+    place: str = ""
+
+    def laid(self, path: Path) -> Laid:
+        """Written to a file: hundreds of photos are too many to hold."""
+        path.write_bytes(self.jpeg)
+        return Laid(path, self.wide, self.high, self.place)
+
+
+@dataclass(frozen=True)
+class Laid:
+    """The same in a file."""
+
+    path: Path
+    wide: int
+    high: int
+    place: str = ""
+
+    def base64(self) -> str:
+        return base64.b64encode(self.path.read_bytes()).decode()
+
+
+@dataclass(frozen=True)
+class Camera:
+    """What the camera wrote: local time (with its zone where it gave one), and whether a place stands beside it."""
+
+    taken: datetime | None
+    located: bool
+
+
+def _open(path: Path, data: io.BytesIO | None = None) -> Any:
+    from PIL import Image, UnidentifiedImageError
+
+    with contextlib.suppress(ImportError):
+        if path.suffix.lower() in HEIC:
+            importlib.import_module("pillow_heif").register_heif_opener()
+    try:
+        return Image.open(data or path)
+    except FileNotFoundError:
+        raise BadPicture(f"{path.name} is missing.") from None
+    except UnidentifiedImageError:
+        if path.suffix.lower() in HEIC and "pillow_heif" not in sys.modules:
+            raise BadPicture(f"{path.name}: {HEIC_WORDS}") from None
+        raise BadPicture(f"{path.name} cannot be read as a picture.") from None
+    except (OSError, ValueError, Image.DecompressionBombError) as error:
+        raise BadPicture(f"{path.name} cannot be read as a picture ({_short(error)}).") from None
+
+
+def _short(error: Exception) -> str:
+    return (str(error).splitlines() or [type(error).__name__])[0][:100]
+
+
+def camera_of(path: Path) -> Camera:
+    """What the camera wrote beside the picture.
+
+    Raises
+    ------
+    BadPicture : it is no picture, or one that no reader here can open.
+    """
+    with _open(path) as image:
+        try:
+            exif = image.getexif()
+            told = exif.get_ifd(_EXIF)
+            words = str(told.get(_TAKEN) or exif.get(_CHANGED) or "").strip("\0 ")
+            offset = str(told.get(_OFFSET) or "").strip("\0 ")
+            located = bool(exif.get_ifd(_GPS))
+        except Exception:
+            # Whatever a camera or a program broke in there, the picture itself may still be good.
+            return Camera(None, located=False)
+    return Camera(_moment(words, offset), located)
+
+
+def _moment(words: str, offset: str) -> datetime | None:
+    try:
+        taken = datetime.strptime(words, "%Y:%m:%d %H:%M:%S")  # noqa: DTZ007 - cameras write local time
+    except ValueError:
+        return None
+    try:
+        return datetime.fromisoformat(taken.isoformat() + offset) if offset else taken
+    except ValueError:
+        return taken
+
+
+def shrunk(path: Path, sha256: str = "", *, located: bool = False) -> Shrunk:
+    """A photo for the papers, upright, no longer than LONGEST_PX, without what the camera wrote; its place in words
+    if `located`.
+
+    Raises
+    ------
+    BadPicture : missing, unreadable, or not the file whose SHA-256 the book holds.
+    """
+    from PIL import Image, ImageOps
+
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError:
+        raise BadPicture(f"{path.name} is missing.") from None
+    except OSError as error:
+        raise BadPicture(f"{path.name} cannot be read: {error.strerror or error}.") from None
+    if sha256 and hashlib.sha256(data).hexdigest() != sha256:
+        raise BadPicture(f"{path.name} is not the picture that was put to the finding: it was changed since.")
+    with _open(path, io.BytesIO(data)) as image:
+        try:
+            place = _place(image) if located else ""
+            # JPEG is decoded at a fraction of its size where that is enough.
+            image.draft("RGB", (LONGEST_PX, LONGEST_PX))
+            upright = ImageOps.exif_transpose(image)
+            upright.thumbnail((LONGEST_PX, LONGEST_PX), Image.Resampling.BICUBIC)
+            if upright.mode in ("RGBA", "LA", "P"):
+                backing = Image.new("RGB", upright.size, "white")
+                layer = upright.convert("RGBA")
+                backing.paste(layer, mask=layer)
+                upright = backing
+            out = io.BytesIO()
+            upright.convert("RGB").save(out, "JPEG", quality=QUALITY, comment=b"")
+        except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
+            raise BadPicture(f"{path.name} cannot be read as a picture ({_short(error)}).") from None
+    return Shrunk(out.getvalue(), upright.width, upright.height, place)
+
+
+def _place(image: Any) -> str:
+    """Latitude and longitude in degrees, or nothing."""
+    try:
+        gps = image.getexif().get_ifd(_GPS)
+        told = []
+        for side, value in ((1, 2), (3, 4)):
+            degrees, minutes, seconds = (float(part) for part in gps[value])
+            told.append(f"{degrees + minutes / 60 + seconds / 3600:.5f}° {gps[side]}")
+    except (KeyError, TypeError, ValueError, ZeroDivisionError):
+        return ""
+    return " ".join(told)

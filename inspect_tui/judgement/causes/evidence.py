@@ -1,0 +1,216 @@
+"""Signs of a cause at one place, and who says so: somebody ticked it, a reading shows it, the place is of a kind, or
+the question and the kind of finding bring it. They are taken in this order: the first word on a sign counts."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from types import MappingProxyType
+from typing import Literal
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.reading_records import PitReading, Reading, ResistanceReading
+from inspect_tui.domain.readings import in_words
+from inspect_tui.domain.records import NO_OTHER_METAL, Finding
+from inspect_tui.domain.words import Across, Face
+from inspect_tui.engineering.electricity.bonding import JOINED_OHM, PARTED_OHM
+from inspect_tui.engineering.electricity.circuit_hunt import Switched
+from inspect_tui.engineering.electricity.protection import State
+from inspect_tui.judgement.electricity.electricity import Electricity
+
+# What a kind of finding is a sign of by itself.
+KIND_SIGNS: Mapping[str, str] = MappingProxyType(
+    {
+        "pitting": "pits",
+        "old-patch": "old-patch",
+        "stray-metal": "stray-metal",
+        "crevice": "crevice",
+        "leakage": "hull-leak",
+        "water-trap": "standing-water",
+        "two-metals": "noble-beside",
+    }
+)
+# A part nobler by this much drives an attack in salt water [mV]; Carr Lane: salt water, harsh air.
+NOBLER_MV = 150.0
+# Areas that the water outside does not touch, so that what is measured overboard says nothing of them.
+TANKS = frozenset({"water-tank", "fuel-tank"})
+FUEL_TANK = "fuel-tank"
+
+Origin = Literal["ticked", "reading", "place", "question", "kind"]
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """A sign that is there, or was looked for and is not; `by` in words, and since when it is known."""
+
+    sign: str
+    there: bool
+    origin: Origin
+    by: str
+    when: datetime | None = None
+
+    @property
+    def brought(self) -> bool:
+        """Nobody looked: the question or the kind of finding says so."""
+        return self.origin in ("question", "kind")
+
+
+class Gathering:
+    """The evidence of a whole book, gathered once for each state of it."""
+
+    def __init__(self, book: Book, checklists: Checklists, electricity: Electricity) -> None:
+        self._book = book
+        self._checklists = checklists
+        self._prompts = checklists.prompts_by_key()
+        self._readings: Mapping[int, list[Reading]] = _by_finding(book)
+        self.leak = newest_leak(book, electricity)
+        self._of_outside = tuple(_of_outside(electricity))
+
+    def at(self, finding: Finding) -> tuple[Evidence, ...]:
+        """One line for each sign that something is known of, the strongest word of each."""
+        told: dict[str, Evidence] = {}
+        for one in self._all(finding):
+            told.setdefault(one.sign, one)
+        return tuple(told.values())
+
+    def _all(self, finding: Finding) -> Iterator[Evidence]:
+        """In order of strength."""
+        for sign in finding.signs_absent:
+            yield Evidence(sign, False, "ticked", "ticked")
+        for sign in finding.signs:
+            if self._is_ticked(finding, sign):
+                yield Evidence(sign, True, "ticked", "ticked")
+        yield from _of_readings(self._readings.get(finding.chalk, []))
+        if finding.beside:
+            yield from _of_metal(self._book, self._checklists, finding.beside)
+        yield from self._of_place(finding)
+        for sign in finding.signs:
+            yield Evidence(sign, True, "question", "the question it came from")
+        if sign := KIND_SIGNS.get(finding.kind, ""):
+            yield Evidence(sign, True, "kind", "its kind of finding")
+
+    def _is_ticked(self, finding: Finding, sign: str) -> bool:
+        """Signs come with the question too: those count as ticked only once somebody confirmed them."""
+        if sign in (finding.signs_confirmed or ()):
+            return True
+        prompt = self._prompts.get(finding.prompt or "")
+        brought = finding.signs if finding.prompt and prompt is None else prompt.signs if prompt else ()
+        return sign not in brought
+
+    def _of_place(self, finding: Finding) -> Iterator[Evidence]:
+        """What the compartment is, and what was measured of the whole hull, where that can hold."""
+        place = self._book.compartments.get(finding.compartment)
+        area = place.area if place else ""
+        yield Evidence("fuel-tank", area == FUEL_TANK, "place", f"the compartment: {place.name if place else ''}")
+        if area in TANKS or (place is not None and not walk.below_waterline(self._checklists, place)):
+            return
+        if self.leak is not None:
+            yield self.leak
+        if finding.position.face is not Face.INSIDE:
+            yield from self._of_outside
+
+
+def _by_finding(book: Book) -> Mapping[int, list[Reading]]:
+    told: dict[int, list[Reading]] = defaultdict(list)
+    for reading in book.readings.values():
+        if reading.finding is not None:
+            told[reading.finding].append(reading)
+    return told
+
+
+def _of_readings(readings: Iterable[Reading]) -> Iterator[Evidence]:
+    """What was measured at the place itself. Of ohms the newest decides; a pit found once stays found."""
+    newest = sorted(readings, key=lambda one: one.when, reverse=True)
+    pits = [one for one in newest if isinstance(one, PitReading)]
+    if pits:
+        deep = next((one for one in pits if one.depths_mm or one.holed_through), None)
+        yield _read("pits", deep is not None, deep or pits[0])
+    for reading in newest:
+        if (
+            isinstance(reading, ResistanceReading)
+            and reading.across in (Across.PART, Across.PARTED)
+            and reading.resistance_ohm
+        ):
+            ohm = min(reading.resistance_ohm)
+            if ohm < JOINED_OHM or ohm >= PARTED_OHM:
+                yield _read("joined", ohm < JOINED_OHM, reading)
+            return
+
+
+def _of_metal(book: Book, checklists: Checklists, beside: str) -> Iterator[Evidence]:
+    """The couple that a part makes with the hull: there by the middles of the series, absent only if their ranges
+    leave no room for one."""
+    if beside == NO_OTHER_METAL:
+        yield Evidence("noble-beside", False, "reading", "no other metal touches her there")
+        return
+    series = checklists.metals.galvanic
+    hull, part = series.get(book.boat.hull_metal.value), series.get(beside)
+    if hull is None or part is None:
+        return
+    nobler, most = part.middle_mv - hull.middle_mv, part.high_mv - hull.low_mv
+    if nobler >= NOBLER_MV or most < NOBLER_MV:
+        yield Evidence(
+            "noble-beside", nobler >= NOBLER_MV, "reading", f"{part.name}, {nobler:+.0f} mV against the hull"
+        )
+
+
+def newest_leak(book: Book, electricity: Electricity) -> Evidence | None:
+    """Whether current leaks into the hull, by the newest word of the circuit hunt and the test of the wiring; None if
+    neither can tell."""
+    told = sorted(
+        [*_of_hunt(book, electricity), *_of_isolation(electricity)], key=lambda one: (str(one.when), one.there)
+    )
+    return told[-1] if told else None
+
+
+def _of_outside(electricity: Electricity) -> Iterator[Evidence]:
+    """What was measured in the water outside, of the metal that it touches."""
+    last = electricity.at_work
+    if last is not None:
+        reading, judged = last
+        if judged.state is not None:
+            by = f"{judged.read.sea_mv:.0f} mV, {judged.word}, {reading.when:%Y-%m-%d}"
+            for sign, state in (("over-potential", State.OVER), ("unprotected", State.CORRODING)):
+                yield Evidence(sign, judged.state is state, "reading", by, reading.when)
+    readings = electricity.hunt_readings
+    shifts = electricity.hunt.shifts if electricity.hunt else ()
+    shore = next((one for one in shifts if one.taken.switched is Switched.SHORE_IN), None)
+    if shore is not None:
+        words = f"circuit hunt of {readings[-1].when:%Y-%m-%d}: shore lead {shore.shift_mv:+.0f} mV"
+        yield Evidence("dock-shift", shore.verdict != "none", "reading", words, readings[-1].when)
+
+
+def _of_hunt(book: Book, electricity: Electricity) -> Iterator[Evidence]:
+    """A fault is a leak. That there is none is said only of a hunt that tried every circuit, drifted little, and in
+    which the shore lead moved nothing either."""
+    readings, found = electricity.hunt_readings, electricity.hunt
+    if found is None:
+        return
+    day, when = f"circuit hunt of {readings[-1].when:%Y-%m-%d}", readings[-1].when
+    faults = [one for one in found.standing_out if one.faulty]
+    tried = {one.taken.circuit for one in found.shifts if one.taken.switched is Switched.CIRCUIT}
+    if faults:
+        words = f"{day}: {faults[0].taken.circuit} {faults[0].shift_mv:+.0f} mV"
+        yield Evidence("hull-leak", True, "reading", words, when)
+    elif (
+        tried
+        and tried >= set(book.boat.circuits)
+        and found.repeats_mv is not None
+        and not found.drifting
+        and all(one.verdict == "none" for one in found.shifts)
+    ):
+        yield Evidence("hull-leak", False, "reading", f"{day}: none of {len(tried)} circuits moved the hull", when)
+
+
+def _of_isolation(electricity: Electricity) -> Iterator[Evidence]:
+    test = electricity.hull_test
+    if test is not None and test.leak is not None:
+        yield Evidence("hull-leak", test.leak, "reading", f"wiring against the hull: {test.told}", test.reading.when)
+
+
+def _read(sign: str, there: bool, reading: Reading) -> Evidence:
+    return Evidence(sign, there, "reading", f"{in_words(reading)}, {reading.when:%Y-%m-%d}", reading.when)

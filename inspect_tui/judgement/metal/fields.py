@@ -1,0 +1,373 @@
+"""What is known of each plate field: what is left, what is required, how deep the deepest unseen pit may be."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from functools import partial
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.metals import Limits
+from inspect_tui.domain.plain import counted
+from inspect_tui.domain.reading_records import Reading
+from inspect_tui.domain.records import PlateField
+from inspect_tui.domain.words import HullMetal, PlateRegion
+from inspect_tui.engineering.metal.deepest_pit import FEWEST_PATCHES, DeepestPit, advice, deepest_pit
+from inspect_tui.engineering.metal.deepest_pit_working import deepest_pit_working
+from inspect_tui.engineering.metal.gev import TailCheck, tail_check
+from inspect_tui.engineering.metal.growth import PITS_NOT_COVERED, Growth, growth, growth_working, pit_depth_later
+from inspect_tui.engineering.metal.metal_loss import Loss, loss_working, metal_loss
+from inspect_tui.engineering.working import Seen, Source, Step, Working
+from inspect_tui.errors import CannotCalculate
+from inspect_tui.judgement.metal.gathered import Gathered, Metal, metal_mm
+from inspect_tui.judgement.metal.panels import Required, required_of
+from inspect_tui.judgement.metal.verdict import Facts, Verdict, facts_of, judge
+
+# Patches count as equal in size up to this ratio.
+UNEQUAL = 1.1
+SHORTEST_RATE_DAYS = 300
+STRAIGHT = Source("straight line from her age: the pessimist's", Seen.JUDGEMENT)
+ABOVE = frozenset({PlateRegion.DECK})
+
+
+@dataclass(frozen=True)
+class FieldJudged:
+    """One plate field with everything that follows from its readings; what could not be worked out says why."""
+
+    field: PlateField
+    metal: Metal
+    seen_percent: float | None
+    loss: Loss | None
+    loss_missing: str
+    required: Required
+    estimate: DeepestPit | None
+    estimate_missing: str
+    hole_chance_later: float | None
+    growth: Growth | None
+    verdict: Verdict | None
+    below: bool
+    warnings: tuple[str, ...]
+    aged: bool
+
+    @property
+    def deepest_mm(self) -> float | None:
+        return max(self.metal.depths_mm, default=None)
+
+    @property
+    def advice(self) -> str:
+        return advice(self.estimate) if self.estimate else self.estimate_missing
+
+    def tail(self) -> TailCheck | None:
+        """Whether the deepest pits speak against the Gumbel law; slow, so worked out when somebody looks."""
+        return tail_check(self.estimate.sample) if self.estimate else None
+
+    def lines(self) -> list[tuple[str, str]]:
+        """The whole working, headed."""
+        told: list[tuple[str, str]] = []
+        if self.verdict:
+            told += self.verdict.lines()
+        else:
+            told += [("verdict", "none yet"), *(("doubt", warning) for warning in self.warnings)]
+        if self.estimate is None:
+            told.append(("not looked at", self.estimate_missing))
+        elif tail := self.tail():
+            words = "speaks against the Gumbel law: mixed causes?" if tail.doubtful else "no sign against it"
+            told.append(
+                (
+                    "tail",
+                    f"likelihood ratio of a general tail: shape {tail.shape:.2f}, p = {tail.p_value:.2f}: {words}",
+                )
+            )
+        return told
+
+
+def limits_of(book: Book, checklists: Checklists, field: PlateField | None = None) -> Limits:
+    """By the metal of the field's alloy, if that is known; else by the hull's."""
+    alloy = checklists.metals.alloys.get(field.alloy) if field else None
+    return checklists.metals.limits[alloy.metal if alloy else book.boat.hull_metal]
+
+
+def judge_fields(book: Book, checklists: Checklists, gathered: Gathered) -> dict[str, FieldJudged]:
+    return {key: judge_field(book, checklists, gathered, field) for key, field in book.plate_fields.items()}
+
+
+def judge_field(
+    book: Book, checklists: Checklists, gathered: Gathered, field: PlateField, more: Iterable[Reading] = ()
+) -> FieldJudged:
+    """Everything about one plate field; `more` are readings being typed and not kept yet."""
+    metal = gathered.on_field(field.id, more)
+    loss, loss_missing = _loss(book, field, metal)
+    required = required_of(book.boat, checklists, field, loss.left_mm if loss else None)
+    # Pits are measured from the surface beside them: what is left of the plate there is what they can go through.
+    ground = field.as_built_mm
+    if ground is not None and loss is not None:
+        ground = min(ground, loss.left_mm)
+    estimate, estimate_missing = _estimate(field, metal, ground)
+    age = age_years(book, [*metal.pits, *metal.thickness])
+    limits = limits_of(book, checklists, field)
+    later = None
+    if estimate is not None and ground is not None:
+        later = estimate.chance_deeper(ground / _grown(age, limits.years_to_next_haul_out))
+    below = field.region not in ABOVE and (
+        field.region is not PlateRegion.BULKHEAD or any(_places_below(book, checklists, field))
+    )
+    growing = _growth(metal, loss, required, age)
+    warnings = _warnings(book, metal, loss, estimate, growing)
+    verdict = None
+    if field.as_built_mm is not None and ground is not None:
+        facts = facts_of(field.as_built_mm, metal, loss, required.check, ground_mm=ground)
+        verdict = judge(
+            replace(facts, hole_chance=later),
+            limits,
+            below=below,
+            afloat=book.boat.afloat,
+            hazards=checklists.cautions,
+            numbers=field_numbers(facts, metal, loss, required, estimate),
+            warnings=warnings,
+            work_out=partial(_working, loss, required, estimate, growing, later, age, limits, ground),
+        )
+    return FieldJudged(
+        field,
+        metal,
+        _seen(book, field),
+        loss,
+        loss_missing,
+        required,
+        estimate,
+        estimate_missing,
+        later,
+        growing,
+        verdict,
+        below,
+        warnings,
+        age is not None,
+    )
+
+
+def _loss(book: Book, field: PlateField, metal: Metal) -> tuple[Loss | None, str]:
+    if field.as_built_mm is None:
+        return None, "no thickness as built is written down"
+    readings = metal.thickness_mm()
+    if not readings:
+        return None, "no thickness was gauged on it"
+    try:
+        return (
+            metal_loss(
+                readings,
+                field.as_built_mm,
+                baseline_from=field.as_built_from.value if field.as_built_from else "guess",
+                error_mm=metal.thickness_error_mm,
+                aluminium=book.boat.hull_metal is HullMetal.ALUMINIUM,
+            ),
+            "",
+        )
+    except CannotCalculate as error:
+        return None, str(error)
+
+
+def _estimate(field: PlateField, metal: Metal, ground_mm: float | None) -> tuple[DeepestPit | None, str]:
+    """The deepest unseen pit, or why it cannot be told. Soft metal, and a pit as deep as what is left of the plate,
+    count as holed."""
+    sized = [(reading, area) for reading in metal.patches if (area := reading.patch_area_m2)]
+    if field.area_m2 is None:
+        return None, "give the plate field its area, then the patches speak for the rest of it"
+    if not sized:
+        return None, "no patch with its size was measured on it"
+    every = [area for _, area in sized]
+    sized = max(([one for one in sized if _alike(one[1], area)] for area in sorted(set(every))), key=len)
+    if len(sized) < len(every) and len(sized) < FEWEST_PATCHES:
+        return (
+            None,
+            f"the patches differ in size, {min(every):.3g} to {max(every):.3g} m²: equal ones can be compared",
+        )
+    areas = [area for _, area in sized]
+    deepest = [
+        math.inf if reading.holed_through or reading.soft else max(reading.depths_mm, default=0.0)
+        for reading, _ in sized
+    ]
+    through = math.inf if ground_mm is None else ground_mm
+    try:
+        return deepest_pit(
+            [depth for depth in deepest if 0 < depth < through],
+            sum(areas) / len(areas),
+            field.area_m2,
+            plate_mm=ground_mm,
+            not_found=sum(depth <= 0 for depth in deepest),
+            holed=sum(depth >= through for depth in deepest),
+            smallest_mm=metal.smallest_seen_mm,
+            worst_chosen=any(reading.worst_chosen for reading, _ in sized),
+        ), ""
+    except CannotCalculate as error:
+        return None, str(error)
+
+
+def _alike(area_m2: float, other_m2: float) -> bool:
+    return max(area_m2, other_m2) <= UNEQUAL * min(area_m2, other_m2)
+
+
+def age_years(book: Book, readings: Iterable[Reading]) -> float | None:
+    """Years since she was built, at the newest of these readings; None if that is not written down, or lies ahead."""
+    newest: datetime | None = max((reading.when for reading in readings), default=None)
+    if newest is None or book.boat.year_built is None or book.boat.year_built > newest.year:
+        return None
+    return max(float(newest.year - book.boat.year_built), 1.0)
+
+
+def _grown(age: float | None, years: float) -> float:
+    return 1.0 if age is None else pit_depth_later(1.0, age, years, 1.0)
+
+
+def _growth(metal: Metal, loss: Loss | None, required: Required, age: float | None) -> Growth | None:
+    """Rates of the mean thickness, against as built and against the round before."""
+    if loss is None or age is None:
+        return None
+    before = before_years = None
+    if metal.earlier:
+        last_round = max(metal.earlier, key=lambda one: one.when).round
+        last = [reading for reading in metal.earlier if reading.round == last_round]
+        days = (max(one.when for one in metal.thickness) - max(one.when for one in last)).days
+        # Nearer rounds tell the scatter of the spots, not a rate.
+        if days > SHORTEST_RATE_DAYS:
+            values = [value for reading in last for value in metal_mm(reading)]
+            before, before_years = sum(values) / len(values), days / 365.25
+    try:
+        return growth(
+            loss.baseline_mm,
+            loss.left_mm,
+            age,
+            required_mm=required.check.required_mm if required.check else None,
+            previous_mm=before,
+            years_since_previous=before_years,
+            error_mm=loss.error_mm,
+        )
+    except CannotCalculate:
+        return None
+
+
+def _warnings(
+    book: Book, metal: Metal, loss: Loss | None, estimate: DeepestPit | None, growing: Growth | None
+) -> tuple[str, ...]:
+    told: list[str] = []
+    if metal.unsaid:
+        told.append("It was not said of all readings that they were taken on bright metal.")
+    if metal.left_out:
+        told.append(f"{counted(metal.left_out, 'reading')} not on bright metal: not judged.")
+    told += loss.warnings if loss else ()
+    told += estimate.warnings if estimate else ()
+    told += growing.warnings if growing else ()
+    if metal.painted:
+        told.append(f"{counted(metal.painted, 'reading')} through paint of unknown thickness left out.")
+    if metal.thicker_since:
+        told.append("A later round read thicker: metal does not grow back, the thinner round counts.")
+    others = len(metal.patches) - estimate.sample.count if estimate else 0
+    if others:
+        told.append(f"{counted(others, 'patch' if others == 1 else 'patche')} of other or no size left out.")
+    alike = [
+        one
+        for one in metal.patches
+        if estimate and one.patch_area_m2 and _alike(one.patch_area_m2, estimate.patch_area_m2)
+    ]
+    at_findings = sum(reading.finding is not None for reading in alike)
+    if at_findings:
+        told.append(
+            f"{counted(at_findings, 'patch' if at_findings == 1 else 'patche')} of findings among them: if chosen "
+            "because they looked bad, the result is too deep."
+        )
+    kinds = {
+        finding.kind
+        for reading in alike
+        if reading.finding is not None and (finding := book.findings.get(str(reading.finding)))
+    }
+    if len(kinds) > 1:
+        told.append(f"The patches belong to findings of different kinds ({', '.join(sorted(kinds))}): mixed causes?")
+    return tuple(told)
+
+
+def _working(
+    loss: Loss | None,
+    required: Required,
+    estimate: DeepestPit | None,
+    growing: Growth | None,
+    later: float | None,
+    age: float | None,
+    limits: Limits,
+    ground: float | None,
+) -> Working:
+    told = Working((), ())
+    if loss:
+        told += loss_working(loss)
+    told += required.working()
+    if growing and loss:
+        told += growth_working(growing, (("age of the plate", f"{age:g} years, as hers"),) if age else ())
+    if estimate:
+        told += deepest_pit_working(estimate)
+    if estimate and loss and ground is not None and ground < loss.baseline_mm:
+        told += Working((("plate for the pits", f"{ground:.2f} mm, the mean left: depths start from there"),), ())
+    if estimate and later is not None:
+        years = limits.years_to_next_haul_out
+        factor = _grown(age, years)
+        if age is None:
+            told += Working(
+                (("until the next haul-out", "year built not written down: no growth is counted in"),), ()
+            )
+        else:
+            step = Step(
+                "chance of a hole until the next haul-out",
+                "1 - P(deepest < t·age/(age + years))",
+                f"t / {factor:.3f}, from {age:g} years and {years:g} ahead",
+                f"{100 * later:.2g} %",
+                STRAIGHT,
+            )
+            told += Working((), (step,), (PITS_NOT_COVERED,))
+    return told
+
+
+def bound_words(found: DeepestPit) -> str:
+    """What the bound promises; a bound past the plate promises nothing."""
+    percent = f"{100 * found.confidence:g} %"
+    if found.deepest_bound_mm >= found.sample.plate_mm:
+        return f"a hole cannot be ruled out ({percent} bound {found.deepest_bound_mm:.1f} mm)"
+    return f"{percent} sure below {found.deepest_bound_mm:.1f} mm"
+
+
+def field_numbers(
+    facts: Facts, metal: Metal, loss: Loss | None, required: Required, estimate: DeepestPit | None
+) -> str:
+    """The figures of a plate field in one phrase."""
+    told = []
+    if loss:
+        gone = max(loss.loss_percent, 0.0)
+        told.append(f"{loss.left_mm:.1f} of {loss.baseline_mm:g} mm left on average, {gone:.0f} % gone")
+    if required.check:
+        told.append(f"{required.check.required_mm:.1f} mm required (2008 rule)")
+    if metal.depths_mm:
+        told.append(f"deepest pit seen {max(metal.depths_mm):g} mm")
+    if facts.holed:
+        told.append(counted(facts.holed, "hole"))
+    if facts.soft:
+        told.append("soft under the knife")
+    if estimate:
+        told.append(f"where nobody measured: {bound_words(estimate)}")
+    return "; ".join(told) or "nothing measured"
+
+
+def _seen(book: Book, field: PlateField) -> float | None:
+    """Metal seen in this round [%], the mean of the compartments that lie on it."""
+    shares = [
+        visit.seen_percent
+        for place in book.compartments.values()
+        if field.id in place.plate_fields and (visit := walk.visit_of(book, place.id))
+    ]
+    return sum(shares) / len(shares) if shares else None
+
+
+def _places_below(book: Book, checklists: Checklists, field: PlateField) -> Iterable[bool]:
+    return (
+        walk.below_waterline(checklists, place)
+        for place in book.compartments.values()
+        if field.id in place.plate_fields
+    )

@@ -1,0 +1,187 @@
+"""Which readings speak for which finding and which plate field, today and before."""
+
+from __future__ import annotations
+
+import statistics
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TypeVar
+
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
+from inspect_tui.domain.records import Finding
+from inspect_tui.domain.words import WELDED, Status, Treatment
+from inspect_tui.engineering.metal.deepest_pit import FEWEST_PATCHES
+from inspect_tui.engineering.metal.metal_loss import STEEL_GAUGE_M_S, through_paint
+from inspect_tui.errors import CannotCalculate
+
+T = TypeVar("T", PitReading, ThicknessReading)
+SMALLEST_SEEN_MM = 0.1
+THICKNESS_ERROR_MM = 0.1
+PAINTED = "ultrasonic through paint"
+
+
+def field_of(book: Book, reading: Reading) -> str | None:
+    """The plate field a reading was taken on: the one it names, or its compartment's only one."""
+    if reading.plate_field in book.plate_fields:
+        return reading.plate_field
+    return only_field(book, reading.compartment)
+
+
+def only_field(book: Book, compartment: str) -> str | None:
+    """The plate field of a compartment that lies on just one."""
+    place = book.compartments.get(compartment)
+    known = [one for one in place.plate_fields if one in book.plate_fields] if place else []
+    return known[0] if len(known) == 1 else None
+
+
+@dataclass(frozen=True)
+class Metal:
+    """Depths and thicknesses of one finding or plate field that may be judged: on bright metal, not cut out since.
+
+    Metal does not grow back: `pits` are those of all rounds, `thickness` those of the round with the least mean, and
+    `earlier` those of the rounds before it. `patches` are the pits of the newest round that has enough of them.
+    """
+
+    pits: tuple[PitReading, ...]
+    patches: tuple[PitReading, ...]
+    thickness: tuple[ThicknessReading, ...]
+    earlier: tuple[ThicknessReading, ...] = ()
+    left_out: int = 0
+    painted: int = 0
+    thicker_since: bool = False
+
+    @property
+    def depths_mm(self) -> list[float]:
+        return [depth for reading in self.pits for depth in reading.depths_mm]
+
+    @property
+    def holes(self) -> int:
+        return sum(reading.holed_through for reading in self.pits)
+
+    @property
+    def soft(self) -> bool:
+        return any(reading.soft for reading in self.pits)
+
+    def thickness_mm(self) -> list[float]:
+        """Of metal: what paint added to a reading is taken off."""
+        return [value for reading in self.thickness for value in metal_mm(reading)]
+
+    @property
+    def thickness_error_mm(self) -> float:
+        told = [reading.instrument_error for reading in self.thickness if reading.instrument_error is not None]
+        return max(told, default=THICKNESS_ERROR_MM)
+
+    @property
+    def unsaid(self) -> bool:
+        """Whether it was never said that some of these were read on bright metal."""
+        return any(reading.clean_metal is None for reading in (*self.pits, *self.thickness))
+
+    @property
+    def smallest_seen_mm(self) -> float:
+        told = [reading.instrument_error for reading in self.pits if reading.instrument_error]
+        return max([SMALLEST_SEEN_MM, *told])
+
+
+def metal_mm(reading: ThicknessReading) -> list[float]:
+    """Thickness of metal [mm] in one reading; a single echo through paint counts the paint, which is taken off."""
+    if reading.method != PAINTED:
+        return list(reading.thickness_mm)
+    if reading.paint_mm is None:
+        return []
+    try:
+        set_to = reading.velocity_m_s or STEEL_GAUGE_M_S
+        return [through_paint(value, reading.paint_mm, set_to) for value in reading.thickness_mm]
+    except CannotCalculate:
+        return []
+
+
+def _mean(readings: Iterable[ThicknessReading]) -> float:
+    return statistics.fmean(value for reading in readings for value in metal_mm(reading))
+
+
+def _treatment(finding: Finding) -> Treatment | None:
+    return finding.override.treatment if finding.override else finding.treatment
+
+
+class Gathered:
+    """All readings of a book by finding and by plate field; made once for each state of the book."""
+
+    def __init__(self, book: Book) -> None:
+        self._book = book
+        self._repaired = {
+            finding.chalk: max(event.when for event in finding.history if event.status is Status.REPAIRED)
+            for finding in book.findings.values()
+            if any(event.status is Status.REPAIRED for event in finding.history) and _treatment(finding) in WELDED
+        }
+        self._by_finding: dict[int, list[Reading]] = defaultdict(list)
+        self._by_field: dict[str, list[Reading]] = defaultdict(list)
+        for reading in book.readings.values():
+            if not isinstance(reading, PitReading | ThicknessReading):
+                continue
+            if reading.finding is not None:
+                self._by_finding[reading.finding].append(reading)
+            if (field := field_of(book, reading)) is not None:
+                self._by_field[field].append(reading)
+
+    def at_finding(self, finding: Finding, more: Iterable[Reading] = ()) -> Metal:
+        return self._metal([*self._by_finding.get(finding.chalk, ()), *more])
+
+    def on_field(self, field: str, more: Iterable[Reading] = ()) -> Metal:
+        return self._metal([*self._by_field.get(field, ()), *more])
+
+    def field_at(self, finding: Finding) -> str | None:
+        """The plate field a finding lies on: that of its newest reading, or its compartment's only one."""
+        readings = sorted(self._by_finding.get(finding.chalk, ()), key=lambda one: one.when)
+        for reading in reversed(readings):
+            if (field := field_of(self._book, reading)) is not None:
+                return field
+        return only_field(self._book, finding.compartment)
+
+    def _metal(self, readings: Iterable[Reading]) -> Metal:
+        judged, left_out = [], 0
+        for reading in readings:
+            repaired = self._repaired.get(reading.finding) if reading.finding is not None else None
+            if repaired is not None and reading.when < repaired:
+                continue
+            if reading.clean_metal is False:
+                left_out += 1
+                continue
+            judged.append(reading)
+        pits = [one for one in judged if isinstance(one, PitReading)]
+        gauged = [one for one in judged if isinstance(one, ThicknessReading)]
+        known = [one for one in gauged if metal_mm(one)]
+        rounds = self._rounds(known)
+        least = min(rounds, key=lambda number: _mean(rounds[number]), default=0)
+        return Metal(
+            tuple(pits),
+            tuple(self._patches(pits)),
+            tuple(rounds.get(least, ())),
+            tuple(one for number, those in rounds.items() if number < least for one in those),
+            left_out,
+            len(gauged) - len(known),
+            bool(rounds) and least != max(rounds),
+        )
+
+    def _patches(self, pits: list[PitReading]) -> list[PitReading]:
+        """Those of the newest round, if they are enough to speak for the rest; else all, each finding's newest."""
+        rounds = self._rounds(pits)
+        newest = rounds[max(rounds)] if rounds else []
+        if len(newest) >= FEWEST_PATCHES:
+            return newest
+        last: dict[int, int] = {}
+        for one in pits:
+            if one.finding is not None:
+                last[one.finding] = max(last.get(one.finding, 0), self._round(one))
+        return [one for one in pits if one.finding is None or self._round(one) == last[one.finding]]
+
+    def _rounds(self, readings: list[T]) -> dict[int, list[T]]:
+        rounds: dict[int, list[T]] = defaultdict(list)
+        for reading in readings:
+            rounds[self._round(reading)].append(reading)
+        return dict(sorted(rounds.items()))
+
+    def _round(self, reading: Reading) -> int:
+        round_ = self._book.rounds.get(reading.round)
+        return round_.number if round_ else 0

@@ -1,0 +1,174 @@
+"""From a plate field and the boat's particulars to what the standard requires of its panel; or what is missing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.metals import Alloy, Strength
+from inspect_tui.domain.records import Boat, PlateField
+from inspect_tui.domain.words import PlateRegion, Rig
+from inspect_tui.engineering.metal.plate_strength import PlateCheck, check_plate, plate_working
+from inspect_tui.engineering.metal.pressure import Craft, Panel, Region, missing
+from inspect_tui.engineering.working import Working
+from inspect_tui.errors import CannotCalculate
+
+REGIONS: dict[PlateRegion, Region] = {
+    PlateRegion.BOTTOM: "bottom",
+    PlateRegion.BILGE: "bottom",
+    PlateRegion.KEEL: "bottom",
+    PlateRegion.SIDE: "side",
+    PlateRegion.TRANSOM: "side",
+    PlateRegion.DECK: "deck",
+    PlateRegion.BULKHEAD: "bulkhead",
+    PlateRegion.TANK: "tank",
+}
+
+UNDER_HEAD = frozenset({PlateRegion.BULKHEAD, PlateRegion.TANK})
+
+
+@dataclass(frozen=True)
+class Required:
+    """What a plate field's panel requires, with its inputs in words; or what is missing for it."""
+
+    check: PlateCheck | None
+    panel: Panel | None
+    inputs: tuple[tuple[str, str], ...] = ()
+    missing: tuple[str, ...] = ()
+    wrong: str = ""
+
+    @property
+    def why_not(self) -> str:
+        if self.wrong:
+            return self.wrong
+        return f"not worked out, missing: {', '.join(self.missing)}" if self.missing else ""
+
+    def working(self) -> Working:
+        if self.check is None or self.panel is None:
+            return Working((*self.inputs, ("required", self.why_not)), ())
+        return plate_working(self.check, self.panel, self.inputs)
+
+
+def required_of(boat: Boat, checklists: Checklists, field: PlateField, actual_mm: float | None) -> Required:
+    """By ISO 12215-5:2008; what it needs and is not written down is named, never guessed."""
+    lacking = _lacking(boat, field)
+    alloy = checklists.metals.alloys.get(field.alloy)
+    strength = None if alloy is None else alloy.design_strength(field.temper, welded=field.welded is not False)
+    if field.alloy and alloy is None:
+        lacking.append(f"strength of {field.alloy} (metals.toml does not know it)")
+    elif alloy is not None and strength is None:
+        lacking.append(
+            f"strength of {field.alloy} {field.temper} not welded (metals.toml has none)".replace("  ", " ")
+        )
+    if lacking or alloy is None or strength is None:
+        return Required(None, None, missing=tuple(lacking))
+    try:
+        craft, panel = None if field.region in UNDER_HEAD else _craft(boat), _panel(field)
+        if more := missing(craft, panel):
+            return Required(None, None, missing=tuple(more))
+        check = check_plate(craft, panel, alloy.metal.value, strength.ultimate_mpa, strength.proof_mpa, actual_mm)
+    except CannotCalculate as error:
+        return Required(None, None, wrong=str(error))
+    return Required(check, panel, _inputs(boat, field, panel, alloy, strength))
+
+
+def _lacking(boat: Boat, field: PlateField) -> list[str]:
+    wanted: list[tuple[str, object]] = [
+        ("alloy", field.alloy or None),
+        ("panel width (mm)", field.panel_width_mm),
+        ("panel length (mm)", field.panel_length_mm),
+    ]
+    if field.region in UNDER_HEAD:
+        return [name for name, value in (*wanted, ("head of water on it (m)", field.head_m)) if value is None]
+    wanted += [
+        ("design category", boat.design_category),
+        ("waterline length (m)", boat.waterline_length_m),
+        ("displacement (kg)", boat.displacement_kg),
+    ]
+    return [name for name, value in wanted if value is None]
+
+
+def _craft(boat: Boat) -> Craft:
+    assert boat.design_category
+    assert boat.waterline_length_m
+    assert boat.displacement_kg
+    return Craft(
+        boat.rig is Rig.SAIL,
+        boat.design_category.value,
+        boat.waterline_length_m,
+        boat.displacement_kg,
+        boat.waterline_beam_m,
+        boat.speed_kn,
+        boat.deadrise_deg,
+        boat.righting_lever_m,
+    )
+
+
+def _panel(field: PlateField) -> Panel:
+    assert field.panel_width_mm
+    assert field.panel_length_mm
+    short, long = sorted((field.panel_width_mm, field.panel_length_mm))
+    return Panel(
+        REGIONS[field.region],
+        short,
+        long,
+        1.0 if field.from_aft_percent is None else field.from_aft_percent / 100,
+        1.0 if field.up_side_percent is None else 1 - field.up_side_percent / 100,
+        field.head_m,
+        field.curvature_mm or 0.0,
+    )
+
+
+def _inputs(
+    boat: Boat, field: PlateField, panel: Panel, alloy: Alloy, strength: Strength
+) -> tuple[tuple[str, str], ...]:
+    told = [
+        ("panel", f"{panel.short_mm:g} × {panel.long_mm:g} mm, {field.region.value}, taken as {panel.region}"),
+    ]
+    if field.region not in UNDER_HEAD:
+        told.append(
+            (
+                "boat",
+                f"{boat.rig.value}, category {boat.design_category}, waterline {boat.waterline_length_m:g} m, "
+                f"{boat.displacement_kg:g} kg",
+            )
+        )
+    if field.region not in UNDER_HEAD and field.from_aft_percent is None:
+        told.append(("along the hull", "place not written down: taken as forward, where most is required"))
+    if panel.region == "side" and field.up_side_percent is None:
+        told.append(("up the side", "height not written down: taken as at the waterline, where most is required"))
+    welded = "as welded" if strength.welded else "not welded"
+    if field.welded is None:
+        welded += " (not written down, taken so)"
+    told.append(
+        (
+            "strength",
+            f"{field.alloy} {welded}: {strength.proof_mpa:g}/{strength.ultimate_mpa:g} MPa; "
+            f"{strength.source} ({strength.seen})",
+        )
+    )
+    others = [
+        f"{row.proof_mpa:g}/{row.ultimate_mpa:g} ({row.temper}: {row.source}; {row.seen})"
+        for row in alloy.strength
+        if row.welded == strength.welded and row is not strength and not row.design
+    ]
+    if others:
+        told.append(("others say", "; ".join(others)))
+    return tuple(told)
+
+
+def filler_words(alloy: Alloy | None) -> str:
+    """Which filler metal goes with an alloy, what to avoid, and who says so; empty if nothing is known."""
+    if alloy is None or alloy.filler is None:
+        return ""
+    filler = alloy.filler
+    kinds = (
+        ("salt water", filler.salt_water),
+        ("strength", filler.strength),
+        ("ductility", filler.ductility),
+        ("least cracking", filler.least_cracking),
+    )
+    told = ", ".join(f"{name} {wire}" for name, wire in kinds if wire)
+    avoid = f"; avoid {alloy.avoid}" if alloy.avoid else ""
+    source = filler.source if filler.seen != "from memory, not seen" else "no document"
+    return f"{alloy.id}: {told}{avoid}. Source: {source} ({filler.seen}). The welder's procedure decides."

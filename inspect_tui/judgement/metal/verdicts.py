@@ -1,0 +1,174 @@
+"""The verdict on the metal at one finding."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.plain import counted
+from inspect_tui.domain.reading_records import PitReading, ThicknessReading
+from inspect_tui.domain.records import Finding, PlateField
+from inspect_tui.domain.words import HullMetal, ThicknessSource
+from inspect_tui.engineering.metal.growth import pit_band, pit_band_working
+from inspect_tui.engineering.metal.metal_loss import Loss, loss_working, metal_loss
+from inspect_tui.engineering.metal.pits import describe, pits_working
+from inspect_tui.engineering.working import Working, shown
+from inspect_tui.errors import CannotCalculate
+from inspect_tui.judgement.metal.fields import FieldJudged, age_years, judge_field, judge_fields, limits_of
+from inspect_tui.judgement.metal.gathered import Gathered, Metal
+from inspect_tui.judgement.metal.panels import Required, filler_words, required_of
+from inspect_tui.judgement.metal.verdict import Facts, Verdict, facts_of, judge
+
+# Growth laws of free pits say nothing of these.
+DRIVEN = frozenset({"two-metals", "leakage", "crevice", "old-patch", "wet-cover", "stray-metal"})
+DRIVEN_NOTE = "No law of growth holds where another metal, a current or a crevice drives it: it may go much faster."
+STAND_IN = "No plate field: the thickest reading beside the pits stands in for the plate as built."
+
+
+class Verdicts:
+    """The verdicts on the metal of a book, at its findings and on its plate fields."""
+
+    def __init__(self, book: Book, checklists: Checklists) -> None:
+        self.book = book
+        self.checklists = checklists
+        self.gathered = Gathered(book)
+        self.fields: Mapping[str, FieldJudged] = judge_fields(book, checklists, self.gathered)
+        self._of: dict[int, Verdict | None] = {}
+
+    def of(self, finding: Finding) -> Verdict | None:
+        """The verdict on a finding's metal, or None if nothing was measured that could be judged."""
+        if finding.chalk not in self._of:
+            metal = self.gathered.at_finding(finding)
+            field = self.book.plate_fields.get(self.gathered.field_at(finding) or "")
+            self._of[finding.chalk] = self.judge(finding, metal, field)
+        return self._of[finding.chalk]
+
+    def judge(self, finding: Finding, metal: Metal, field: PlateField | None) -> Verdict | None:
+        """The verdict on a finding with these readings, on this plate field."""
+        around = self.fields[field.id].loss if field else None
+        return judge_finding(self.book, self.checklists, finding, metal, field, around)
+
+    def with_more(self, field: PlateField, *more: PitReading | ThicknessReading) -> FieldJudged:
+        """A plate field with a reading that is being typed."""
+        return judge_field(self.book, self.checklists, self.gathered, field, more)
+
+
+def judge_finding(
+    book: Book, checklists: Checklists, finding: Finding, metal: Metal, field: PlateField | None, around: Loss | None
+) -> Verdict | None:
+    """Strength from the thickness gauged at the finding, tightness from its deepest pit and its holes.
+
+    `around` is the loss of the plate field, which counts under the pits where none was gauged at the finding itself.
+    """
+    kind = checklists.kinds.get(finding.kind)
+    readings = metal.thickness_mm()
+    if (kind is not None and not kind.gauged) or not (metal.pits or readings):
+        return None
+    warnings: list[str] = []
+    plate = field.as_built_mm if field and field.as_built_mm else None
+    if plate is None and readings:
+        plate = max(readings)
+        warnings.append(STAND_IN)
+    if plate is None:
+        return None
+    loss = _loss_at(book, metal, field, warnings)
+    ground = loss.left_mm if loss else plate
+    if loss is None and around is not None and metal.pits:
+        ground = around.left_mm
+        warnings.append(
+            f"No thickness was gauged here: the plate field's mean, {ground:.1f} mm, counts under the pits."
+        )
+    if metal.unsaid:
+        warnings.append("It was not said of all readings that they were taken on bright metal.")
+    if metal.left_out:
+        warnings.append(f"{counted(metal.left_out, 'reading')} not on bright metal: not judged.")
+    if metal.painted:
+        warnings.append(f"{counted(metal.painted, 'reading')} through paint of unknown thickness left out.")
+    required = Required(None, None)
+    if field is not None and loss is not None:
+        required = required_of(book.boat, checklists, field, loss.left_mm)
+    facts = facts_of(plate, metal, loss, required.check, ground_mm=ground, holes=int(finding.kind == "hole"))
+    limits = limits_of(book, checklists, field)
+    age = age_years(book, metal.pits)
+    later = None
+    if facts.deepest_mm and facts.left_mm and age is not None and finding.kind not in DRIVEN:
+        later = pit_band(facts.deepest_mm, age, limits.years_to_next_haul_out)
+        facts = replace(facts, later_share=(facts.left_mm - (later[2] - facts.deepest_mm)) / plate)
+
+    def work_out() -> Working:
+        working = Working((), ())
+        if metal.depths_mm:
+            areas = [reading.patch_area_m2 for reading in metal.pits]
+            area = sum(one for one in areas if one) if all(areas) else None
+            working += pits_working(describe(metal.depths_mm, area), min(ground, plate))
+        if loss:
+            working += loss_working(loss) + required.working()
+        if finding.kind in DRIVEN:
+            working += Working((), (), (DRIVEN_NOTE,))
+        elif later and age is not None and facts.deepest_mm:
+            working += pit_band_working(facts.deepest_mm, age, limits.years_to_next_haul_out)
+        if filler := filler_words(checklists.metals.alloys.get(field.alloy) if field else None):
+            working += Working((("filler metal", filler),), ())
+        return working
+
+    return judge(
+        facts,
+        limits,
+        below=walk.lies_below(book, checklists, finding.compartment),
+        afloat=book.boat.afloat,
+        hazards=checklists.cautions,
+        numbers=finding_numbers(facts),
+        warnings=warnings,
+        work_out=work_out,
+    )
+
+
+def _loss_at(book: Book, metal: Metal, field: PlateField | None, warnings: list[str]) -> Loss | None:
+    """Loss at the finding against its plate field; what is wrong with the readings goes to the warnings."""
+    readings = metal.thickness_mm()
+    if field is None or field.as_built_mm is None or not readings:
+        return None
+    source = field.as_built_from or ThicknessSource.GUESS
+    try:
+        loss = metal_loss(
+            readings,
+            field.as_built_mm,
+            baseline_from=source.value,
+            error_mm=metal.thickness_error_mm,
+            aluminium=book.boat.hull_metal is HullMetal.ALUMINIUM,
+        )
+    except CannotCalculate as error:
+        warnings.append(str(error))
+        return None
+    warnings += loss.warnings
+    return loss
+
+
+def finding_numbers(facts: Facts) -> str:
+    """The figures of a finding in one phrase."""
+    told = []
+    if facts.holed:
+        told.append("holed through")
+    if facts.soft:
+        told.append("soft under the knife")
+    if facts.deepest_mm and facts.left_mm is not None and facts.pit_share is not None:
+        ground = facts.plate_mm if facts.ground_mm is None else facts.ground_mm
+        where = f" in {ground:.1f} mm ({facts.plate_mm:g} as built)" if ground < facts.plate_mm else ""
+        told.append(
+            f"{'deepest pit' if facts.pits > 1 else 'pit'} {shown(facts.deepest_mm)}"
+            f"{where or f' of {facts.plate_mm:g} mm'}, "
+            f"{facts.left_mm:.1f} ± {facts.error_mm:.1g} mm left, {100 * facts.pit_share:.0f} % gone at the worst"
+        )
+    elif facts.mean_mm is not None:
+        gone = 100 * max(facts.plate_mm - facts.mean_mm, 0.0) / facts.plate_mm
+        told.append(
+            f"{facts.mean_mm:.1f} ± {facts.error_mm:.1g} of {facts.plate_mm:g} mm left on average, {gone:.0f} % gone"
+        )
+    elif facts.deepest_mm == 0:
+        told.append("no pit found")
+    if facts.check is not None and facts.mean_mm is not None:
+        told.append(f"{facts.check.required_mm:.1f} mm required (2008 rule)")
+    return "; ".join(told) or "measured"

@@ -1,0 +1,72 @@
+"""What it means for the book when somebody says that an action of the worklist is done."""
+
+from __future__ import annotations
+
+from inspect_tui.domain import edits
+from inspect_tui.domain.book import Book, Edit, Put, Stamp
+from inspect_tui.domain.records import Finding
+from inspect_tui.domain.words import Status, Step, Treatment
+from inspect_tui.errors import NotAllowed
+from inspect_tui.judgement.work.action import Action, Task
+
+
+def asks_for_treatment(action: Action) -> bool:
+    """Whether marking it done needs the decision itself: which treatment."""
+    return action.chalk is not None and action.step is Step.DECIDE
+
+
+def complete(
+    book: Book,
+    stamp: Stamp,
+    action: Action,
+    note: str = "",
+    treatment: Treatment | None = None,
+) -> Edit:
+    """Mark an action done: who and when are kept, and a finding moves on.
+
+    Raises
+    ------
+    NotAllowed : a repair cannot be verified before it was measured again; a decision needs its treatment;
+        places are done by answering their questions, and floating by saying that she floats.
+    """
+    more: tuple[Put, ...] = ()
+    if action.chalk is not None:
+        finding = book.findings[str(action.chalk)]
+        status = _next_status(action, finding)
+        if status is not None:
+            bright = action.kind is not None and action.kind.bright_metal
+            more = edits.move_finding(book, stamp, finding, status, note, treatment, bright_metal=bright).puts
+    elif refusal := not_ticked_off(book, action):
+        raise NotAllowed(refusal)
+    return edits.mark_done(stamp, action.key, f"{action.what} ({action.where})", note, *more)
+
+
+def not_ticked_off(book: Book, action: Action) -> str | None:
+    """Why this action cannot be marked done by hand, or None."""
+    if action.task is Task.WALK:
+        return "A compartment is walked by answering its questions: Enter goes there."
+    if action.task is Task.OPEN:
+        return "Opened? Then answer its unseen questions again: Enter goes to the first of them."
+    if action.task in (Task.HAUL, Task.LAUNCH):
+        return "This is done by saying so: h on the boat screen, on the day she is lifted or floated."
+    if action.task is Task.WATCH and not book.boat.afloat:
+        return "She is not afloat: this begins when she is."
+    return None
+
+
+def _next_status(action: Action, finding: Finding) -> Status | None:
+    if finding.status is Status.ACCEPTED:
+        return None
+    if finding.status is Status.REPAIRED:
+        return Status.VERIFIED
+    match action.step:
+        case Step.CLEAN if action.kind is not None and action.kind.bright_metal:
+            return Status.CLEANED
+        case Step.MEASURE:
+            raise NotAllowed(f"It is measured by readings: Enter, then F3, at finding {finding.chalk}.")
+        case Step.DECIDE:
+            return Status.DECIDED
+        case Step.GUT if action.kind is not None and action.kind.bright_metal:
+            return None
+        case _:
+            return Status.REPAIRED

@@ -1,0 +1,161 @@
+"""For each plate field what its numbers ask for beside its findings: strength, and the metal nobody looked at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.readings import in_words
+from inspect_tui.domain.words import (
+    CLOSED,
+    LIKELIHOOD_WORDS,
+    TREATMENT_WORDS,
+    WELDED,
+    Likelihood,
+    Severity,
+    Step,
+    Treatment,
+    Who,
+)
+from inspect_tui.judgement.metal.fields import FieldJudged, bound_words
+from inspect_tui.judgement.metal.verdict import asks_for, first_fit, in_short
+from inspect_tui.judgement.metal.verdicts import Verdicts
+from inspect_tui.judgement.work.action import Action, FieldRef, Task
+from inspect_tui.judgement.work.done import done_in_round
+from inspect_tui.judgement.work.risk import place_finding, risk_of
+
+# A chance of a hole with a letter up to this one is worth an action of its own.
+LEAST_LETTER = Likelihood.C
+
+
+def field_actions(book: Book, verdicts: Verdicts) -> list[Action]:
+    actions = []
+    told = [
+        (verdicts.gathered.field_at(finding), rule)
+        for finding in book.findings.values()
+        if finding.status not in CLOSED and (verdict := verdicts.of(finding)) and (rule := verdict.strength)
+    ]
+    for key, judged in verdicts.fields.items():
+        strength = _strength_action(book, judged)
+        # A finding on it that asks for as much says it already.
+        asked = max((asks_for(rule.treatment) for field, rule in told if field == key), default=-1)
+        rule_here = judged.verdict.strength if judged.verdict else None
+        if rule_here and asks_for(rule_here.treatment) <= asked:
+            strength = None
+        for action in (strength, _unseen_action(book, judged), _loose_action(book, judged)):
+            if action is not None and not done_in_round(book, action.key):
+                actions.append(action)
+    return actions
+
+
+def _loose_action(book: Book, judged: FieldJudged) -> Action | None:
+    """A pit in a patch that belongs to no finding stands in no list: it asks for a chalk number."""
+    verdict = judged.verdict
+    loose = [
+        one for one in judged.metal.pits if one.finding is None and (one.depths_mm or one.holed_through or one.soft)
+    ]
+    if verdict is None or not loose:
+        return None
+    worst = max(loose, key=lambda one: (one.holed_through, one.soft, max(one.depths_mm, default=0.0)))
+    facts = replace(
+        verdict.facts,
+        deepest_mm=max(worst.depths_mm, default=None),
+        holes=worst.holed_through,
+        soft=worst.soft,
+        deep_share=None,
+        spacing_mm=None,
+        pits=len(worst.depths_mm),
+    )
+    rule = first_fit(verdict.limits, "tightness", facts.quantities())
+    if rule is None or rule.treatment not in WELDED | {Treatment.ASK}:
+        return None
+    place = book.compartments.get(worst.compartment)
+    what = f"Write a finding for it and chalk its number: {in_words(worst)}{', in ' + place.name if place else ''}"
+    severity = rule.severity if judged.below or rule.severity_above is None else rule.severity_above
+    why = f"{rule.say} ({in_short(rule)})"
+    return _action(
+        book, judged, _Asked(Task.PLATE_LOOSE_PITS, Step.MEASURE, Who.OWNER, what, why, severity, rule.likelihood)
+    )
+
+
+def _strength_action(book: Book, judged: FieldJudged) -> Action | None:
+    verdict = judged.verdict
+    if verdict is None or verdict.strength is None or not verdict.thinned:
+        return None
+    rule = verdict.strength
+    severity = rule.severity if judged.below or rule.severity_above is None else rule.severity_above
+    what = f"Have a surveyor judge the plate: {TREATMENT_WORDS[rule.treatment]} — {verdict.numbers}"
+    why = f"{rule.say} ({in_short(rule)})"
+    return _action(
+        book, judged, _Asked(Task.PLATE_STRENGTH, Step.DECIDE, Who.SURVEYOR, what, why, severity, rule.likelihood)
+    )
+
+
+def _unseen_action(book: Book, judged: FieldJudged) -> Action | None:
+    estimate, chance, verdict = judged.estimate, judged.hole_chance_later, judged.verdict
+    if estimate is None or chance is None or verdict is None:
+        return None
+    letter = verdict.limits.letter(chance)
+    if letter.rank > LEAST_LETTER.rank:
+        return None
+    unseen_m2 = estimate.total_area_m2 - estimate.sample.count * estimate.patch_area_m2
+    do, more = "Measure more patches of it", judged.advice
+    if estimate.more_patches == 0:
+        more = "the usual 20 patches would tell better"
+    elif estimate.more_patches is None:
+        do, more = "Open all of it up and look", "more patches like these would not settle it"
+    what = f"{do}: {unseen_m2:.1f} m² not measured, {bound_words(estimate)}; {more}"
+    years = verdict.limits.years_to_next_haul_out
+    until = f"within {years:g} years" if judged.aged else "today"
+    why = f"chance of a hole there {until} {percent(chance)} (statistics of the deepest pits)"
+    severity = Severity.CRITICAL if judged.below else Severity.MARGINAL
+    return _action(book, judged, _Asked(Task.PLATE_UNSEEN, Step.MEASURE, Who.OWNER, what, why, severity, letter))
+
+
+def percent(chance: float) -> str:
+    """A chance in words that promise no more digits than it has.
+
+    >>> percent(0.0004), percent(0.034), percent(0.4), percent(0.9996)
+    ('below 0.1 %', '3.4 %', '40 %', 'above 99.9 %')
+    """
+    if chance < 0.001:
+        return "below 0.1 %"
+    if chance > 0.999:
+        return "above 99.9 %"
+    return f"{100 * chance:.2g} %" if chance < 0.995 else f"{100 * chance:.1f} %"
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What a plate field asks for."""
+
+    task: Task
+    step: Step
+    who: Who
+    what: str
+    why: str
+    severity: Severity
+    likelihood: Likelihood
+
+
+def _action(book: Book, judged: FieldJudged, asked: _Asked) -> Action:
+    risk = risk_of(asked.severity, asked.likelihood)
+    placed = place_finding(risk, None, below=judged.below, afloat=book.boat.afloat)
+    word, _ = LIKELIHOOD_WORDS[asked.likelihood]
+    field = judged.field
+    return Action(
+        task=asked.task,
+        about=FieldRef(field.id),
+        step=asked.step,
+        tier=placed.tier,
+        what=asked.what,
+        headline=f"plate field {field.name}: {asked.what}",
+        where=f"plate field {field.name}{': ' + field.extent if field.extent else ''}",
+        why=f"{asked.severity.value.capitalize()} and {word}; {placed.because}. By the numbers: {asked.why}.",
+        who=asked.who,
+        risk=risk,
+        severity=asked.severity,
+        below=judged.below,
+        likelihood=asked.likelihood,
+        verdict=judged.verdict,
+    )

@@ -1,0 +1,117 @@
+"""What must come first, and the order that follows from it."""
+
+from __future__ import annotations
+
+import heapq
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from inspect_tui.domain.words import Step
+from inspect_tui.judgement.work.action import Action, Task
+
+Edges = dict[str, set[str]]
+
+
+@dataclass(frozen=True)
+class _Rule:
+    """Actions that fit `first` come before those that fit `then`: in one compartment, or all over the boat."""
+
+    first: Callable[[Action], bool]
+    then: Callable[[Action], bool]
+    everywhere: bool = False
+
+
+def _eaten(action: Action) -> bool:
+    return bool(action.kind and action.kind.corrosion)
+
+
+def _metal_repair(action: Action) -> bool:
+    """Deciding on, welding or coating metal that is eaten."""
+    return action.step is Step.COAT or (_eaten(action) and action.step in (Step.DECIDE, Step.HOT_WORK))
+
+
+_RULES = (
+    # She must be out of the water.
+    _Rule(lambda one: one.task is Task.HAUL, lambda one: one.needs_haul, everywhere=True),
+    # What lies behind must be known before anything is decided or covered.
+    _Rule(lambda one: one.task is Task.OPEN, _metal_repair),
+    # Wet linings come out before arc or paint.
+    _Rule(lambda one: one.step is Step.GUT and one.chalk is not None, _metal_repair),
+    # Water and foreign metal go before metal is repaired or coated.
+    _Rule(lambda one: one.step is Step.CLEAN and bool(one.kind and one.kind.cause), _metal_repair),
+    # A current is cured before any eaten metal is repaired.
+    _Rule(
+        lambda one: one.step is Step.CAUSE and not one.cures,
+        lambda one: _eaten(one) and one.step in (Step.DECIDE, Step.HOT_WORK),
+        everywhere=True,
+    ),
+    # The arc comes before tests and paint.
+    _Rule(lambda one: one.step is Step.HOT_WORK, lambda one: one.step in (Step.COAT, Step.TIGHTNESS)),
+)
+
+
+def edges_between(actions: list[Action]) -> Edges:
+    """For each action the keys of those that must come before it. No cycle can arise: every edge leads
+    from a lower stage of the work to a higher one."""
+    edges: Edges = defaultdict(set)
+    by_place: dict[str | None, list[Action]] = defaultdict(list)
+    for action in actions:
+        by_place[action.compartment.id if action.compartment else None].append(action)
+    for rule in _RULES:
+        groups = [actions] if rule.everywhere else [group for place, group in by_place.items() if place is not None]
+        for group in groups:
+            first = [action for action in group if rule.first(action)]
+            if not first:
+                continue
+            for then in group:
+                if rule.then(then):
+                    edges[then.key] |= {one.key for one in first if one.stage < then.stage}
+    # What eats a place is cured, or found, before that place is repaired.
+    for cure in (action for action in actions if action.cures):
+        for then in actions:
+            if then.chalk in cure.cures and cure.stage < then.stage and _metal_repair(then):
+                edges[then.key].add(cure.key)
+    return edges
+
+
+def promoted(actions: list[Action], edges: Edges) -> list[Action]:
+    """What others wait for moves up to their tier, and says so."""
+    by_key = {action.key: action for action in actions}
+    own_why = {action.key: action.why for action in actions}
+    for later in sorted(actions, key=lambda one: one.stage, reverse=True):
+        waiting = by_key[later.key]
+        for key in sorted(edges.get(later.key, ())):
+            if by_key[key].tier.rank > waiting.tier.rank:
+                label = waiting.label[0].upper() + waiting.label[1:]
+                why = f"{own_why[key]} {label} waits for it ({waiting.tier.value})."
+                by_key[key] = replace(by_key[key], tier=waiting.tier, why=why)
+    return list(by_key.values())
+
+
+def in_order(actions: list[Action], edges: Edges) -> tuple[Action, ...]:
+    """Topological, and by the sort key wherever the graph leaves a choice. What must come first is sorted
+    by the most pressing of the actions that wait for it."""
+    by_key = {action.key: action for action in actions}
+    waits = {action.key: set(edges.get(action.key, ())) for action in actions}
+    blocks: dict[str, list[str]] = defaultdict(list)
+    own = {action.key: action.sort_key() for action in actions}
+    pressing = dict(own)
+    for action in sorted(actions, key=lambda one: one.stage, reverse=True):
+        for first in waits[action.key]:
+            blocks[first].append(action.key)
+            pressing[first] = min(pressing[first], pressing[action.key])
+    ready = [(pressing[key], own[key], key) for key, firsts in waits.items() if not firsts]
+    heapq.heapify(ready)
+    ordered: list[Action] = []
+    position: dict[str, int] = {}
+    while ready:
+        _, _, key = heapq.heappop(ready)
+        position[key] = len(ordered)
+        after = tuple(sorted(edges.get(key, ()), key=position.__getitem__))
+        ordered.append(replace(by_key[key], rank=len(ordered) + 1, after=after))
+        for then in blocks[key]:
+            waits[then].discard(key)
+            if not waits[then]:
+                heapq.heappush(ready, (pressing[then], own[then], then))
+    return tuple(ordered)

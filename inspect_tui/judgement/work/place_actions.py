@@ -1,0 +1,114 @@
+"""For each place not seen, or not walked, what is to be done about it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import replace
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.words import Said, Severity, Step, Tier, UnseenReason, Who
+from inspect_tui.judgement.work.action import Action, PlaceRef, Task
+from inspect_tui.judgement.work.risk import place_unseen
+
+
+def place_actions(book: Book, checklists: Checklists) -> list[Action]:
+    actions = []
+    not_begun: dict[tuple[Tier, bool], list[Action]] = defaultdict(list)
+    for place in book.bow_to_stern():
+        prompts = walk.prompts_of(checklists, book.boat, place)
+        answers = {prompt.key: walk.answer_of(book, place.id, prompt.key) for prompt in prompts}
+        unseen = [
+            prompt for prompt in prompts if (said := answers[prompt.key]) is not None and said.said is Said.UNSEEN
+        ]
+        open_prompts = [prompt for prompt in prompts if answers[prompt.key] is None]
+        if unseen:
+            reasons = [answer.reason for prompt in unseen if (answer := answers[prompt.key]) and answer.reason]
+            share = walk.visit_of(book, place.id)
+            seen_percent = share.seen_percent if share else None
+            actions.append(_open_action(checklists, place, unseen, reasons, seen_percent, afloat=book.boat.afloat))
+        if len(open_prompts) == len(prompts):
+            action = _walk_action(checklists, place, open_prompts, len(prompts))
+            not_begun[action.tier, action.below].append(action)
+        elif open_prompts:
+            actions.append(_walk_action(checklists, place, open_prompts, len(prompts)))
+    return actions + [_walk_all(group) for group in not_begun.values()]
+
+
+def _walk_all(group: list[Action]) -> Action:
+    """Places nobody has begun with, of one tier and one side of the waterline, as one action: the list is for
+    what is known."""
+    if len(group) == 1:
+        return group[0]
+    worst = min(group, key=lambda one: (one.risk.rank, one.severity.rank, one.order))
+    names = ", ".join(action.compartment.name for action in group if action.compartment)
+    return replace(
+        worst,
+        what=f"Walk {len(group)} compartments not begun in this round, beginning with {group[0].where}",
+        headline=f"{len(group)} compartments not begun in this round",
+        where=names,
+        compartment=None,
+        about=PlaceRef(tuple(key for action in group for key in action.places)),
+    )
+
+
+def _worst(prompts: Iterable[Prompt]) -> Severity:
+    return min((prompt.severity for prompt in prompts), key=lambda severity: severity.rank)
+
+
+def _place_action(
+    checklists: Checklists, place: Compartment, task: Task, what: str, why: str, prompts: list[Prompt], who: Who
+) -> Action:
+    below = walk.below_waterline(checklists, place)
+    worst = _worst(prompts)
+    risk, placed = place_unseen(worst, below=below)
+    frames = walk.frames_words(place)
+    return Action(
+        task=task,
+        about=PlaceRef((place.id,)),
+        step=Step.GUT,
+        tier=placed.tier,
+        what=what,
+        headline=what,
+        where=f"{place.name}{', ' + frames if frames else ''}",
+        why=f"{why}: {placed.because}.",
+        who=who,
+        risk=risk,
+        severity=worst,
+        below=below,
+        order=place.order,
+        compartment=place,
+    )
+
+
+def _open_action(
+    checklists: Checklists,
+    place: Compartment,
+    unseen: list[Prompt],
+    reasons: list[UnseenReason],
+    seen_percent: float | None,
+    *,
+    afloat: bool,
+) -> Action:
+    by_count = sorted(set(reasons), key=lambda reason: (-reasons.count(reason), reason.value))
+    told = ", ".join(reason.value for reason in by_count)
+    whole = "" if seen_percent is None else f", {seen_percent:g} % of the metal seen"
+    real = [prompt for prompt in unseen if not prompt.share]
+    names = (
+        f"{len(real)} question{'s' if len(real) != 1 else ''} unseen ({told})" if real else f"not all seen ({told})"
+    )
+    waits = afloat and set(reasons) == {UnseenReason.NOT_HAULED}
+    what = f"{'Look when she is hauled out' if waits else 'Open and look'}: {names}{whole}"
+    who = Who.OWNER if not {UnseenReason.UNSAFE_AIR, UnseenReason.SEALED} & set(reasons) else Who.YARD
+    action = _place_action(checklists, place, Task.OPEN, what, "Not seen", unseen, who)
+    return replace(action, needs_haul=UnseenReason.NOT_HAULED in reasons)
+
+
+def _walk_action(checklists: Checklists, place: Compartment, prompts: list[Prompt], asked: int) -> Action:
+    left = "none of its questions" if len(prompts) == asked else f"{asked - len(prompts)} of {asked} questions"
+    what = f"Walk it: {left} answered this round"
+    return _place_action(checklists, place, Task.WALK, what, "Not walked yet", prompts, Who.OWNER)

@@ -1,0 +1,181 @@
+"""Lists: rows, a line for each, a detail of the chosen one, keys. `/` finds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rich.console import RenderableType
+from rich.text import Text
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option as ListOption
+
+from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.widgets.field import Field
+
+
+@dataclass(frozen=True)
+class ListRow:
+    """One line, with the key of what it is about; a heading has none."""
+
+    key: str
+    line: Text
+
+
+class FindField(Field):
+    """What is looked for in a list."""
+
+    BINDINGS = [Binding("escape", "screen.find_no_more", "Whole list", key_display="Esc")]
+
+
+class ListScreen(BookScreen):
+    """A list. Finding narrows it to the lines that hold all the words typed; Escape shows the whole again."""
+
+    BINDINGS = [Binding("slash", "find", "Find", key_display="/")]
+    # Said in place of the list while it is empty.
+    EMPTY = ""
+
+    def list_rows(self) -> Sequence[ListRow]:
+        """What is listed now."""
+        raise NotImplementedError
+
+    def head(self) -> RenderableType | None:
+        """Above the list; None if nothing stands there."""
+        return None
+
+    def detail(self) -> RenderableType | None:
+        """Of the chosen row, below the list; None if nothing stands there."""
+        return None
+
+    def same_row(self, key: str, keys: Sequence[str]) -> str | None:
+        """Which row stands for one that was chosen before the list changed."""
+        return key if key in keys else None
+
+    def open_row(self, key: str) -> None:
+        """Enter, or a click."""
+
+    @property
+    def list_key(self) -> str:
+        """The key of the chosen row; empty if there is none."""
+        rows = self.query_one("#list", OptionList)
+        if rows.highlighted is None or rows.highlighted >= rows.option_count:
+            return ""
+        return rows.get_option_at_index(rows.highlighted).id or ""
+
+    def choose(self, key: str) -> None:
+        rows = self.query_one("#list", OptionList)
+        rows.highlighted = next((at for at, one in enumerate(rows.options) if one.id == key), rows.highlighted)
+
+    def body(self) -> ComposeResult:
+        yield Static(id="head", markup=False)
+        yield OptionList(id="list", compact=True)
+        yield FindField(id="find", placeholder="find: words, all of them; Enter goes to the list, Esc shows it whole")
+        yield Static(id="detail", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one("#find").display = False
+        self.query_one("#list", OptionList).focus()
+
+    def show(self) -> None:
+        self._show_head()
+        rows = self.query_one("#list", OptionList)
+        at, chosen = rows.highlighted or 0, self.list_key
+        listed = self._matching(self.list_rows())
+        rows.clear_options()
+        for row in listed:
+            row.line.truncate(max(self.size.width - 3, 20), overflow="ellipsis")
+        if listed:
+            rows.add_options([ListOption(row.line, id=row.key or None, disabled=not row.key) for row in listed])
+        else:
+            wanted = self.query_one("#find", Field).value
+            words = f"Nothing here has {wanted!r}: Esc shows the whole list." if wanted else self.EMPTY
+            rows.add_options([ListOption(Text(words), disabled=True)] if words else [])
+        keys = [row.key for row in listed]
+        same = self.same_row(chosen, [key for key in keys if key]) if chosen else None
+        if same:
+            rows.highlighted = keys.index(same)
+        elif any(keys):
+            behind = (index for index in range(min(at, len(keys) - 1), len(keys)) if keys[index])
+            rows.highlighted = next(behind, keys.index(next(key for key in keys if key)))
+        self._show_detail()
+
+    def _show_head(self) -> None:
+        head, told = self.query_one("#head", Static), self.head()
+        head.display = told is not None
+        head.update(told or "")
+
+    @on(OptionList.OptionHighlighted)
+    def _show_detail(self) -> None:
+        detail, told = self.query_one("#detail", Static), self.detail()
+        detail.display = told is not None
+        detail.update(told or "")
+
+    @on(OptionList.OptionSelected)
+    def _selected(self, event: OptionList.OptionSelected) -> None:
+        if event.option.id:
+            self.open_row(event.option.id)
+
+    def _matching(self, listed: Sequence[ListRow]) -> list[ListRow]:
+        """Rows that hold all the words looked for; a heading stays while something stands under it."""
+        words = self.query_one("#find", Field).value.lower().split()
+        found: list[ListRow] = []
+        for row in listed:
+            if not row.key and found and not found[-1].key:
+                found.pop()
+            if not row.key or all(word in row.line.plain.lower() for word in words):
+                found.append(row)
+        if found and not found[-1].key:
+            found.pop()
+        return found
+
+    def action_find(self) -> None:
+        find = self.query_one("#find", Field)
+        find.display = True
+        find.focus()
+
+    @property
+    def finding_words(self) -> bool:
+        """Whether words to find are being typed, so that Enter belongs to them."""
+        return self.focused is self.query_one("#find")
+
+    def find_done(self) -> None:
+        """Back to the list, narrowed to what was found."""
+        self.query_one("#list", OptionList).focus()
+
+    def action_find_no_more(self) -> None:
+        find = self.query_one("#find", Field)
+        find.display = False
+        find.value = ""
+        self.query_one("#list", OptionList).focus()
+
+    @on(Input.Changed, "#find")
+    def _typed(self) -> None:
+        self.show()
+
+    @on(Input.Submitted, "#find")
+    def _to_the_list(self) -> None:
+        self.find_done()
+
+    def action_back(self) -> None:
+        if self.query_one("#find").display:
+            self.action_find_no_more()
+        else:
+            super().action_back()
+
+    def on_key(self, event: events.Key) -> None:
+        """Digits typed one after the other go to the row that has that number for its key."""
+        if not (event.character and event.character.isdigit()) or isinstance(self.focused, Input):
+            return
+        keys = [one.id for one in self.query_one("#list", OptionList).options]
+        for wanted in (self._digits + event.character, event.character):
+            if wanted in keys:
+                self._digits = wanted
+                event.stop()
+                self.choose(wanted)
+                return
+        self._digits = event.character
+
+    _digits = ""

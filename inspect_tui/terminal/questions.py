@@ -1,0 +1,56 @@
+"""Questions about the boat as a whole, asked over whatever screen is open."""
+
+from __future__ import annotations
+
+from inspect_tui.domain import edits
+from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.trail import Form
+from inspect_tui.domain.words import FloatState, Tier
+from inspect_tui.terminal.desk import Line
+from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.screens.modals import PickOne, TypeLine
+from inspect_tui.terminal.widgets.choice import Option
+
+ROUND = Line(
+    "Close this round and open the next: all questions are asked anew, findings stay. What is it for?",
+    needed="Write a word or two (spring look, before buying): next year you will want to know.",
+)
+
+
+def ask_float_or_haul(screen: BookScreen) -> None:
+    """Whether she was floated or hauled out today."""
+    desk = screen.desk
+    state = FloatState.HAULED_OUT if screen.book.boat.afloat else FloatState.AFLOAT
+    today = desk.clock().date()
+
+    def answered(yes: str | None) -> None:
+        if yes == "y":
+            desk.record(lambda: edits.float_or_haul(desk.open_file.book, state, today))
+
+    options = [Option("y", "y", f"yes, {state.value} since today, {today}"), Option("n", "n", "no")]
+    barring = [one for one in desk.judged.worklist.actions if one.tier in (Tier.NOW, Tier.BEFORE_AFLOAT)]
+    before = ""
+    if state is FloatState.AFLOAT and barring:
+        before = f" {len(barring)} lines of the list stand before it, the first: {one_line(barring[0].headline)}."
+    screen.app.push_screen(PickOne(f"Is she {state.value} now?{before}", options), answered)
+
+
+def ask_round(screen: BookScreen) -> None:
+    """What a new round is for; the answer opens it."""
+    desk = screen.desk
+
+    def answered(purpose: str) -> None:
+        desk.record(lambda: edits.open_round(desk.open_file.book, desk.open_file.stamp(), purpose.strip()))
+
+    desk.ask_line(Form("boat").line("round"), ROUND, answered)
+
+
+def ask_writer(screen: BookScreen) -> None:
+    """Who holds the pen from now on."""
+    desk = screen.desk
+
+    def typed(name: str | None) -> None:
+        if name and name.strip():
+            desk.write_as(name.strip())
+
+    screen.app.push_screen(TypeLine("Who is writing from now on?", desk.by, needed="A name, please."), typed)

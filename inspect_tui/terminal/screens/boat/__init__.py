@@ -1,0 +1,1 @@
+"""Her compartments and particulars, and all changes."""

@@ -1,0 +1,271 @@
+"""Boat: all compartments from bow to stern, how far each is, and where the walk stopped."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+
+from inspect_tui.domain import edits, walk
+from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, UNSEEN_WORDS, Lane, Tier
+from inspect_tui.terminal.drafts import offer_half_written
+from inspect_tui.terminal.questions import ask_float_or_haul, ask_round
+from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.widgets.choice import Option
+from inspect_tui.terminal.widgets.long_section import Cell, LongSection
+
+if TYPE_CHECKING:
+    from inspect_tui.judgement.work.action import Action
+
+UNTOUCHED, ALL_UNSEEN = "···", "///"
+
+
+class BoatScreen(BookScreen):
+    TITLE_WORDS = "the boat"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("enter", "carry_on", "Go", key_display="Enter"),
+        Binding("w", "walk", "Walk"),
+        Binding("f", "finding", "Finding", show=False),
+        Binding("l", "app.go('worklist')", "List"),
+        Binding("m", "app.go('metal')", "Metal"),
+        Binding("y", "app.go('causes')", "Why"),
+        Binding("p", "app.go('papers')", "Papers"),
+        Binding("escape", "back", "Back", show=False),
+        Binding("c", "app.go('chalk')", "Chalk numbers", show=False),
+        Binding("a", "add", "Add", show=False),
+        Binding("e", "edit", "Edit", show=False),
+        Binding("t", "app.go('trail')", "Trail", show=False),
+        Binding("d", "app.go('particulars')", "Particulars", show=False),
+        Binding("o", "drafts", "Half-written", show=False),
+        Binding("r", "round", "New round", show=False),
+        Binding("h", "float_or_haul", "Afloat or hauled", show=False),
+        Binding("v", "app.other_theme", "Light or dark", show=False),
+        Binding("z", "undo", "Undo", show=False),
+        Binding("q", "app.quit", "Quit"),
+    ]
+    HELP_TEXT = """
+The boat from bow to stern, in three lanes. Each cell is a compartment with the questions answered and asked:
+
+  [Chain 10/18 B]  ten of eighteen; its worst finding is tier B
+  [Balst     ···]  not begun
+  [Keel      ///]  asked, and nothing of it was seen
+
+N now · B before afloat · H this haul-out · L next haul-out (later) · W watch
+
+Arrows  choose a compartment
+Enter   carry on the walk where you stopped
+w       walk the chosen compartment
+f       write a finding there without a question
+l       worklist            c  all chalk numbers
+m       metal: plate fields, what is left and what is needed
+y       why she corrodes: causes by place, old patches, protection, circuit hunt
+p       papers              t  trail: every change, and undo
+a       add a compartment   e  its name, frames, side
+d       her particulars     h  she was hauled out, or floated
+r       new round           z  take back the last change
+o       half-written forms  v  light or dark
+q       quit: all is saved already
+
+Nothing needs saving: what is on the screen is on the disk, and the line on top says since when.
+"""
+
+    _judged = False
+
+    def body(self) -> ComposeResult:
+        with VerticalScroll(id="boat", can_focus=False):
+            yield LongSection()
+            yield Static(id="chosen", markup=False)
+            yield Static(id="stopped", markup=False)
+            yield Static(id="waiting", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one(LongSection).focus()
+        here = self.book.here
+        if here and here.compartment in self.book.compartments:
+            self.query_one(LongSection).selected = here.compartment
+        # She is drawn at once; what the list says of her follows.
+        self.call_after_refresh(self._judge)
+
+    def _judge(self) -> None:
+        self._judged = True
+        self.show()
+
+    @property
+    def chosen(self) -> Compartment | None:
+        return self.book.compartments.get(self.query_one(LongSection).selected)
+
+    def show(self) -> None:
+        self._listed = self.desk.judged.worklist.actions if self._judged else ()
+        worst: dict[str, Tier] = {}
+        self._actions: dict[str, list[Action]] = defaultdict(list)
+        for action in self._listed:
+            if action.compartment is None:
+                continue
+            self._actions[action.compartment.id].append(action)
+            if action.chalk is not None and action.compartment.id not in worst:
+                worst[action.compartment.id] = action.tier
+        cells = []
+        self._behind = []
+        for place in self.book.bow_to_stern():
+            done = walk.progress(self.book, self.checklists, place)
+            if done.unseen:
+                self._behind.append(one_line(place.name))
+            told = UNTOUCHED if done.untouched else ALL_UNSEEN if done.all_unseen else f"{done.answered}/{done.asked}"
+            if place.id in worst:
+                told += f" {worst[place.id].letter}"
+            area = walk.area_of(self.checklists, place)
+            alone = sum(other.area == place.area for other in self.book.compartments.values()) == 1
+            if area and (alone or place.name.startswith(area.name)):
+                short = area.short + place.name.removeprefix(area.name).strip()[:2] * (not alone)
+            else:
+                short = one_line(place.name)
+            cells.append(Cell(place.id, walk.lane_of(self.checklists, place), short, told))
+        self.query_one(LongSection).show_cells(cells)
+        self._show_chosen()
+        self._show_stopped()
+
+    @on(LongSection.Selected)
+    def _selected(self) -> None:
+        self._show_chosen()
+
+    def _show_chosen(self) -> None:
+        place = self.chosen
+        chosen = self.query_one("#chosen", Static)
+        if place is None:
+            chosen.update("No compartments yet: a adds one.")
+            return
+        done = walk.progress(self.book, self.checklists, place)
+        below = walk.below_waterline(self.checklists, place)
+        lane = walk.lane_of(self.checklists, place)
+        lies = LANE_WORDS[lane] if lane is Lane.KEEL else "below waterline" if below else "above waterline"
+        findings = [one for one in self.book.findings.values() if one.compartment == place.id]
+        seen = "seen: not said" if done.seen_percent is None else f"seen {done.seen_percent:g} %"
+        frames = walk.frames_words(place)
+        head = "   ".join(
+            part
+            for part in (
+                frames,
+                lies,
+                f"{done.answered} of {done.asked} answered",
+                seen,
+                counted(len(findings), "finding"),
+            )
+            if part
+        )
+        text = Text.assemble((one_line(place.name), "bold"))
+        text.append(f"\n{head}")
+        reasons = {UNSEEN_WORDS[reason]: None for _, reason in done.unseen if reason}
+        if reasons:
+            text.append(f"\nnot seen: {'; '.join(reasons)}")
+        first = next((action for action in self._actions[place.id] if action.chalk is not None), None)
+        if first:
+            text.append("\n")
+            text.append(f"{first.tier.value.upper()}  ", "bold")
+            text.append(f"no. {first.chalk}: {one_line(first.what)}")
+        elif done.untouched and (area := walk.area_of(self.checklists, place)):
+            text.append(f"\ntake out first: {area.clear}\nhidden by: {area.hidden}\nwater: {area.traps}")
+        chosen.update(text)
+
+    def _show_stopped(self) -> None:
+        stopped, waiting = self.query_one("#stopped", Static), self.query_one("#waiting", Static)
+        spot = walk.carry_on(self.book, self.checklists)
+        here = self.book.here
+        if spot is None:
+            stopped.update("")
+        elif here is None:
+            name = one_line(self.book.compartments[spot.compartment].name)
+            stopped.update(f"The walk has not begun. Enter starts in {name}.")
+        else:
+            place = self.book.compartments[spot.compartment]
+            asked = len(walk.prompts_of(self.checklists, self.book.boat, place))
+            when = _when(here.when, self.desk.clock())
+            stopped.update(
+                f"You stopped {when} in {one_line(place.name)}, question {spot.index + 1} of {asked}. "
+                "Enter goes on there."
+            )
+        parts = []
+        again = [str(one.chalk) for one in walk.waiting_for_measuring(self.book)]
+        if again:
+            parts.append(f"look at or measure again {', '.join(again)}")
+        behind = self._behind
+        if behind:
+            shown = ", ".join(behind[:4]) + (f" and {len(behind) - 4} more" if len(behind) > 4 else "")
+            parts.append(f"look behind what was unseen in {shown}")
+        if self.book.drafts:
+            parts.append(f"{counted(len(self.book.drafts), 'half-written form')} (o)")
+        now = [str(one.chalk) for one in self._listed if one.tier is Tier.NOW and one.chalk is not None]
+        text = Text.assemble((f"NOW, {TIER_WORDS[Tier.NOW]}: finding {', '.join(now)}\n" if now else "", "bold"))
+        text.append(f"Waiting: {' · '.join(parts)}" if parts else "")
+        waiting.update(text)
+
+    def action_back(self) -> None:
+        self.desk.restored_was_read()
+
+    def action_carry_on(self) -> None:
+        spot = walk.carry_on(self.book, self.checklists)
+        if spot is not None:
+            self._go_walking(spot)
+
+    def action_walk(self) -> None:
+        place = self.chosen
+        if place is not None:
+            index = walk.first_open(self.book, self.checklists, place)
+            self._go_walking(walk.Place(place.id, index or 0))
+
+    def _go_walking(self, spot: walk.Place) -> None:
+        prompts = walk.prompts_of(self.checklists, self.book.boat, self.book.compartments[spot.compartment])
+        self.desk.go("walk", compartment=spot.compartment, prompt=prompts[spot.index].key)
+
+    def action_finding(self) -> None:
+        if self.chosen is not None:
+            self.desk.go("finding", compartment=self.chosen.id)
+
+    def action_drafts(self) -> None:
+        offer_half_written(self)
+
+    def action_float_or_haul(self) -> None:
+        ask_float_or_haul(self)
+
+    def action_round(self) -> None:
+        self.ask_round()
+
+    def ask_round(self) -> None:
+        ask_round(self)
+
+    def action_add(self) -> None:
+        options = [Option(area.id, "", area.name) for area in self.checklists.areas.values()]
+
+        def picked(area: str | None) -> None:
+            if area is None:
+                return
+            if self.desk.record(lambda: edits.add_compartment(self.book, self.checklists.areas[area], "")):
+                newest = self.book.newest("compartments")
+                self.query_one(LongSection).selected = newest
+                self.desk.go("compartment", compartment=newest)
+
+        self.app.push_screen(PickOne("Which kind of place is it?", options), picked)
+
+    def action_edit(self) -> None:
+        if self.chosen is not None:
+            self.desk.go("compartment", compartment=self.chosen.id)
+
+
+def _when(then: datetime, now: datetime) -> str:
+    days = (now.date() - then.date()).days
+    # The hour is told as it was on the clock of the day, like everywhere else.
+    clock = f"{then:%H:%M}"
+    if days == 0:
+        return f"today at {clock}"
+    if days == 1:
+        return f"yesterday at {clock}"
+    return f"on {then:%A} {then:%Y-%m-%d} at {clock}"

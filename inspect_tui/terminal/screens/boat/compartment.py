@@ -1,0 +1,93 @@
+"""A compartment: its name, and where it lies."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.widgets import Static
+
+from inspect_tui.domain import edits
+from inspect_tui.domain.book import Edit
+from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.quantities import FRAME, ORDER
+from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.words import SIDE_WORDS, Side
+from inspect_tui.terminal.form_fields import UNSAID, Choose, FormField, Number, Words, YesNo
+from inspect_tui.terminal.forms import FormScreen
+from inspect_tui.terminal.widgets.choice import Option
+from inspect_tui.terminal.widgets.field import Field
+
+SIDES = (*(Option(one.value, one.value.lower(), SIDE_WORDS[one]) for one in Side), Option(UNSAID, "x", "all"))
+LIES = (Option(UNSAID, "u", "as usual"), Option("yes", "b", "below"), Option("no", "a", "above"))
+
+
+class CompartmentScreen(FormScreen):
+    TITLE_WORDS = "a compartment"
+    BINDINGS: ClassVar[list[Any]] = [Binding("f8", "drop", "Take away", key_display="F8")]
+    HELP_TEXT = """
+Give each compartment the name you use for it: "port water tank". Frames are as your boat counts them.
+Order decides its place between bow and stern: a smaller number is further forward.
+Lies on plate: the plate fields her shell is made of there; with one alone, readings need not name it.
+F8 takes a compartment off the boat, as long as nothing was written down in it.
+"""
+
+    def __init__(self, compartment: str) -> None:
+        super().__init__()
+        self._place_id = compartment
+
+    def subject_gone(self) -> bool:
+        return self._place_id not in self.book.compartments
+
+    def record(self) -> Compartment:
+        return self.book.compartments[self._place_id]
+
+    def form_fields(self) -> list[FormField]:
+        plates = [
+            YesNo(
+                f"on {field.id}",
+                "" if number else "Lies on plate",
+                options=(Option("yes", "y", "yes"), Option("no", "n", f"no: {one_line(field.name)}")),
+            )
+            for number, field in enumerate(self.book.plate_fields.values())
+        ]
+        return [
+            Words("name", "Name", needed="A compartment needs a name."),
+            Number("frame_from", "From frame", quantity=FRAME),
+            Number("frame_to", "To frame", quantity=FRAME),
+            Choose("side", "Side", options=SIDES),
+            YesNo("below_waterline", "Waterline", options=LIES),
+            Number("order", "Order", "smaller is further forward", quantity=ORDER, needed="Its order is a number."),
+            *plates,
+        ]
+
+    def first_values(self) -> dict[str, object]:
+        lies = self.record().plate_fields
+        return {f"on {field}": field in lies for field in self.book.plate_fields}
+
+    def above(self) -> ComposeResult:
+        place = self.record()
+        area = self.checklists.areas.get(place.area)
+        told = f"take out first: {area.clear}" if area else f"its kind of place, {place.area}, is not known here"
+        yield Static(f"Compartment\n{told}", id="head", markup=False)
+
+    def on_mount(self) -> None:
+        # Its name was given by us: typing replaces it, End keeps it.
+        place = self.record()
+        area = self.checklists.areas.get(place.area)
+        if area and place.name.startswith(area.name):
+            self.query_one("#name", Field).action_select_all()
+
+    def with_fields(self, record: Compartment, values: dict[str, Any]) -> Compartment:
+        lies = tuple(field for field in self.book.plate_fields if values.pop(f"on {field}"))
+        changed: Compartment = super().with_fields(record, {**values, "plate_fields": lies})
+        return changed
+
+    def edit(self, record: Compartment) -> Edit:
+        return edits.change_compartment(record)
+
+    def action_drop(self) -> None:
+        if self.desk.record(lambda: edits.drop_compartment(self.book, self.record())):
+            self.forget_draft()
+            self.leave()

@@ -1,0 +1,82 @@
+"""The boat's particulars: everything about her that could wait."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.widgets import Static
+
+from inspect_tui.domain import edits, quantities
+from inspect_tui.domain.book import Edit
+from inspect_tui.domain.records import Boat
+from inspect_tui.domain.words import FEATURE_WORDS, DesignCategory, FrameDirection, HullMetal, Rig, Water
+from inspect_tui.terminal.form_fields import YES_NO, Choose, FormField, Number, Words, YesNo
+from inspect_tui.terminal.forms import FormScreen, WrongField
+from inspect_tui.terminal.screens.options import NOT_SAID, first_letter
+from inspect_tui.terminal.widgets.choice import Option
+
+
+class ParticularsScreen(FormScreen):
+    TITLE_WORDS = "the boat's particulars"
+    HELP_TEXT = """
+Everything here can stay empty and be filled in later. Questions about things she has not are left out once you
+say that she has not got them; as long as you do not say, they are asked.
+
+Required plate thickness needs: category, waterline, displacement; of a motor boat also top speed, and if she planes
+beam and deadrise; of a light sailing boat of category A or B the greatest righting lever below 60 degrees of heel.
+
+Hull draught is without the keel. Displacement is how she floats when loaded. Origin is the point from which
+frames or millimetres are counted, in your words: 'forward face of the collision bulkhead'.
+"""
+
+    def above(self) -> ComposeResult:
+        yield Static("The boat's particulars. F2 keeps them.", id="head", markup=False)
+
+    def record(self) -> Boat:
+        return self.book.boat
+
+    def form_fields(self) -> list[FormField]:
+        categories = [Option(one.value, one.value.lower(), one.value) for one in DesignCategory]
+        directions = [Option(one.value, key, one.value) for one, key in zip(FrameDirection, "af", strict=True)]
+        year = quantities.year_built(self.desk.clock().year)
+        features = [
+            YesNo(
+                f"features.{feature.value}",
+                "" if number else "Has she",
+                options=(*YES_NO, Option(NOT_SAID.value, NOT_SAID.key, f"not said: {words}")),
+            )
+            for number, (feature, words) in enumerate(FEATURE_WORDS.items())
+        ]
+        return [
+            Words("name", "Name", needed="She needs a name, or a number if she has none."),
+            Choose("rig", "Sail or motor", options=first_letter(Rig)),
+            Choose("hull_metal", "Metal", options=first_letter(HullMetal)),
+            Number("year_built", "Built", "year", quantity=year),
+            Number(
+                "hull_length_m",
+                "Hull length",
+                "m",
+                quantity=quantities.HULL_LENGTH,
+                needed="She has a length; about is good enough.",
+            ),
+            Number("waterline_length_m", "Waterline", "m", quantity=quantities.WATERLINE_LENGTH),
+            Number("waterline_beam_m", "Beam at WL", "m", quantity=quantities.WATERLINE_BEAM),
+            Number("hull_draught_m", "Hull draught", "m", quantity=quantities.HULL_DRAUGHT),
+            Number("displacement_kg", "Displacement", "kg", quantity=quantities.DISPLACEMENT),
+            Number("speed_kn", "Top speed", "kn", quantity=quantities.TOP_SPEED),
+            Number("deadrise_deg", "Deadrise", "°", quantity=quantities.DEADRISE),
+            Number("righting_lever_m", "Righting lever", "m", quantity=quantities.RIGHTING_LEVER),
+            Choose("design_category", "Category", options=(*categories, NOT_SAID)),
+            Choose("water", "Water", options=(*first_letter(Water), NOT_SAID)),
+            Words("datum.origin", "Frames from", "origin, in words"),
+            Choose("datum.direction", "Frames", options=directions),
+            Number("datum.frame_spacing_mm", "Spacing", "mm from frame to frame", quantity=quantities.FRAME_SPACING),
+            *features,
+        ]
+
+    def fitting(self, record: Boat) -> Boat:
+        if record.waterline_length_m is not None and record.waterline_length_m > record.hull_length_m:
+            raise WrongField("waterline_length_m", "The waterline is longer than the hull: check both.")
+        return record
+
+    def edit(self, record: Boat) -> Edit:
+        return edits.change_boat(record)

@@ -1,0 +1,281 @@
+"""The start of a book: seven short fields, then the compartments. The rest can wait."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any, ClassVar, cast
+
+import platformdirs
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.screen import Screen
+from textual.widget import Widget
+from textual.widgets import Footer, Input, OptionList, Static
+from textual.widgets.option_list import Option as ListOption
+
+from inspect_tui.domain import edits
+from inspect_tui.domain.book import Stamp
+from inspect_tui.domain.knowledge.areas import Area
+from inspect_tui.domain.quantities import HULL_LENGTH
+from inspect_tui.domain.words import LANE_WORDS, FloatState, HullMetal, Rig
+from inspect_tui.errors import DomainError, NotUnderstood
+from inspect_tui.store.book_file import SUFFIX, create_book
+from inspect_tui.store.identities import new_identity
+from inspect_tui.terminal.desk import Desk
+from inspect_tui.terminal.widgets.choice import Choice, Option
+from inspect_tui.terminal.widgets.field import Field, Row, field_row
+
+
+def default_folder() -> Path:
+    return Path(platformdirs.user_documents_dir()) / "Hull books"
+
+
+def book_path(name: str, folder: Path) -> Path:
+    """Where a boat's book goes if nobody says otherwise."""
+    stem = "".join(sign if sign.isalnum() or sign in " -_" else "-" for sign in name.strip())[:60].strip(" -.")
+    return folder / f"{stem or 'boat'}{SUFFIX}"
+
+
+class Compartments(OptionList):
+    """Space ticks a compartment, Enter starts the book."""
+
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("space", "tick", "Tick", key_display="Space"),
+        Binding("enter", "screen.start", "Start the walk", key_display="Enter", priority=True),
+    ]
+
+    def __init__(self, *, id: str) -> None:
+        super().__init__(id=id, compact=True)
+        self.ticked: set[str] = set()
+        self._areas: list[Area] = []
+
+    def offer(self, areas: list[Area], ticked: set[str]) -> None:
+        self._areas, self.ticked = areas, ticked
+        self.clear_options()
+        self.add_options([ListOption(self._line(area), id=area.id) for area in areas])
+        self.highlighted = 0
+
+    def _line(self, area: Area) -> Text:
+        ticked = area.id in self.ticked
+        line = Text.assemble((f"[{'x' if ticked else ' '}] {area.name}", "bold" if ticked else ""))
+        line.append(f"   {LANE_WORDS[area.lane]}")
+        return line
+
+    def action_tick(self) -> None:
+        if self.highlighted is not None:
+            area = self._areas[self.highlighted]
+            self.ticked ^= {area.id}
+            self.replace_option_prompt(area.id, self._line(area))
+
+    @on(OptionList.OptionSelected)
+    def _clicked(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        self.action_tick()
+
+
+class StartScreen(Screen[None]):
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("escape", "back", "Back", key_display="Esc"),
+        Binding("f1", "help", "Help", key_display="F1"),
+        Binding("f2", "on", "Go on", key_display="F2"),
+        Binding("ctrl+q", "app.quit", "Quit", key_display="^q"),
+        Binding("up", "app.focus_previous", "Up", show=False),
+        Binding("down", "app.focus_next", "Down", show=False),
+    ]
+
+    HELP_TEXT = """
+A book holds everything about one boat. Enter goes from field to field; a letter picks where letters are shown.
+
+Name      what the papers call her. Anything will do.
+Length    of the hull, in metres. A comma is as good as a dot.
+Written by and File are filled in for you; change them if you like.
+
+Then tick the compartments she has: the usual ones are ticked. Space ticks, Enter starts.
+More can be added later, two of a kind too, and all dimensions can be filled in when you have them.
+"""
+
+    def __init__(self, path: Path | None) -> None:
+        super().__init__()
+        self._path = path
+        self._file_typed = path is not None
+        self._offered_for = ("", "")
+
+    @property
+    def desk(self) -> Desk:
+        return cast("Desk", self.app)
+
+    def compose(self) -> ComposeResult:
+        yield Static("A new book for a metal boat", classes="top-line")
+        with VerticalScroll(id="form", can_focus=False):
+            yield field_row("Name", "name")
+            rigs = [Option(rig.value, rig.value[0], rig.value) for rig in Rig]
+            yield Row("Sail or motor", Choice(rigs, Rig.SAIL.value, id="rig", jump=True))
+            metals = [Option(metal.value, metal.value[0], metal.value) for metal in HullMetal]
+            yield Row("Metal", Choice(metals, HullMetal.ALUMINIUM.value, id="metal", jump=True))
+            yield field_row("Hull length", "length", hint="metres")
+            states = [Option(state.value, state.value[0], state.value) for state in FloatState]
+            yield Row("She is", Choice(states, FloatState.HAULED_OUT.value, id="state", jump=True))
+            yield field_row("Written by", "by", self.desk.by)
+            yield field_row("File", "file", str(self._path or ""))
+            yield Static(
+                "\nEnter goes on from field to field. Everything else about her can wait.",
+                classes="muted",
+                markup=False,
+            )
+        yield Static("", id="list-title", markup=False)
+        yield Compartments(id="areas")
+        yield Static("", id="wrong", classes="caution", markup=False)
+        yield Footer()
+
+    def on_mount(self) -> None:
+        self._show_list(False)
+        self.query_one("#name", Field).focus()
+
+    def _show_list(self, shown: bool) -> None:
+        self.query_one("#form").display = not shown
+        self.query_one("#list-title").display = shown
+        self.query_one("#areas").display = shown
+        self._wrong("")
+        self.refresh_bindings()
+
+    def _wrong(self, sentence: str) -> None:
+        wrong = self.query_one("#wrong", Static)
+        wrong.update(sentence)
+        wrong.display = bool(sentence)
+
+    @on(Input.Changed, "#name")
+    def _name_typed(self, event: Input.Changed) -> None:
+        if not self._file_typed:
+            field = self.query_one("#file", Field)
+            with field.prevent(Input.Changed):
+                field.value = str(book_path(event.value, default_folder()))
+
+    @on(Input.Changed, "#file")
+    def _file_changed(self) -> None:
+        self._file_typed = True
+
+    @on(Input.Submitted)
+    def _submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        self._go_on(event.input)
+
+    @on(Choice.GoOn)
+    def _chosen(self, event: Choice.GoOn) -> None:
+        self._go_on(event.choice)
+
+    def _go_on(self, widget: Widget) -> None:
+        if widget.id == "file":
+            self.action_on()
+        elif widget.id is not None and self._checked(widget.id):
+            self.focus_next("#form Field, #form Choice")
+
+    def _complain(self, id: str, sentence: str) -> None:
+        next(row for row in self.query(Row) if row.widget.id == id).complain(sentence)
+
+    def _checked(self, id: str) -> bool:
+        """Whether this field will do; else the sentence is beside it."""
+        try:
+            if id == "name" and not self.query_one("#name", Field).value.strip():
+                self._complain(id, "She needs a name, or a number if she has none.")
+                return False
+            if id == "length":
+                self._length()
+        except NotUnderstood as error:
+            self._complain(id, str(error))
+            return False
+        self._complain(id, "")
+        return True
+
+    def _length(self) -> float:
+        length = HULL_LENGTH.one(self.query_one("#length", Field).value)
+        if length is None:
+            raise NotUnderstood("How long is she, in metres? About is good enough.")
+        return length
+
+    def action_on(self) -> None:
+        if self.query_one("#areas").display:
+            self.action_start()
+            return
+        for id in ("name", "length"):
+            if not self._checked(id):
+                self.query_one(f"#{id}").focus()
+                return
+        self._offer_compartments()
+        self._show_list(True)
+        self.query_one("#areas").focus()
+
+    def _offer_compartments(self) -> None:
+        told = (self.query_one("#rig", Choice).value, self.query_one("#metal", Choice).value)
+        if told == self._offered_for:
+            return  # what was ticked before stays ticked
+        self._offered_for = told
+        areas = list(self.desk.checklists.areas.values())
+        ticked = {area.id for area in areas if area.picked and _fits(area, told)}
+        self.query_one("#areas", Compartments).offer(areas, ticked)
+        self.query_one("#list-title", Static).update(
+            "Which of these has she? From bow to stern. Space ticks or unticks, Enter starts the book."
+        )
+
+    def action_start(self) -> None:
+        areas = self.query_one("#areas", Compartments)
+        picked = [area for area in self.desk.checklists.areas.values() if area.id in areas.ticked]
+        if not picked:
+            self._wrong("Tick at least one compartment: Space ticks.")
+            return
+        typed = self.query_one("#file", Field).value.strip()
+        path = Path(typed).expanduser() if typed else book_path(self._text("name"), default_folder())
+        if path.suffix != SUFFIX:
+            path = path.with_name(path.name + SUFFIX)
+        by = self._text("by").strip() or self.desk.by
+        try:
+            new = edits.NewBoat(
+                self._text("name"),
+                Rig(self.query_one("#rig", Choice).value),
+                HullMetal(self.query_one("#metal", Choice).value),
+                self._length(),
+                FloatState(self.query_one("#state", Choice).value),
+            )
+            edit = edits.start_book(Stamp(self.desk.clock(), by), new_identity(), new, picked)
+            book_file = create_book(path, edit, self.desk.clock, by)
+        except (DomainError, OSError) as error:
+            self._wrong(
+                f"{error} Esc goes back to change it." if isinstance(error, DomainError) else _why(error, path)
+            )
+            return
+        self.desk.write_as(by)
+        self.desk.begin(book_file)
+
+    def _text(self, id: str) -> str:
+        return self.query_one(f"#{id}", Field).value
+
+    def action_back(self) -> None:
+        if self.query_one("#areas").display:
+            self._show_list(False)
+            self.query_one("#file", Field).focus()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """On the first page there is nothing to go back to."""
+        if action == "back" and self.is_mounted:
+            return self.query_one("#areas").display
+        return super().check_action(action, parameters)
+
+    def action_help(self) -> None:
+        self.desk.show_text("Help: a new book", self.HELP_TEXT.strip())
+
+
+def _fits(area: Area, told: tuple[str, str]) -> bool:
+    """Pre-ticked only if what is known already agrees; features that are not known do not stand against it."""
+    return not any(
+        isinstance(condition, kind) and condition.value not in told
+        for condition in area.applies
+        for kind in (Rig, HullMetal)
+    )
+
+
+def _why(error: OSError, path: Path) -> str:
+    if isinstance(error, FileExistsError):
+        return f"{path} is there already: Esc, and give another file name."
+    return f"{path} cannot be written ({error.strerror or error}): Esc, and give another place."

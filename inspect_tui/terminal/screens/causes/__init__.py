@@ -1,0 +1,1 @@
+"""Why she corrodes, and old patches."""

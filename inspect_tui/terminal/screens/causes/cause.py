@@ -1,0 +1,220 @@
+"""Cause: why metal is eaten at one place. Signs to tick, causes ranked by them, and the next test."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+from textual.binding import Binding
+from textual.widgets import OptionList
+
+from inspect_tui.domain import edits, walk
+from inspect_tui.domain.knowledge.causes import CauseTest, Sign
+from inspect_tui.domain.plain import one_line, shortened
+from inspect_tui.domain.records import NO_OTHER_METAL, Finding
+from inspect_tui.judgement.causes.cause import Found, Weighed, causes_at, known_of
+from inspect_tui.judgement.causes.evidence import Evidence
+from inspect_tui.judgement.work.cure_actions import is_cured
+from inspect_tui.terminal.lists import ListRow, ListScreen
+from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.widgets.choice import Option
+
+BAR = 12
+RANKED_SHOWN = 4
+OPEN = "[ ]          "
+MARKS = {
+    ("ticked", True): "[x] seen     ",
+    ("ticked", False): "[-] not there",
+    ("reading", True): "[r] seen     ",
+    ("reading", False): "[r] not there",
+    ("place", True): "[p] seen     ",
+    ("place", False): "[p] not there",
+    ("question", True): "[q] question ",
+    ("kind", True): "[q] its kind ",
+}
+
+
+def bar(chance: float, width: int = BAR) -> str:
+    """A chance as a bar with its number; the word beside it says the same."""
+    full = round(chance * width)
+    return f"{'█' * full}{'·' * (width - full)} {chance:>4.0%}"
+
+
+class CauseScreen(ListScreen):
+    CSS_PATH = "cause.tcss"
+    TITLE_WORDS = "the cause"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("s", "tick(1)", "Seen"),
+        Binding("n", "tick(-1)", "Not there"),
+        Binding("x", "tick(0)", "Open"),
+        Binding("b", "beside", "Beside"),
+        Binding("t", "test", "Test"),
+        Binding("y", "why", "Why"),
+        Binding("z", "undo", "Undo"),
+    ]
+    HELP_TEXT = """
+Why is the metal eaten at this place? Tick what you saw, and what you looked for and did not find: both tell.
+
+s   seen         n   looked for, and not there         x   open: not looked for
+t   the next test: the one that tells most apart for its work, and how to do it
+y   the working: what each sign does to each cause
+z   take back the last tick
+
+b   which other metal touches her here: its voltage against the hull counts as a sign
+
+Some count already:
+[q]  by the question the finding came from, or by its kind. Nobody looked: they count for half, and alone they never
+     make a cause likely. s confirms one, n says that it is not so.
+[r]  by a reading: pits and ohms here; below the waterline the newest circuit hunt and test of the wiring; and, of
+     metal that the water outside may touch, the hull's potential.
+[p]  by the place itself.
+What you tick goes before all of them.
+
+Several causes may be at work together. Where the signs are too few, that is the answer. A cause that is likely is in
+the worklist, before the repairs that wait for it; when it is cured, mark it done there.
+
+The weights are judgement of this program, no statistics; they lie in causes.toml and may be changed.
+"""
+
+    def __init__(self, chalk: int) -> None:
+        super().__init__()
+        self._chalk = chalk
+        # The rows ticked here, to go back to with an undo.
+        self._ticked: list[str] = []
+
+    @property
+    def finding(self) -> Finding | None:
+        return self.book.findings.get(str(self._chalk))
+
+    def subject_gone(self) -> bool:
+        return self.finding is None
+
+    def _evidence(self) -> tuple[Evidence, ...]:
+        finding = self.finding
+        return () if finding is None else self.desk.judged.gathering.at(finding)
+
+    def _found(self) -> Found:
+        return causes_at(known_of(self.checklists.causes, self.book.boat.hull_metal), self._evidence())
+
+    def head(self) -> str:
+        finding = self.finding
+        assert finding is not None
+        place = self.place_name(finding.compartment)
+        head = f"Finding {finding.chalk}   {place}   {one_line(finding.words)}"
+        return shortened(head, max(self.size.width - 2, 20))
+
+    def list_rows(self) -> list[ListRow]:
+        known = {one.sign: one for one in self._evidence()}
+        rows = []
+        for sign in self._signs_to_tick():
+            one = known.get(sign.id)
+            mark = MARKS[one.origin, one.there] if one else OPEN
+            text = Text(f"{mark} ", "bold" if one else "", no_wrap=True, overflow="ellipsis")
+            rows.append(ListRow(sign.id, text.append(sign.ask)))
+        return rows
+
+    def detail(self) -> RenderableType:
+        """Who says so of the chosen sign; and the causes, ranked."""
+        one = next((one for one in self._evidence() if one.sign == self.list_key), None)
+        words = "not looked for yet" if one is None else f"{'there' if one.there else 'not there'}: {one.by}"
+        sign = self.checklists.causes.signs.get(self.list_key)
+        # The list cuts long questions short: here the chosen one stands whole.
+        return Group(Text(f"{sign.ask if sign else ''}\n{words}", "bold"), self._ranking(self._found()))
+
+    def _signs_to_tick(self) -> list[Sign]:
+        """Those that tell something of a cause in this metal."""
+        known = known_of(self.checklists.causes, self.book.boat.hull_metal)
+        told = {sign for cause in known.causes.values() for sign in cause.tells}
+        return [sign for sign in known.signs.values() if sign.id in told]
+
+    def _ranking(self, found: Found) -> Text:
+        text = Text()
+        eaten = next((place for place in self.desk.judged.eaten if place.finding.chalk == self._chalk), None)
+        if not found.enough:
+            text.append("Not enough to say: tick what you see, or do the next test.\n", "bold")
+        for one in found.ranked[:RANKED_SHOWN]:
+            text.append(f"{bar(one.chance)}  ")
+            cured = eaten is not None and one.likely and is_cured(self.book, eaten, one)
+            text.append(f"{'cured' if cured else one.word:<10}", "bold")
+            text.append(f" {one.cause.name}\n")
+        best = found.ranked[0]
+        text.append(f"for: {self._signs(best.speaks_for)}\nagainst: {self._signs(best.against)}\n")
+        if found.enough:
+            text.append(f"cure: {best.cause.remedy} ({best.cause.who.value})\n")
+        if test := self._next_test(found):
+            text.append(f"next test, {test.minutes:g} min (t): {self.checklists.causes.signs[test.sign].ask}")
+        return text
+
+    def _signs(self, ids: tuple[str, ...]) -> str:
+        return ", ".join(self.checklists.causes.signs[id].short for id in ids) or "nothing yet"
+
+    def action_tick(self, there: int) -> None:
+        finding, sign = self.finding, self.list_key
+        if finding is None or not sign or not self.may_write():
+            return
+        if self.desk.record(edits.tick_sign(finding, sign, {1: True, -1: False}.get(there))):
+            self._ticked.append(sign)
+            self.query_one("#list", OptionList).action_cursor_down()
+
+    def action_undo(self) -> None:
+        super().action_undo()
+        if self._ticked:
+            self.choose(self._ticked.pop())
+
+    def open_row(self, key: str) -> None:
+        self.action_tick(1)
+
+    def _next_test(self, found: Found) -> CauseTest | None:
+        below = self.finding is None or walk.lies_below(self.book, self.checklists, self.finding.compartment)
+        return found.next_test(afloat=self.book.boat.afloat, below=below)
+
+    def action_beside(self) -> None:
+        finding = self.finding
+        if finding is None or not self.may_write():
+            return
+        series = sorted(self.checklists.metals.galvanic.values(), key=lambda one: one.name)
+        options = [Option(NO_OTHER_METAL, "", "no other metal"), *(Option(one.id, "", one.name) for one in series)]
+
+        def picked(value: str | None) -> None:
+            if value is not None and (now := self.finding):
+                self.desk.record(edits.name_beside(now, value))
+
+        self.app.push_screen(PickOne("Which other metal touches her there?", options, finding.beside or ""), picked)
+
+    def action_test(self) -> None:
+        test = self._next_test(self._found())
+        if test is None:
+            self.notify("No test is left that can be made as she lies now: tick what you see.")
+            return
+        signs = self.checklists.causes.signs
+        cautions = [self.checklists.cautions[id] for id in test.cautions]
+        lines = [("find out", signs[test.sign].ask), ("how", test.how), ("work", f"about {test.minutes:g} minutes")]
+        lines += [("CAUTION", f"{one.title}. {one.say} {one.more}") for one in cautions]
+        lines.append(("then", "Tick the sign: s if it is so, n if it is not."))
+        self.choose(test.sign)
+        self.desk.show_text("The next test", lines)
+
+    def action_why(self) -> None:
+        signs = self.checklists.causes.signs
+        known = [
+            ("signs", f"{signs[one.sign].short}, {'there' if one.there else 'not there'}: {one.by}")
+            for one in self._evidence()
+            if one.sign in signs
+        ]
+        ranked = self._found().ranked[:6]
+        self.desk.show_text(
+            f"Why: finding {self._chalk}", [*known, *(line for one in ranked for line in self._why(one))]
+        )
+
+    def _why(self, one: Weighed) -> list[tuple[str, str]]:
+        cause = one.cause
+        return [
+            (f"{one.chance:.0%}", f"{cause.name}: {cause.what}"),
+            ("cure", f"{cause.remedy} ({cause.who.value})"),
+            ("for", self._signs(one.speaks_for)),
+            ("against", self._signs(one.against)),
+            ("not looked", self._signs(one.missing)),
+            ("source", f"{cause.source or 'no document'} ({cause.seen})"),
+            *one.working.lines(),
+        ]

@@ -1,0 +1,98 @@
+"""Causes: every place where metal is eaten, what is likely at work there, and what would tell more."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from rich.console import RenderableType
+from rich.text import Text
+from textual.binding import Binding
+
+from inspect_tui.domain.plain import counted, shortened
+from inspect_tui.judgement.causes.eaten import Eaten
+from inspect_tui.judgement.work.cure_actions import is_cured
+from inspect_tui.terminal.lists import ListRow, ListScreen
+from inspect_tui.terminal.screens.causes.cause import bar
+from inspect_tui.terminal.screens.modals import headed
+
+NAME = 18
+
+
+class CausesScreen(ListScreen):
+    CSS_PATH = "causes.tcss"
+    TITLE_WORDS = "the causes"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("enter", "open", "Signs", key_display="Enter"),
+        Binding("f", "finding", "Finding"),
+        Binding("o", "app.go('patches')", "Old patches"),
+        Binding("k", "app.go('protection')", "Protection"),
+        Binding("c", "app.go('hunt')", "Circuit hunt"),
+        Binding("z", "undo", "Undo", show=False),
+    ]
+    HELP_TEXT = """
+Every place where metal is eaten, with what its signs say of the cause; the best known first.
+
+Enter   the signs of the chosen place: tick what you saw, and what you looked for and did not find
+f       the finding itself
+o       old patches: what lay under those lifted, and what that says of the rest
+k       protection: the hull's potential over time, and her anodes
+c       circuit hunt: which circuit moves the hull
+
+'likely' from 80 %, 'possible' from 40 %; below that nothing is shown yet, and that is the answer. A likely cause is
+in the worklist, to be cured before the repairs that wait for it.
+"""
+
+    def _places(self) -> dict[str, Eaten]:
+        """By chalk number, the best known first."""
+        places = sorted(self.desk.judged.eaten, key=lambda one: -one.found.ranked[0].chance)
+        return {str(one.finding.chalk): one for one in places}
+
+    def head(self) -> str:
+        places = self._places().values()
+        known = sum(any(not is_cured(self.book, one, each) for each in one.found.likely) for one in places)
+        head = f"Why she corrodes   {counted(len(places), 'place')}, a likely cause at {known}"
+        leak = self.desk.judged.leak
+        if leak is not None and leak.there:
+            # Two lines, less what their ends may leave empty.
+            head += "\n" + shortened(f"LEAK MEASURED: {leak.by}", 2 * self.size.width - 20)
+        return head
+
+    def list_rows(self) -> list[ListRow]:
+        room = max(NAME, self.size.width - 80 + NAME)
+        rows = []
+        for key, one in self._places().items():
+            best = one.found.ranked[0]
+            name = shortened(self.place_name(one.finding.compartment), room)
+            text = Text(f"{key:>4}  {name:<{room}}  {bar(best.chance, 8)} ", no_wrap=True)
+            word = "cured" if best.likely and is_cured(self.book, one, best) else best.word
+            text.append(f"{word:<10}", "bold" if one.found.enough else "")
+            text.append(f" {', '.join(each.cause.name for each in one.found.named) or 'not enough to say'}")
+            rows.append(ListRow(key, text))
+        return rows
+
+    def detail(self) -> RenderableType:
+        one = self._places().get(self.list_key)
+        if one is None:
+            return "Nowhere is eaten metal written down that is still to be repaired."
+        signs, best = self.checklists.causes.signs, one.found.ranked[0]
+        lines = [("words", one.finding.words or "none")]
+        lines += [
+            (name, ", ".join(signs[id].short for id in ids) or "nothing yet")
+            for name, ids in (("for", best.speaks_for), ("against", best.against), ("not looked", best.missing))
+        ]
+        if one.found.enough:
+            lines.append(("cure", f"{best.cause.remedy} ({best.cause.who.value})"))
+        if test := one.next_test(afloat=self.book.boat.afloat):
+            lines.append(("next test", f"{signs[test.sign].ask} ({test.minutes:g} min)"))
+        return headed(lines)
+
+    def open_row(self, key: str) -> None:
+        self.desk.go("cause", chalk=int(key))
+
+    def action_open(self) -> None:
+        if key := self.list_key:
+            self.open_row(key)
+
+    def action_finding(self) -> None:
+        if key := self.list_key:
+            self.desk.go("finding", chalk=int(key))

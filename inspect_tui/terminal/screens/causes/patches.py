@@ -1,0 +1,192 @@
+"""Old patches: the short path for what a lifted one shows, and what the lifted ones say of the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, ClassVar
+
+from rich.console import RenderableType
+from rich.text import Text
+from textual.binding import Binding
+
+from inspect_tui.domain import edits, walk
+from inspect_tui.domain.plain import one_line, shortened
+from inspect_tui.domain.quantities import BEYOND
+from inspect_tui.domain.records import Finding, Lifted
+from inspect_tui.domain.words import Beneath, Likelihood, PatchEdge, Severity
+from inspect_tui.judgement.causes.patches import PATCH, signs_shown, tally_lines
+from inspect_tui.terminal.desk import Line
+from inspect_tui.terminal.form_fields import UNSAID, complaint_of
+from inspect_tui.terminal.lists import ListRow, ListScreen
+from inspect_tui.terminal.screens.modals import PickOne, TypeLine, headed
+from inspect_tui.terminal.widgets.choice import Option
+
+NOT_LOOKED = Option(UNSAID, "x", "not looked")
+CAUTION = (
+    "CAUTION  Nothing below the waterline is lifted while she floats. Old paint and filler: mask, gloves, no heat."
+)
+BENEATH = [
+    Option(Beneath.SOUND, "s", Beneath.SOUND.value, "bright or primed, nothing to feel"),
+    Option(Beneath.STAINED, "t", Beneath.STAINED.value, "dull, spotted or white, and smooth when wiped"),
+    Option(Beneath.PITS, "p", Beneath.PITS.value, "a fingernail feels them"),
+    Option(Beneath.THROUGH, "e", Beneath.THROUGH.value, "a hole, or metal that gives under the knife"),
+]
+BETWEEN = [
+    Option("yes", "y", "yes", "paste, powder or lumps, wet or dry"),
+    Option("no", "n", "no", "it came off clean"),
+    NOT_LOOKED,
+]
+EDGES = [
+    Option(PatchEdge.TIGHT, "t", PatchEdge.TIGHT.value),
+    Option(PatchEdge.LIFTING, "l", PatchEdge.LIFTING.value, "a blade went under it"),
+    Option(PatchEdge.BULGED, "b", PatchEdge.BULGED.value),
+    NOT_LOOKED,
+]
+
+
+class PatchesScreen(ListScreen):
+    TITLE_WORDS = "old patches"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("l", "lift", "Lifted"),
+        Binding("a", "add", "Add"),
+        Binding("enter", "open", "Finding", key_display="Enter"),
+        Binding("y", "why", "Why"),
+        Binding("z", "undo", "Undo"),
+    ]
+    HELP_TEXT = """
+Old patches, doublers and filled places. What lies under those that were lifted is the best guess for the rest.
+
+a       add a patch that has no chalk number yet
+l       the chosen one was lifted: what lay beneath, what was between, how its edge held, how far the attack goes on
+Enter   the finding: measure it there (F3), photograph both faces of what came off (F7)
+y       the working of the numbers below
+
+Lift one of each kind first, the worst-looking. Only hauled out, below the waterline. If those lifted were chosen for
+their looks, the rest are likely better than the numbers say.
+What a lifted patch shows is ticked among the signs of its cause.
+"""
+
+    @property
+    def patch(self) -> Finding | None:
+        return self.book.findings.get(self.list_key)
+
+    def head(self) -> str:
+        told = self.desk.judged.patches
+        return f"Old patches   {len(told.lifted)} lifted, {len(told.waiting)} not lifted\n{CAUTION}"
+
+    def list_rows(self) -> list[ListRow]:
+        told = self.desk.judged.patches
+        return [ListRow(str(patch.chalk), self._line(patch)) for patch in (*told.waiting, *told.lifted)]
+
+    def detail(self) -> RenderableType:
+        told = self.desk.judged.patches
+        lines = tally_lines(told)
+        if not told.waiting and not told.lifted:
+            lines.append(("a", "adds the first: chalk its number on the metal beside it"))
+        return headed(lines)
+
+    def _line(self, patch: Finding) -> Text:
+        name = shortened(self.place_name(patch.compartment), 18)
+        text = Text(f"{patch.chalk:>4}  {name:<18}  ", no_wrap=True)
+        if patch.lifted is None:
+            text.append("not lifted  ", "bold")
+        else:
+            one = patch.lifted
+            paste = {True: "paste between", False: "clean between", None: ""}[one.product]
+            beyond = f"goes on {one.beyond_mm:g} mm outside" if one.beyond_mm else ""
+            parts = [one.beneath.value.upper(), paste, one.edge.value if one.edge else "", beyond]
+            text.append(", ".join(part for part in parts if part) + "  ", "bold")
+        return text.append(one_line(patch.words))
+
+    def open_row(self, key: str) -> None:
+        self.desk.go("finding", chalk=int(key))
+
+    def action_open(self) -> None:
+        if key := self.list_key:
+            self.open_row(key)
+
+    def action_why(self) -> None:
+        rest = self.desk.judged.patches.rest
+        self.desk.show_text("Old patches: the working", rest.working.lines() if rest else [("lifted", "none yet")])
+
+    def action_add(self) -> None:
+        if not self.may_write():
+            return
+        options = [Option(place.id, "", one_line(place.name)) for place in self.book.bow_to_stern()]
+        usual = next((place.id for place in self.book.bow_to_stern() if place.area == "old-patches"), "")
+        self.app.push_screen(
+            PickOne("In which compartment is it?", options, usual),
+            lambda key: self.ask_patch(key) if key is not None else None,
+        )
+
+    def ask_patch(self, compartment: str) -> None:
+        """A few words about a patch that gets its chalk number with them."""
+        line = Line(
+            f"Chalk {self.book.next_number('findings')} beside it. What kind of patch, and where?",
+            needed="A few words, so that it is found again: grey filler, frame 12, port.",
+        )
+
+        def typed(words: str) -> bool:
+            new = edits.NewFinding(PATCH, words.strip(), Severity.MARGINAL, Likelihood.C)
+            stamp = self.book_file.stamp()
+            return self.desk.record(
+                lambda: edits.write_finding(self.book, stamp, self.book.compartments[compartment], new)
+            )
+
+        self.desk.ask_line(self.form.line("patch", compartment=compartment), line, typed)
+
+    def action_lift(self) -> None:
+        patch = self.patch
+        if patch is None:
+            self.notify("No patch is written down yet: a adds one.")
+        elif self.may_write() and self._may_lift(patch):
+            again = f" It was lifted on {patch.lifted.when:%Y-%m-%d}; this takes its place." if patch.lifted else ""
+            self._ask(
+                f"Patch {patch.chalk}: what lay beneath?{again}",
+                BENEATH,
+                lambda beneath: self._ask_between(patch, Beneath(beneath)),
+            )
+
+    def _may_lift(self, patch: Finding) -> bool:
+        if self._below(patch) and self.book.boat.afloat:
+            self.notify("She is afloat: nothing below the waterline is lifted before she is hauled out.")
+            return False
+        return True
+
+    def _below(self, patch: Finding) -> bool:
+        return walk.lies_below(self.book, self.checklists, patch.compartment)
+
+    def _ask(self, question: str, options: list[Option], then: Callable[[str], None]) -> None:
+        self.app.push_screen(
+            PickOne(question, options, None), lambda value: then(value) if value is not None else None
+        )
+
+    def _ask_between(self, patch: Finding, beneath: Beneath) -> None:
+        def answered(between: str) -> None:
+            product = {"yes": True, "no": False}.get(between)
+            self._ask(
+                f"Patch {patch.chalk}: how did its edge hold?",
+                EDGES,
+                lambda edge: self._ask_beyond(patch, beneath, product, edge),
+            )
+
+        self._ask(f"Patch {patch.chalk}: was there anything between it and the plate?", BETWEEN, answered)
+
+    def _ask_beyond(self, patch: Finding, beneath: Beneath, product: bool | None, edge: str) -> None:
+        def answered(text: str | None) -> None:
+            if text is None:
+                return
+            held = None if edge == UNSAID else PatchEdge(edge)
+            stamp, far = self.book_file.stamp(), BEYOND.one(text)
+            lifted = Lifted(when=stamp.when, by=stamp.by, beneath=beneath, product=product, edge=held, beyond_mm=far)
+            seen, absent = signs_shown(lifted)
+            kept = self.desk.record(
+                lambda: edits.lift_patch(
+                    self.book, self.book.findings[str(patch.chalk)], lifted, seen, absent, below=self._below(patch)
+                )
+            )
+            if kept and beneath is Beneath.THROUGH:
+                self.notify(f"Finding {patch.chalk} counts as a hole now: check its severity (Enter).", timeout=10)
+
+        question = f"Patch {patch.chalk}: how far does the attack go on outside its outline, in mm? (may stay empty)"
+        self.app.push_screen(TypeLine(question, check=complaint_of(BEYOND.one)), answered)

@@ -1,0 +1,1 @@
+"""Potentials, currents, anodes, tank water and air."""

@@ -1,0 +1,172 @@
+"""Anodes: how many she needs for how many years, by mass and by current, while the numbers are typed."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.widgets import Static
+
+from inspect_tui.domain import quantities
+from inspect_tui.domain.words import Water
+from inspect_tui.engineering.electricity.anode_plan import Anode, Duty, Plan, plan
+from inspect_tui.engineering.electricity.sea_water import resistivity_ohm_m
+from inspect_tui.errors import CannotCalculate, NotUnderstood
+from inspect_tui.judgement.electricity.anode_plan import USUAL_OHM_M, hull_name, plan_lines, wetted_of
+from inspect_tui.judgement.electricity.protected import newest_water
+from inspect_tui.terminal.form_fields import Choose, FormField, Number
+from inspect_tui.terminal.forms import FormScreen
+from inspect_tui.terminal.screens.modals import headed
+from inspect_tui.terminal.widgets.choice import Option
+
+WARMTH_C = 15.0
+METALS = [Option("aluminium", "a", "aluminium"), Option("zinc", "z", "zinc"), Option("magnesium", "m", "magnesium")]
+SHAPES = [Option(shape, shape[0], shape) for shape in ("long flush", "short flush")]
+PAINT = [
+    Option("I", "1", "I, one thin coat"),
+    Option("II", "2", "II, a system, touched up"),
+    Option("III", "3", "III, a good system, two coats or more"),
+    Option("bare", "b", "bare"),
+]
+
+
+class AnodesScreen(FormScreen):
+    CSS_PATH = "anodes.tcss"
+    TITLE_WORDS = "the anodes"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("f2,ctrl+s", "keep", "Keep", show=False, priority=True),
+        Binding("f3", "why", "Working", key_display="F3"),
+    ]
+    HELP_TEXT = """
+How many anodes of one kind she needs, for how many years. The wetted area is worked out from her particulars by two
+formulas; type your own if you know it. One anode: its net mass and its three sides.
+
+Two questions are kept apart. Mass: is there metal enough for the years? Current: do they give enough at first, and
+when the paint is worn and they are too? The larger number decides. Fitted: how many she has now.
+
+F3 opens the working, line by line with its sources. Two sources disagree on the current, an offshore rule and a guide
+for small craft: the greater is taken, and what an aluminium hull needs is poorly known. Measure the potential
+afterwards. Propeller: its bare metal, with the shaft's, where they are in metal contact with the hull.
+Never magnesium on aluminium in salt or brackish water, and no anode where its gas cannot leave.
+What is typed stays here as a half-written form; it is no part of the papers.
+"""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._plan: Plan | None = None
+
+    def above(self) -> ComposeResult:
+        yield Static(id="head", markup=False)
+
+    def form_fields(self) -> list[FormField]:
+        salinity, _ = newest_water(self.book, of_this_round=False)
+        hint = "ohm metre, taken" if salinity is None else f"ohm metre: {salinity:g} g/kg, 15 °C"
+        needed = {
+            name: f"The {quantity.name} is missing."
+            for name, quantity in (
+                ("area", quantities.WETTED_AREA),
+                ("years", quantities.YEARS),
+                ("mass", quantities.ANODE_MASS),
+                ("length", quantities.ANODE_LENGTH),
+                ("width", quantities.ANODE_WIDTH),
+                ("thickness", quantities.ANODE_THICKNESS),
+                ("resistivity", quantities.WATER_RESISTIVITY),
+            )
+        }
+        return [
+            Number(
+                "area",
+                "Wetted area",
+                "m², without keel and rudder",
+                quantity=quantities.WETTED_AREA,
+                needed=needed["area"],
+            ),
+            Number("years", "Years", "they shall last", quantity=quantities.YEARS, needed=needed["years"]),
+            Choose("paint", "Paint", options=PAINT, long=True),
+            Choose("anode", "Anode", options=METALS),
+            Choose("shape", "Shape", options=SHAPES),
+            Number("mass", "Mass of one", "kg, net", quantity=quantities.ANODE_MASS, needed=needed["mass"]),
+            Number("length", "Length", "mm", quantity=quantities.ANODE_LENGTH, needed=needed["length"]),
+            Number("width", "Width", "mm", quantity=quantities.ANODE_WIDTH, needed=needed["width"]),
+            Number("thickness", "Thickness", "mm", quantity=quantities.ANODE_THICKNESS, needed=needed["thickness"]),
+            Number("resistivity", "Water", hint, quantity=quantities.WATER_RESISTIVITY, needed=needed["resistivity"]),
+            Number("propeller", "Propeller", "m² of bare bronze or stainless", quantity=quantities.PROPELLER_AREA),
+            Number("fitted", "Fitted now", "how many she has", quantity=quantities.ANODES_FITTED),
+        ]
+
+    def first_values(self) -> dict[str, object]:
+        area = wetted_of(self.book.boat)
+        salinity, _ = newest_water(self.book, of_this_round=False)
+        water = USUAL_OHM_M[self.book.boat.water or Water.SALT]
+        return {
+            "area": round(area.mean_m2, 1) if area else None,
+            "years": 2.0,
+            "paint": "II",
+            "anode": "aluminium",
+            "shape": "short flush",
+            "mass": 2.0,
+            "length": 300.0,
+            "width": 100.0,
+            "thickness": 30.0,
+            "resistivity": water if salinity is None else round(resistivity_ohm_m(salinity, WARMTH_C), 3),
+        }
+
+    def below(self) -> ComposeResult:
+        yield Static(id="plan", markup=False)
+
+    def on_mount(self) -> None:
+        self.changed()
+
+    def show(self) -> None:
+        boat = self.book.boat
+        lies = boat.water.value if boat.water else "water not written down, taken as salt"
+        self.query_one("#head", Static).update(f"Anodes   {hull_name(boat)} hull   {lies}")
+
+    def _made(self) -> Plan:
+        boat = self.book.boat
+        return plan(
+            Duty(
+                "steel" if hull_name(boat) == "steel" else "aluminium",
+                self.value("area"),
+                years=self.value("years"),
+                coating=self.value("paint"),
+                resistivity=self.value("resistivity"),
+                salt=boat.water is not Water.FRESH,
+                propeller_m2=self.number("propeller") or 0.0,
+            ),
+            Anode(
+                metal=self.value("anode"),
+                one_kg=self.value("mass"),
+                length_m=self.value("length") / 1000,
+                width_m=self.value("width") / 1000,
+                thickness_m=self.value("thickness") / 1000,
+                shape="short flush" if self.value("shape") == "short flush" else "long flush",
+            ),
+        )
+
+    def changed(self) -> None:
+        if not self.query("#fitted"):
+            return
+        told = self.query_one("#plan", Static)
+        self._plan = None
+        try:
+            fitted = self.value("fitted")
+            self._plan = self._made()
+            lines = plan_lines(self._plan, fitted, self.value("area"), self.book.boat.waterline_length_m)
+        except (NotUnderstood, CannotCalculate) as error:
+            told.update(f"?  {error}")
+            return
+        told.update(headed(lines, 10))
+
+    def keep(self) -> bool:
+        self.notify("Nothing to keep here: what is typed stays as a half-written form.")
+        return False
+
+    def action_why(self) -> None:
+        if self._plan is None:
+            self.notify("Put the numbers right first.")
+            return
+        area = wetted_of(self.book.boat)
+        lines = area.working.lines() if area else []
+        self.desk.show_text("Anodes: the working", [*lines, *self._plan.working.lines()])

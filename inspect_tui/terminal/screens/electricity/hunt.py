@@ -1,0 +1,364 @@
+"""Circuit hunt: one potential after the other, each circuit alone, and which one moves the hull."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar, Literal
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option as ListOption
+
+from inspect_tui.domain import edits
+from inspect_tui.domain.book import Put
+from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.domain.reading_records import PotentialReading
+from inspect_tui.domain.readings import parse_values
+from inspect_tui.domain.words import Across
+from inspect_tui.engineering.electricity.circuit_hunt import Hunt, Switched
+from inspect_tui.engineering.electricity.electrodes import ELECTRODES
+from inspect_tui.errors import CannotCalculate, NotUnderstood
+from inspect_tui.judgement.electricity.hunted import (
+    PROMPT,
+    hunting_place,
+    leak_finding,
+    open_leak_of,
+    under_way,
+)
+from inspect_tui.judgement.electricity.isolation import PROMPT as HULL_TEST_PROMPT
+from inspect_tui.judgement.electricity.protected import judge_potential, newest_water
+from inspect_tui.terminal.desk import Line
+from inspect_tui.terminal.form_fields import complaint_of
+from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.screens.options import AGAINST, electrode_id
+from inspect_tui.terminal.widgets.choice import Option
+from inspect_tui.terminal.widgets.field import Field
+
+CAUTION = (
+    "CAUTION  Shore power kills, batteries burn: an electrician behind any cover.\n"
+    "All off stops bilge pump and alarm too: another pump stands by, someone stays."
+)
+HAULED = "She is hauled out: a hunt needs her afloat, the electrode in the water."
+NO_PLACE = "She has no compartment to write it under yet: a on the boat screen adds one."
+HULL_TEST = [
+    Option("ohms", "o", "ohms", "with a meter"),
+    Option("lamp", "l", "lamp", "without one: it shows only a large leak"),
+    Option("tied", "t", "neither: a pole is tied to the hull on purpose"),
+    Option("out", "x", "take out the newest of these tests"),
+]
+OHMS = (
+    "Battery parted, everything switched off, all breakers on. Ohms from plus to the hull, a space, and from minus "
+    "to the hull; leads swapped once"
+)
+LAMP = (
+    "Battery connected but for one lead, a 12 V lamp of 3 W in that lead's place. Everything switched off, all "
+    "breakers on. The lamp is"
+)
+LAMPS = [
+    Option("dark", "d", "dark", "says little"),
+    Option("faint", "f", "faint"),
+    Option("bright", "b", "bright"),
+]
+
+
+@dataclass(frozen=True)
+class Step:
+    """One thing to switch; `reading` is what was typed for it in the newest hunt."""
+
+    circuit: str
+    reading: PotentialReading | None
+
+
+class HuntScreen(BookScreen):
+    CSS_PATH = "hunt.tcss"
+    TITLE_WORDS = "the circuit hunt"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("f1", "help", "Help", key_display="F1"),
+        Binding("up", "move(-1)", "Up", show=False, priority=True),
+        Binding("down", "move(1)", "Down", show=False, priority=True),
+        Binding("f2", "circuit", "Circuit", key_display="F2"),
+        Binding("f3", "why", "Working", key_display="F3"),
+        Binding("f6", "electrode", "Against", key_display="F6"),
+        Binding("f7", "hull_test", "Hull test", key_display="F7"),
+        Binding("f8", "take_out", "Take out", key_display="F8"),
+        Binding("f9", "finding", "Finding", key_display="F9"),
+    ]
+    HELP_TEXT = """
+Current that leaks into the hull eats it in days. The hull's own potential shows it, and the breaker tells where from.
+
+Before: CAUTION. Shore power kills: an electrician for anything behind a cover. Batteries burn: no loose leads, no
+rings. With everything off the bilge pump and its alarm are off too: another pump stands by, and someone stays.
+She lies still; nobody switches anything unasked.
+
+1  Hang the electrode a metre off the side. Meter: electrode on the black lead, bright metal of the hull on the red.
+2  Everything off, shore lead out: wait until the number stands. Type it, Enter.
+3  Shore lead in, all off. Shore lead out again.
+4  Each circuit alone: on, wait, type, Enter, off.
+5  The baseline once more at the end: it tells how far she drifts by herself.
+
+F2 adds a circuit; the list is kept with the boat. F6 names the electrode: without it nothing is taken.
+F8 takes out the reading of the chosen line, or a circuit that has none. F3 opens all it says, with the working.
+F9 writes down the circuit that stands out as a finding: it comes before every repair of eaten metal.
+F7 is another test of the same, for a hull that no pole is tied to on purpose, ashore too: battery parted, all
+breakers on, ohms from plus to the hull and from minus to the hull; or a 12 V lamp of 3 W in the lifted lead. From
+10,000 ohm up is good; 1,000 and less is a leak.
+
+Less negative with a circuit on: current leaves the hull there. More negative: it enters.
+10 mV is worth a note, 50 mV a fault: judgement of this program, no standard was found.
+"""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._electrode = ""
+        self._at = 0
+
+    def body(self) -> ComposeResult:
+        yield Static(id="head", markup=False)
+        yield OptionList(id="steps", compact=True)
+        yield Static(id="meaning", markup=False)
+        yield Field(id="mv", placeholder="mV, or -0.91 V: Enter keeps it for the chosen line")
+        yield Static("", id="wrong", markup=False)
+
+    def on_mount(self) -> None:
+        readings = self.desk.judged.electricity.hunt_readings
+        named = electrode_id(readings[-1].electrode) if readings else ""
+        self._electrode = named if named in ELECTRODES else ""
+        self._at = self._first_open()
+        self.query_one("#steps", OptionList).can_focus = False
+        self.query_one("#mv", Field).focus()
+        self.show()
+
+    def _steps(self) -> list[Step]:
+        """Baseline, shore lead in and out, the circuits, baseline again; each with its newest reading."""
+        readings = self.desk.judged.electricity.hunt_readings
+        base = Switched.BASELINE.value
+        bases = [one for one in readings if one.circuit == base]
+        # A second baseline belongs to the end only when something was read between the two.
+        between = any(one.circuit != base and bases and one.when >= bases[0].when for one in readings)
+        ends = bases[1:] if between else []
+        bases = bases[-1:] if bases and not between else bases
+        newest = {one.circuit: one for one in readings if one.circuit != base}
+        names = [Switched.SHORE_IN.value, Switched.SHORE_OUT.value, *self.book.boat.circuits]
+        names += [name for name in newest if name not in names]
+        steps = [Step(base, bases[0] if bases else None), *(Step(name, newest.get(name)) for name in names)]
+        return [*steps, Step(base, ends[-1] if ends else None)]
+
+    @property
+    def _going_on(self) -> bool:
+        return under_way(self.desk.judged.electricity.hunt_readings, self.desk.clock())
+
+    def _first_open(self) -> int:
+        if not self._going_on:
+            return 0
+        steps = self._steps()
+        return next((index for index, step in enumerate(steps) if step.reading is None), len(steps) - 1)
+
+    def _next_open(self) -> int:
+        """The next line below without a reading; past the last, the closing baseline."""
+        steps = self._steps()
+        below = range(self._at + 1, len(steps))
+        return next((index for index in below if steps[index].reading is None), len(steps) - 1)
+
+    def _hunt(self) -> Hunt | None:
+        electricity = self.desk.judged.electricity
+        if electricity.hunt_refused:
+            self._say(electricity.hunt_refused)
+        return electricity.hunt
+
+    def show(self) -> None:
+        if not self.query("#steps"):
+            return
+        named = (
+            ELECTRODES[self._electrode].name if self._electrode in ELECTRODES else self._electrode or "F6 names it"
+        )
+        readings = self.desk.judged.electricity.hunt_readings
+        day = f" of {readings[-1].when:%Y-%m-%d}" if readings and not self._going_on else ""
+        count = counted(len(self.book.boat.circuits), "circuit")
+        head = f"Circuit hunt{day}   {count}   against {one_line(named)}"
+        words = head if self.book.boat.afloat else f"{head}\n{HAULED}"
+        self.query_one("#head", Static).update(f"{words}\n{CAUTION}")
+        found = self._hunt()
+        shifts = {one.taken.name: one for one in found.shifts} if found else {}
+        rows = self.query_one("#steps", OptionList)
+        rows.clear_options()
+        for number, step in enumerate(self._steps(), 1):
+            told = "" if step.reading is None else f"{step.reading.potential_mv[-1]:g} mV"
+            text = Text(f"{number:>3}  {one_line(step.circuit)[:42]:<42} {told:>9}")
+            shift = shifts.get(step.circuit) if step.reading else None
+            if shift:
+                text.append(f"  {round(shift.shift_mv):+5d}  ")
+                text.append(
+                    shift.verdict.upper() if shift.faulty else shift.verdict,
+                    "bold" if shift.verdict != "none" else "",
+                )
+            rows.add_option(ListOption(text))
+        self._at = min(self._at, rows.option_count - 1)
+        rows.highlighted = self._at
+        lines = list(found.meaning) if found else []
+        if found and found.repeats_mv is not None:
+            lines.insert(0, f"The baseline repeats within {found.repeats_mv:.0f} mV.")
+        if not self._going_on and self.book.boat.afloat:
+            lines.insert(0, "Everything off, shore lead out: wait until it stands, then type it.")
+        if test := self.desk.judged.electricity.hull_test:
+            lines.insert(0, f"Wiring against the hull (F7): {test.told.split(';')[0]}.")
+        self.query_one("#meaning", Static).update("\n".join(lines))
+
+    def _say(self, sentence: str) -> None:
+        wrong = self.query_one("#wrong", Static)
+        wrong.update(sentence)
+        wrong.display = bool(sentence)
+
+    @on(Input.Submitted, "#mv")
+    def _typed(self, event: Input.Submitted) -> None:
+        text, place = event.value.strip(), hunting_place(self.book)
+        step = self._steps()[self._at]
+        if not text:
+            return
+        if place is None:
+            self._say(NO_PLACE)
+            return
+        if self.book_file.read_only:
+            self._say(self.book_file.read_only)
+            return
+        if not self.book.boat.afloat:
+            self._say(HAULED)
+            return
+        try:
+            values = parse_values(text, "potential")
+            judge_potential(self.book.boat, values, self._electrode)
+        except (NotUnderstood, CannotCalculate) as error:
+            self._say(str(error))
+            return
+        if not self._going_on and step.circuit != Switched.BASELINE.value:
+            self._say("Begin with the baseline: everything off, shore lead out.")
+            return
+        self._say("")
+        salinity, chloride = newest_water(self.book)
+        details = edits.ReadingDetails(
+            prompt=PROMPT,
+            typed=text,
+            electrode=self._electrode,
+            circuit=step.circuit,
+            water_salinity_g_kg=salinity,
+            water_chloride_mg_l=chloride,
+        )
+        # A line that is typed again in the same hunt takes the place of what stood there.
+        instead = [Put("readings", step.reading.id, None)] if step.reading and self._going_on else []
+        stamp = self.book_file.stamp()
+        if self.desk.record(
+            lambda: edits.add_reading(self.book, stamp, place, "potential", values, details), *instead
+        ):
+            self.query_one("#mv", Field).value = ""
+            self._at = self._next_open()
+            self._drawn = None
+            self.refresh_all()
+
+    def action_move(self, by: int) -> None:
+        self._at = max(0, min(self._at + by, len(self._steps()) - 1))
+        self.query_one("#steps", OptionList).highlighted = self._at
+
+    def action_circuit(self) -> None:
+        self.ask_circuit()
+
+    def ask_circuit(self) -> None:
+        """The name of a circuit that is to be tried too."""
+
+        def typed(name: str) -> bool:
+            return self.desk.record(edits.with_circuits(self.book, (*self.book.boat.circuits, name)))
+
+        line = Line("Name of the circuit, as on its breaker", needed="A name, please.")
+        self.desk.ask_line(self.form.line("circuit"), line, typed)
+
+    def action_electrode(self) -> None:
+        if self._going_on:
+            self._say("One hunt, one electrode: take out its readings first, or begin again tomorrow.")
+            return
+
+        def picked(value: str | None) -> None:
+            if value is not None and value in ELECTRODES:
+                self._electrode = value
+                self._say("")
+                self._drawn = None
+                self.refresh_all()
+
+        options = [one for one in AGAINST if one.value in ELECTRODES]
+        self.app.push_screen(PickOne("Against which electrode?", options, self._electrode), picked)
+
+    def action_hull_test(self) -> None:
+        if self.book_file.read_only:
+            self._say(self.book_file.read_only)
+            return
+
+        def picked(how: str | None) -> None:
+            if how == "ohms":
+                self.ask_ohms()
+            elif how == "lamp":
+                self.app.push_screen(PickOne(LAMP, LAMPS, None), self._lamp)
+            elif how == "tied" and self.desk.record(edits.tie_negative(self.book, True)):
+                self._say("Then ohms and lamp tell nothing: use the circuit hunt.")
+            elif how == "out" and (test := self.desk.judged.electricity.hull_test):
+                self.desk.record(edits.take_out_reading(test.reading))
+
+        self.app.push_screen(PickOne("The wiring against the hull: how?", HULL_TEST, None), picked)
+
+    def _lamp(self, lamp: str | None) -> None:
+        shown: tuple[Literal["dark", "faint", "bright"], ...] = ("dark", "faint", "bright")
+        if lamp is not None:
+            self._keep_test((), edits.ReadingDetails(lamp=next(one for one in shown if one == lamp)))
+
+    def ask_ohms(self) -> None:
+        """The ohms between the wiring and the hull."""
+        check = complaint_of(lambda text: parse_values(text, "resistance"))
+        line = Line(OHMS, needed="A number, please.", check=check)
+        self.desk.ask_line(
+            self.form.line("ohms"),
+            line,
+            lambda text: self._keep_test(parse_values(text, "resistance"), edits.ReadingDetails(typed=text)),
+        )
+
+    def _keep_test(self, ohms: tuple[float, ...], said: edits.ReadingDetails) -> bool:
+        place, stamp = hunting_place(self.book), self.book_file.stamp()
+        details = replace(said, prompt=HULL_TEST_PROMPT, across=Across.HULL)
+        if place is None or not self.desk.record(
+            lambda: edits.add_reading(self.book, stamp, place, "resistance", ohms, details)
+        ):
+            return False
+        if test := self.desk.judged.electricity.hull_test:
+            leak = [("to do", "It is among the signs of every place below the waterline; find the circuit: breakers "
+                     "off one by one until the number jumps up.")] if test.leak else []  # fmt: skip
+            self.desk.show_text("Wiring against the hull", [("so far", test.told), *leak, *test.working.lines()])
+        return True
+
+    def action_take_out(self) -> None:
+        step = self._steps()[self._at]
+        reading = step.reading
+        if reading is None and step.circuit in self.book.boat.circuits:
+            left = tuple(one for one in self.book.boat.circuits if one != step.circuit)
+            self.desk.record(edits.with_circuits(self.book, left))
+        elif reading is None:
+            self._say("Nothing was typed for this line.")
+        elif self.desk.record(edits.take_out_reading(reading)):
+            self._say("")
+
+    def action_why(self) -> None:
+        if found := self._hunt():
+            told = [("so far", one) for one in found.meaning]
+            self.desk.show_text("Circuit hunt: the working", [*told, *found.working.lines()])
+
+    def action_finding(self) -> None:
+        found, place = self._hunt(), hunting_place(self.book)
+        if found is None or not found.standing_out or place is None:
+            self._say("No circuit stands out: there is nothing to write down.")
+            return
+        worst = next((one for one in found.standing_out if not open_leak_of(self.book, one.taken.circuit)), None)
+        if worst is None:
+            self._say("Every circuit that stands out is written down already.")
+            return
+        stamp = self.book_file.stamp()
+        if self.desk.record(lambda: leak_finding(self.book, self.checklists, stamp, place, worst)):
+            chalk = self.book.newest("findings")
+            self._say(f"Written down as finding {chalk}: it comes before every repair of eaten metal.")

@@ -1,0 +1,252 @@
+"""Protection: where the hull's potential stands among the bands, how it went over the rounds, and what to do."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+
+from inspect_tui.domain import edits
+from inspect_tui.domain.quantities import CHLORIDE, salinity
+from inspect_tui.domain.reading_records import PotentialReading
+from inspect_tui.domain.readings import in_words, parse_values
+from inspect_tui.domain.words import Water
+from inspect_tui.engineering.electricity.electrodes import ELECTRODES, RIVER_G_KG, electrode_named
+from inspect_tui.errors import CannotCalculate, NotUnderstood
+from inspect_tui.judgement.electricity.hunted import hunting_place
+from inspect_tui.judgement.electricity.protected import PROMPT, Judged, bands_of, judge_potential
+from inspect_tui.terminal.form_fields import Choose, FormField, Number, Words, YesNo
+from inspect_tui.terminal.forms import FormScreen
+from inspect_tui.terminal.screens.modals import headed
+from inspect_tui.terminal.screens.options import AGAINST, electrode_id
+from inspect_tui.terminal.widgets.bands import band_scale, spot
+from inspect_tui.terminal.widgets.choice import Choice, Option
+from inspect_tui.terminal.widgets.field import Field
+
+HAULED = "She is hauled out: type only what was read while she was afloat."
+CAUTION = "CAUTION  Shore lead out for eight hours, and the bilge pump keeps its battery."
+NO_PLACE = "She has no compartment to write it under yet: a on the boat screen adds one."
+ANODES = [
+    Option("no", "w", "at work", "as she lies"),
+    Option("yes", "n", "none at work", "taken off: her free potential"),
+]
+
+
+class ProtectionScreen(FormScreen):
+    CSS_PATH = "protection.tcss"
+    TITLE_WORDS = "protection"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("f3", "why", "Working", key_display="F3"),
+        Binding("f7", "anodes", "Anodes", key_display="F7"),
+        Binding("f8", "take_out", "Take out", key_display="F8"),
+        Binding("f2,ctrl+s", "keep", "Keep", show=False, priority=True),
+        Binding("f9", "hunt", "Hunt", key_display="F9"),
+    ]
+    FIRST = "values"
+    HELP_TEXT = """
+The hull's potential, among the bands for her metal and her water. Less negative is left, and corrodes; too negative
+eats aluminium as well, by its own alkali, and lifts the paint.
+
+How   Afloat, shore lead out, eight hours of rest. Electrode a metre off the side, half the draught down. Meter:
+      electrode on the black lead, bright metal of the hull on the red. Wait until the number stands.
+
+Electrode   without it a number says nothing, and is not taken
+Salinity    of the water (in fresh water its chloride), for bare silver chloride: it reads too negative there,
+            and is not judged before it is corrected
+Anodes      once, with the anodes off or before they were fitted: her free potential. Every later one is then held
+            against it: 100 mV of shift by regulators, 200 mV in small-craft practice
+Numbers     mV, or volts with the mark: -0.92 V
+
+F3 opens the working with its sources, F7 plans the anodes, F9 goes hunting for a leak of current.
+F8 takes out the newest potential (it stays in the trail). The papers list them all.
+"""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._kept = ""
+        self._shown: Judged | None = None
+
+    def above(self) -> ComposeResult:
+        yield Static(id="head", markup=False)
+        yield Static(id="scale", markup=False)
+
+    def form_fields(self) -> list[FormField]:
+        return [
+            Choose("electrode", "Electrode", options=AGAINST, long=True),
+            Number("salinity", "Salinity", "g/kg; the sea has 35", quantity=salinity(RIVER_G_KG)),
+            Number("chloride", "Chloride", "mg/L, of fresh water", quantity=CHLORIDE),
+            YesNo("anodes", "Anodes", options=ANODES),
+            Words("values", "Numbers", "mV"),
+        ]
+
+    def first_values(self) -> dict[str, object]:
+        past = self.desk.judged.electricity.history
+        last = past[-1][0] if past else None
+        return {
+            "electrode": electrode_id(last.electrode) if last else None,
+            "salinity": last.water_salinity_g_kg if last else None,
+            "chloride": last.water_chloride_mg_l if last else None,
+            "anodes": False,
+        }
+
+    def below(self) -> ComposeResult:
+        yield Static(id="meaning", markup=False)
+        with VerticalScroll(id="past", can_focus=False):
+            yield Static(id="history", markup=False)
+
+    def on_mount(self) -> None:
+        self.changed()
+
+    def changed(self) -> None:
+        if self.query("#values"):
+            self.row_of("values").complain("")
+            salt = self.text_of("electrode") in ELECTRODES and ELECTRODES[self.text_of("electrode")].in_water
+            fresh = self.book.boat.water is Water.FRESH
+            self.row_of("salinity").display = salt and not fresh
+            self.row_of("chloride").display = salt and fresh
+            self.show()
+
+    def _judged(self) -> Judged:
+        """What is being typed, judged.
+
+        Raises
+        ------
+        NotUnderstood, CannotCalculate : with one sentence.
+        """
+        values = parse_values(self.text_of("values"), "potential")
+        salinity, chloride = self._water()
+        return judge_potential(
+            self.book.boat,
+            values,
+            self._electrode(),
+            salinity_g_kg=salinity,
+            chloride_mg_l=chloride,
+            without_anodes=bool(self.value("anodes")),
+            free=self.desk.judged.electricity.free,
+            when=self.desk.clock(),
+        )
+
+    def _electrode(self) -> str:
+        return self.value("electrode") or ""
+
+    def _water(self) -> tuple[float | None, float | None]:
+        """Salinity [g/kg] and chloride [mg/L] of the water; neither where the electrode does not care."""
+        if not self._electrode() or not electrode_named(self._electrode()).in_water:
+            return None, None
+        if self.book.boat.water is Water.FRESH:
+            return None, self.number("chloride")
+        return self.number("salinity"), None
+
+    def show(self) -> None:
+        if not self.query("#values"):
+            return
+        boat, electricity = self.book.boat, self.desk.judged.electricity
+        past = electricity.history
+        lies = f"{boat.water.value} water" if boat.water else "water not written down, taken as salt"
+        head = f"Protection   {boat.hull_metal.value}, {lies}   against silver chloride"
+        self.query_one("#head", Static).update(f"{head}\n{CAUTION if boat.afloat else HAULED}")
+        meaning = self.query_one("#meaning", Static)
+        newest = electricity.at_work
+        self._shown = newest[1] if newest else next((judged for _, judged in reversed(past) if judged), None)
+        if self.text_of("values").strip():
+            try:
+                self._shown = self._judged()
+                meaning.update(headed(self._told(self._shown)))
+            except (NotUnderstood, CannotCalculate) as error:
+                meaning.update(f"?  {error}")
+        elif self._shown is not None:
+            meaning.update(headed([*([("kept", self._kept)] if self._kept else []), *self._told(self._shown)]))
+        else:
+            meaning.update("No potential is written down yet: name the electrode and type the number.")
+        free = electricity.free
+        now = self._shown.read.sea_mv if self._shown and self._shown.state is not None else None
+        drawn = band_scale(bands_of(boat), self.size.width - 3, now, free.read.sea_mv if free else None)
+        self.query_one("#scale", Static).update(drawn)
+        self.query_one("#history", Static).update(Text("\n").join(self._history(past)))
+
+    def _told(self, judged: Judged) -> list[tuple[str, str]]:
+        doubts = len(judged.all_doubts())
+        leak = self.desk.judged.leak
+        return [
+            *judged.short(),
+            *(
+                [("first", "a leak of current was measured: cure that before all else")]
+                if leak and leak.there
+                else []
+            ),
+            *(("doubt", one) for one in judged.doubts[:1]),
+            *([("doubts", f"{doubts} in all: F3, with the working")] if doubts else []),
+        ]
+
+    def _history(self, past: tuple[tuple[PotentialReading, Judged | None], ...]) -> list[Text]:
+        lines = [
+            Text("over the rounds (r), the newest first; * of a circuit hunt; shift in mV" if past else "", "bold")
+        ]
+        for reading, judged in reversed(past):
+            told = f"{reading.when:%Y-%m-%d %H:%M} r{self.book.rounds[reading.round].number}{'*' if reading.circuit else ' '}"
+            if judged is None:
+                lines.append(Text(f"{told}{reading.potential_mv[-1]:g} mV, no electrode named: not judged"))
+                continue
+            line = Text(f"{told}{judged.read.sea_mv:5.0f} mV {spot(bands_of(self.book.boat), judged.read.sea_mv)} ")
+            line.append(judged.word, "bold")
+            if judged.state is not None and judged.protection.shift_mv is not None:
+                line.append(f", shift {judged.protection.shift_mv:.0f}")
+            lines.append(line)
+        return lines
+
+    def keep(self) -> bool:
+        text, place = self.text_of("values").strip(), hunting_place(self.book)
+        if not text:
+            return True
+        if place is None:
+            self.complain("values", NO_PLACE)
+            return False
+        try:
+            self._judged()
+        except (NotUnderstood, CannotCalculate) as error:
+            self.complain("values", str(error))
+            return False
+        water_salinity, chloride = self._water()
+        details = edits.ReadingDetails(
+            prompt=PROMPT,
+            typed=text,
+            electrode=self._electrode(),
+            water_salinity_g_kg=water_salinity,
+            water_chloride_mg_l=chloride,
+            without_anodes=self.value("anodes") or None,
+        )
+        values, stamp = parse_values(text, "potential"), self.book_file.stamp()
+        if self.desk.record(lambda: edits.add_reading(self.book, stamp, place, "potential", values, details)):
+            self._kept = "it stands in the book; type the next, or Enter goes back"
+            self.query_one("#values", Field).value = ""
+            self.query_one("#anodes", Choice).pick("no")
+            self.forget_draft()
+        return False
+
+    def action_why(self) -> None:
+        told = [*self._shown.lines(), *self._shown.working.lines()] if self._shown else []
+        self.desk.show_text("Protection: the working", told or [("verdict", "none: type a potential first")])
+
+    def action_anodes(self) -> None:
+        self.desk.go("anodes")
+
+    def action_hunt(self) -> None:
+        self.desk.go("hunt")
+
+    def action_take_out(self) -> None:
+        # What belongs to a circuit hunt is taken out there.
+        past = [reading for reading, _ in self.desk.judged.electricity.history if not reading.circuit]
+        if past and self.desk.record(edits.take_out_reading(past[-1])):
+            self._kept = ""
+            self.notify(
+                f"Taken out: {past[-1].typed or in_words(past[-1])}. Ctrl+P, Undo brings it back.", markup=False
+            )
+            self.show()
+        elif past:
+            return
+        else:
+            self.notify("No potential was written down here yet.")

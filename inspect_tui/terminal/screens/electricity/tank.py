@@ -1,0 +1,134 @@
+"""Tanks: what the water does to the metal, whether the air passes, and the pressure a test asks for."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+
+from inspect_tui.domain import quantities
+from inspect_tui.domain.words import HullMetal
+from inspect_tui.engineering import tanks
+from inspect_tui.engineering.working import Working
+from inspect_tui.errors import NotUnderstood
+from inspect_tui.terminal.form_fields import FormField, Number
+from inspect_tui.terminal.forms import FormScreen
+from inspect_tui.terminal.screens.modals import headed
+
+
+class TankScreen(FormScreen):
+    CSS_PATH = "tank.tcss"
+    TITLE_WORDS = "tank water and air"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("f2,ctrl+s", "keep", "Keep", show=False, priority=True),
+        Binding("f3", "why", "Working", key_display="F3"),
+    ]
+    HELP_TEXT = """
+What the water in a tank does to bare aluminium (of steel no limits were found), whether the air passes before anyone
+leans in, and what pressure a test asks for. Fill in what you know; each number is judged as it is typed. F3 opens the
+working with its sources.
+
+Oxygen first, then flammable vapour, then toxic gas. That the numbers pass is no leave to enter: a competent person on
+the spot gives that, and someone stays outside.
+Chlorine: mg/L times hours is what the metal meets. The gentlest published way is the least for bare metal.
+
+To keep a measurement in the book, take it at its place: m in the walk, or F3 on a finding. What is typed here stays
+as a half-written form; it is no part of the papers.
+"""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._working = Working((), ())
+
+    def above(self) -> ComposeResult:
+        yield Static(id="head", markup=False)
+
+    def form_fields(self) -> list[FormField]:
+        return [
+            Number("oxygen", "Oxygen", "% in the air of the tank", quantity=quantities.OXYGEN),
+            Number("vapour", "Vapour", "% of the lower explosive limit", quantity=quantities.VAPOUR),
+            Number("ph", "pH", "of the water", quantity=quantities.ACIDITY),
+            Number("copper", "Copper", "µg/L, from an analysis", quantity=quantities.COPPER),
+            Number("chlorine", "Chlorine", "mg/L to disinfect with", quantity=quantities.CHLORINE),
+            Number("hours", "Hours", "that it stays in", quantity=quantities.CHLORINE_HOURS),
+            Number("overflow", "Head", "m, tank's bottom to overflow", quantity=quantities.TANK_HEAD),
+        ]
+
+    def below(self) -> ComposeResult:
+        with VerticalScroll(can_focus=False):
+            yield Static(id="told", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one("#head", Static).update(
+            "Tank water and air\nCAUTION  Nobody goes into a tank alone, or on these numbers alone."
+        )
+        self.changed()
+
+    def changed(self) -> None:
+        if not self.query("#head"):
+            return
+        told = self.query_one("#told", Static)
+        self._working = Working((), ())
+        lines = []
+        for name, judge in (
+            ("oxygen", self._oxygen), ("vapour", self._vapour), ("pH", self._ph), ("copper", self._copper),
+            ("chlorine", self._chlorine), ("test", self._test),
+        ):  # fmt: skip
+            try:
+                line = judge()
+            except NotUnderstood as error:
+                line = f"?  {error}"
+            if line:
+                lines.append((name, line))
+        told.update(headed(lines or [("", "Type what you know: each number is judged at once.")]))
+
+    def _told(self, judged: tanks.Judged) -> str:
+        self._working += judged.working
+        return f"{'passes' if judged.passes else 'FAILS'}. {judged.say}"
+
+    def _oxygen(self) -> str:
+        value = self.number("oxygen")
+        return "" if value is None else self._told(tanks.oxygen(value))
+
+    def _vapour(self) -> str:
+        value, oxygen = self.number("vapour"), self.number("oxygen")
+        if value is not None and oxygen is not None and oxygen < tanks.OXYGEN_PERCENT[0]:
+            return "Not to be trusted: with too little oxygen the meter shows too little vapour."
+        return "" if value is None else self._told(tanks.vapour(value))
+
+    def _ph(self) -> str:
+        value = self.number("ph")
+        of = "" if self.book.boat.hull_metal is HullMetal.ALUMINIUM else "Of aluminium: "
+        return "" if value is None else of + self._told(tanks.acidity(value))
+
+    def _copper(self) -> str:
+        value = self.number("copper")
+        return "" if value is None else self._told(tanks.copper(value))
+
+    def _chlorine(self) -> str:
+        dose, hours = self.number("chlorine"), self.number("hours")
+        if dose is None:
+            return "" if hours is None else "How many mg/L?"
+        if hours is None:
+            return "For how many hours?"
+        judged = tanks.chlorine(dose, hours)
+        self._working += judged.working
+        return f"{tanks.chlorine_dose_mg_h_l(dose, hours):g} mg·h/L. {judged.say}"
+
+    def _test(self) -> str:
+        head = self.number("overflow")
+        if head is None:
+            return ""
+        self._working += tanks.pressure_working(head)
+        asked = "; ".join(f"{one.rule} {one.kpa:.1f} kPa ({one.source.seen})" for one in tanks.asked_pressures(head))
+        return f"{tanks.head_kpa(head):.1f} kPa at rest. {asked}. Test with water in a standpipe, never air alone."
+
+    def keep(self) -> bool:
+        self.notify("Nothing to keep here: what is typed stays as a half-written form.")
+        return False
+
+    def action_why(self) -> None:
+        self.desk.show_text("Tank: the working", self._working.lines() or [("working", "none: type a number first")])

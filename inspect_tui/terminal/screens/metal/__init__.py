@@ -1,0 +1,1 @@
+"""Plate fields and measuring."""

@@ -1,0 +1,425 @@
+"""Measure: numbers typed with spaces between; each is echoed with its unit before it is kept."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from rich.console import Group
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.widgets import Static
+
+from inspect_tui.domain import edits, walk
+from inspect_tui.domain.book import Edit
+from inspect_tui.domain.identity import Key
+from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
+from inspect_tui.domain.measured import last_electrode, last_patch, newest_of, reading_line, readings_here
+from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.quantities import PAINT, SQUARE_SIDE, instrument_error
+from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
+from inspect_tui.domain.readings import KINDS, TypedLine, typed_line
+from inspect_tui.domain.records import NOWHERE, Finding, PlateField
+from inspect_tui.domain.words import Across
+from inspect_tui.errors import CannotCalculate, NotUnderstood
+from inspect_tui.judgement.electricity.meters import Told, meaning_of, potential_so_far
+from inspect_tui.judgement.electricity.protected import newest_water
+from inspect_tui.judgement.metal.fields import FieldJudged
+from inspect_tui.judgement.metal.gathered import only_field
+from inspect_tui.judgement.metal.so_far import impossible, meaning_so_far, unseen_lines, verdict_line
+from inspect_tui.terminal.form_fields import UNSAID, Choose, FormField, Number, Sides, Words, YesNo
+from inspect_tui.terminal.forms import FormScreen
+from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
+from inspect_tui.terminal.screens.options import ACROSS, AGAINST, BRIGHT, CHOSEN, METHODS, electrode_id
+from inspect_tui.terminal.widgets.choice import Option
+from inspect_tui.terminal.widgets.field import Field
+from inspect_tui.terminal.widgets.plots import pictures
+
+# Readings that are judged by the limits file.
+JUDGED = ("pits", "thickness")
+# Readings of the metal itself: whether it was bright matters.
+ON_METAL = ("pits", "thickness", "length", "area", "resistance", "coating")
+
+
+class MeasureScreen(FormScreen):
+    CSS_PATH = "measure.tcss"
+    TITLE_WORDS = "measuring"
+    FIRST = "values"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("f3", "why", "Working", key_display="F3"),
+        Binding("f7", "plot", "Plot", key_display="F7"),
+        Binding("f8", "take_out", "Take out", key_display="F8"),
+    ]
+    HELP_TEXT = """
+Type the numbers with spaces between and press Enter: they are kept as one reading, and the line is empty for the
+next patch or spot. Enter on the empty line goes back.
+
+  1.2 0,8 2.4       plain numbers are in the unit shown (mm for depth and thickness)
+  3/16" 0.2in 40thou  inches, with the mark
+  -0.92 V           volts where millivolts are asked
+  none              pits: looked at the patch, and there was none
+  2.1 1.4 hole      pits: and one goes right through
+  1.2 soft          pits: and the metal gives under the knife
+
+The lines below say what was understood, what it means so far by the limits file, what would change that, and what
+the patches say of the metal nobody looked at. F3 opens the working, F7 the pictures of the pits.
+If a number cannot be read, nothing is kept and nothing is lost.
+
+To learn of the whole plate from a few patches: mark equal patches (300 x 300) spread evenly, not where it looks
+worst, and type each patch as one reading, 'none' too. Five are the least, 20 to 30 are usual.
+
+Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such.
+Patch is the size of the piece you looked at: it tells how much of the boat the readings speak for.
+Chosen: a patch that was picked because it looked worst makes the rest of the plate look worse than it is.
+Plate is the plate field it lies on (m on the boat screen): its alloy and thickness as built.
+F8 takes out the newest reading of this place (it stays in the trail). Arrow up goes to the other fields.
+The instrument is remembered from the last reading of the same kind.
+"""
+
+    def __init__(
+        self, compartment: str, prompt: str | None = None, chalk: int | None = None, plate: str | None = None
+    ) -> None:
+        super().__init__()
+        self._plate = plate
+        # What was kept last, in words; empty until something is.
+        self._kept = ""
+        self._working: list[tuple[str, str]] = []
+        self._judged: FieldJudged | None = None
+        self._compartment = compartment
+        self._prompt_key = prompt
+        self._chalk = chalk
+
+    @property
+    def finding(self) -> Finding | None:
+        return self.book.findings.get(str(self._chalk)) if self._chalk else None
+
+    @property
+    def prompt(self) -> Prompt | None:
+        return self.checklists.prompts_by_key().get(self._prompt_key or "")
+
+    @property
+    def kind(self) -> ReadingKind:
+        chosen = self.text_of("kind")
+        return next(kind for kind in KINDS if kind == chosen)
+
+    def subject_gone(self) -> bool:
+        return self._compartment not in self.book.compartments or (self._chalk is not None and self.finding is None)
+
+    def above(self) -> ComposeResult:
+        yield Static(id="head", markup=False)
+
+    def _kinds(self) -> list[ReadingKind]:
+        """Those that the question asks for first."""
+        asked = list(self.prompt.measure) if self.prompt else []
+        return asked + [kind for kind in KINDS if kind not in asked]
+
+    def form_fields(self) -> list[FormField]:
+        kinds = self._kinds()
+        options = [Option(kind, KINDS[kind].letter, KINDS[kind].label, KINDS[kind].unit) for kind in kinds]
+        plates = [Option(one.id, "", one_line(one.name)) for one in self.book.plate_fields.values()]
+        unit = KINDS[kinds[0]].unit
+        return [
+            Choose("kind", "What", options=options, long=True),
+            Choose("plate", "Plate", options=(*plates, Option(UNSAID, "", "not said")), long=True),
+            Sides("patch", "Patch", "mm × mm: its two sides", quantity=SQUARE_SIDE),
+            YesNo("chosen", "Chosen", options=CHOSEN),
+            Choose("method", "Method", options=METHODS),
+            Number("paint", "Paint", "mm of paint under the probe", quantity=PAINT),
+            Words("instrument", "Instrument"),
+            Number("error", "Accuracy ±", unit, quantity=instrument_error(unit)),
+            Words("spot", "Spot", "in words, if it has no finding"),
+            YesNo("bright", "Bright metal", options=BRIGHT),
+            Choose("electrode", "Electrode", options=AGAINST, long=True),
+            Choose("across", "Across", options=ACROSS, long=True),
+            Words("values", "Numbers", unit),
+        ]
+
+    def first_values(self) -> dict[str, object]:
+        first = self._kinds()[0]
+        last, square = newest_of(self.book, first), last_patch(self._here())
+        usual = (300.0, 300.0) if self._plate and not self._chalk else None
+        return {
+            "kind": first,
+            "plate": self._usual_plate(),
+            "patch": (square.patch_length_mm, square.patch_width_mm) if square else usual,
+            "instrument": last.instrument if last else "",
+            "error": last.instrument_error if last else None,
+            "electrode": electrode_id(last_electrode(self.book)),
+            "across": self.prompt.across if self.prompt else None,
+        }
+
+    def _usual_plate(self) -> str | None:
+        """The plate this place was measured on before, or the only one its compartment lies on."""
+        measured = self.desk.judged.verdicts.gathered.field_at(self.finding) if self.finding else None
+        usual = self._plate or measured or only_field(self.book, self._compartment)
+        return usual if usual in self.book.plate_fields else None
+
+    @property
+    def plate(self) -> PlateField | None:
+        return self.book.plate_fields.get(self.text_of("plate"))
+
+    def below(self) -> ComposeResult:
+        yield Static(id="echo", markup=False)
+        yield Static(id="earlier", markup=False)
+
+    def on_mount(self) -> None:
+        self.changed()
+        self.show()
+
+    def changed(self) -> None:
+        self.row_of("values").complain("")
+        shown = {"patch": self.kind == "pits", "chosen": self.kind == "pits", "method": self.kind == "thickness"}
+        shown["paint"] = shown["method"] and self.text_of("method") == METHODS[1].value
+        shown["spot"] = self._chalk is None
+        shown["electrode"], shown["across"] = self.kind == "potential", self.kind == "resistance"
+        shown["bright"] = self.kind in ON_METAL
+        shown["plate"] = self.kind in JUDGED and bool(self.book.plate_fields)
+        for id, display in shown.items():
+            self.row_of(id).display = display
+        unit = KINDS[self.kind].unit
+        self.row_of("values").hint(unit)
+        self.row_of("error").hint(unit)
+        self._show_echo()
+
+    def show(self) -> None:
+        if not self.query("#kind"):
+            return
+        place = self.book.compartments[self._compartment]
+        finding = self.finding
+        where = f"finding {finding.chalk}   " if finding else ""
+        position = walk.position_words(finding.position) if finding else walk.frames_words(place)
+        text = Text.assemble((f"Measure   {where}", "bold"))
+        text.append("   ".join(part for part in (one_line(place.name), one_line(position)) if part))
+        if self.prompt:
+            text.append(f"\nhow    {self.prompt.how}")
+        self.query_one("#head", Static).update(text)
+        self._show_echo()
+        lines = [one_line(reading_line(reading)) for reading in self._here()[-4:]]
+        self.query_one("#earlier", Static).update("\n".join(["here before:", *lines[::-1]]) if lines else "")
+
+    def _here(self) -> list[Reading]:
+        return readings_here(self.book, self._compartment, self._chalk, self._plate)
+
+    def action_take_out(self) -> None:
+        here = self._here()
+        if here:
+            self.desk.record(edits.take_out_reading(here[-1]))
+        else:
+            self.notify("Nothing was measured here yet.")
+
+    def _show_echo(self) -> None:
+        text, words = self.text_of("values"), self.query_one("#echo", Static)
+        self._working, self._judged = [], None
+        if not text.strip():
+            self._show_standing(words)
+            return
+        try:
+            typed = self._understood()
+        except NotUnderstood as error:
+            words.update(f"?  {error}")
+            return
+        said = (
+            KINDS[self.kind].quantity.echo(typed.values)
+            if typed.values
+            else ""
+            if typed.soft or typed.holes
+            else "none found"
+        )
+        marks = [f"{typed.holes} holed through"] if typed.holes else []
+        marks += ["soft"] if typed.soft else []
+        if len(typed.values) > 1:
+            said = f"{len(typed.values)} readings: {said}"
+        said = ", ".join([said, *marks] if said else marks)
+        if self.kind not in JUDGED:
+            self._show_metered(words, f"=  {said}", typed)
+            return
+        try:
+            reading = self._unkept(typed)
+        except NotUnderstood as error:
+            words.update(f"=  {said}\n?  {error}")
+            return
+        if wrong := impossible(reading, self.plate):
+            words.update(f"=  {said}\n?  {wrong}")
+            return
+        self._show_meaning(words, f"=  {said}", reading)
+
+    def _show_meaning(self, words: Static, echoed: str, reading: PitReading | ThicknessReading) -> None:
+        verdicts = self.desk.judged.verdicts
+        lines, verdict, self._judged = meaning_so_far(verdicts, reading, self.finding, self.plate)
+        self._working = verdict.lines() if verdict else lines
+        if self._judged and verdict is not self._judged.verdict:
+            self._working += [("", ""), ("PLATE FIELD", self._judged.field.name), *self._judged.lines()]
+        words.update(Group(Text(echoed), headed(lines, 13)))
+
+    def _show_metered(self, words: Static, echoed: str, typed: TypedLine) -> None:
+        """Everything but pits and thickness: a meter's number against its limits, where there are any."""
+        try:
+            told = self._metered(typed)
+        except CannotCalculate as error:
+            words.update(f"{echoed}\n?  {error}")
+            return
+        if told is None:
+            self._working = [("verdict", "none: no limit here fits it as it was said; it is kept as read")]
+            words.update(echoed)
+            return
+        self._working = [*told.lines, *told.working.lines()]
+        words.update(Group(Text(echoed), headed(told.lines, 13)))
+
+    def _metered(self, typed: TypedLine) -> Told | None:
+        if self.kind == "potential":
+            return potential_so_far(self.book, self.desk.judged.electricity.free, typed.values, self._electrode())
+        return meaning_of(self.book.boat, self.kind, typed.values, self._across())
+
+    def _across(self) -> Across | None:
+        said = self.value("across")
+        return Across(said) if said else None
+
+    def _electrode(self) -> str:
+        return self.value("electrode") or ""
+
+    def _show_standing(self, words: Static) -> None:
+        """Nothing is typed: what is known of the plate already."""
+        about = Text(self._kept or f"{KINDS[self.kind].label}: {KINDS[self.kind].hint}")
+        verdicts = self.desk.judged.verdicts
+        verdict = verdicts.of(self.finding) if self.finding else None
+        if self.kind in JUDGED:
+            self._judged = verdicts.fields.get(self.text_of("plate"))
+            verdict = verdict or (self._judged.verdict if self._judged else None)
+            lines = verdict_line(verdicts, verdict) if verdict else []
+            self._working = verdict.lines() if verdict else []
+            if self._judged:
+                lines += unseen_lines(self._judged)
+                self._working += [("PLATE FIELD", self._judged.field.name), *self._judged.lines()]
+            words.update(Group(about, headed(lines, 13)))
+        else:
+            words.update(about)
+
+    def action_why(self) -> None:
+        self.desk.show_text("The working", self._working or [("verdict", "none: type a number first")])
+
+    def action_plot(self) -> None:
+        self.desk.show_text("Pits of this plate", pictures(self._judged, room_to_read(self.size.width)))
+
+    def _understood(self) -> TypedLine:
+        return typed_line(self.text_of("values"), self.kind)
+
+    def _details(self, typed: TypedLine) -> edits.ReadingDetails:
+        """What the form says of a reading of this kind beside its numbers.
+
+        Raises
+        ------
+        NotUnderstood : the size of the square, the paint, or the accuracy.
+        """
+        kind, spot = self.kind, self.text_of("spot").strip()
+        position = self.finding.position if self.finding else NOWHERE
+        salinity, chloride = newest_water(self.book) if kind == "potential" else (None, None)
+        sides = (self.value("patch") if kind == "pits" else None) or (None, None)
+        method = self.value("method") if kind == "thickness" else None
+        return edits.ReadingDetails(
+            prompt=self._prompt_key,
+            plate_field=self.plate.id if kind in JUDGED and self.plate else None,
+            position=position.model_copy(update={"words": spot}) if spot else position,
+            instrument=self.text_of("instrument").strip(),
+            instrument_error=instrument_error(KINDS[kind].unit).one(self.text_of("error")),
+            clean_metal=self.value("bright"),
+            typed=self.text_of("values"),
+            holed_through=typed.holes,
+            soft=typed.soft,
+            patch_length_mm=sides[0],
+            patch_width_mm=sides[1],
+            worst_chosen=self.value("chosen") if kind == "pits" else None,
+            method=method,
+            paint_mm=self.number("paint") if method == METHODS[1].value else None,
+            electrode=self._electrode() if kind == "potential" else "",
+            water_salinity_g_kg=salinity,
+            water_chloride_mg_l=chloride,
+            across=self._across() if kind == "resistance" else None,
+        )
+
+    def _unkept(self, typed: TypedLine) -> PitReading | ThicknessReading:
+        """What is typed as a reading that is not kept yet."""
+        place = self.book.compartments[self._compartment]
+        reading = edits.reading_taken(
+            self.book,
+            self.book_file.stamp(),
+            place,
+            self.kind,
+            typed.values,
+            self._details(typed),
+            finding=self.finding,
+        )
+        assert isinstance(reading, PitReading | ThicknessReading)
+        return reading
+
+    def keep(self) -> bool:
+        if not self.text_of("values").strip() and self._kept:
+            return True
+        try:
+            typed = self._understood()
+        except NotUnderstood as error:
+            self.complain("values", str(error))
+            return False
+        details, fails, wrong = self._details_beside_their_fields(typed), False, ""
+        if self.kind in JUDGED:
+            wrong = impossible(self._unkept(typed), self.plate)
+        else:
+            try:
+                told = self._metered(typed)
+                fails = told is not None and told.fails
+            except CannotCalculate as error:
+                wrong = str(error)
+        if wrong:
+            self.complain("values", wrong)
+            return False
+
+        def edit() -> Edit:
+            place, stamp = self.book.compartments[self._compartment], self.book_file.stamp()
+            return edits.add_reading(self.book, stamp, place, self.kind, typed.values, details, finding=self.finding)
+
+        if not self.desk.record(edit):
+            return False
+        loose = self.kind == "pits" and self._plate is None and bool(typed.values or typed.holes)
+        if self.finding is None and (fails or loose):
+            self.forget_draft()
+            self._offer_finding(self.book.readings[self.book.newest("readings")], fails=fails)
+            return False
+        self._next_one()
+        return False
+
+    def _details_beside_their_fields(self, typed: TypedLine) -> edits.ReadingDetails:
+        """The same; what cannot be read is told beside its field."""
+        for name in ("patch", "paint"):
+            if self.row_of(name).display:
+                self.checked(name)
+        try:
+            return self._details(typed)
+        except NotUnderstood as error:
+            self.complain("error", str(error))
+            raise
+
+    def _next_one(self) -> None:
+        """Kept: the line is empty for the next square or spot."""
+        number = Key.of(self.book.newest("readings")).number
+        self._kept = f"kept: reading {number}; type the next, or Enter goes back"
+        self.forget_draft()
+        self.complain("values", "")
+        self.query_one("#values", Field).value = ""
+        self.forget_draft()
+
+    def _offer_finding(self, reading: Reading, *, fails: bool) -> None:
+        """Pits that belong to no finding, and what fails its limits, would be in no list: ask."""
+
+        def answered(yes: str | None) -> None:
+            self.app.pop_screen()
+            if yes == "y" and fails:
+                self.desk.go("finding", compartment=self._compartment, prompt=self._prompt_key)
+            elif yes == "y" and self.desk.record(lambda: self._as_finding(reading)):
+                self.desk.go("finding", chalk=Key.of(self.book.newest("findings")).number)
+
+        options = [Option("y", "y", "yes, with a chalk number"), Option("n", "n", "no, keep the reading alone")]
+        question = "It is kept, and it fails." if fails else "Pits belong to a finding."
+        self.app.push_screen(PickOne(f"{question} Write one down for it?", options), answered)
+
+    def _as_finding(self, reading: Reading) -> Edit:
+        place = self.book.compartments[self._compartment]
+        return edits.finding_of(self.book, self.book_file.stamp(), place, reading, self.prompt)

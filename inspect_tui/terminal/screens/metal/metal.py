@@ -1,0 +1,157 @@
+"""Metal: the plate fields, what is left of each, what it needs, and what may lie where nobody looked."""
+
+from __future__ import annotations
+
+import math
+from typing import Any, ClassVar
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+from textual.binding import Binding
+
+from inspect_tui.domain.plain import one_line, shortened
+from inspect_tui.judgement.metal.fields import FieldJudged
+from inspect_tui.judgement.metal.so_far import unseen_lines
+from inspect_tui.terminal.lists import ListRow, ListScreen
+from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
+from inspect_tui.terminal.widgets.choice import Option
+from inspect_tui.terminal.widgets.plots import pictures
+
+NAME = 15
+COLUMNS = f"{'plate field  mm':<{NAME}} seen built least  mean  need   pit  <95%  life  verdict"
+NONE_YET = """No plate field is written down yet: n makes the first.
+
+A plate field is a part of the shell with one alloy and one thickness as built: bottom amidships, port topsides,
+floor of the water tank. With it readings become a verdict."""
+
+
+class MetalScreen(ListScreen):
+    CSS_PATH = "metal.tcss"
+    TITLE_WORDS = "the metal"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("enter", "edit", "Edit", key_display="Enter", priority=True),
+        Binding("n", "new", "New"),
+        Binding("m", "measure", "Measure"),
+        Binding("y", "why", "Working"),
+        Binding("p", "plot", "Plot"),
+        Binding("z", "undo", "Undo", show=False),
+    ]
+    HELP_TEXT = """
+One line for each plate field: a part of the shell with one alloy and one thickness as built.
+
+seen    % of the metal seen in this round, of the compartments that lie on it
+built   mm as built        least, mean   thinnest reading and mean between the pits, mm
+need    mm required by ISO 12215-5 of 2008, without any corrosion margin
+pit     deepest pit seen, mm; H if it is holed
+<95%    depth in mm that the deepest pit nobody saw does not pass, 95 % sure
+life    years until the mean is down to what is needed
+verdict by the limits file: what it asks for
+
+A line stands where something is not known; the working says what is missing.
+
+Enter   the form of the field          n  a new field
+m       measure on it: gauge readings, or equal patches spread evenly over it
+y       the working of every number    p  pictures of its pits: histogram and probability plot
+
+Thickness as built is best taken with a caliper at a cut edge: where a skin fitting or a valve is out, the hole
+shows the edge of the plate. A drawing or a guess may be too thin, and then more is gone than it seems.
+"""
+
+    @property
+    def judged(self) -> FieldJudged | None:
+        return self.desk.judged.verdicts.fields.get(self.list_key)
+
+    def head(self) -> str:
+        return COLUMNS
+
+    def list_rows(self) -> list[ListRow]:
+        return [ListRow(key, _line(judged)) for key, judged in self.desk.judged.verdicts.fields.items()]
+
+    def detail(self) -> RenderableType:
+        judged = self.judged
+        return NONE_YET if judged is None else Group(_about(judged), headed(_lines(judged), 13))
+
+    def open_row(self, key: str) -> None:
+        self.desk.go("plate", field=key)
+
+    def action_edit(self) -> None:
+        if self.finding_words:
+            self.find_done()
+        elif key := self.list_key:
+            self.open_row(key)
+        else:
+            self.action_new()
+
+    def action_new(self) -> None:
+        self.desk.go("plate", field=self.book.new_key("plate_fields"))
+
+    def action_why(self) -> None:
+        if judged := self.judged:
+            self.desk.show_text(f"Working: {judged.field.name}", judged.lines())
+
+    def action_plot(self) -> None:
+        if judged := self.judged:
+            self.desk.show_text(f"Pits: {judged.field.name}", pictures(judged, room_to_read(self.size.width)))
+
+    def action_measure(self) -> None:
+        """Measure on the field: in the compartment that lies on it, or one that is picked."""
+        judged = self.judged
+        if judged is None:
+            return
+        field = judged.field.id
+        places = [place for place in self.book.bow_to_stern() if field in place.plate_fields]
+        if len(places) == 1:
+            self.desk.go("measure", compartment=places[0].id, plate=field)
+            return
+        options = [Option(place.id, "", one_line(place.name)) for place in places or self.book.bow_to_stern()]
+
+        def picked(place: str | None) -> None:
+            if place is not None:
+                self.desk.go("measure", compartment=place, plate=field)
+
+        self.app.push_screen(PickOne("In which compartment?", options), picked)
+
+
+def _about(judged: FieldJudged) -> Text:
+    field = judged.field
+    built = f"{field.as_built_mm:g} mm" if field.as_built_mm else "thickness as built not written down"
+    source = f" ({field.as_built_from.value})" if field.as_built_from and field.as_built_mm else ""
+    alloy = one_line(f"{field.alloy} {field.temper}").strip() or "alloy not written down"
+    return Text.assemble((one_line(field.name), "bold"), f"  {field.region.value}, {alloy}, {built}{source}")
+
+
+def _lines(judged: FieldJudged) -> list[tuple[str, str]]:
+    told: list[tuple[str, str]] = []
+    if judged.verdict:
+        told.append(("verdict", f"{judged.verdict.treatment.value.upper()}: {judged.verdict.numbers}"))
+    if judged.required.why_not:
+        told.append(("required", judged.required.why_not))
+    if judged.loss_missing:
+        told.append(("mean", judged.loss_missing))
+    told += unseen_lines(judged)
+    if judged.verdict:
+        told.append(("because", judged.verdict.because))
+    told += [("doubt", warning) for warning in judged.warnings]
+    return told
+
+
+def _number(value: float | None) -> str:
+    return "–" if value is None or not math.isfinite(value) else f"{value:.1f}"
+
+
+def _line(judged: FieldJudged) -> Text:
+    loss, growing = judged.loss, judged.growth
+    seen = "–" if judged.seen_percent is None else f"{judged.seen_percent:.0f}%"
+    pit = "H" if judged.metal.holes else _number(judged.deepest_mm)
+    life = "–"
+    if growing and growing.life_years is not None and judged.required.check:
+        life = f"{growing.life_years:.0f} y" if growing.life_years < 100 else ">99 y"
+    verdict = judged.verdict.treatment.value if judged.verdict else "–"
+    return Text(
+        f"{shortened(one_line(judged.field.name), NAME):<{NAME}} {seen:>4} {_number(judged.field.as_built_mm):>5} "
+        f"{_number(loss.thinnest_mm if loss else None):>5} {_number(loss.left_mm if loss else None):>5} "
+        f"{_number(judged.required.check.required_mm if judged.required.check else None):>5} {pit:>5} "
+        f"{_number(judged.estimate.deepest_bound_mm if judged.estimate else None):>5} {life:>5}  {verdict}",
+        no_wrap=True,
+        overflow="ellipsis",
+    )

@@ -1,0 +1,117 @@
+"""The form of a plate field: what a part of the shell is made of, how thick it was, how far it spans."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.widgets import Static
+
+from inspect_tui.domain import edits, quantities
+from inspect_tui.domain.book import Edit
+from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.records import PlateField
+from inspect_tui.domain.words import PlateRegion, ThicknessSource
+from inspect_tui.terminal.form_fields import UNSAID, YES_NO, Choose, FormField, Number, Words, YesNo
+from inspect_tui.terminal.forms import FormScreen, WrongField
+from inspect_tui.terminal.screens.options import NOT_SAID, first_letter
+from inspect_tui.terminal.widgets.choice import Option
+
+REGIONS = tuple(Option(one.value, key, one.value) for one, key in zip(PlateRegion, "bisktdun", strict=True))
+
+
+class PlateScreen(FormScreen):
+    TITLE_WORDS = "a plate field"
+    BINDINGS: ClassVar[list[Any]] = [Binding("f8", "drop", "Take away", key_display="F8")]
+    HELP_TEXT = """
+A plate field is a part of the shell with one alloy and one thickness as built. Only its name is needed; the rest can
+come when you have it, and until then the verdict says what is missing.
+
+As built    best with a caliper at a cut edge: where a skin fitting, a valve or a log is out, the hole shows the edge
+            of the plate. Next best a gauge reading where the plate is surely sound. A drawing tells what was ordered:
+            new plate may be up to 14 % thicker (steel), so more may be gone than it seems.
+Panel       the largest piece without support: from frame to frame, and from stringer to stringer, weld to weld.
+Camber      a straight edge over the short way of the panel: the gap in its middle. Flat plate: 0.
+Area        length times girth of the whole field, in m²: so much the patches have to speak for.
+Welded      welding takes the temper out of aluminium; nearly all boats are welded. Not said: welded is taken.
+From aft, up the side   where the panel lies; if you do not say, the place is taken where most is required.
+Alloy       from the builder's papers or a stamp on the plate; a guess is worse than 'not said'.
+
+F8 takes a field away, as long as nothing was measured on it.
+"""
+
+    def __init__(self, field: str = "") -> None:
+        super().__init__()
+        self._field_id = field
+
+    @property
+    def plate(self) -> PlateField | None:
+        return self.book.plate_fields.get(self._field_id)
+
+    def above(self) -> ComposeResult:
+        yield Static("A plate field: one alloy, one thickness as built. F2 keeps it.", id="head", markup=False)
+
+    def record(self) -> PlateField:
+        return self.plate or PlateField(id=self._field_id, name="", region=PlateRegion.BOTTOM)
+
+    def is_kept(self) -> bool:
+        return self.plate is not None
+
+    def form_fields(self) -> list[FormField]:
+        return [
+            Words("name", "Name", needed="A plate field needs a name, such as 'bottom amidships'."),
+            Choose("region", "Where", options=REGIONS),
+            Choose("alloy", "Alloy", options=self._alloys(), long=True),
+            Words("temper", "Temper", "H111, H116, O, T6"),
+            Number("as_built_mm", "As built", "mm; best at a cut edge", quantity=quantities.AS_BUILT),
+            Choose("as_built_from", "Known from", options=(*first_letter(ThicknessSource), NOT_SAID)),
+            YesNo("welded", "Welded", options=(*YES_NO, NOT_SAID)),
+            Number(
+                "panel_width_mm", "Panel wide", "mm, between frames or stringers", quantity=quantities.PANEL_WIDTH
+            ),
+            Number("panel_length_mm", "Panel long", "mm, long way, weld to weld", quantity=quantities.PANEL_LENGTH),
+            Number("curvature_mm", "Camber", "mm, bow over the short way", quantity=quantities.CAMBER),
+            Number("area_m2", "Area", "m² of the whole field", quantity=quantities.FIELD_AREA),
+            Number("from_aft_percent", "From aft", "% of waterline, panel's middle", quantity=quantities.SHARE),
+            Number(
+                "up_side_percent", "Up the side", "% from waterline 0 to deck edge 100", quantity=quantities.SHARE
+            ),
+            Number("head_m", "Head", "m of water, for a bulkhead or tank", quantity=quantities.HEAD),
+            Words("extent", "Extent", "frames 9 to 16, keel to chine"),
+        ]
+
+    def _alloys(self) -> tuple[Option, ...]:
+        known = [
+            alloy.id for alloy in self.checklists.metals.alloys.values() if alloy.metal is self.book.boat.hull_metal
+        ]
+        other = self.record().alloy
+        if other and other not in known:
+            known.append(other)
+        return (*(Option(one, "", one_line(one)) for one in known), Option(UNSAID, "", "not said"))
+
+    def with_fields(self, record: PlateField, values: dict[str, Any]) -> PlateField:
+        changed: PlateField = super().with_fields(record, {**values, "alloy": values["alloy"] or ""})
+        return changed
+
+    def fitting(self, record: PlateField) -> PlateField:
+        wide, long = record.panel_width_mm, record.panel_length_mm
+        if wide is not None and long is not None and wide > long:
+            raise WrongField("panel_width_mm", "Panel wide is more than Panel long: swap the two numbers.")
+        if record.curvature_mm and wide is not None and record.curvature_mm > wide / 2:
+            raise WrongField("curvature_mm", "A camber of more than half the width is no panel: check both.")
+        if record.as_built_mm is not None and record.as_built_from is None:
+            sentence = "Say how the thickness is known: the verdict rests on it. A guess is one."
+            raise WrongField("as_built_from", sentence)
+        return record
+
+    def edit(self, record: PlateField) -> Edit:
+        return edits.keep_plate_field(record)
+
+    def action_drop(self) -> None:
+        field = self.plate
+        if field is None:
+            self.notify("It is not in the book yet: Esc goes back.")
+        elif self.desk.record(lambda: edits.drop_plate_field(self.book, field)):
+            self.forget_draft()
+            self.leave()

@@ -1,0 +1,190 @@
+"""Field sheets: print them for compartments, and read the filled-in table back with everything shown first."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any, ClassVar
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.edits.sheets import kept_for, reserve_chalks
+from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.domain.records import Compartment
+from inspect_tui.errors import BadTable, CannotSet, DomainError, NotAllowed
+from inspect_tui.handover.sheets.field_import import Preview, read_table
+from inspect_tui.handover.sheets.field_sheets import places_to_do, write_sheets
+from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.screens.walk.photos import show_outside
+from inspect_tui.terminal.widgets.choice import Option
+from inspect_tui.terminal.widgets.paths import TypePath, path_typed
+
+CHALKS_EACH = 6
+ALL = "all"
+
+
+class SheetsScreen(BookScreen):
+    CSS_PATH = "sheets.tcss"
+    TITLE_WORDS = "field sheets"
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("p", "print", "Write"),
+        Binding("r", "read", "Read in"),
+        Binding("enter", "accept", "Accept", key_display="Enter"),
+        Binding("f4", "open_folder", "Folder", key_display="F4"),
+        Binding("z", "undo", "Undo"),
+    ]
+    HELP_TEXT = """
+For going in without a screen.
+
+p      writes sheets: a PDF to print, with the questions that are open, boxes, a chalk grid and room for readings;
+       a table (CSV) with the same columns to type them into; and a list of what each column takes.
+       Six chalk numbers are kept for each sheet: nobody else is given them.
+r      reads the filled-in table: every line that would be written is shown, and every bad line with what is wrong.
+Enter  writes all good lines, as one change. Bad lines are left out: put them right in the table and read it again.
+z      takes it back.
+F4     opens the folder
+"""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._preview: Preview | None = None
+        self._data = b""
+        self._message = ""
+        self._folder: Path | None = None
+        self._table: Path | None = None
+
+    def body(self) -> ComposeResult:
+        yield Static(id="head", markup=False)
+        with VerticalScroll(id="lines"):
+            yield Static(id="told", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one("#lines").focus()
+
+    def show(self) -> None:
+        head, told = self.query_one("#head", Static), self.query_one("#told", Static)
+        if self._preview is not None:
+            good, bad = len(self._preview.good), len(self._preview.bad)
+            head.update(
+                f"{one_line(self._preview.name)}: {counted(good, 'line')} to write, {bad} not understood, "
+                f"{self._preview.empty} left empty. {'Enter writes the good ones.' if good else ''}"
+            )
+            text = Text()
+            for one in self._preview.bad:
+                text.append(f"line {one.line:>3}  NOT UNDERSTOOD  ", "bold reverse")
+                text.append(f"{one_line(one.why)}\n")
+            for line in self._preview.good:
+                text.append(f"line {line.line:>3}  {one_line(line.words)}\n")
+            told.update(text)
+            return
+        places = [place for place in self.book.bow_to_stern() if self._open(place)]
+        head.update(f"Field sheets: {counted(len(places), 'compartment')} with open questions. p writes, r reads.")
+        lines = [self._message] if self._message else []
+        for place in places:
+            numbers = ", ".join(map(str, kept_for(self.book, place.id)))
+            done = walk.progress(self.book, self.checklists, place)
+            kept = f"\n      chalk numbers kept: {numbers}" if numbers else ""
+            lines.append(f"  {one_line(place.name):<34.34} {done.asked - done.answered:>3} open{kept}")
+        told.update("\n".join(lines))
+
+    def _open(self, place: Compartment) -> bool:
+        return not walk.progress(self.book, self.checklists, place).complete
+
+    def action_print(self) -> None:
+        if not self.may_write():
+            return
+        here = self.book.here.compartment if self.book.here else ""
+        options = [Option(ALL, "a", "all with open questions")]
+        options += [Option(place.id, "", one_line(place.name)) for place in self.book.bow_to_stern()]
+        self.app.push_screen(PickOne("Sheets for which compartment?", options, here or ALL), self._print)
+
+    def _print(self, value: str | None) -> None:
+        if value is None:
+            return
+        names = () if value == ALL else (self.book.compartments[value].name,)
+        path = self.book_file.path
+        folder = (self.desk.papers_beside or path.parent) / f"{path.stem} field sheets"
+        try:
+            places = places_to_do(self.book, self.checklists, names)
+            edit = reserve_chalks(self.book, self.book_file.stamp(), places, CHALKS_EACH)
+        except NotAllowed as error:
+            self.notify(str(error), severity="warning", markup=False)
+            return
+        if edit.puts and not self.desk.record(edit):
+            return
+        try:
+            files = write_sheets(self.book, self.checklists, places, folder)
+        except (OSError, CannotSet) as error:
+            self.notify(f"{folder} cannot be written: {error}", severity="error", markup=False)
+            return
+        self._preview, self._folder = None, folder
+        self._message = f"Written into {folder}: {', '.join(one.name for one in files)}. F4 opens the folder.\n"
+        self._table = next((one for one in files if one.suffix == ".csv"), None)
+        self.show()
+        self.query_one("#lines").scroll_home(animate=False)
+
+    def action_read(self) -> None:
+        if not self.may_write():
+            return
+        path = self.book_file.path
+        base = self._folder or (self.desk.papers_beside or path.parent)
+
+        def typed(text: str | None) -> None:
+            if text is not None:
+                self._read(path_typed(text, base))
+
+        value = self._table.name if self._table else ""
+        self.app.push_screen(TypePath(f"The filled-in table (from {base})", base, value), typed)
+
+    def _read(self, path: Path) -> None:
+        try:
+            self._data = path.read_bytes()
+            self._preview = read_table(self.book, self.checklists, self.book_file.stamp(), self._data, path.name)
+            self._table = path
+        except BadTable as error:
+            self.notify(str(error), severity="warning", timeout=10, markup=False)
+        except OSError as error:
+            self.notify(f"{path} cannot be read: {error.strerror or error}.", severity="warning", markup=False)
+        self.show()
+
+    def action_accept(self) -> None:
+        if self._preview is None or not self._preview.good or not self.may_write():
+            return
+        stamp = self.book_file.stamp()
+        try:
+            # The book may have moved on since the preview: what is written is what fits it now.
+            preview = read_table(self.book, self.checklists, stamp, self._data, self._preview.name)
+            edit = preview.edit(self.book, stamp)
+        except (BadTable, DomainError) as error:
+            self.notify(str(error), severity="warning", markup=False)
+            return
+        self._preview = None
+        left = f" {counted(len(preview.bad), 'line')} left out." if preview.bad else ""
+        self._message = (
+            f"Written: {counted(len(preview.good), 'line')} of {one_line(preview.name)}.{left} z takes it back.\n"
+        )
+        if self.desk.record(edit):
+            self.notify(self._message.strip(), markup=False)
+        self.show()
+        self.query_one("#lines").scroll_home(animate=False)
+
+    def action_undo(self) -> None:
+        self._message = ""
+        super().action_undo()
+        self.show()
+
+    def action_back(self) -> None:
+        if self._preview is not None:
+            self._preview = None
+            self.show()
+        else:
+            super().action_back()
+
+    def action_open_folder(self) -> None:
+        if self._folder:
+            show_outside(self, self._folder)

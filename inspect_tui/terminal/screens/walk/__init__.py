@@ -1,0 +1,1 @@
+"""The walk, findings and their photos."""

@@ -1,0 +1,39 @@
+"""Chalk numbers: all findings by number, open and closed."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from rich.text import Text
+from textual.binding import Binding
+
+from inspect_tui.domain.plain import one_line
+from inspect_tui.terminal.lists import ListRow, ListScreen
+
+
+class ChalkScreen(ListScreen):
+    TITLE_WORDS = "chalk numbers"
+    EMPTY = "No findings yet."
+    BINDINGS: ClassVar[list[Any]] = [Binding("z", "undo", "Undo")]
+    HELP_TEXT = """
+Every finding by the number chalked beside it, with its tier's letter, severity and status.
+Type a number to go to it. Enter opens it: to add readings, move it on, or write down your own decision.
+"""
+
+    def list_rows(self) -> list[ListRow]:
+        letters = {action.chalk: action.tier.letter for action in self.desk.judged.worklist.actions}
+        rows = []
+        for finding in sorted(self.book.findings.values(), key=lambda one: one.chalk):
+            kind = self.checklists.kinds.get(finding.kind)
+            text = Text(no_wrap=True, overflow="ellipsis")
+            text.append(f"{finding.chalk:>4}  {letters.get(finding.chalk, '–')}  ", "bold")
+            text.append(f"{finding.severity.value:<13}{finding.status.value:<10}")
+            text.append(f"{self.place_name(finding.compartment)}: ", "bold")
+            text.append(kind.label if kind else one_line(finding.kind))
+            if finding.words:
+                text.append(f", {one_line(finding.words)}")
+            rows.append(ListRow(str(finding.chalk), text))
+        return rows
+
+    def open_row(self, key: str) -> None:
+        self.desk.go("finding", chalk=int(key))

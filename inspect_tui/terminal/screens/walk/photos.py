@@ -1,0 +1,183 @@
+"""Photos of one finding: put one to it by its path, write words under it, look at it, take it off."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import threading
+from pathlib import Path
+from typing import Any, ClassVar
+
+from rich.text import Text
+from textual.binding import Binding
+
+from inspect_tui.domain.edits.photos import attach_photo, caption_photo, take_off_photo
+from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.domain.records import Finding, Photo
+from inspect_tui.errors import BadPicture, DomainError
+from inspect_tui.handover.writers.pictures import Camera, camera_of, shrunk
+from inspect_tui.store.photo_files import copy_in, photo_path
+from inspect_tui.terminal.desk import Line
+from inspect_tui.terminal.lists import ListRow, ListScreen
+from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.widgets.paths import TypePath, path_typed
+
+
+class PhotosScreen(ListScreen):
+    CSS_PATH = "photos.tcss"
+    TITLE_WORDS = "photos of a finding"
+    EMPTY = "No photo yet: a adds one, i goes through a folder of them."
+    BINDINGS: ClassVar[list[Any]] = [
+        Binding("a", "add", "Add"),
+        Binding("c", "caption", "Words"),
+        Binding("l", "look", "Look"),
+        Binding("i", "inbox", "Folder"),
+        Binding("f8", "take_off", "Take off", key_display="F8"),
+        Binding("z", "undo", "Undo"),
+    ]
+    HELP_TEXT = """
+The photos of this finding. Each is copied as it is into the folder beside the book; the papers show smaller copies
+without the place where they were taken.
+
+a    add one: type its path, Tab completes; a folder that was used once is remembered
+i    go through a folder of phone pictures: each is offered to the findings written at about its time
+c    words under the photo, printed in the papers
+l    look at it, in this computer's own viewer
+F8   take it off this finding; its file stays in the folder
+z    take back the last change
+"""
+
+    def __init__(self, chalk: int) -> None:
+        super().__init__()
+        self._chalk = chalk
+
+    @property
+    def finding(self) -> Finding | None:
+        return self.book.findings.get(str(self._chalk))
+
+    def subject_gone(self) -> bool:
+        return self.finding is None
+
+    def head(self) -> str:
+        finding = self.finding
+        assert finding is not None
+        place = self.place_name(finding.compartment)
+        return f"Finding {finding.chalk}   {place}   {counted(len(finding.photos), 'photo')}"
+
+    def list_rows(self) -> list[ListRow]:
+        return [ListRow(id, self._line(id)) for id in (self.finding.photos if self.finding else ())]
+
+    def _line(self, id: str) -> Text:
+        photo = self.book.photos.get(id)
+        if photo is None:
+            return Text(f"{id}  not in the book any more")
+        taken = f"{photo.taken:%Y-%m-%d %H:%M}" if photo.taken else "time unknown    "
+        missing = "" if photo_path(self.book_file.path, photo).exists() else "  FILE IS MISSING"
+        return Text(f"{taken}  {one_line(photo.original or photo.file)}  {one_line(photo.caption)}{missing}")
+
+    @property
+    def _chosen(self) -> Photo | None:
+        return self.book.photos.get(self.list_key)
+
+    def action_add(self, value: str = "") -> None:
+        if not self.may_write():
+            return
+        base = self.desk.photos_from
+
+        def typed(text: str | None) -> None:
+            if text is None:
+                return
+            path = path_typed(text, base)
+            if path.is_dir():
+                self.desk.remember_photos_from(path)
+                self.notify(f"Photos are looked for in {path} from now on. a: now the name of one.", markup=False)
+            elif put_to_finding(self, path, self._chalk):
+                self.desk.remember_photos_from(path.parent)
+            else:
+                self.action_add(text)
+
+        self.app.push_screen(TypePath(f"Path of the photo (from {base})", base, value), typed)
+
+    def action_caption(self) -> None:
+        if (photo := self._chosen) and self.may_write():
+            self.ask_caption(photo.id)
+
+    def ask_caption(self, photo: str) -> None:
+        """Words under a photo."""
+        if shown := self.book.photos.get(photo):
+            self.desk.ask_line(
+                self.form.line("caption", photo=photo),
+                Line("Words under the photo", shown.caption),
+                lambda words: self.desk.record(caption_photo(shown, words.strip())),
+            )
+
+    def action_look(self) -> None:
+        if photo := self._chosen:
+            show_outside(self, photo_path(self.book_file.path, photo))
+
+    def action_take_off(self) -> None:
+        photo, finding = self._chosen, self.finding
+        if photo and finding and self.may_write():
+            self.desk.record(lambda: take_off_photo(self.book, finding, photo.id))
+
+    def action_inbox(self) -> None:
+        if self.may_write():
+            self.desk.go("inbox")
+
+
+def put_to_finding(screen: BookScreen, path: Path, chalk: int, camera: Camera | None = None) -> bool:
+    """Copy a picture beside the book and put it to a finding; what goes wrong is told in a sentence."""
+    finding = screen.book.findings[str(chalk)]
+    try:
+        # Read whole once: one that is cut off must not be found out only when the papers are written.
+        shrunk(path)
+        camera = camera or camera_of(path)
+        name, digest = copy_in(screen.book_file.path, path, chalk)
+        edit = attach_photo(
+            screen.book,
+            screen.book_file.stamp(),
+            finding,
+            file=name,
+            sha256=digest,
+            taken=camera.taken,
+            original=path.name,
+        )
+    except (BadPicture, DomainError) as error:
+        screen.notify(str(error), severity="warning", markup=False)
+        return False
+    except OSError as error:
+        screen.notify(f"{path.name} cannot be copied: {error.strerror or error}.", severity="error", markup=False)
+        return False
+    done = screen.desk.record(edit)
+    if done and camera.taken and camera.taken.replace(tzinfo=None) > screen.desk.clock().replace(tzinfo=None):
+        screen.notify(f"{path.name}: its camera says {camera.taken:%Y-%m-%d}, which has not come yet.", markup=False)
+    return done
+
+
+def show_outside(screen: BookScreen, path: Path) -> None:
+    """Open a file or folder with what this computer opens such things with; told if there is nothing."""
+    opener = "open" if sys.platform == "darwin" else "explorer" if sys.platform == "win32" else "xdg-open"
+    if not path.exists():
+        screen.notify(f"{path} is not there.", severity="warning", markup=False)
+        return
+    try:
+        # Whatever it says must not come over the screen.
+        started = subprocess.Popen(
+            [opener, str(path)],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            start_new_session=True,
+        )
+    except OSError:
+        screen.notify(f"Nothing here opens it. It is at {path}", timeout=10, markup=False)
+        return
+
+    app = screen.app
+
+    def wait() -> None:
+        if started.wait() and app.is_running:
+            told = f"Nothing here opens it. It is at {path}"
+            app.call_from_thread(app.notify, told, timeout=10, markup=False)
+
+    threading.Thread(target=wait, daemon=True).start()

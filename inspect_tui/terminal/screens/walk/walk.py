@@ -1,0 +1,428 @@
+"""Walk: one question at a time, answered with one key."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.timer import Timer
+from textual.widgets import Static
+
+from inspect_tui.domain import edits, walk
+from inspect_tui.domain.book import Edit
+from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.readings import KINDS, in_words
+from inspect_tui.domain.records import Answer, Compartment, Finding
+from inspect_tui.domain.trail import Form
+from inspect_tui.domain.words import CLOSED, UNSEEN_WORDS, Need, Said, UnseenReason
+from inspect_tui.judgement.electricity.meters import bad_air_in, failing_at
+from inspect_tui.terminal.desk import Line
+from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.screens.modals import PickOne, headed
+from inspect_tui.terminal.widgets.choice import Option
+
+MOVE = Binding.Group("Move", compact=True)
+HERE_DELAY_S = 0.4
+NEED_WORDS = {
+    Need.HAULED_OUT: "she must be hauled out",
+    Need.TANK_EMPTY: "the tank must be empty and clean",
+    Need.GAS_FREE: "the air must be tested first",
+    Need.POWER_ISOLATED: "shore lead out, batteries off",
+}
+REASONS = [
+    Option(reason.value, str(number), reason.value, UNSEEN_WORDS[reason])
+    for number, reason in enumerate(UnseenReason, 1)
+]
+OPENS = {"hunt": "the circuit hunt", "protection": "protection", "patches": "old patches"}
+
+
+class WalkScreen(BookScreen):
+    CSS_PATH = "walk.tcss"
+    TITLE_WORDS = "the walk"
+    BINDINGS: ClassVar[list[Any]] = [
+        # These four stand in the line above the footer, with what was answered.
+        Binding("s", "say_sound", "Sound", show=False),
+        Binding("f", "say_finding", "Finding", show=False),
+        Binding("u", "say_unseen", "Unseen", show=False),
+        Binding("n", "say_not_fitted", "Not fitted", show=False),
+        Binding("left", "move(-1)", "Before", key_display="←", group=MOVE),
+        Binding("right,enter", "move(1)", "Next", key_display="→", group=MOVE),
+        Binding("m", "measure", "Measure"),
+        Binding("w", "words", "Words"),
+        Binding("z", "undo", "Undo"),
+        Binding("space", "more", "More"),
+        Binding("pagedown", "place(1)", "Next place", show=False),
+        Binding("pageup", "place(-1)", "Place before", show=False),
+        Binding("l", "app.go('worklist')", "List", show=False),
+        *[Binding(str(digit), f"share({digit})", "Share", show=False) for digit in range(10)],
+    ]
+    HELP_TEXT = """
+One question at a time. Each is asked so that yes means sound.
+
+s   sound: looked at, and nothing wrong
+f   finding: write it down, chalk its number on the metal
+u   unseen: could not be looked at; the reason is asked
+n   not fitted: there is no such thing on this boat
+m   measure: type readings for this question or its finding
+w   words: a remark to the answer
+←→  the question before, the next one
+PgUp PgDn  the compartment before, the next one
+z   take back the last change, whatever it was
+space  the cautions in full
+
+'How much did you see' takes a digit: 7 means 70 %. s means all.
+
+While she is afloat some questions take only u: they must wait until she is hauled out.
+Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back to this question.
+"""
+
+    def __init__(self, compartment: str, prompt: str = "") -> None:
+        super().__init__()
+        self._compartment = compartment
+        self._begin_at = prompt
+        self._index = 0
+        self._more = False
+        self._here_timer: Timer | None = None
+
+    def body(self) -> ComposeResult:
+        yield Static(id="place", markup=False)
+        with VerticalScroll(id="prompt", can_focus=False):
+            yield Static(id="ask", markup=False)
+            yield Static(id="needs", classes="caution", markup=False)
+            yield Static(id="caution", classes="caution", markup=False)
+            yield Static(id="facts", markup=False)
+            yield Static(id="before", markup=False)
+        yield Static(id="answer", markup=False)
+
+    # --- where we are -----------------------------------------------------------------------------
+
+    @property
+    def place(self) -> Compartment:
+        return self.book.compartments[self._compartment]
+
+    @property
+    def prompts(self) -> tuple[Prompt, ...]:
+        return walk.prompts_of(self.checklists, self.book.boat, self.place)
+
+    @property
+    def prompt(self) -> Prompt:
+        prompts = self.prompts
+        self._index = min(self._index, len(prompts) - 1)
+        return prompts[self._index]
+
+    @property
+    def form(self) -> Form:
+        """Where the walk stands: what opens it there again."""
+        return self._form_of(self.prompt, self.place) if self._compartment in self.book.compartments else Form("walk")
+
+    @form.setter
+    def form(self, _: Form) -> None:
+        pass
+
+    def _form_of(self, prompt: Prompt, place: Compartment) -> Form:
+        return Form("walk", {"compartment": place.id, "prompt": prompt.key})
+
+    def on_mount(self) -> None:
+        keys = [prompt.key for prompt in self.prompts]
+        self._index = keys.index(self._begin_at) if self._begin_at in keys else 0
+        self._stand_here()
+        self.show()
+
+    def _stand_here(self) -> None:
+        """Remember where the walk stands, a moment after it stopped moving."""
+        if self._here_timer:
+            self._here_timer.stop()
+        self._here_timer = self.set_timer(HERE_DELAY_S, self.keep_drafts)
+
+    def keep_drafts(self) -> None:
+        if self._here_timer:
+            self._here_timer.stop()
+            self._here_timer = None
+            here = self.book.here
+            if here is None or (here.compartment, here.prompt) != (self._compartment, self.prompt.key):
+                self.desk.lay(edits.stand_here(self.book, self.book_file.stamp(), self._compartment, self.prompt.key))
+
+    def _go(self, compartment: str, index: int) -> None:
+        self._compartment, self._index = compartment, index
+        self.query_one("#prompt", VerticalScroll).scroll_home(animate=False)
+        self._stand_here()
+        self.show()
+
+    def subject_gone(self) -> bool:
+        return self._compartment not in self.book.compartments
+
+    # --- drawing ----------------------------------------------------------------------------------
+
+    def show(self) -> None:
+        prompt, place = self.prompt, self.place
+        self.query_one("#place", Static).update(self._place_words())
+        self.query_one("#ask", Static).update(prompt.ask)
+        facts = [("why", prompt.why), ("look", prompt.look), ("how", prompt.how), ("bad", prompt.bad)]
+        if prompt.measure:
+            more = f" (m: {OPENS[prompt.opens]})" if prompt.opens else ""
+            facts.append(("take", " · ".join(KINDS[kind].label for kind in prompt.measure) + more))
+        self.query_one("#facts", Static).update(headed(facts, width=5))
+        barred = walk.barred(self.book.boat, prompt)
+        needs = barred or "; ".join(NEED_WORDS[need] for need in prompt.needs)
+        self._put("#needs", f"{'WAIT' if barred else 'FIRST'}  {needs}" if needs else "")
+        cautions = [self.checklists.cautions[one] for one in prompt.cautions]
+        said = "\n".join(
+            f"CAUTION  {one.title}: {one.say}" + (f" {one.more} ({one.source})" if self._more else "")
+            for one in cautions
+        )
+        if air := bad_air_in(self.desk.judged.electricity.failing, place.id):
+            said = f"KEEP OUT  The air here failed: {in_words(air)}, {air.when:%Y-%m-%d}.\n{said}"
+        self._put("#caution", said)
+        self._put("#before", self._before_words(prompt, place))
+        self.query_one("#answer", Static).update(self._answer_words(prompt, place))
+
+    def _put(self, id: str, words: str) -> None:
+        widget = self.query_one(id, Static)
+        widget.update(words)
+        widget.display = bool(words)
+
+    def _place_words(self) -> Text:
+        place = self.place
+        done = walk.progress(self.book, self.checklists, place)
+        below = walk.below_waterline(self.checklists, place)
+        parts = [
+            f"{self._index + 1} of {done.asked}",
+            walk.frames_words(place),
+            "below waterline" if below else "above waterline",
+            "" if done.seen_percent is None else f"metal seen {done.seen_percent:g} %",
+            f"{done.asked - done.answered} open" if not done.complete else "all answered",
+        ]
+        text = Text.assemble((one_line(place.name), "bold"))
+        text.append("   " + "   ".join(part for part in parts if part))
+        return text
+
+    def _before_words(self, prompt: Prompt, place: Compartment) -> str:
+        lines = []
+        earlier = walk.earlier_answer(self.book, place.id, prompt.key)
+        if earlier:
+            number = self.book.rounds[earlier.round].number
+            why = f" ({earlier.reason.value})" if earlier.reason else ""
+            note = f": {one_line(earlier.note)}" if earlier.note else ""
+            lines.append(f"round {number}, {earlier.when:%Y-%m-%d}: {earlier.said.value}{why}{note}")
+        for finding in self._findings(prompt):
+            words = f": {one_line(finding.words)}" if finding.words else ""
+            lines.append(f"finding {finding.chalk}, {finding.severity.value}, {finding.status.value}{words}")
+        for reading in self.book.readings.values():
+            if reading.prompt == prompt.key and reading.compartment == place.id and reading.finding is None:
+                lines.append(f"measured {reading.when:%Y-%m-%d}: {in_words(reading)}")
+        return "\n".join(lines)
+
+    def _answer_words(self, prompt: Prompt, place: Compartment) -> Text:
+        answer = walk.answer_of(self.book, place.id, prompt.key)
+        text = Text()
+        for said in Said:
+            chosen = answer is not None and answer.said is said and not (prompt.share and said is Said.UNSEEN)
+            word = f"[{said.value[0].upper()}]{said.value[1:]}"
+            text.append(f" {word} ", "bold reverse" if chosen else "bold")
+            text.append("  ")
+        if prompt.share:
+            text.append(" 0–9: share seen in tens of % ", "bold")
+        if answer:
+            text.append(f"\n{_answer_told(answer, prompt)}")
+            visit = walk.visit_of(self.book, place.id)
+            if prompt.share and visit:
+                why = ", ".join(reason.value for reason in visit.reasons)
+                text.append(f": {visit.seen_percent:g} % seen{'; the rest: ' + why if why else ''}")
+        else:
+            waiting = self._waiting_words(prompt, place)
+            text.append(
+                f"\nnot answered yet; with the answer goes: {one_line(waiting)}" if waiting else "\nnot answered yet"
+            )
+        return text
+
+    def _findings(self, prompt: Prompt) -> list[Finding]:
+        return [
+            one
+            for one in self.book.findings.values()
+            if one.prompt == prompt.key and one.compartment == self._compartment
+        ]
+
+    # --- answering --------------------------------------------------------------------------------
+
+    def _say(self, said: Said, reason: UnseenReason | None = None) -> None:
+        """Answer and go on; over an open finding only after asking."""
+        failed = self.desk.judged.electricity.failing if said is Said.SOUND else ()
+        failing = failing_at(failed, self.book.round.id, self._compartment, self.prompt.key)
+        standing = [str(one.chalk) for one in self._findings(self.prompt) if one.status not in CLOSED]
+        if not standing and failing is None:
+            self._say_now(said, reason)
+            return
+
+        def answered(yes: str | None) -> None:
+            if yes == "y":
+                self._say_now(said, reason)
+
+        stays = "the finding stays in the book, open" if standing else "the reading stays in the book"
+        options = [Option("n", "n", "no"), Option("y", "y", f"yes: {said.value}; {stays}")]
+        question = f"Finding {', '.join(standing)} came from this question and is open."
+        if failing is not None and not standing:
+            question = f"What was read here fails: {in_words(failing)}. f writes a finding."
+        question += f" Answer {said.value} all the same?"
+        self.app.push_screen(PickOne(question, options), answered)
+
+    def _say_now(self, said: Said, reason: UnseenReason | None = None) -> None:
+        prompt, place = self.prompt, self.place
+        waiting = self._waiting_words(prompt, place)
+
+        def edit() -> Edit:
+            stamp = self.book_file.stamp()
+            if prompt.share and said is Said.SOUND:
+                return edits.seen_share(self.book, stamp, place, prompt, 100, note=waiting)
+            edit = edits.say(self.book, stamp, place, prompt, said, reason=reason, note=waiting or None)
+            return Edit(edit.words, (*edit.puts, edits.drop_draft(self._form_of(prompt, place).line("words"))))
+
+        self._record_and_go_on(edit)
+        if prompt.share and said is Said.SOUND:
+            self.notify(f"{one_line(place.name)}: all of the metal seen. z takes that back.", markup=False)
+
+    def _waiting_words(self, prompt: Prompt, place: Compartment) -> str:
+        """Words typed before the answer was given."""
+        draft = self.book.drafts.get(self._form_of(prompt, place).line("words").key)
+        return draft.fields.get("words", "") if draft else ""
+
+    def _record_and_go_on(self, edit: Any) -> None:
+        compartment, index = self._next_spot()
+        key = walk.prompts_of(self.checklists, self.book.boat, self.book.compartments[compartment])[index].key
+        here = edits.stand_here(self.book, self.book_file.stamp(), compartment, key)
+        left = self.place
+        if self.desk.record(edit, here):
+            self._compartment, self._index = compartment, index
+            if compartment != left.id:
+                self.notify(f"{one_line(left.name)} is gone through.", markup=False)
+            self.query_one("#prompt", VerticalScroll).scroll_home(animate=False)
+            self.show()
+
+    def _next_spot(self) -> tuple[str, int]:
+        """The next prompt here; behind the last, the first open one here, or else of a later compartment."""
+        if self._index + 1 < len(self.prompts):
+            return self._compartment, self._index + 1
+        order = self.book.bow_to_stern()
+        at = [place.id for place in order].index(self._compartment)
+        current = self.prompt.key
+        for place in order[at:] + order[:at]:
+            prompts = walk.prompts_of(self.checklists, self.book.boat, place)
+            for index, prompt in enumerate(prompts):
+                open_ = walk.answer_of(self.book, place.id, prompt.key) is None
+                if open_ and (place.id, prompt.key) != (self._compartment, current):
+                    return place.id, index
+        return self._compartment, self._index
+
+    def action_say_sound(self) -> None:
+        self._say(Said.SOUND)
+
+    def action_say_not_fitted(self) -> None:
+        if self.prompt.share:
+            self.notify("Type a digit for the share you saw, or s for all of it.")
+            return
+        self._say(Said.NOT_FITTED)
+
+    def action_say_unseen(self) -> None:
+        if self.prompt.share:
+            self.action_share(0)
+            return
+        if walk.barred(self.book.boat, self.prompt):
+            self._say(Said.UNSEEN, UnseenReason.NOT_HAULED)
+            return
+        self._ask_reason("Why could it not be seen?", lambda reason: self._say(Said.UNSEEN, reason))
+
+    def _ask_reason(self, question: str, then: Any) -> None:
+        if self.book_file.read_only:
+            self.notify(self.book_file.read_only, severity="warning", markup=False)
+            return
+
+        def picked(value: str | None) -> None:
+            if value is not None:
+                then(UnseenReason(value))
+
+        self.app.push_screen(PickOne(question, REASONS), picked)
+
+    def action_share(self, digit: int) -> None:
+        prompt, place = self.prompt, self.place
+        if not prompt.share:
+            return
+
+        def with_reason(reason: UnseenReason) -> None:
+            self._record_and_go_on(
+                lambda: edits.seen_share(self.book, self.book_file.stamp(), place, prompt, digit * 10, (reason,))
+            )
+
+        self._ask_reason(f"{digit * 10} % seen. What hid most of the rest?", with_reason)
+
+    def action_say_finding(self) -> None:
+        refusal = self.book_file.read_only or walk.barred(self.book.boat, self.prompt)
+        if refusal:
+            more = "" if self.book_file.read_only else " What you can see of it: Esc, then f on the boat."
+            self.notify(refusal + more, severity="warning", markup=False)
+        elif self.prompt.share:
+            self.notify("This one takes a digit. Esc, then f on the boat writes a finding without a question.")
+        else:
+            self.desk.go("finding", compartment=self._compartment, prompt=self.prompt.key)
+
+    def action_measure(self) -> None:
+        if self.prompt.opens:
+            self.desk.go(self.prompt.opens)
+            return
+        found = self._findings(self.prompt)
+        chalk = found[-1].chalk if found else None
+        self.desk.go("measure", compartment=self._compartment, prompt=self.prompt.key, chalk=chalk)
+
+    def action_words(self) -> None:
+        self.ask_words()
+
+    def ask_words(self) -> None:
+        """A remark to the answer; given before it, it waits and goes with the answer."""
+        prompt, place = self.prompt, self.place
+        answer = walk.answer_of(self.book, place.id, prompt.key)
+
+        def typed(text: str) -> bool:
+            stamp = self.book_file.stamp()
+            if answer is None:
+                # There is nothing to write them beside yet: they wait, and go with the answer.
+                return not text.strip()
+            return self.desk.record(
+                lambda: edits.say(
+                    self.book, stamp, place, prompt, answer.said, reason=answer.reason, note=text.strip()
+                )
+            )
+
+        line = Line(f"Words to: {prompt.ask}", answer.note if answer else "")
+        self.desk.ask_line(self._form_of(prompt, place).line("words"), line, typed)
+
+    # --- moving -----------------------------------------------------------------------------------
+
+    def action_move(self, by: int) -> None:
+        index = self._index + by
+        if 0 <= index < len(self.prompts):
+            self._go(self._compartment, index)
+        else:
+            self.action_place(by, at_end=by < 0)
+
+    def action_place(self, by: int, at_end: bool = False) -> None:
+        order = self.book.bow_to_stern()
+        at = [place.id for place in order].index(self._compartment) + by
+        if not 0 <= at < len(order):
+            self.notify("This is the stern." if by > 0 else "This is the bow.")
+            return
+        target = order[at]
+        last = len(walk.prompts_of(self.checklists, self.book.boat, target)) - 1
+        self._go(target.id, last if at_end else walk.first_open(self.book, self.checklists, target) or 0)
+
+    def action_more(self) -> None:
+        self._more = not self._more
+        self.show()
+
+
+def _answer_told(answer: Answer, prompt: Prompt) -> str:
+    why = f" ({answer.reason.value})" if answer.reason and not prompt.share else ""
+    note = f"   “{one_line(answer.note)}”" if answer.note else ""
+    said = "answered" if prompt.share else answer.said.value
+    return f"{said}{why}, {answer.when:%Y-%m-%d %H:%M} by {one_line(answer.by)}{note}"
