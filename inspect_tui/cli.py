@@ -237,12 +237,12 @@ def writeup_(book: Path, table: Path, yes: bool) -> None:
 class Topics(click.Group):
     """The topics of `calc`, read in when one is wanted."""
 
-    def list_commands(self, ctx: click.Context) -> list[str]:
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
         from inspect_tui.calc.topics import TOPICS
 
         return sorted(topic.name for topic in TOPICS)
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
         from inspect_tui.calc.topics import TOPICS
 
         return next((topic.command() for topic in TOPICS if topic.name == cmd_name), None)

@@ -1,4 +1,4 @@
-"""`inspect-tui calc`: potentials, currents, anodes, what meters say, and what a few opened patches say of the rest."""
+"""`inspect-tui calc`: potentials, currents, anodes, what meters say, what opened patches say of the rest."""
 
 from __future__ import annotations
 

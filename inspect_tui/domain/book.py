@@ -189,6 +189,11 @@ class Book:
         """The round being walked: the newest."""
         return max(self.rounds.values(), key=lambda round_: round_.number)
 
+    def round_number(self, round_id: str) -> int:
+        """The number that people know a round by; 0 if it is not there."""
+        round_ = self.rounds.get(round_id)
+        return round_.number if round_ else 0
+
     def bow_to_stern(self) -> list[Compartment]:
         return sorted(self.compartments.values(), key=lambda place: (place.order, Key.of(place.id)))
 

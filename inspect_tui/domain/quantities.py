@@ -137,6 +137,7 @@ class Quantity:
 
         Examples
         --------
+        >>> HULL_LENGTH, GIRTH = QUANTITIES["hull_length_m"], QUANTITIES["girth_mm"]
         >>> HULL_LENGTH.one("12,4"), HULL_LENGTH.one("38 feet"), HULL_LENGTH.one("")
         (12.4, 11.5824, None)
         >>> GIRTH.one("2 ft 3 in"), GIRTH.one("2'3\\""), GIRTH.one("3 1/2 in"), GIRTH.one("1.2 m")
@@ -168,6 +169,7 @@ class Quantity:
     def pair(self, text: str) -> tuple[float, float] | None:
         """Two sides, as `300 x 250` or `4x4 in`; None if nothing was typed. A unit behind the last is of both.
 
+        >>> SQUARE_SIDE = QUANTITIES["square_mm"]
         >>> SQUARE_SIDE.pair("300 x 250"), SQUARE_SIDE.pair("4x4 in"), SQUARE_SIDE.pair("")
         ((300.0, 250.0), (101.6, 101.6), None)
         """
@@ -303,55 +305,66 @@ def plain_number(value: float) -> str:
     return f"{value:.3f}".rstrip("0").rstrip(".")
 
 
-# --- the boat -------------------------------------------------------------------------------------
-HULL_LENGTH = Quantity("hull length", "m", 2, 120, "12.4")
-WATERLINE_LENGTH = Quantity("waterline length", "m", 2, 120, "11.1")
-WATERLINE_BEAM = Quantity("beam at the waterline", "m", 0.5, 25, "3.4")
-HULL_DRAUGHT = Quantity("hull draught", "m", 0.05, 10, "0.7")
-DISPLACEMENT = Quantity("displacement", "kg", 50, 5e6, "11800")
-TOP_SPEED = Quantity("top speed", "kn", 1, 90, "8")
-DEADRISE = Quantity("deadrise", "°", 0, 60, "18")
-RIGHTING_LEVER = Quantity("righting lever", "m", 0.05, 3, "0.6")
-FRAME_SPACING = Quantity("frame spacing", "mm", 50, 5000, "400")
-ORDER = Quantity("order", "", -100_000, 100_000, "1010", whole=True)
-
-# --- where ----------------------------------------------------------------------------------------
-FRAME = Quantity("frame", "", -50, 500, "14")
-OFFSET = Quantity("offset", "mm", -5000, 5000, "120")
-GIRTH = Quantity("girth", "mm", 0, 20_000, "260")
-EXTENT = Quantity("extent", "mm", 0.1, 60_000, "80")
-BEYOND = Quantity("distance", "mm", 0, 1500, "30")
-
-# --- plate ----------------------------------------------------------------------------------------
-AS_BUILT = Quantity("thickness as built", "mm", 1, 60, "6")
-PANEL_WIDTH = Quantity("panel width", "mm", 50, 5000, "300")
-PANEL_LENGTH = Quantity("panel length", "mm", 50, 20_000, "900")
-CAMBER = Quantity("camber", "mm", 0, 1000, "10")
-FIELD_AREA = Quantity("area", "m²", 0.01, 1000, "4.6")
-SHARE = Quantity("share", "%", 0, 100, "60")
-HEAD = Quantity("head", "m", 0, 20, "1.2")
-PAINT = Quantity("paint", "mm", 0, 20, "0.3")
-SQUARE_SIDE = Quantity("sides of the square", "mm", 1, 20_000, "300 x 300")
-
-# --- tanks and protection -------------------------------------------------------------------------
-OXYGEN = Quantity("oxygen", "%", 0, 100, "20.9")
-VAPOUR = Quantity("vapour", "%", 0, 1000, "3")
-ACIDITY = Quantity("pH", "", 0, 14, "7.8")
-COPPER = Quantity("copper", "µg/L", 0, 1e6, "200")
-CHLORINE = Quantity("chlorine", "mg/L", 0, 10_000, "50")
-CHLORINE_HOURS = Quantity("hours", "h", 0, 1000, "4")
-TANK_HEAD = Quantity("head", "m", 0, 30, "1.8")
-CHLORIDE = Quantity("chloride", "mg/L", 1, 19_000, "50")
-WETTED_AREA = Quantity("wetted area", "m²", 0.5, 5000, "38")
-YEARS = Quantity("years", "years", 0.1, 30, "2")
-ANODE_MASS = Quantity("mass", "kg", 0.05, 500, "2")
-ANODE_LENGTH = Quantity("length", "mm", 20, 5000, "300")
-ANODE_WIDTH = Quantity("width", "mm", 10, 1000, "100")
-ANODE_THICKNESS = Quantity("thickness", "mm", 2, 500, "30")
-WATER_RESISTIVITY = Quantity("resistivity", "ohm m", 0.1, 500, "0.233")
-PROPELLER_AREA = Quantity("propeller", "m²", 0, 50, "0.3")
-ANODES_FITTED = Quantity("number fitted", "", 0, 1000, "4", whole=True)
-PRICE = Quantity("price", "", 0.001, 1e6, "65")
+# By the name of what they are kept in, or typed for. One place for unit, range and what would do.
+QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
+    {
+        # the boat
+        "hull_length_m": Quantity("hull length", "m", 2, 120, "12.4"),
+        "waterline_length_m": Quantity("waterline length", "m", 2, 120, "11.1"),
+        "waterline_beam_m": Quantity("beam at the waterline", "m", 0.5, 25, "3.4"),
+        "hull_draught_m": Quantity("hull draught", "m", 0.05, 10, "0.7"),
+        "displacement_kg": Quantity("displacement", "kg", 50, 5e6, "11800"),
+        "speed_kn": Quantity("top speed", "kn", 1, 90, "8"),
+        "deadrise_deg": Quantity("deadrise", "°", 0, 60, "18"),
+        "righting_lever_m": Quantity("righting lever", "m", 0.05, 3, "0.6"),
+        "frame_spacing_mm": Quantity("frame spacing", "mm", 50, 5000, "400"),
+        "order": Quantity("order", "", -100_000, 100_000, "1010", whole=True),
+        "seen_percent": Quantity("share", "%", 0, 100, "60"),
+        # where
+        "frame": Quantity("frame", "", -50, 500, "14"),
+        "frame_from": Quantity("frame", "", -50, 500, "12"),
+        "frame_to": Quantity("frame", "", -50, 500, "15"),
+        "offset_mm": Quantity("offset", "mm", -5000, 5000, "120"),
+        "girth_mm": Quantity("girth", "mm", 0, 20_000, "260"),
+        "extent_length_mm": Quantity("extent", "mm", 0.1, 60_000, "80"),
+        "extent_width_mm": Quantity("extent", "mm", 0.1, 60_000, "80"),
+        "beyond_mm": Quantity("distance", "mm", 0, 1500, "30"),
+        # plate
+        "as_built_mm": Quantity("thickness as built", "mm", 1, 60, "6"),
+        "panel_width_mm": Quantity("panel width", "mm", 50, 5000, "300"),
+        "panel_length_mm": Quantity("panel length", "mm", 50, 20_000, "900"),
+        "curvature_mm": Quantity("camber", "mm", 0, 1000, "10"),
+        "area_m2": Quantity("area", "m²", 0.01, 1000, "4.6"),
+        "from_aft_percent": Quantity("share", "%", 0, 100, "60"),
+        "up_side_percent": Quantity("share", "%", 0, 100, "50"),
+        "head_m": Quantity("head", "m", 0, 20, "1.2"),
+        "paint_mm": Quantity("paint", "mm", 0, 20, "0.3"),
+        "square_mm": Quantity("sides of the square", "mm", 1, 20_000, "300 x 300"),
+        # tank water and air
+        "oxygen_percent": Quantity("oxygen", "%", 0, 100, "20.9"),
+        "vapour_percent_lel": Quantity("vapour", "%", 0, 1000, "3"),
+        "ph": Quantity("pH", "", 0, 14, "7.8"),
+        "copper_ppb": Quantity("copper", "µg/L", 0, 1e6, "200"),
+        "chlorine_mg_l": Quantity("chlorine", "mg/L", 0, 10_000, "50"),
+        "chlorine_hours": Quantity("hours", "h", 0, 1000, "4"),
+        "overflow_m": Quantity("head", "m", 0, 30, "1.8"),
+        # protection
+        "water_chloride_mg_l": Quantity("chloride", "mg/L", 1, 19_000, "50"),
+        "wetted_area_m2": Quantity("wetted area", "m²", 0.5, 5000, "38"),
+        "anode_years": Quantity("years", "years", 0.1, 30, "2"),
+        "anode_kg": Quantity("mass", "kg", 0.05, 500, "2"),
+        "anode_length_mm": Quantity("length", "mm", 20, 5000, "300"),
+        "anode_width_mm": Quantity("width", "mm", 10, 1000, "100"),
+        "anode_thickness_mm": Quantity("thickness", "mm", 2, 500, "30"),
+        "resistivity_ohm_m": Quantity("resistivity", "ohm m", 0.1, 500, "0.233"),
+        "propeller_m2": Quantity("propeller", "m²", 0, 50, "0.3"),
+        "anodes_fitted": Quantity("number fitted", "", 0, 1000, "4", whole=True),
+        # prices, in the owner's own currency
+        "hour": Quantity("price of an hour", "", 0.001, 1e6, "65"),
+        "plate_kg": Quantity("price of a kilogram of plate", "", 0.001, 1e6, "9"),
+        "filler_kg": Quantity("price of a kilogram of filler", "", 0.001, 1e6, "30"),
+    }
+)
 
 
 def salinity(low_g_kg: float) -> Quantity:

@@ -144,8 +144,8 @@ class BookFile:
         self.save()
 
     def save_copy(self, path: Path) -> Path:
-        """Write the book as it stands here, unsaved changes included, to another file. The copy has a name of its own,
-        so that what is written in it is never taken for what is written here.
+        """Write the book as it stands here, unsaved changes included, to another file. The copy has a name of its
+        own, so that what is written in it is never taken for what is written here.
 
         Raises
         ------

@@ -288,6 +288,10 @@ class InspectApp(App[None]):
     def action_other_theme(self) -> None:
         self.theme = SUNLIGHT.name if self.theme == BILGE.name else BILGE.name
 
+    def action_drafts(self) -> None:
+        if isinstance(self.screen, BookScreen):
+            offer_half_written(self.screen)
+
     def action_saving(self) -> None:
         ask_about_saving(self, self.open_file, self.redraw, leaving=False)
 
@@ -310,9 +314,7 @@ class InspectApp(App[None]):
                 ),
                 SystemCommand("New round", "Ask everything anew; findings stay", partial(ask_round, screen)),
                 SystemCommand("Who is writing", "The name beside each change", partial(ask_writer, screen)),
-                SystemCommand(
-                    "Half-written forms", "Open one, or throw it away", partial(offer_half_written, screen)
-                ),
+                SystemCommand("Half-written forms", "Open one, or throw it away", self.action_drafts),
                 SystemCommand("Saving", "When, where; save a copy elsewhere", self.action_saving),
                 SystemCommand("Help", "What this screen is for, and its keys", screen.action_help),
             )

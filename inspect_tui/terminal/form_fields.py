@@ -10,7 +10,7 @@ from dataclasses import dataclass, is_dataclass, replace
 from enum import Enum
 from typing import Any, TypeVar
 
-from inspect_tui.domain.quantities import Quantity, plain_number
+from inspect_tui.domain.quantities import QUANTITIES, Quantity, plain_number
 from inspect_tui.domain.records import Record
 from inspect_tui.errors import NotUnderstood
 from inspect_tui.terminal.widgets.choice import Choice, Option
@@ -65,10 +65,14 @@ class Words(FormField):
 
 @dataclass(frozen=True, kw_only=True)
 class Number(FormField):
-    """One number of a quantity. `needed`: what to say if it is empty."""
+    """One number: of the quantity of its name, unless another is given. `needed`: what to say if it is empty."""
 
-    quantity: Quantity
+    of: Quantity | None = None
     needed: str = ""
+
+    @property
+    def quantity(self) -> Quantity:
+        return self.of or QUANTITIES[self.name.rsplit(".", 1)[-1]]
 
     def shown(self, value: object) -> str:
         return plain_number(value) if isinstance(value, float) else super().shown(value)
@@ -82,23 +86,23 @@ class Number(FormField):
 
 @dataclass(frozen=True, kw_only=True)
 class Sides(FormField):
-    """Two sides of one quantity, as `300 x 300`."""
-
-    quantity: Quantity
+    """Two sides of a square, as `300 x 300`."""
 
     def shown(self, value: object) -> str:
         return " x ".join(plain_number(side) for side in value) if isinstance(value, tuple) else ""
 
     def read(self, text: str) -> tuple[float, float] | None:
-        return self.quantity.pair(text)
+        return QUANTITIES["square_mm"].pair(text)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Choose(FormField):
-    """One of several. `UNSAID` among the options stands for nothing; `long`: chosen from a list."""
+    """One of several. `UNSAID` among the options stands for nothing; `long`: chosen from a list; `into`: what makes
+    of its word what the record holds."""
 
     options: Sequence[Option]
     long: bool = False
+    into: Callable[[str], Any] = str
     jump: bool = False
 
     def shown(self, value: object) -> str:
@@ -114,7 +118,7 @@ class Choose(FormField):
         return Row(self.label, choice, self.hint)
 
     def read(self, text: str) -> Any:
-        return None if text == UNSAID else text
+        return None if text == UNSAID else self.into(text)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -151,7 +155,8 @@ def with_values(record: R, values: Mapping[str, object]) -> R:
     if isinstance(record, Record):
         # Checked as if it came from a file: words become the words of the trade again.
         return type(record).model_validate({**dict(record), **own})
-    assert is_dataclass(record) and not isinstance(record, type)
+    assert is_dataclass(record)
+    assert not isinstance(record, type)
     return replace(record, **own)
 
 

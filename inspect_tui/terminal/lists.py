@@ -25,6 +25,15 @@ class ListRow:
     line: Text
 
 
+# The last of the keys of every list.
+FIND = Binding("slash", "find", "Find", key_display="/")
+
+
+def enter(words: str) -> Binding:
+    """What Enter does with the chosen row, in a word for the footer."""
+    return Binding("enter", "enter", words, key_display="Enter", priority=True)
+
+
 class FindField(Field):
     """What is looked for in a list."""
 
@@ -34,7 +43,6 @@ class FindField(Field):
 class ListScreen(BookScreen):
     """A list. Finding narrows it to the lines that hold all the words typed; Escape shows the whole again."""
 
-    BINDINGS = [Binding("slash", "find", "Find", key_display="/")]
     # Said in place of the list while it is empty.
     EMPTY = ""
 
@@ -55,7 +63,7 @@ class ListScreen(BookScreen):
         return key if key in keys else None
 
     def open_row(self, key: str) -> None:
-        """Enter, or a click."""
+        """Enter, or a click; the key is empty where nothing is listed."""
 
     @property
     def list_key(self) -> str:
@@ -136,14 +144,12 @@ class ListScreen(BookScreen):
         find.display = True
         find.focus()
 
-    @property
-    def finding_words(self) -> bool:
-        """Whether words to find are being typed, so that Enter belongs to them."""
-        return self.focused is self.query_one("#find")
-
-    def find_done(self) -> None:
-        """Back to the list, narrowed to what was found."""
-        self.query_one("#list", OptionList).focus()
+    def action_enter(self) -> None:
+        """Open the chosen row; from what is being looked for, go to the list first."""
+        if self.focused is self.query_one("#find"):
+            self.query_one("#list", OptionList).focus()
+        else:
+            self.open_row(self.list_key)
 
     def action_find_no_more(self) -> None:
         find = self.query_one("#find", Field)
@@ -157,7 +163,7 @@ class ListScreen(BookScreen):
 
     @on(Input.Submitted, "#find")
     def _to_the_list(self) -> None:
-        self.find_done()
+        self.query_one("#list", OptionList).focus()
 
     def action_back(self) -> None:
         if self.query_one("#find").display:

@@ -1,4 +1,4 @@
-"""The screens by name: where each lies, and what the palette says of it. Imports nothing, so that all may name one."""
+"""The screens by name: where each lies, and what the palette says of it. Imports nothing: all may name one."""
 
 from __future__ import annotations
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from inspect_tui.domain.knowledge.areas import ReadingKind
-from inspect_tui.domain.quantities import DISPLACEMENT, SQUARE_SIDE, Quantity
+from inspect_tui.domain.quantities import QUANTITIES, Quantity
 from inspect_tui.domain.readings import KINDS, parse_values
 from inspect_tui.errors import NotUnderstood
 
@@ -63,13 +63,13 @@ def test_a_length_is_understood_as_people_type_it(typed: str) -> None:
     ],
 )
 def test_two_sides_share_the_unit_behind_them(typed: str, sides: tuple[float, float] | None) -> None:
-    assert SQUARE_SIDE.pair(typed) == (pytest.approx(sides) if sides else None)
+    assert QUANTITIES["square_mm"].pair(typed) == (pytest.approx(sides) if sides else None)
 
 
 @pytest.mark.parametrize("typed", ["300", "3 x 4 x 5", "300 by 300", "0 x 300"])
 def test_what_is_not_two_sides_is_refused(typed: str) -> None:
     with pytest.raises(NotUnderstood):
-        SQUARE_SIDE.pair(typed)
+        QUANTITIES["square_mm"].pair(typed)
 
 
 @pytest.mark.parametrize(
@@ -97,7 +97,7 @@ def test_numbers_are_understood_as_people_type_them(typed: str, kind: ReadingKin
 
 def test_a_pound_is_no_half_kilogram() -> None:
     # 1 lb = 0.45359237 kg, exact (international yard and pound agreement of 1959).
-    assert DISPLACEMENT.one("26000 lb") == pytest.approx(11793.40162)
+    assert QUANTITIES["displacement_kg"].one("26000 lb") == pytest.approx(11793.40162)
 
 
 @pytest.mark.parametrize(

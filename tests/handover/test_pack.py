@@ -30,7 +30,7 @@ from inspect_tui.errors import CannotSet, Stopped
 from inspect_tui.handover.model import Figure, Report, Sheet
 from inspect_tui.handover.papers import FORMATS, Format, Pack, write_papers
 from inspect_tui.handover.report import READS, Contents, PartName, Reader, make_report
-from inspect_tui.handover.writers.html import write_html
+from inspect_tui.handover.writers.html import html_pieces
 from inspect_tui.handover.writers.pdf import pages, write_pdf
 from inspect_tui.handover.writers.text import write_text
 from inspect_tui.judgement.judged import Judged
@@ -409,4 +409,4 @@ def test_only_one_format_leaves_the_others_alone(demo: Book, checklists: Checkli
 
 
 def test_no_photos_asked_for_none_shown(demo: Book, checklists: Checklists) -> None:
-    assert "<img" not in write_html(make_report(Judged(demo, checklists), Contents(photos=False)))
+    assert "<img" not in "".join(html_pieces(make_report(Judged(demo, checklists), Contents(photos=False)), {}))

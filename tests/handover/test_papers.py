@@ -22,7 +22,7 @@ from inspect_tui.domain.words import Said
 from inspect_tui.handover.model import Figure, Table
 from inspect_tui.handover.parts.closing import LIMITS
 from inspect_tui.handover.report import make_report
-from inspect_tui.handover.writers.html import write_html
+from inspect_tui.handover.writers.html import html_pieces
 from inspect_tui.handover.writers.text import write_text
 from inspect_tui.judgement.electricity.protected import history
 from inspect_tui.judgement.judged import Judged
@@ -106,7 +106,7 @@ def test_the_same_book_gives_the_same_bytes_in_any_zone_and_locale(tmp_path: Pat
 
 def test_the_summary_holds_everything_seen_and_not_seen(demo: Book, checklists: Checklists) -> None:
     report = make_report(Judged(demo, checklists))
-    for text in (write_text(report), write_html(report)):
+    for text in (write_text(report), "".join(html_pieces(report, {}))):
         for finding in demo.findings.values():
             words = finding.words.replace("'", "&#39;") if text.startswith("<") or "<html" in text else finding.words
             assert words in text or " ".join(words.split()) in " ".join(text.split())
@@ -161,7 +161,7 @@ class Outline(HTMLParser):
 
 
 def test_the_page_is_one_well_formed_accessible_file(demo: Book, checklists: Checklists) -> None:
-    page = write_html(make_report(Judged(demo, checklists)))
+    page = "".join(html_pieces(make_report(Judged(demo, checklists)), {}))
     outline = Outline()
     outline.feed(page)
     assert outline.open == []

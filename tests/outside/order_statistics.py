@@ -3,11 +3,12 @@
 With V = exp(-exp(-X)) uniform, the i-th and j-th of n are V(j) = v and V(i) = v·w with v ~ Beta(j, n - j + 1) and
 w ~ Beta(i, j - i) independent, so each moment is an integral over the unit square: done by the tanh-sinh rule.
 
-`python -m tests.outside.order_statistics` writes `inspect_tui/engineering/mvlue_table.py`.
+`python -m tests.outside.order_statistics` writes `inspect_tui/engineering/metal/mvlue_table.py`.
 """
 
 from __future__ import annotations
 
+import textwrap
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,7 @@ from scipy.special import gammaln
 
 import inspect_tui
 
-TABLE = Path(inspect_tui.__file__).parent / "engineering" / "mvlue_table.py"
+TABLE = Path(inspect_tui.__file__).parent / "engineering" / "metal" / "mvlue_table.py"
 Array = Any
 
 
@@ -86,18 +87,20 @@ def write() -> None:
         "    scale_variance: float",
         "",
         "",
+        "# fmt: off",
         "MVLUE: dict[int, Linear] = {",
     ]
     for n in range(2, 17):
         a, b, variances = linear_estimates(n)
         lines.append(f"    {n}: Linear(")
         for row in (a, b):
-            lines.append("        (")
-            lines += [f"            {value:.8f}," for value in row]
-            lines.append("        ),")
-        lines += [f"        {value:.8f}," for value in (variances[0, 0], variances[0, 1], variances[1, 1])]
+            numbers = ", ".join(repr(float(f"{value:.8f}")) for value in row)
+            wrapped = textwrap.fill(f"({numbers}),", 116, initial_indent=" " * 8, subsequent_indent=" " * 9)
+            lines += wrapped.splitlines()
+        three = (variances[0, 0], variances[0, 1], variances[1, 1])
+        lines.append(f"        {', '.join(repr(float(f'{value:.8f}')) for value in three)},")
         lines.append("    ),")
-    TABLE.write_text("\n".join([*lines, "}", ""]), encoding="utf-8")
+    TABLE.write_text("\n".join([*lines, "}", "# fmt: on", ""]), encoding="utf-8")
 
 
 if __name__ == "__main__":

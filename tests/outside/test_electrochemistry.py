@@ -281,12 +281,6 @@ def test_plans_that_cannot_be_are_refused(more: dict[str, object], told: str) ->
 # --- sea water ------------------------------------------------------------------------------------
 
 
-def test_check_values_of_unesco_technical_paper_44() -> None:
-    # Fofonoff and Millard, UNESCO 44: R = 1, 15 °C, 0; 1.2, 20 °C, 2000 dbar; 0.65, 5 °C, 1500 dbar.
-    for row, told in (((1, 15, 0), 35.0), ((1.2, 20, 2000), 37.245628), ((0.65, 5, 1500), 27.995347)):
-        assert sea_water.practical_salinity(*row) == pytest.approx(told, abs=1e-5)
-
-
 @pytest.mark.parametrize("salinity", [2, 5, 10, 20, 30, 35, 40])
 @pytest.mark.parametrize("temperature", [0, 5, 15, 25, 35])
 def test_resistivity_against_the_reference_library(salinity: float, temperature: float) -> None:

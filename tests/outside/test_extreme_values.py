@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy import optimize, stats
 
-from inspect_tui.engineering.metal.gev import fit_gev, gev_return_level, tail_check
+from inspect_tui.engineering.metal.gev import fit_gev, tail_check
 from inspect_tui.engineering.metal.gumbel import moments, mvlue, reduced_variate, return_level
 from inspect_tui.engineering.metal.likelihood import Sample, log_likelihood, maximum_likelihood
 from inspect_tui.engineering.metal.mvlue_table import MVLUE
@@ -25,15 +25,6 @@ def test_the_generalised_fit_is_that_of_coles() -> None:
     fit = fit_gev(PORT_PIRIE)
     assert (fit.location_mm, fit.scale_mm, fit.shape) == pytest.approx((3.87, 0.198, -0.050), abs=0.005)
     assert [fit.covariance[i][i] for i in range(3)] == pytest.approx([0.000780, 0.000410, 0.00965], rel=0.02)
-
-
-@pytest.mark.parametrize(("patches", "level", "low", "high"), [(10, 4.30, 4.19, 4.41), (100, 4.69, 4.38, 5.00)])
-def test_return_levels_by_the_delta_method_are_those_of_coles(
-    patches: float, level: float, low: float, high: float
-) -> None:
-    # Coles 2001, p. 60, quoted likewise; 0.01.
-    found, error = gev_return_level(fit_gev(PORT_PIRIE), patches)
-    assert (found, found - 1.96 * error, found + 1.96 * error) == pytest.approx((level, low, high), abs=0.01)
 
 
 def test_lieblein_s_coefficients_for_ten() -> None:

@@ -6,10 +6,8 @@ import math
 
 import pytest
 
-from inspect_tui.engineering.metal import growth as growing
 from inspect_tui.engineering.metal import metal_loss
-from inspect_tui.engineering.metal.growth import both_faces, growth, inspection_interval, rate, remaining_life
-from inspect_tui.engineering.metal.pits import SizedPit, scattered_enough
+from inspect_tui.engineering.metal.growth import growth, inspection_interval, rate, remaining_life
 
 
 @pytest.mark.parametrize(
@@ -57,39 +55,6 @@ def test_thicker_than_before_is_no_loss() -> None:
     assert told.interval_years == 15
     assert any("no loss" in warning for warning in told.warnings)
     assert inspection_interval(math.inf, 15) == 15
-
-
-def test_a_plate_pitted_on_both_faces() -> None:
-    # Tank floor worksheet (scribd 149879800); its mean pit of one face is deeper than its deepest: told, not hidden.
-    left = both_faces(16, 4, 5.8, 4.3, 3.4, 4.3, 5, age_years=40, years_ahead=3)
-    assert left.inner_mean_mm == pytest.approx(0.88, abs=0.005)
-    assert left.outer_mean_mm == pytest.approx(3.28, abs=0.005)
-    assert left.least_mm == left.inner_mean_mm
-    assert len(left.warnings) == 1
-    assert "deeper than its deepest" in left.warnings[0]
-
-
-def test_scattered_pits_of_an_examination_question() -> None:
-    # API 510 practice examination, Q3 (key not seen, evaluated here): 0.5 in required, 0.125 allowance, pits with
-    # 0.40 left ø 1.5 in, and 0.34 left ø 0.75 in, 12 in apart, so that each stands in a circle of its own.
-    inch = 25.4
-    for left, diameter in ((0.40, 1.5), (0.34, 0.75)):
-        pit = SizedPit(left * inch, diameter * inch)
-        assert scattered_enough([pit], 0.5 * inch)
-    assert not scattered_enough([SizedPit(0.24 * inch, 10)], 0.5 * inch)
-    assert not scattered_enough([SizedPit(0.40 * inch, 3.2 * inch)], 0.5 * inch)
-
-
-def test_hot_steel_reads_thick() -> None:
-    # Same examination, Q1 (option b): 50 mm read at 680 °F, calibrated at 80 °F; coefficient of the gauge manual.
-    celsius = [(fahrenheit - 32) / 1.8 for fahrenheit in (680, 80)]
-    assert metal_loss.at_temperature(50, *celsius) == pytest.approx(47, abs=0.1)
-
-
-def test_twice_the_plate_lasts_eight_times_as_long() -> None:
-    # Pathak & Godard, Nature 218 (1968) 893, abstract.
-    one, two = (growing.years_to_perforation(1.0, plate, 10, 1 / 3) for plate in (3.0, 6.0))
-    assert two / one == pytest.approx(8, rel=1e-12)
 
 
 def test_paint_reads_as_metal() -> None:

@@ -6,15 +6,13 @@ import math
 
 import pytest
 
-from inspect_tui.engineering.electricity.wetted_area import delft_m2, denny_mumford_m2, holtrop_m2
+from inspect_tui.engineering.electricity.wetted_area import delft_m2, denny_mumford_m2
 from inspect_tui.engineering.metal.plate_strength import (
     aspect_factor,
     carried_pressure_kpa,
     check_plate,
     design_stress_mpa,
-    head_pressure_kpa,
     minimum_thickness_mm,
-    plate_deflection_mm,
     plate_stress_mpa,
     required_thickness_mm,
 )
@@ -28,7 +26,7 @@ from inspect_tui.engineering.metal.pressure import (
     planing_base_kpa,
     planing_load_factor,
 )
-from inspect_tui.engineering.metal.repair import plate_mass_kg, vee_filler_kg_per_m
+from inspect_tui.engineering.metal.repair import plate_mass_kg
 from inspect_tui.engineering.metal.stiffeners import stiffener_stress_mpa
 
 # A published calculation of a motor boat by ISO 12215-5:2008 (tr.scribd.com/document/339082098). Her hull is of glass
@@ -81,19 +79,15 @@ def test_design_stresses_of_the_standard() -> None:
 
 
 @pytest.mark.parametrize(
-    ("ratio", "clamped", "deflected", "supported", "supported_deflected"),
+    ("ratio", "clamped", "supported"),
     # Roark's Formulas, 7th ed., table 11.4: case 1a (read), case 8 (from memory; checked by finite differences); 1 %.
-    [(1.0, .3078, .0138, .2874, .0444), (1.2, .3834, .0188, .3762, .0616), (1.4, .4356, .0226, .4530, .0770),
-     (1.6, .4680, .0251, .5172, .0906), (1.8, .4872, .0267, .5688, .1017), (2.0, .4974, .0277, .6102, .1110)],
+    [(1.0, .3078, .2874), (1.2, .3834, .3762), (1.4, .4356, .4530),
+     (1.6, .4680, .5172), (1.8, .4872, .5688), (2.0, .4974, .6102)],
 )  # fmt: skip
-def test_plate_theory(
-    ratio: float, clamped: float, deflected: float, supported: float, supported_deflected: float
-) -> None:
-    for held, beta, alpha in ((True, clamped, deflected), (False, supported, supported_deflected)):
+def test_plate_theory(ratio: float, clamped: float, supported: float) -> None:
+    for held, beta in ((True, clamped), (False, supported)):
         stress = plate_stress_mpa(10, 5, 300 * ratio, 300, clamped=held)
         assert stress == pytest.approx(beta * 0.010 * 300**2 / 25, rel=0.01)
-        sag = plate_deflection_mm(10, 5, 300 * ratio, 300, "aluminium", clamped=held)
-        assert sag == pytest.approx(alpha * 0.010 * 300**4 / (70_000 * 125), rel=0.01)
 
 
 @pytest.mark.parametrize(("ratio", "terms"), [(1.0, 41), (1.3, 41), (2.0, 41), (3.5, 61)])
@@ -110,24 +104,12 @@ def test_supported_plates_against_navier_s_series(ratio: float, terms: int) -> N
     assert plate_stress_mpa(1000, 1, long, short, clamped=False) == pytest.approx(6 * moment, rel=0.015)
 
 
-def test_wetted_area_of_a_published_ship() -> None:
-    # Holtrop & Mennen 1982, via a public test suite: 7381.45 m²; 0.01 %.
-    block = 37500 / (205 * 32 * 10)
-    assert holtrop_m2(205, 32, 10, block, 0.98, 0.75, 20) == pytest.approx(7381.45, rel=1e-4)
-
-
 def test_wetted_area_of_a_measured_yacht_model() -> None:
     # Delft systematic yacht hull series, model 1: measured 0.642534 m²; 2 %.
     prismatic, volume = 0.5644, 0.0376136
     midship = volume / (prismatic * 1.6 * 0.5072 * 0.12704)
     assert delft_m2(1.6, 0.5072, 0.12704, volume, midship) == pytest.approx(0.642534, rel=0.02)
     assert denny_mumford_m2(1.6, 0.5072, 0.12704, volume) == pytest.approx(0.642534, rel=0.02)
-
-
-@pytest.mark.parametrize(("plate_mm", "chart"), [(6.35, 0.07), (12.7, 0.27), (25.4, 1.09)])
-def test_filler_metal_of_a_published_chart(plate_mm: float, chart: float) -> None:
-    # AlcoTec ALC-10030C (scribd 369644121), 60° butts of nominal 6, 12 and 25 mm, which are 1/4, 1/2 and 1 in; 6 %.
-    assert vee_filler_kg_per_m(plate_mm) == pytest.approx(chart, rel=0.06)
 
 
 # --- pins: worked out here, no outside evidence ---------------------------------------------------
@@ -176,4 +158,3 @@ def test_pins_of_factors_and_quantities() -> None:
     assert longitudinal_factor(0, 6) == 1
     assert plate_mass_kg(1, 5) == pytest.approx(13.3)
     assert plate_mass_kg(1, 5, 7850) == pytest.approx(39.25)
-    assert [head_pressure_kpa(head) for head in (1, 2)] == pytest.approx([10.05, 20.10], rel=1e-3)

@@ -8,7 +8,7 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.areas import Prompt
-from inspect_tui.domain.quantities import SHARE
+from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.records import Answer, Compartment, Round, Visit
 from inspect_tui.domain.trail import Done, Draft, Form, Here
 from inspect_tui.domain.words import Said, UnseenReason
@@ -58,7 +58,7 @@ def seen_share(
 ) -> Edit:
     """How much of a compartment's metal was seen this round; less than all of it asks for the reason."""
     why = tuple(reasons)
-    SHARE.checked(seen_percent, f"{seen_percent:g} %")
+    QUANTITIES["seen_percent"].checked(seen_percent, f"{seen_percent:g} %")
     if seen_percent < 100 and not why:
         raise NotAllowed("Say what hid the rest: that is what the next reader will ask.")
     visit = Visit(

@@ -9,7 +9,7 @@ from datetime import date
 from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp
 from inspect_tui.domain.identity import Identity, Key
 from inspect_tui.domain.knowledge.areas import Area
-from inspect_tui.domain.quantities import HULL_LENGTH
+from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.records import Boat, Compartment, FloatEvent, PlateField, Rates, Round
 from inspect_tui.domain.words import FloatState, HullMetal, Rig
 from inspect_tui.errors import NotAllowed
@@ -33,7 +33,7 @@ def start_book(stamp: Stamp, identity: Identity, new: NewBoat, areas: Sequence[A
     name = new.name.strip()
     if not name:
         raise NotAllowed("She needs a name, or a number if she has none.")
-    HULL_LENGTH.checked(new.hull_length_m, f"{new.hull_length_m:g} m")
+    QUANTITIES["hull_length_m"].checked(new.hull_length_m, f"{new.hull_length_m:g} m")
     boat = Boat(
         name=name,
         rig=new.rig,

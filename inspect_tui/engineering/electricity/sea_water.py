@@ -14,27 +14,6 @@ _A = (0.0080, -0.1692, 25.3851, 14.0941, -7.0261, 2.7081)
 _B = (0.0005, -0.0056, -0.0066, -0.0375, 0.0636, -0.0144)
 _K = 0.0162
 _C = (0.6766097, 2.00564e-2, 1.104259e-4, -6.9698e-7, 1.0031e-9)
-_D = (3.426e-2, 4.464e-4, 4.215e-1, -3.107e-3)
-_E = (2.070e-5, -6.370e-10, 3.989e-15)
-
-
-def practical_salinity(ratio: float, temperature_68_c: float, pressure_dbar: float = 0.0) -> float:
-    """Salinity from the ratio of conductivity to that of standard sea water (35, 15 °C, no pressure).
-
-    For salinity 2 to 42, -2 to 35 °C on the temperature scale of 1968 (1.00024 times that of 1990).
-
-    Examples
-    --------
-    The check values of UNESCO technical paper 44:
-
-    >>> [round(practical_salinity(*row), 6) for row in ((1, 15, 0), (1.2, 20, 2000), (0.65, 5, 1500))]
-    [35.0, 37.245628, 27.995347]
-    """
-    t = temperature_68_c
-    scale = _temperature_ratio(t)
-    pressure = pressure_dbar * (_E[0] + _E[1] * pressure_dbar + _E[2] * pressure_dbar**2)
-    along = 1 + pressure / (1 + _D[0] * t + _D[1] * t**2 + (_D[2] + _D[3] * t) * ratio)
-    return _salinity(ratio / (scale * along), t)
 
 
 def _t68(temperature_c: float) -> float:

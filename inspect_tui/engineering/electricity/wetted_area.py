@@ -48,26 +48,6 @@ def box_m2(length_m: float, beam_m: float, draught_m: float) -> float:
     return length_m * (beam_m + 2 * draught_m)
 
 
-def holtrop_m2(
-    length_m: float,
-    beam_m: float,
-    draught_m: float,
-    block: float,
-    midship: float,
-    waterplane: float,
-    bulb_m2: float = 0.0,
-) -> float:
-    """Holtrop and Mennen 1982, for ships; `bulb_m2` is the bulb's transverse area.
-
-    The published example, 7381.45 m²:
-
-    >>> round(holtrop_m2(205, 32, 10, 37500 / (205 * 32 * 10), 0.98, 0.75, 20), 2)
-    7381.45
-    """
-    form = 0.453 + 0.4425 * block - 0.2862 * midship - 0.003467 * beam_m / draught_m + 0.3696 * waterplane
-    return length_m * (2 * draught_m + beam_m) * math.sqrt(midship) * form + 2.38 * bulb_m2 / block
-
-
 @dataclass(frozen=True)
 class Wetted:
     """Wetted area of the hull without keel and rudder [m²], by both formulas for yachts."""

@@ -21,31 +21,55 @@ NOT_COVERED = (
 
 def deepest_pit_working(found: DeepestPit) -> Working:
     """Inputs, steps with their sources, and what the result does not cover."""
-    fit, sample = found.fit, found.sample
-    location, scale = shown(fit.location_mm, 4), shown(fit.scale_mm, 4)
-    y, t, unseen = (
-        reduced_variate(found.return_patches),
-        shown(found.return_patches, 4),
-        shown(found.unseen_patches, 4),
-    )
-    percent = f"{100 * found.confidence:g} %"
-    degrees = max(len(sample.depths_mm) - 1, 1)
-    student = student_t_quantile(found.confidence, degrees)
-    steps = [
+    steps = (*_size_steps(found), *_fit_steps(found), *_level_steps(found), *_unseen_steps(found))
+    return Working(_inputs(found), steps, NOT_COVERED, found.warnings)
+
+
+def _inputs(found: DeepestPit) -> tuple[tuple[str, str], ...]:
+    sample = found.sample
+    inputs = [
+        ("deepest per patch", " ".join(f"{depth:g}" for depth in sorted(sample.depths_mm)) + " mm"),
+        ("patches", f"N = {sample.count}, {sample.not_found} without a pit, {sample.holed} holed"),
+    ]
+    if sample.not_found:
+        inputs.append(("smallest pit seen", f"{sample.smallest_mm:g} mm"))
+    if sample.plate_mm < math.inf:
+        inputs.append(("plate", f"t = {sample.plate_mm:g} mm"))
+    return tuple(inputs)
+
+
+def _size_steps(found: DeepestPit) -> tuple[Step, ...]:
+    areas = f"{shown(found.total_area_m2, 4)} / {shown(found.patch_area_m2, 4)}"
+    whole = shown(found.return_patches, 4)
+    return (
+        Step("whole area in patches", "T = A / a", areas, whole, SHIBATA),
         Step(
-            "whole area in patches",
-            "T = A / a",
-            f"{shown(found.total_area_m2, 4)} / {shown(found.patch_area_m2, 4)}",
-            t,
+            "not looked at",
+            "T' = T - N",
+            f"{whole} - {found.sample.count}",
+            shown(found.unseen_patches, 4),
             SHIBATA,
         ),
-        Step("not looked at", "T' = T - N", f"{t} - {sample.count}", unseen, SHIBATA),
-        *_fit_steps(found),
-        Step("reduced variate", "y = -ln(-ln(1 - 1/T))", f"-ln(-ln(1 - 1/{t}))", f"{y:.4f}", SHIBATA),
+    )
+
+
+def _level_steps(found: DeepestPit) -> tuple[Step, ...]:
+    """The level that is reached on average once in the whole area, with its error and its bound."""
+    fit, y = found.fit, reduced_variate(found.return_patches)
+    degrees = max(len(found.sample.depths_mm) - 1, 1)
+    student = student_t_quantile(found.confidence, degrees)
+    return (
+        Step(
+            "reduced variate",
+            "y = -ln(-ln(1 - 1/T))",
+            f"-ln(-ln(1 - 1/{shown(found.return_patches, 4)}))",
+            f"{y:.4f}",
+            SHIBATA,
+        ),
         Step(
             "return level",
             "x = λ + α·y",
-            f"{location} + {scale} × {y:.4f}",
+            f"{shown(fit.location_mm, 4)} + {shown(fit.scale_mm, 4)} × {y:.4f}",
             f"{found.return_level_mm:.2f} mm",
             fit.source,
         ),
@@ -58,13 +82,21 @@ def deepest_pit_working(found: DeepestPit) -> Working:
             fit.source,
         ),
         Step(
-            f"{percent} bound of the return level",
+            f"{100 * found.confidence:g} % bound of the return level",
             f"x + t({degrees})·SE, t for one less than the depths measured",
             f"{found.return_level_mm:.2f} + {student:.3f} × {found.return_level_se_mm:.2f}",
             f"{found.return_level_bound_mm:.2f} mm",
             WANG,
         ),
-    ]
+    )
+
+
+def _unseen_steps(found: DeepestPit) -> list[Step]:
+    """The deepest pit in what was not looked at, and the chance that it goes through."""
+    fit, sample, unseen = found.fit, found.sample, shown(found.unseen_patches, 4)
+    location, scale = shown(fit.location_mm, 4), shown(fit.scale_mm, 4)
+    exact = exact_quantile_mm(fit, found.unseen_patches, found.confidence)
+    steps = []
     if sample.plate_mm < math.inf and found.hole_probability is not None:
         steps.append(
             Step(
@@ -75,43 +107,34 @@ def deepest_pit_working(found: DeepestPit) -> Working:
                 MAX_STABLE,
             )
         )
-    exact = exact_quantile_mm(fit, found.unseen_patches, found.confidence)
-    steps += [
+    steps.append(
         Step(
-            f"{percent} bound of the deepest pit, fit taken as exact",
+            f"{100 * found.confidence:g} % bound of the deepest pit, fit taken as exact",
             f"λ + α·(ln T' - ln(-ln {found.confidence:g}))",
             f"{location} + {scale} × ({math.log(found.unseen_patches):.3f} + "
             f"{-math.log(-math.log(found.confidence)):.3f})",
             f"{exact:.2f} mm",
             MAX_STABLE,
-        ),
-        Step(
-            f"the same, that only {sample.count} patches fix the fit counted in",
-            "P(deepest < d) integrated over λ, α",
-            "by the program, not by hand",
-            f"{found.deepest_bound_mm:.2f} mm",
-            LAWLESS,
-        ),
-    ]
-    steps.append(
-        Step(
-            "deepest pit not measured, as likely deeper as not",
-            "P(deepest < d) = 0.5",
-            "by the program, not by hand",
-            f"{found.deepest_likely_mm:.2f} mm",
-            LAWLESS,
         )
     )
-    if found.hole_probability_cautious is not None:
-        steps.append(
-            Step(
-                "chance of a hole, counted in likewise",
-                "1 - P(deepest < plate)",
-                "by the program, not by hand",
-                f"{100 * found.hole_probability_cautious:.2g} %",
-                LAWLESS,
-            )
-        )
+    program = (
+        (
+            f"the same, that only {sample.count} patches fix the fit counted in",
+            "P(deepest < d) integrated over λ, α",
+            f"{found.deepest_bound_mm:.2f} mm",
+        ),
+        (
+            "deepest pit not measured, as likely deeper as not",
+            "P(deepest < d) = 0.5",
+            f"{found.deepest_likely_mm:.2f} mm",
+        ),
+        (
+            "chance of a hole, counted in likewise",
+            "1 - P(deepest < plate)",
+            "" if found.hole_probability_cautious is None else f"{100 * found.hole_probability_cautious:.2g} %",
+        ),
+    )
+    steps += [Step(name, how, "by the program, not by hand", value, LAWLESS) for name, how, value in program if value]
     if found.more_patches:
         steps.append(
             Step(
@@ -123,15 +146,7 @@ def deepest_pit_working(found: DeepestPit) -> Working:
                 EXCESS,
             )
         )
-    inputs = [
-        ("deepest per patch", " ".join(f"{depth:g}" for depth in sorted(sample.depths_mm)) + " mm"),
-        ("patches", f"N = {sample.count}, {sample.not_found} without a pit, {sample.holed} holed"),
-    ]
-    if sample.not_found:
-        inputs.append(("smallest pit seen", f"{sample.smallest_mm:g} mm"))
-    if sample.plate_mm < math.inf:
-        inputs.append(("plate", f"t = {sample.plate_mm:g} mm"))
-    return Working(tuple(inputs), tuple(steps), NOT_COVERED, found.warnings)
+    return steps
 
 
 def _fit_steps(found: DeepestPit) -> list[Step]:

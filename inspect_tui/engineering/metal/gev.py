@@ -7,13 +7,11 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from inspect_tui.engineering.metal.gumbel import EULER, _check_spread, reduced_variate
+from inspect_tui.engineering.metal.gumbel import EULER, _check_spread
 from inspect_tui.engineering.metal.likelihood import Sample, log_likelihood, maximum_likelihood
 from inspect_tui.engineering.numeric import Matrix, curvature, inverse, smallest
-from inspect_tui.engineering.working import Seen, Source
 from inspect_tui.errors import CannotCalculate
 
-COLES = Source("S. Coles, An Introduction to Statistical Modeling of Extreme Values (2001), ch. 3", Seen.SECOND_HAND)
 FEWEST = 10
 
 
@@ -67,24 +65,6 @@ def _log_likelihood(depths_mm: Sequence[float], location: float, scale: float, s
         log_grown = math.log(grown)
         total -= (1 + 1 / shape) * log_grown + math.exp(min(-log_grown / shape, 690))
     return total
-
-
-def gev_return_level(fit: GevFit, patches: float) -> tuple[float, float]:
-    """Depth [mm] reached on average once in `patches` patches, and its standard error [mm] by the delta method.
-
-    x = μ - (σ/ξ)·(1 - s^-ξ), s = -ln(1 - 1/T)  (Coles 2001, eq. 3.4).
-    """
-    shape, scale = fit.shape, fit.scale_mm
-    log_s = -reduced_variate(patches)
-    if abs(shape) < 1e-8:
-        gradient = [1.0, -log_s, scale * log_s**2 / 2]
-        level = fit.location_mm - scale * log_s
-    else:
-        power = math.exp(-shape * log_s)
-        level = fit.location_mm - scale / shape * (1 - power)
-        gradient = [1.0, -(1 - power) / shape, scale / shape**2 * (1 - power) - scale / shape * power * log_s]
-    variance = sum(gradient[i] * fit.covariance[i][j] * gradient[j] for i in range(3) for j in range(3))
-    return level, math.sqrt(variance)
 
 
 @dataclass(frozen=True)

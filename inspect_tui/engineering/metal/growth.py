@@ -165,59 +165,6 @@ def _quoted(
     return told
 
 
-@dataclass(frozen=True)
-class BothFaces:
-    """Least thickness left [mm] some years from now, each face's mean pit beside the other's deepest in turn."""
-
-    inner_mean_mm: float
-    outer_mean_mm: float
-    warnings: tuple[str, ...]
-
-    @property
-    def least_mm(self) -> float:
-        return min(self.inner_mean_mm, self.outer_mean_mm)
-
-
-def both_faces(
-    built_mm: float,
-    general_loss_mm: float,
-    inner_mean_pit_mm: float,
-    inner_deepest_pit_mm: float,
-    outer_mean_pit_mm: float,
-    outer_deepest_pit_mm: float,
-    deepest_general_loss_mm: float,
-    age_years: float,
-    years_ahead: float,
-) -> BothFaces:
-    """Thickness left [mm] of a plate pitted on both faces, `years_ahead` years from now.
-
-    t₀ - general - mean pit of one face - deepest pit of the other - years·(sum of three rates), the rates
-    being the deepest inner pit, deepest outer pit and greatest general loss over the age.
-
-    References
-    ----------
-    A published worksheet for tank floors after API 653, the standard itself not seen. It gives 0.88 and 3.28 mm (in
-    the tests), from a mean pit that is deeper than the deepest, which is reported here as a warning.
-    """
-    if age_years <= 0 or years_ahead < 0:
-        raise CannotCalculate("The age must be above nothing, and the look ahead not below.")
-    rates = (inner_deepest_pit_mm + outer_deepest_pit_mm + deepest_general_loss_mm) / age_years
-    warnings = [
-        f"The mean pit of the {face} face, {mean:g} mm, is deeper than its deepest, {deepest:g} mm: one is wrong."
-        for face, mean, deepest in (
-            ("inner", inner_mean_pit_mm, inner_deepest_pit_mm),
-            ("outer", outer_mean_pit_mm, outer_deepest_pit_mm),
-        )
-        if mean > deepest
-    ]
-    sound = built_mm - general_loss_mm - years_ahead * rates
-    return BothFaces(
-        sound - inner_mean_pit_mm - outer_deepest_pit_mm,
-        sound - inner_deepest_pit_mm - outer_mean_pit_mm,
-        tuple(warnings),
-    )
-
-
 def pit_depth_later(depth_mm: float, age_years: float, years_ahead: float, exponent: float) -> float:
     """Depth [mm] of a pit some years on: d·((age + ahead)/age)^n.
 
@@ -233,19 +180,6 @@ def pit_depth_later(depth_mm: float, age_years: float, years_ahead: float, expon
     if age_years <= 0 or years_ahead < 0:
         raise CannotCalculate("The age of the pit must be more than nothing, and the look ahead not below.")
     return depth_mm * math.pow((age_years + years_ahead) / age_years, exponent)
-
-
-def years_to_perforation(depth_mm: float, plate_mm: float, age_years: float, exponent: float) -> float:
-    """Age [years] at which the pit is through: age·(t/d)^(1/n).
-
-    Doubling the plate gives eight times the time by the cube root law (Nature 218:893):
-
-    >>> round(years_to_perforation(1.0, 2.0, 10, 1 / 3) / 10, 9)
-    8.0
-    """
-    if depth_mm <= 0 or age_years <= 0:
-        raise CannotCalculate("A pit without depth or age has no rate.")
-    return age_years * float((plate_mm / depth_mm) ** (1 / exponent))
 
 
 def pit_band(depth_mm: float, age_years: float, years_ahead: float) -> tuple[float, float, float]:

@@ -16,7 +16,6 @@ STEEL_SETTING_M_S = 5920.0
 ALUMINIUM_M_S = 6320.0
 PAINT_M_S = 2500.0
 STEEL_GAUGE_M_S = 5900.0
-TEMPERATURE_PER_C = -0.00018
 # Readings that look like a steel setting lie this close to the ratio of the velocities, and to one another.
 STEEL_SETTING_BAND = 0.015
 THINNEST_GAUGED_MM = 1.0
@@ -169,15 +168,6 @@ def through_paint(reading_mm: float, paint_mm: float, set_m_s: float = STEEL_GAU
     if left <= 0:
         raise CannotCalculate("The paint would be all of the reading: check its thickness, or gauge by echo to echo.")
     return left
-
-
-def at_temperature(reading_mm: float, plate_c: float, calibrated_c: float) -> float:
-    """Reading [mm] corrected for a plate warmer than the calibration block, steel: t·[1 + k(T - T₀)].
-
-    >>> round(at_temperature(50, 360, 26.7), 1)
-    47.0
-    """
-    return reading_mm * (1 + TEMPERATURE_PER_C * (plate_c - calibrated_c))
 
 
 def loss_working(loss: Loss) -> Working:

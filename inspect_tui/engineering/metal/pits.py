@@ -134,37 +134,6 @@ def pitting_probability_percent(pitted: int, patches: int) -> float:
     return 100 * pitted / patches
 
 
-@dataclass(frozen=True)
-class SizedPit:
-    """A pit with the thickness left under it and its diameter, both in mm."""
-
-    left_mm: float
-    diameter_mm: float
-
-
-def scattered_enough(pits: Sequence[SizedPit], required_mm: float) -> bool:
-    """Whether pits within one circle of 200 mm (8 in) may be left out of the strength of the plate.
-
-    All must hold: more than half the required thickness left under each; pits deeper than the corrosion allowance,
-    which leave less than required, together no more than 45 cm² (7 in²); their diameters together no more than 50 mm
-    (2 in), the worst case of all on one line.
-
-    Parameters
-    ----------
-    required_mm : thickness required without any allowance [mm]
-
-    References
-    ----------
-    API 510 (first two conditions quoted by another document, the third from memory). A rule for pressure vessels.
-    """
-    if any(pit.left_mm <= required_mm / 2 for pit in pits):
-        return False
-    # Deeper than the allowance: what is left is less than required.
-    deep = [pit for pit in pits if pit.left_mm < required_mm]
-    area_mm2 = sum(math.pi * pit.diameter_mm**2 / 4 for pit in deep)
-    return area_mm2 <= 7 * 25.4**2 and sum(pit.diameter_mm for pit in deep) <= 50.8
-
-
 def pits_working(told: Pits, plate_mm: float | None = None) -> Working:
     steps = [
         Step(

@@ -27,8 +27,6 @@ PLATE_TABLE: tuple[tuple[float, float, float, float, float], ...] = (
     (5.0, 0.5, 0.0284, 0.7476, 0.1417),
 )
 LONG_PLATE = (math.inf, 0.5, 0.0284, 0.75, 0.1421)
-YOUNG_MPA: dict[Metal, float] = {"aluminium": 70_000.0, "steel": 206_000.0}
-SEA_WATER_KG_M3 = 1025.0
 NOT_COVERED = (
     "No corrosion margin is in the required thickness. Loads from docking, ice, grounding, rig, keel, engine and "
     "propeller are not in it, nor frames, welds, buckling and fatigue.",
@@ -132,14 +130,6 @@ def plate_stress_mpa(
     return beta * pressure_kpa / 1000 * short_mm**2 / thickness_mm**2
 
 
-def plate_deflection_mm(
-    pressure_kpa: float, thickness_mm: float, long_mm: float, short_mm: float, metal: Metal, *, clamped: bool
-) -> float:
-    """Deflection [mm] at the centre by thin-plate theory, y = α·P·b⁴/(E·t³); good to about half the thickness."""
-    alpha = _tabulated(long_mm / short_mm, 2 if clamped else 4)
-    return alpha * pressure_kpa / 1000 * short_mm**4 / (YOUNG_MPA[metal] * thickness_mm**3)
-
-
 def _tabulated(ratio: float, column: int) -> float:
     if ratio < 1:
         raise CannotCalculate("The long side comes first.")
@@ -151,15 +141,6 @@ def _tabulated(ratio: float, column: int) -> float:
             share = (ratio - below[0]) / (above[0] - below[0])
             return below[column] + share * (above[column] - below[column])
     raise AssertionError(ratio)
-
-
-def head_pressure_kpa(head_m: float, density_kg_m3: float = SEA_WATER_KG_M3) -> float:
-    """ρ·g·h [kPa].
-
-    >>> round(head_pressure_kpa(1), 2)
-    10.05
-    """
-    return density_kg_m3 * 9.80665 * head_m / 1000
 
 
 @dataclass(frozen=True)

@@ -21,17 +21,6 @@ def plate_mass_kg(area_m2: float, thickness_mm: float, density_kg_m3: float = AL
     return area_m2 * thickness_mm * density_kg_m3 / 1000
 
 
-def vee_filler_kg_per_m(thickness_mm: float, density_kg_m3: float = ALUMINIUM_KG_M3) -> float:
-    """Filler metal left in a 60° butt [kg/m]: 1.10·t²·tan 30°·ρ, 10 % for reinforcement.
-
-    Within 6 % of the chart AlcoTec ALC-10030C at its true plates of 1/4, 1/2 and 1 in.
-
-    >>> round(vee_filler_kg_per_m(6.35), 3)
-    0.068
-    """
-    return 1.10 * thickness_mm**2 * math.tan(math.radians(30)) * density_kg_m3 * 1e-6
-
-
 # Deposited filler of a butt [kg/m] by plate thickness [mm]: square up to 4 mm, 60° vee from 5 mm.
 BUTT_CHART = (
     (2.0, 0.01), (3.0, 0.01), (4.0, 0.02), (5.0, 0.04), (6.0, 0.07), (8.0, 0.11), (10.0, 0.15), (12.0, 0.27),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from inspect_tui.domain.words import Lane, Side, Tier
@@ -116,18 +116,10 @@ def _free(
     return x + 11, y
 
 
-def plan(length_mm: float, beam_mm: float, findings: Sequence[FindingDrawn], spacing_mm: float) -> str:
-    """The boat from above, bow to the left, with the chalk number of each finding at its frame and side."""
-    high, top = 190.0, 24.0
-    middle = top + high / 2
-    scale = (WIDE - 20) / length_mm
-
-    def at(from_bow_mm: float) -> float:
-        return 10 + min(max(from_bow_mm, 0.0), length_mm) * scale
-
+def _outline(at: Callable[[float], float], length_mm: float, middle: float, half: float) -> list[str]:
+    """Her shape from above, her centreline, and which end is which."""
     fore, aft = at(0), at(length_mm)
     full = at(length_mm * 0.45)
-    half = high / 2
     port, starboard = middle + half, middle - half
     outline = (
         f"M{fore:.1f} {middle:.1f} Q{at(length_mm * 0.18):.1f} {starboard:.1f} {full:.1f} {starboard:.1f}",
@@ -137,20 +129,21 @@ def plan(length_mm: float, beam_mm: float, findings: Sequence[FindingDrawn], spa
         f"Q{aft:.1f} {middle + half * 0.9:.1f} {at(length_mm * 0.7):.1f} {port:.1f}",
         f"L{full:.1f} {port:.1f} Q{at(length_mm * 0.18):.1f} {port:.1f} {fore:.1f} {middle:.1f} Z",
     )
-    marks = [
+    return [
         path(" ".join(outline), width=1.5),
         line(fore, middle, aft, middle, dash="8 3 2 3", ink=GREY),
         text(0, 12, "◁ bow"),
         text(WIDE / 2, 12, "starboard side up", anchor="middle"),
         text(WIDE, 12, "stern", anchor="end"),
     ]
-    frame = 0
-    while spacing_mm > 0 and frame * spacing_mm <= length_mm:
-        x = at(frame * spacing_mm)
-        if frame % 2 == 0:
-            marks += [line(x, top, x, top + high, width=0.4, dash="1 4", ink=GREY)]
-            marks += [text(x, top + high + 12, f"{frame}", size=9, anchor="middle")]
-        frame += 1
+
+
+def _numbers(
+    findings: Sequence[FindingDrawn], at: Callable[[float], float], beam_mm: float, top: float, high: float
+) -> list[str]:
+    """A spot for each finding, and its number as near as there is room."""
+    middle, half = top + high / 2, high / 2
+    marks: list[str] = []
     spots = []
     for one in sorted(findings, key=lambda one: (one.from_bow_mm, one.chalk)):
         out = min((one.girth_mm or 0.0) / max(beam_mm / 2, 1.0), 1.0) * (half - 12)
@@ -168,6 +161,27 @@ def plan(length_mm: float, beam_mm: float, findings: Sequence[FindingDrawn], spa
             marks.append(box(x - 2.2, y - 2.2, 4.4, 4.4, fill="#111111" if urgent else "#ffffff"))
         else:
             marks.append(dot(x, y, 2.6 if urgent else 2.2, fill="#111111" if urgent else "#ffffff"))
+    return marks
+
+
+def plan(length_mm: float, beam_mm: float, findings: Sequence[FindingDrawn], spacing_mm: float) -> str:
+    """The boat from above, bow to the left, with the chalk number of each finding at its frame and side."""
+    high, top = 190.0, 24.0
+    middle = top + high / 2
+    scale = (WIDE - 20) / length_mm
+
+    def at(from_bow_mm: float) -> float:
+        return 10 + min(max(from_bow_mm, 0.0), length_mm) * scale
+
+    marks = _outline(at, length_mm, middle, high / 2)
+    frame = 0
+    while spacing_mm > 0 and frame * spacing_mm <= length_mm:
+        x = at(frame * spacing_mm)
+        if frame % 2 == 0:
+            marks += [line(x, top, x, top + high, width=0.4, dash="1 4", ink=GREY)]
+            marks += [text(x, top + high + 12, f"{frame}", size=9, anchor="middle")]
+        frame += 1
+    marks += _numbers(findings, at, beam_mm, top, high)
     low = top + high + 28
     marks.append(
         text(

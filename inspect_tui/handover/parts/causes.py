@@ -102,7 +102,7 @@ def _potentials(subject: Subject) -> Sheet | None:
     rows = tuple(
         (
             moment(reading.when),
-            reading.round,
+            str(subject.book.round_number(reading.round)),
             " · ".join(f"{value:g}" for value in reading.potential_mv),
             one.read.electrode.name if one else "not named",
             _water(reading),

@@ -103,30 +103,44 @@ def place_lines(subject: Subject, finding: Finding) -> list[Line]:
 
 
 def finding_sheet(subject: Subject, finding: Finding) -> Sheet:
-    action = subject.action_of.get(finding.chalk)
-    verdict = subject.judged.verdicts.of(finding)
+    blocks: list[Block] = [Words(finding.words, "own")] if finding.words else []
+    blocks.append(Facts((*place_lines(subject, finding), *_judged_lines(subject, finding))))
+    readings = subject.readings_of.get(finding.chalk, [])
+    if len(readings) > MOST_IN_LINES:
+        blocks.append(_readings_table(finding, readings))
+    elif readings:
+        blocks.append(Points(tuple(_reading_words(finding, one) for one in readings)))
+    events = (
+        f"{moment(event.when)} {event.status.value} by {event.by}{': ' + event.note if event.note else ''}"
+        for event in finding.history
+    )
+    blocks += [*_pictures(subject, finding), Facts((Line("History", "; ".join(events)),))]
+    return Sheet(
+        f"finding-{finding.chalk}",
+        subject.kind_label(finding),
+        tuple(blocks),
+        chalk=finding.chalk,
+        tag=state_word(subject, finding),
+    )
+
+
+def _judged_lines(subject: Subject, finding: Finding) -> list[Line]:
+    """What was written of it, what the numbers say, what was decided and seen, what is to be done."""
     word, _ = LIKELIHOOD_WORDS[finding.likelihood]
-    lines = place_lines(subject, finding)
-    lines.append(
+    lines = [
         Line(
             "Judged as written",
             f"severity {finding.severity.roman} {finding.severity.value} ({SEVERITY_WORDS[finding.severity]}), "
             f"likelihood {finding.likelihood.value} {word}",
         )
-    )
-    if verdict:
+    ]
+    if verdict := subject.judged.verdicts.of(finding):
         lines.append(Line("By the numbers", verdict_words(verdict)))
     elif why := not_judged(subject, finding):
         lines.append(Line("By the numbers", f"not judged: {why}"))
-    if finding.override:
-        own = finding.override
-        lines.append(
-            Line(
-                "Owner's own decision",
-                f"{TREATMENT_WORDS[own.treatment]}, against or beside the numbers; because: {own.reason} "
-                f"({moment(own.when)}, {own.by})",
-            )
-        )
+    if own := finding.override:
+        told = f"{TREATMENT_WORDS[own.treatment]}, against or beside the numbers; because: {own.reason}"
+        lines.append(Line("Owner's own decision", f"{told} ({moment(own.when)}, {own.by})"))
     elif finding.treatment:
         lines.append(Line("Decided", TREATMENT_WORDS[finding.treatment]))
     if one := finding.lifted:
@@ -137,37 +151,9 @@ def finding_sheet(subject: Subject, finding: Finding) -> Sheet:
             f"attack goes on {one.beyond_mm:g} mm outside" if one.beyond_mm else "",
         ]
         lines.append(Line("Patch lifted", f"{', '.join(filter(None, parts))} ({moment(one.when)}, {one.by})"))
-    if action:
+    if action := subject.action_of.get(finding.chalk):
         lines.append(Line("To do", f"{action.rank}. {action.what}. {action.why}"))
-    blocks: list[Block] = [Words(finding.words, "own")] if finding.words else []
-    blocks.append(Facts(tuple(lines)))
-    readings = subject.readings_of.get(finding.chalk, [])
-    if len(readings) > MOST_IN_LINES:
-        blocks.append(_readings_table(finding, readings))
-    elif readings:
-        blocks.append(Points(tuple(_reading_words(finding, one) for one in readings)))
-    blocks += _pictures(subject, finding)
-    blocks.append(
-        Facts(
-            (
-                Line(
-                    "History",
-                    "; ".join(
-                        f"{moment(event.when)} {event.status.value} by {event.by}"
-                        f"{': ' + event.note if event.note else ''}"
-                        for event in finding.history
-                    ),
-                ),
-            )
-        )
-    )
-    return Sheet(
-        f"finding-{finding.chalk}",
-        subject.kind_label(finding),
-        tuple(blocks),
-        chalk=finding.chalk,
-        tag=state_word(subject, finding),
-    )
+    return lines
 
 
 def not_judged(subject: Subject, finding: Finding) -> str:

@@ -192,31 +192,7 @@ def _sheet(subject: Subject, job: Job, at: int, all_jobs: list[Job]) -> Sheet:
         lines.append(Line("Comes after", after))
     blocks: list[Block] = [Words(finding.words, "own")] if finding.words else []
     blocks.append(Facts(tuple(lines)))
-    if job.plate:
-        position = finding.position
-        marked = (
-            (finding.extent_length_mm, finding.extent_width_mm or finding.extent_length_mm)
-            if finding.extent_length_mm
-            else None
-        )
-        plate = job.plate
-        where = walk.position_words(position) or "position not written down"
-        svg = cut_line(
-            plate.length_mm,
-            plate.width_mm,
-            plate.radius_mm,
-            marked,
-            _frames_about(subject, job),
-            where.split(", ", 1),
-        )
-        blocks.append(
-            Figure(
-                f"cut-{finding.chalk}",
-                svg,
-                "Sketch: along the boat to scale, up is away from the centreline.",
-                f"cut line {plate.length_mm:g} by {plate.width_mm:g} mm, corner radius {plate.radius_mm:g} mm",
-            )
-        )
+    blocks += _sketch(subject, job)
     if subject.photos:
         shown_photos = [id for id in finding.photos if id in subject.book.photos and id not in subject.lost_photos]
         blocks += [
@@ -231,6 +207,30 @@ def _sheet(subject: Subject, job: Job, at: int, all_jobs: list[Job]) -> Sheet:
     tier = job.action.tier.value
     title = f"Job {at}: finding {finding.chalk}, {subject.place_name(finding.compartment)}"
     return Sheet(f"job-{finding.chalk}", title, tuple(blocks), chalk=finding.chalk, tag=tier, own_page=True)
+
+
+def _sketch(subject: Subject, job: Job) -> list[Block]:
+    """The cut line, where a plate is to be let in."""
+    finding, plate = job.finding, job.plate
+    if plate is None:
+        return []
+    long, wide = finding.extent_length_mm, finding.extent_width_mm
+    svg = cut_line(
+        plate.length_mm,
+        plate.width_mm,
+        plate.radius_mm,
+        (long, wide or long) if long else None,
+        _frames_about(subject, job),
+        (walk.position_words(finding.position) or "position not written down").split(", ", 1),
+    )
+    return [
+        Figure(
+            f"cut-{finding.chalk}",
+            svg,
+            "Sketch: along the boat to scale, up is away from the centreline.",
+            f"cut line {plate.length_mm:g} by {plate.width_mm:g} mm, corner radius {plate.radius_mm:g} mm",
+        )
+    ]
 
 
 def _frames_about(subject: Subject, job: Job) -> list[tuple[int, float]]:

@@ -19,7 +19,7 @@ from inspect_tui.domain.edits.sheets import kept_for, together
 from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.plain import counted, one_line
-from inspect_tui.domain.quantities import FRAME, GIRTH, OFFSET, SQUARE_SIDE, instrument_error
+from inspect_tui.domain.quantities import QUANTITIES, instrument_error
 from inspect_tui.domain.readings import KINDS, TypedLine, typed_line
 from inspect_tui.domain.records import Compartment, Finding, Position
 from inspect_tui.domain.words import Face, Likelihood, Said, Severity, Side, UnseenReason
@@ -243,10 +243,10 @@ def _position(cell: Callable[[str], str]) -> Position:
     if face and not faces:
         raise NotUnderstood(f'"{cell("face")}" is not a face: inside or outside.')
     return Position(
-        frame=FRAME.one(cell("frame")),
-        offset_mm=OFFSET.one(cell("offset_mm")),
+        frame=QUANTITIES["frame"].one(cell("frame")),
+        offset_mm=QUANTITIES["offset_mm"].one(cell("offset_mm")),
         side=Side(side) if side else None,
-        girth_mm=GIRTH.one(cell("girth_mm")),
+        girth_mm=QUANTITIES["girth_mm"].one(cell("girth_mm")),
         face=faces[0] if faces else None,
     )
 
@@ -317,7 +317,7 @@ def _reading_details(
         raise NotUnderstood(f'"{cell("bright")}": yes if it was bright metal, no if not.')
     if cell("patch_mm") and kind != "pits":
         raise NotUnderstood("Only pits are measured in a patch: leave patch_mm empty.")
-    sides = SQUARE_SIDE.pair(cell("patch_mm")) or (None, None)
+    sides = QUANTITIES["square_mm"].pair(cell("patch_mm")) or (None, None)
     return edits.ReadingDetails(
         position=position,
         instrument=cell("instrument"),

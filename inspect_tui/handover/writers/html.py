@@ -32,7 +32,3 @@ def _template() -> Template:
 def html_pieces(report: Report, pictures: Mapping[str, Laid] = NO_PICTURES) -> Iterator[str]:
     """The page piece by piece: with many photos it is large."""
     return _template().generate(report=report, pictures=pictures)
-
-
-def write_html(report: Report, pictures: Mapping[str, Laid] = NO_PICTURES) -> str:
-    return "".join(html_pieces(report, pictures))

@@ -124,7 +124,7 @@ def readings_table(subject: Subject) -> str:
             "instrument": reading.instrument,
             "instrument_error": reading.instrument_error,
             "bright_metal": reading.clean_metal,
-            "round": reading.round,
+            "round": subject.book.round_number(reading.round),
             "taken": reading.when.isoformat(),
             "by": reading.by,
             "note": reading.note,

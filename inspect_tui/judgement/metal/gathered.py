@@ -183,5 +183,4 @@ class Gathered:
         return dict(sorted(rounds.items()))
 
     def _round(self, reading: Reading) -> int:
-        round_ = self._book.rounds.get(reading.round)
-        return round_.number if round_ else 0
+        return self._book.round_number(reading.round)

@@ -81,12 +81,7 @@ def judge_finding(
         warnings.append(
             f"No thickness was gauged here: the plate field's mean, {ground:.1f} mm, counts under the pits."
         )
-    if metal.unsaid:
-        warnings.append("It was not said of all readings that they were taken on bright metal.")
-    if metal.left_out:
-        warnings.append(f"{counted(metal.left_out, 'reading')} not on bright metal: not judged.")
-    if metal.painted:
-        warnings.append(f"{counted(metal.painted, 'reading')} through paint of unknown thickness left out.")
+    warnings += _doubts(metal)
     required = Required(None, None)
     if field is not None and loss is not None:
         required = required_of(book.boat, checklists, field, loss.left_mm)
@@ -124,6 +119,18 @@ def judge_finding(
         warnings=warnings,
         work_out=work_out,
     )
+
+
+def _doubts(metal: Metal) -> list[str]:
+    """What is wrong with how the readings were taken."""
+    doubts = []
+    if metal.unsaid:
+        doubts.append("It was not said of all readings that they were taken on bright metal.")
+    if metal.left_out:
+        doubts.append(f"{counted(metal.left_out, 'reading')} not on bright metal: not judged.")
+    if metal.painted:
+        doubts.append(f"{counted(metal.painted, 'reading')} through paint of unknown thickness left out.")
+    return doubts
 
 
 def _loss_at(book: Book, metal: Metal, field: PlateField | None, warnings: list[str]) -> Loss | None:

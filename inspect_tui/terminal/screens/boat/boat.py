@@ -17,7 +17,6 @@ from inspect_tui.domain import edits, walk
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, UNSEEN_WORDS, Lane, Tier
-from inspect_tui.terminal.drafts import offer_half_written
 from inspect_tui.terminal.questions import ask_float_or_haul, ask_round
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
@@ -46,7 +45,7 @@ class BoatScreen(BookScreen):
         Binding("e", "edit", "Edit", show=False),
         Binding("t", "app.go('trail')", "Trail", show=False),
         Binding("d", "app.go('particulars')", "Particulars", show=False),
-        Binding("o", "drafts", "Half-written", show=False),
+        Binding("o", "app.drafts", "Half-written", show=False),
         Binding("r", "round", "New round", show=False),
         Binding("h", "float_or_haul", "Afloat or hauled", show=False),
         Binding("v", "app.other_theme", "Light or dark", show=False),
@@ -229,9 +228,6 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
     def action_finding(self) -> None:
         if self.chosen is not None:
             self.desk.go("finding", compartment=self.chosen.id)
-
-    def action_drafts(self) -> None:
-        offer_half_written(self)
 
     def action_float_or_haul(self) -> None:
         ask_float_or_haul(self)

@@ -11,7 +11,6 @@ from textual.widgets import Static
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.plain import one_line
-from inspect_tui.domain.quantities import FRAME, ORDER
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import SIDE_WORDS, Side
 from inspect_tui.terminal.form_fields import UNSAID, Choose, FormField, Number, Words, YesNo
@@ -54,11 +53,11 @@ F8 takes a compartment off the boat, as long as nothing was written down in it.
         ]
         return [
             Words("name", "Name", needed="A compartment needs a name."),
-            Number("frame_from", "From frame", quantity=FRAME),
-            Number("frame_to", "To frame", quantity=FRAME),
+            Number("frame_from", "From frame"),
+            Number("frame_to", "To frame"),
             Choose("side", "Side", options=SIDES),
             YesNo("below_waterline", "Waterline", options=LIES),
-            Number("order", "Order", "smaller is further forward", quantity=ORDER, needed="Its order is a number."),
+            Number("order", "Order", "smaller is further forward", needed="Its order is a number."),
             *plates,
         ]
 

@@ -19,7 +19,7 @@ from textual.widgets.option_list import Option as ListOption
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Stamp
 from inspect_tui.domain.knowledge.areas import Area
-from inspect_tui.domain.quantities import HULL_LENGTH
+from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.words import LANE_WORDS, FloatState, HullMetal, Rig
 from inspect_tui.errors import DomainError, NotUnderstood
 from inspect_tui.store.book_file import SUFFIX, create_book
@@ -190,7 +190,7 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
         return True
 
     def _length(self) -> float:
-        length = HULL_LENGTH.one(self.query_one("#length", Field).value)
+        length = QUANTITIES["hull_length_m"].one(self.query_one("#length", Field).value)
         if length is None:
             raise NotUnderstood("How long is she, in metres? About is good enough.")
         return length

@@ -10,7 +10,7 @@ from textual.binding import Binding
 
 from inspect_tui.domain.book import standing, undo
 from inspect_tui.domain.plain import one_line
-from inspect_tui.terminal.lists import ListRow, ListScreen
+from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Option
 
@@ -20,8 +20,10 @@ PAGE = 500
 class TrailScreen(ListScreen):
     TITLE_WORDS = "the trail"
     BINDINGS: ClassVar[list[Any]] = [
+        enter("Take back"),
         Binding("o", "page(1)", "Older"),
         Binding("n", "page(-1)", "Newer"),
+        FIND,
     ]
     HELP_TEXT = """
 Every change ever made to this book, newest first: number, when, by whom, what. o and n turn the pages, / finds.
@@ -57,6 +59,8 @@ other: it stands in the trail too, and can itself be taken back.
         return Text(one_line("  ·  ".join(lost)), "bold") if lost else None
 
     def open_row(self, key: str) -> None:
+        if not key:
+            return
         change = self.book.trail[key]
 
         def answered(yes: str | None) -> None:

@@ -16,7 +16,7 @@ from inspect_tui.domain.records import NO_OTHER_METAL, Finding
 from inspect_tui.judgement.causes.cause import Found, Weighed, causes_at, known_of
 from inspect_tui.judgement.causes.evidence import Evidence
 from inspect_tui.judgement.work.cure_actions import is_cured
-from inspect_tui.terminal.lists import ListRow, ListScreen
+from inspect_tui.terminal.lists import FIND, ListRow, ListScreen
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Option
 
@@ -52,6 +52,7 @@ class CauseScreen(ListScreen):
         Binding("t", "test", "Test"),
         Binding("y", "why", "Why"),
         Binding("z", "undo", "Undo"),
+        FIND,
     ]
     HELP_TEXT = """
 Why is the metal eaten at this place? Tick what you saw, and what you looked for and did not find: both tell.
@@ -150,7 +151,10 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
         return ", ".join(self.checklists.causes.signs[id].short for id in ids) or "nothing yet"
 
     def action_tick(self, there: int) -> None:
-        finding, sign = self.finding, self.list_key
+        self._tick(self.list_key, there)
+
+    def _tick(self, sign: str, there: int) -> None:
+        finding = self.finding
         if finding is None or not sign or not self.may_write():
             return
         if self.desk.record(edits.tick_sign(finding, sign, {1: True, -1: False}.get(there))):
@@ -163,7 +167,7 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
             self.choose(self._ticked.pop())
 
     def open_row(self, key: str) -> None:
-        self.action_tick(1)
+        self._tick(key, 1)
 
     def _next_test(self, found: Found) -> CauseTest | None:
         below = self.finding is None or walk.lies_below(self.book, self.checklists, self.finding.compartment)

@@ -11,7 +11,7 @@ from textual.binding import Binding
 from inspect_tui.domain.plain import counted, shortened
 from inspect_tui.judgement.causes.eaten import Eaten
 from inspect_tui.judgement.work.cure_actions import is_cured
-from inspect_tui.terminal.lists import ListRow, ListScreen
+from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.causes.cause import bar
 from inspect_tui.terminal.screens.modals import headed
 
@@ -22,12 +22,13 @@ class CausesScreen(ListScreen):
     CSS_PATH = "causes.tcss"
     TITLE_WORDS = "the causes"
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("enter", "open", "Signs", key_display="Enter"),
+        enter("Signs"),
         Binding("f", "finding", "Finding"),
         Binding("o", "app.go('patches')", "Old patches"),
         Binding("k", "app.go('protection')", "Protection"),
         Binding("c", "app.go('hunt')", "Circuit hunt"),
         Binding("z", "undo", "Undo", show=False),
+        FIND,
     ]
     HELP_TEXT = """
 Every place where metal is eaten, with what its signs say of the cause; the best known first.
@@ -87,11 +88,8 @@ in the worklist, to be cured before the repairs that wait for it.
         return headed(lines)
 
     def open_row(self, key: str) -> None:
-        self.desk.go("cause", chalk=int(key))
-
-    def action_open(self) -> None:
-        if key := self.list_key:
-            self.open_row(key)
+        if key:
+            self.desk.go("cause", chalk=int(key))
 
     def action_finding(self) -> None:
         if key := self.list_key:

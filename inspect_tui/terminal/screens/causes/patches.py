@@ -11,13 +11,13 @@ from textual.binding import Binding
 
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.plain import one_line, shortened
-from inspect_tui.domain.quantities import BEYOND
+from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.records import Finding, Lifted
 from inspect_tui.domain.words import Beneath, Likelihood, PatchEdge, Severity
 from inspect_tui.judgement.causes.patches import PATCH, signs_shown, tally_lines
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.form_fields import UNSAID, complaint_of
-from inspect_tui.terminal.lists import ListRow, ListScreen
+from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne, TypeLine, headed
 from inspect_tui.terminal.widgets.choice import Option
 
@@ -49,9 +49,10 @@ class PatchesScreen(ListScreen):
     BINDINGS: ClassVar[list[Any]] = [
         Binding("l", "lift", "Lifted"),
         Binding("a", "add", "Add"),
-        Binding("enter", "open", "Finding", key_display="Enter"),
+        enter("Finding"),
         Binding("y", "why", "Why"),
         Binding("z", "undo", "Undo"),
+        FIND,
     ]
     HELP_TEXT = """
 Old patches, doublers and filled places. What lies under those that were lifted is the best guess for the rest.
@@ -99,11 +100,8 @@ What a lifted patch shows is ticked among the signs of its cause.
         return text.append(one_line(patch.words))
 
     def open_row(self, key: str) -> None:
-        self.desk.go("finding", chalk=int(key))
-
-    def action_open(self) -> None:
-        if key := self.list_key:
-            self.open_row(key)
+        if key:
+            self.desk.go("finding", chalk=int(key))
 
     def action_why(self) -> None:
         rest = self.desk.judged.patches.rest
@@ -177,7 +175,7 @@ What a lifted patch shows is ticked among the signs of its cause.
             if text is None:
                 return
             held = None if edge == UNSAID else PatchEdge(edge)
-            stamp, far = self.book_file.stamp(), BEYOND.one(text)
+            stamp, far = self.book_file.stamp(), QUANTITIES["beyond_mm"].one(text)
             lifted = Lifted(when=stamp.when, by=stamp.by, beneath=beneath, product=product, edge=held, beyond_mm=far)
             seen, absent = signs_shown(lifted)
             kept = self.desk.record(
@@ -189,4 +187,4 @@ What a lifted patch shows is ticked among the signs of its cause.
                 self.notify(f"Finding {patch.chalk} counts as a hole now: check its severity (Enter).", timeout=10)
 
         question = f"Patch {patch.chalk}: how far does the attack go on outside its outline, in mm? (may stay empty)"
-        self.app.push_screen(TypeLine(question, check=complaint_of(BEYOND.one)), answered)
+        self.app.push_screen(TypeLine(question, check=complaint_of(QUANTITIES["beyond_mm"].one)), answered)

@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import Static
 
-from inspect_tui.domain import quantities
+from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.words import Water
 from inspect_tui.engineering.electricity.anode_plan import Anode, Duty, Plan, plan
 from inspect_tui.engineering.electricity.sea_water import resistivity_ohm_m
@@ -62,37 +62,19 @@ What is typed stays here as a half-written form; it is no part of the papers.
     def form_fields(self) -> list[FormField]:
         salinity, _ = newest_water(self.book, of_this_round=False)
         hint = "ohm metre, taken" if salinity is None else f"ohm metre: {salinity:g} g/kg, 15 °C"
-        needed = {
-            name: f"The {quantity.name} is missing."
-            for name, quantity in (
-                ("area", quantities.WETTED_AREA),
-                ("years", quantities.YEARS),
-                ("mass", quantities.ANODE_MASS),
-                ("length", quantities.ANODE_LENGTH),
-                ("width", quantities.ANODE_WIDTH),
-                ("thickness", quantities.ANODE_THICKNESS),
-                ("resistivity", quantities.WATER_RESISTIVITY),
-            )
-        }
         return [
-            Number(
-                "area",
-                "Wetted area",
-                "m², without keel and rudder",
-                quantity=quantities.WETTED_AREA,
-                needed=needed["area"],
-            ),
-            Number("years", "Years", "they shall last", quantity=quantities.YEARS, needed=needed["years"]),
+            _needed("wetted_area_m2", "Wetted area", "m², without keel and rudder"),
+            _needed("anode_years", "Years", "they shall last"),
             Choose("paint", "Paint", options=PAINT, long=True),
             Choose("anode", "Anode", options=METALS),
             Choose("shape", "Shape", options=SHAPES),
-            Number("mass", "Mass of one", "kg, net", quantity=quantities.ANODE_MASS, needed=needed["mass"]),
-            Number("length", "Length", "mm", quantity=quantities.ANODE_LENGTH, needed=needed["length"]),
-            Number("width", "Width", "mm", quantity=quantities.ANODE_WIDTH, needed=needed["width"]),
-            Number("thickness", "Thickness", "mm", quantity=quantities.ANODE_THICKNESS, needed=needed["thickness"]),
-            Number("resistivity", "Water", hint, quantity=quantities.WATER_RESISTIVITY, needed=needed["resistivity"]),
-            Number("propeller", "Propeller", "m² of bare bronze or stainless", quantity=quantities.PROPELLER_AREA),
-            Number("fitted", "Fitted now", "how many she has", quantity=quantities.ANODES_FITTED),
+            _needed("anode_kg", "Mass of one", "kg, net"),
+            _needed("anode_length_mm", "Length", "mm"),
+            _needed("anode_width_mm", "Width", "mm"),
+            _needed("anode_thickness_mm", "Thickness", "mm"),
+            _needed("resistivity_ohm_m", "Water", hint),
+            Number("propeller_m2", "Propeller", "m² of bare bronze or stainless"),
+            Number("anodes_fitted", "Fitted now", "how many she has"),
         ]
 
     def first_values(self) -> dict[str, object]:
@@ -100,16 +82,16 @@ What is typed stays here as a half-written form; it is no part of the papers.
         salinity, _ = newest_water(self.book, of_this_round=False)
         water = USUAL_OHM_M[self.book.boat.water or Water.SALT]
         return {
-            "area": round(area.mean_m2, 1) if area else None,
-            "years": 2.0,
+            "wetted_area_m2": round(area.mean_m2, 1) if area else None,
+            "anode_years": 2.0,
             "paint": "II",
             "anode": "aluminium",
             "shape": "short flush",
-            "mass": 2.0,
-            "length": 300.0,
-            "width": 100.0,
-            "thickness": 30.0,
-            "resistivity": water if salinity is None else round(resistivity_ohm_m(salinity, WARMTH_C), 3),
+            "anode_kg": 2.0,
+            "anode_length_mm": 300.0,
+            "anode_width_mm": 100.0,
+            "anode_thickness_mm": 30.0,
+            "resistivity_ohm_m": water if salinity is None else round(resistivity_ohm_m(salinity, WARMTH_C), 3),
         }
 
     def below(self) -> ComposeResult:
@@ -128,32 +110,32 @@ What is typed stays here as a half-written form; it is no part of the papers.
         return plan(
             Duty(
                 "steel" if hull_name(boat) == "steel" else "aluminium",
-                self.value("area"),
-                years=self.value("years"),
+                self.value("wetted_area_m2"),
+                years=self.value("anode_years"),
                 coating=self.value("paint"),
-                resistivity=self.value("resistivity"),
+                resistivity=self.value("resistivity_ohm_m"),
                 salt=boat.water is not Water.FRESH,
-                propeller_m2=self.number("propeller") or 0.0,
+                propeller_m2=self.number("propeller_m2") or 0.0,
             ),
             Anode(
                 metal=self.value("anode"),
-                one_kg=self.value("mass"),
-                length_m=self.value("length") / 1000,
-                width_m=self.value("width") / 1000,
-                thickness_m=self.value("thickness") / 1000,
+                one_kg=self.value("anode_kg"),
+                length_m=self.value("anode_length_mm") / 1000,
+                width_m=self.value("anode_width_mm") / 1000,
+                thickness_m=self.value("anode_thickness_mm") / 1000,
                 shape="short flush" if self.value("shape") == "short flush" else "long flush",
             ),
         )
 
     def changed(self) -> None:
-        if not self.query("#fitted"):
+        if not self.query("#anodes_fitted"):
             return
         told = self.query_one("#plan", Static)
         self._plan = None
         try:
-            fitted = self.value("fitted")
+            fitted = self.value("anodes_fitted")
             self._plan = self._made()
-            lines = plan_lines(self._plan, fitted, self.value("area"), self.book.boat.waterline_length_m)
+            lines = plan_lines(self._plan, fitted, self.value("wetted_area_m2"), self.book.boat.waterline_length_m)
         except (NotUnderstood, CannotCalculate) as error:
             told.update(f"?  {error}")
             return
@@ -170,3 +152,7 @@ What is typed stays here as a half-written form; it is no part of the papers.
         area = wetted_of(self.book.boat)
         lines = area.working.lines() if area else []
         self.desk.show_text("Anodes: the working", [*lines, *self._plan.working.lines()])
+
+
+def _needed(name: str, label: str, hint: str) -> Number:
+    return Number(name, label, hint, needed=f"The {QUANTITIES[name].name} is missing.")

@@ -11,7 +11,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from inspect_tui.domain import edits
-from inspect_tui.domain.quantities import CHLORIDE, salinity
+from inspect_tui.domain.quantities import salinity
 from inspect_tui.domain.reading_records import PotentialReading
 from inspect_tui.domain.readings import in_words, parse_values
 from inspect_tui.domain.words import Water
@@ -77,8 +77,8 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
     def form_fields(self) -> list[FormField]:
         return [
             Choose("electrode", "Electrode", options=AGAINST, long=True),
-            Number("salinity", "Salinity", "g/kg; the sea has 35", quantity=salinity(RIVER_G_KG)),
-            Number("chloride", "Chloride", "mg/L, of fresh water", quantity=CHLORIDE),
+            Number("water_salinity_g_kg", "Salinity", "g/kg; the sea has 35", of=salinity(RIVER_G_KG)),
+            Number("water_chloride_mg_l", "Chloride", "mg/L, of fresh water"),
             YesNo("anodes", "Anodes", options=ANODES),
             Words("values", "Numbers", "mV"),
         ]
@@ -88,8 +88,8 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
         last = past[-1][0] if past else None
         return {
             "electrode": electrode_id(last.electrode) if last else None,
-            "salinity": last.water_salinity_g_kg if last else None,
-            "chloride": last.water_chloride_mg_l if last else None,
+            "water_salinity_g_kg": last.water_salinity_g_kg if last else None,
+            "water_chloride_mg_l": last.water_chloride_mg_l if last else None,
             "anodes": False,
         }
 
@@ -106,8 +106,8 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
             self.row_of("values").complain("")
             salt = self.text_of("electrode") in ELECTRODES and ELECTRODES[self.text_of("electrode")].in_water
             fresh = self.book.boat.water is Water.FRESH
-            self.row_of("salinity").display = salt and not fresh
-            self.row_of("chloride").display = salt and fresh
+            self.row_of("water_salinity_g_kg").display = salt and not fresh
+            self.row_of("water_chloride_mg_l").display = salt and fresh
             self.show()
 
     def _judged(self) -> Judged:
@@ -138,8 +138,8 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
         if not self._electrode() or not electrode_named(self._electrode()).in_water:
             return None, None
         if self.book.boat.water is Water.FRESH:
-            return None, self.number("chloride")
-        return self.number("salinity"), None
+            return None, self.number("water_chloride_mg_l")
+        return self.number("water_salinity_g_kg"), None
 
     def show(self) -> None:
         if not self.query("#values"):
@@ -187,7 +187,8 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
             Text("over the rounds (r), the newest first; * of a circuit hunt; shift in mV" if past else "", "bold")
         ]
         for reading, judged in reversed(past):
-            told = f"{reading.when:%Y-%m-%d %H:%M} r{self.book.rounds[reading.round].number}{'*' if reading.circuit else ' '}"
+            told = f"{reading.when:%Y-%m-%d %H:%M} r{self.book.round_number(reading.round)}"
+            told += "*" if reading.circuit else " "
             if judged is None:
                 lines.append(Text(f"{told}{reading.potential_mv[-1]:g} mV, no electrode named: not judged"))
                 continue

@@ -9,7 +9,6 @@ from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
-from inspect_tui.domain import quantities
 from inspect_tui.domain.words import HullMetal
 from inspect_tui.engineering import tanks
 from inspect_tui.engineering.working import Working
@@ -48,13 +47,13 @@ as a half-written form; it is no part of the papers.
 
     def form_fields(self) -> list[FormField]:
         return [
-            Number("oxygen", "Oxygen", "% in the air of the tank", quantity=quantities.OXYGEN),
-            Number("vapour", "Vapour", "% of the lower explosive limit", quantity=quantities.VAPOUR),
-            Number("ph", "pH", "of the water", quantity=quantities.ACIDITY),
-            Number("copper", "Copper", "µg/L, from an analysis", quantity=quantities.COPPER),
-            Number("chlorine", "Chlorine", "mg/L to disinfect with", quantity=quantities.CHLORINE),
-            Number("hours", "Hours", "that it stays in", quantity=quantities.CHLORINE_HOURS),
-            Number("overflow", "Head", "m, tank's bottom to overflow", quantity=quantities.TANK_HEAD),
+            Number("oxygen_percent", "Oxygen", "% in the air of the tank"),
+            Number("vapour_percent_lel", "Vapour", "% of the lower explosive limit"),
+            Number("ph", "pH", "of the water"),
+            Number("copper_ppb", "Copper", "µg/L, from an analysis"),
+            Number("chlorine_mg_l", "Chlorine", "mg/L to disinfect with"),
+            Number("chlorine_hours", "Hours", "that it stays in"),
+            Number("overflow_m", "Head", "m, tank's bottom to overflow"),
         ]
 
     def below(self) -> ComposeResult:
@@ -90,11 +89,11 @@ as a half-written form; it is no part of the papers.
         return f"{'passes' if judged.passes else 'FAILS'}. {judged.say}"
 
     def _oxygen(self) -> str:
-        value = self.number("oxygen")
+        value = self.number("oxygen_percent")
         return "" if value is None else self._told(tanks.oxygen(value))
 
     def _vapour(self) -> str:
-        value, oxygen = self.number("vapour"), self.number("oxygen")
+        value, oxygen = self.number("vapour_percent_lel"), self.number("oxygen_percent")
         if value is not None and oxygen is not None and oxygen < tanks.OXYGEN_PERCENT[0]:
             return "Not to be trusted: with too little oxygen the meter shows too little vapour."
         return "" if value is None else self._told(tanks.vapour(value))
@@ -105,11 +104,11 @@ as a half-written form; it is no part of the papers.
         return "" if value is None else of + self._told(tanks.acidity(value))
 
     def _copper(self) -> str:
-        value = self.number("copper")
+        value = self.number("copper_ppb")
         return "" if value is None else self._told(tanks.copper(value))
 
     def _chlorine(self) -> str:
-        dose, hours = self.number("chlorine"), self.number("hours")
+        dose, hours = self.number("chlorine_mg_l"), self.number("chlorine_hours")
         if dose is None:
             return "" if hours is None else "How many mg/L?"
         if hours is None:
@@ -119,7 +118,7 @@ as a half-written form; it is no part of the papers.
         return f"{tanks.chlorine_dose_mg_h_l(dose, hours):g} mg·h/L. {judged.say}"
 
     def _test(self) -> str:
-        head = self.number("overflow")
+        head = self.number("overflow_m")
         if head is None:
             return ""
         self._working += tanks.pressure_working(head)

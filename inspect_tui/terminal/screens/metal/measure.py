@@ -16,21 +16,21 @@ from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
 from inspect_tui.domain.measured import last_electrode, last_patch, newest_of, reading_line, readings_here
 from inspect_tui.domain.plain import one_line
-from inspect_tui.domain.quantities import PAINT, SQUARE_SIDE, instrument_error
+from inspect_tui.domain.quantities import instrument_error
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
 from inspect_tui.domain.readings import KINDS, TypedLine, typed_line
 from inspect_tui.domain.records import NOWHERE, Finding, PlateField
-from inspect_tui.domain.words import Across
 from inspect_tui.errors import CannotCalculate, NotUnderstood
 from inspect_tui.judgement.electricity.meters import Told, meaning_of, potential_so_far
 from inspect_tui.judgement.electricity.protected import newest_water
 from inspect_tui.judgement.metal.fields import FieldJudged
 from inspect_tui.judgement.metal.gathered import only_field
 from inspect_tui.judgement.metal.so_far import impossible, meaning_so_far, unseen_lines, verdict_line
-from inspect_tui.terminal.form_fields import UNSAID, Choose, FormField, Number, Sides, Words, YesNo
+from inspect_tui.terminal.form_fields import FormField
 from inspect_tui.terminal.forms import FormScreen
+from inspect_tui.terminal.screens.metal.measuring_fields import measuring_fields
 from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
-from inspect_tui.terminal.screens.options import ACROSS, AGAINST, BRIGHT, CHOSEN, METHODS, electrode_id
+from inspect_tui.terminal.screens.options import METHODS, electrode_id
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.field import Field
 from inspect_tui.terminal.widgets.plots import pictures
@@ -110,29 +110,10 @@ The instrument is remembered from the last reading of the same kind.
 
     def _kinds(self) -> list[ReadingKind]:
         """Those that the question asks for first."""
-        asked = list(self.prompt.measure) if self.prompt else []
-        return asked + [kind for kind in KINDS if kind not in asked]
+        return list(dict.fromkeys((*(self.prompt.measure if self.prompt else ()), *KINDS)))
 
     def form_fields(self) -> list[FormField]:
-        kinds = self._kinds()
-        options = [Option(kind, KINDS[kind].letter, KINDS[kind].label, KINDS[kind].unit) for kind in kinds]
-        plates = [Option(one.id, "", one_line(one.name)) for one in self.book.plate_fields.values()]
-        unit = KINDS[kinds[0]].unit
-        return [
-            Choose("kind", "What", options=options, long=True),
-            Choose("plate", "Plate", options=(*plates, Option(UNSAID, "", "not said")), long=True),
-            Sides("patch", "Patch", "mm × mm: its two sides", quantity=SQUARE_SIDE),
-            YesNo("chosen", "Chosen", options=CHOSEN),
-            Choose("method", "Method", options=METHODS),
-            Number("paint", "Paint", "mm of paint under the probe", quantity=PAINT),
-            Words("instrument", "Instrument"),
-            Number("error", "Accuracy ±", unit, quantity=instrument_error(unit)),
-            Words("spot", "Spot", "in words, if it has no finding"),
-            YesNo("bright", "Bright metal", options=BRIGHT),
-            Choose("electrode", "Electrode", options=AGAINST, long=True),
-            Choose("across", "Across", options=ACROSS, long=True),
-            Words("values", "Numbers", unit),
-        ]
+        return measuring_fields(self._kinds(), list(self.book.plate_fields.values()))
 
     def first_values(self) -> dict[str, object]:
         first = self._kinds()[0]
@@ -141,7 +122,7 @@ The instrument is remembered from the last reading of the same kind.
         return {
             "kind": first,
             "plate": self._usual_plate(),
-            "patch": (square.patch_length_mm, square.patch_width_mm) if square else usual,
+            "square_mm": (square.patch_length_mm, square.patch_width_mm) if square else usual,
             "instrument": last.instrument if last else "",
             "error": last.instrument_error if last else None,
             "electrode": electrode_id(last_electrode(self.book)),
@@ -168,8 +149,8 @@ The instrument is remembered from the last reading of the same kind.
 
     def changed(self) -> None:
         self.row_of("values").complain("")
-        shown = {"patch": self.kind == "pits", "chosen": self.kind == "pits", "method": self.kind == "thickness"}
-        shown["paint"] = shown["method"] and self.text_of("method") == METHODS[1].value
+        shown = {"square_mm": self.kind == "pits", "chosen": self.kind == "pits", "method": self.kind == "thickness"}
+        shown["paint_mm"] = shown["method"] and self.text_of("method") == METHODS[1].value
         shown["spot"] = self._chalk is None
         shown["electrode"], shown["across"] = self.kind == "potential", self.kind == "resistance"
         shown["bright"] = self.kind in ON_METAL
@@ -267,15 +248,10 @@ The instrument is remembered from the last reading of the same kind.
 
     def _metered(self, typed: TypedLine) -> Told | None:
         if self.kind == "potential":
-            return potential_so_far(self.book, self.desk.judged.electricity.free, typed.values, self._electrode())
-        return meaning_of(self.book.boat, self.kind, typed.values, self._across())
-
-    def _across(self) -> Across | None:
-        said = self.value("across")
-        return Across(said) if said else None
-
-    def _electrode(self) -> str:
-        return self.value("electrode") or ""
+            return potential_so_far(
+                self.book, self.desk.judged.electricity.free, typed.values, self.value("electrode") or ""
+            )
+        return meaning_of(self.book.boat, self.kind, typed.values, self.value("across"))
 
     def _show_standing(self, words: Static) -> None:
         """Nothing is typed: what is known of the plate already."""
@@ -313,7 +289,7 @@ The instrument is remembered from the last reading of the same kind.
         kind, spot = self.kind, self.text_of("spot").strip()
         position = self.finding.position if self.finding else NOWHERE
         salinity, chloride = newest_water(self.book) if kind == "potential" else (None, None)
-        sides = (self.value("patch") if kind == "pits" else None) or (None, None)
+        sides = (self.value("square_mm") if kind == "pits" else None) or (None, None)
         method = self.value("method") if kind == "thickness" else None
         return edits.ReadingDetails(
             prompt=self._prompt_key,
@@ -329,11 +305,11 @@ The instrument is remembered from the last reading of the same kind.
             patch_width_mm=sides[1],
             worst_chosen=self.value("chosen") if kind == "pits" else None,
             method=method,
-            paint_mm=self.number("paint") if method == METHODS[1].value else None,
-            electrode=self._electrode() if kind == "potential" else "",
+            paint_mm=self.number("paint_mm") if method == METHODS[1].value else None,
+            electrode=self.value("electrode") or "" if kind == "potential" else "",
             water_salinity_g_kg=salinity,
             water_chloride_mg_l=chloride,
-            across=self._across() if kind == "resistance" else None,
+            across=self.value("across") if kind == "resistance" else None,
         )
 
     def _unkept(self, typed: TypedLine) -> PitReading | ThicknessReading:
@@ -388,7 +364,7 @@ The instrument is remembered from the last reading of the same kind.
 
     def _details_beside_their_fields(self, typed: TypedLine) -> edits.ReadingDetails:
         """The same; what cannot be read is told beside its field."""
-        for name in ("patch", "paint"):
+        for name in ("square_mm", "paint_mm"):
             if self.row_of(name).display:
                 self.checked(name)
         try:

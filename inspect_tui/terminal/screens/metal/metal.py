@@ -12,7 +12,7 @@ from textual.binding import Binding
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.judgement.metal.fields import FieldJudged
 from inspect_tui.judgement.metal.so_far import unseen_lines
-from inspect_tui.terminal.lists import ListRow, ListScreen
+from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.plots import pictures
@@ -29,12 +29,13 @@ class MetalScreen(ListScreen):
     CSS_PATH = "metal.tcss"
     TITLE_WORDS = "the metal"
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("enter", "edit", "Edit", key_display="Enter", priority=True),
+        enter("Edit"),
         Binding("n", "new", "New"),
         Binding("m", "measure", "Measure"),
         Binding("y", "why", "Working"),
         Binding("p", "plot", "Plot"),
         Binding("z", "undo", "Undo", show=False),
+        FIND,
     ]
     HELP_TEXT = """
 One line for each plate field: a part of the shell with one alloy and one thickness as built.
@@ -72,18 +73,10 @@ shows the edge of the plate. A drawing or a guess may be too thin, and then more
         return NONE_YET if judged is None else Group(_about(judged), headed(_lines(judged), 13))
 
     def open_row(self, key: str) -> None:
-        self.desk.go("plate", field=key)
-
-    def action_edit(self) -> None:
-        if self.finding_words:
-            self.find_done()
-        elif key := self.list_key:
-            self.open_row(key)
-        else:
-            self.action_new()
+        self.desk.go("plate", field=key or self.book.new_key("plate_fields"))
 
     def action_new(self) -> None:
-        self.desk.go("plate", field=self.book.new_key("plate_fields"))
+        self.open_row("")
 
     def action_why(self) -> None:
         if judged := self.judged:

@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import Static
 
-from inspect_tui.domain import edits, quantities
+from inspect_tui.domain import edits
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.records import PlateField
@@ -64,20 +64,16 @@ F8 takes a field away, as long as nothing was measured on it.
             Choose("region", "Where", options=REGIONS),
             Choose("alloy", "Alloy", options=self._alloys(), long=True),
             Words("temper", "Temper", "H111, H116, O, T6"),
-            Number("as_built_mm", "As built", "mm; best at a cut edge", quantity=quantities.AS_BUILT),
+            Number("as_built_mm", "As built", "mm; best at a cut edge"),
             Choose("as_built_from", "Known from", options=(*first_letter(ThicknessSource), NOT_SAID)),
             YesNo("welded", "Welded", options=(*YES_NO, NOT_SAID)),
-            Number(
-                "panel_width_mm", "Panel wide", "mm, between frames or stringers", quantity=quantities.PANEL_WIDTH
-            ),
-            Number("panel_length_mm", "Panel long", "mm, long way, weld to weld", quantity=quantities.PANEL_LENGTH),
-            Number("curvature_mm", "Camber", "mm, bow over the short way", quantity=quantities.CAMBER),
-            Number("area_m2", "Area", "m² of the whole field", quantity=quantities.FIELD_AREA),
-            Number("from_aft_percent", "From aft", "% of waterline, panel's middle", quantity=quantities.SHARE),
-            Number(
-                "up_side_percent", "Up the side", "% from waterline 0 to deck edge 100", quantity=quantities.SHARE
-            ),
-            Number("head_m", "Head", "m of water, for a bulkhead or tank", quantity=quantities.HEAD),
+            Number("panel_width_mm", "Panel wide", "mm, between frames or stringers"),
+            Number("panel_length_mm", "Panel long", "mm, long way, weld to weld"),
+            Number("curvature_mm", "Camber", "mm, bow over the short way"),
+            Number("area_m2", "Area", "m² of the whole field"),
+            Number("from_aft_percent", "From aft", "% of waterline, panel's middle"),
+            Number("up_side_percent", "Up the side", "% from waterline 0 to deck edge 100"),
+            Number("head_m", "Head", "m of water, for a bulkhead or tank"),
             Words("extent", "Extent", "frames 9 to 16, keel to chine"),
         ]
 

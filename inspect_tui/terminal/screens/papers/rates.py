@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Edit
-from inspect_tui.domain.quantities import PRICE
 from inspect_tui.domain.records import Rates
 from inspect_tui.terminal.form_fields import FormField, Number, Words
 from inspect_tui.terminal.forms import FormScreen
@@ -23,9 +22,9 @@ job sheets show an estimate and how far it may be off; without them no money is 
     def form_fields(self) -> list[FormField]:
         return [
             Words("currency", "Money", "EUR, NOK, ..."),
-            Number("hour", "Hour", "of a welder, yard included", quantity=PRICE),
-            Number("plate_kg", "Plate", "for a kilogram", quantity=PRICE),
-            Number("filler_kg", "Filler", "for a kilogram", quantity=PRICE),
+            Number("hour", "Hour", "of a welder, yard included"),
+            Number("plate_kg", "Plate", "for a kilogram"),
+            Number("filler_kg", "Filler", "for a kilogram"),
         ]
 
     def edit(self, record: Rates) -> Edit:

@@ -8,13 +8,13 @@ from rich.text import Text
 from textual.binding import Binding
 
 from inspect_tui.domain.plain import one_line
-from inspect_tui.terminal.lists import ListRow, ListScreen
+from inspect_tui.terminal.lists import FIND, ListRow, ListScreen
 
 
 class ChalkScreen(ListScreen):
     TITLE_WORDS = "chalk numbers"
     EMPTY = "No findings yet."
-    BINDINGS: ClassVar[list[Any]] = [Binding("z", "undo", "Undo")]
+    BINDINGS: ClassVar[list[Any]] = [Binding("z", "undo", "Undo"), FIND]
     HELP_TEXT = """
 Every finding by the number chalked beside it, with its tier's letter, severity and status.
 Type a number to go to it. Enter opens it: to add readings, move it on, or write down your own decision.
@@ -36,4 +36,5 @@ Type a number to go to it. Enter opens it: to add readings, move it on, or write
         return rows
 
     def open_row(self, key: str) -> None:
-        self.desk.go("finding", chalk=int(key))
+        if key:
+            self.desk.go("finding", chalk=int(key))

@@ -14,7 +14,6 @@ from inspect_tui.domain import edits
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.plain import counted, one_line
-from inspect_tui.domain.quantities import EXTENT, FRAME, GIRTH, OFFSET
 from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import (
@@ -141,14 +140,14 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
             Choose("kind", "Kind", options=kinds, long=True),
             Choose("severity", "Severity", options=SEVERITIES),
             Choose("likelihood", "Likelihood", options=LIKELIHOODS),
-            Number("position.frame", "Frame", "nearest frame's number", quantity=FRAME),
-            Number("position.offset_mm", "Offset", "mm aft of it; minus is forward", quantity=OFFSET),
+            Number("position.frame", "Frame", "nearest frame's number"),
+            Number("position.offset_mm", "Offset", "mm aft of it; minus is forward"),
             Choose("position.side", "Side", options=SIDES),
-            Number("position.girth_mm", "Girth", "mm from centreline along the plate", quantity=GIRTH),
+            Number("position.girth_mm", "Girth", "mm from centreline along the plate"),
             Choose("position.face", "Face", options=FACES),
             Words("position.words", "Spot", "in words: under the pump"),
-            Number("extent_length_mm", "Extent long", "mm along the boat", quantity=EXTENT),
-            Number("extent_width_mm", "Extent wide", "mm across", quantity=EXTENT),
+            Number("extent_length_mm", "Extent long", "mm along the boat"),
+            Number("extent_width_mm", "Extent wide", "mm across"),
         ]
 
     def edit(self, record: Finding | edits.NewFinding) -> Edit:

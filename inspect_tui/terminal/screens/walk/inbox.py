@@ -15,7 +15,7 @@ from inspect_tui.domain.edits.photos import Offer, offers
 from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.errors import BadPicture
 from inspect_tui.handover.writers.pictures import ENDINGS, Camera, camera_of
-from inspect_tui.terminal.lists import ListRow, ListScreen
+from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.walk.photos import put_to_finding, show_outside
 from inspect_tui.terminal.widgets.choice import Option
@@ -38,12 +38,13 @@ class InboxScreen(ListScreen):
     TITLE_WORDS = "a folder of photos"
     EMPTY = "Nothing left here. f: another folder, Esc: back."
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("enter", "accept", "Yes", key_display="Enter", priority=True),
+        enter("Yes"),
         Binding("o", "other", "Another"),
         Binding("x", "skip", "Leave out"),
         Binding("l", "look", "Look"),
         Binding("f", "folder", "Folder"),
         Binding("z", "undo", "Undo"),
+        FIND,
     ]
     HELP_TEXT = """
 Every picture in the folder that the book does not have yet, oldest first, by the camera's own clock. Beside each the
@@ -160,11 +161,8 @@ Is the camera's clock wrong? Then the times beside the findings look wrong too: 
         if self.may_write() and put_to_finding(self, one.path, chalk, one.camera):
             self.notify(f"{one.path.name}: finding {chalk}", markup=False)
 
-    def action_accept(self) -> None:
-        if self.finding_words:
-            self.find_done()
-            return
-        one = self._chosen
+    def open_row(self, key: str) -> None:
+        one = self._left.get(key)
         if one is None or one.trouble:
             return
         told = self._offered(one)

@@ -18,7 +18,7 @@ from inspect_tui.errors import BadPicture, DomainError
 from inspect_tui.handover.writers.pictures import Camera, camera_of, shrunk
 from inspect_tui.store.photo_files import copy_in, photo_path
 from inspect_tui.terminal.desk import Line
-from inspect_tui.terminal.lists import ListRow, ListScreen
+from inspect_tui.terminal.lists import FIND, ListRow, ListScreen
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.widgets.paths import TypePath, path_typed
 
@@ -34,6 +34,7 @@ class PhotosScreen(ListScreen):
         Binding("i", "inbox", "Folder"),
         Binding("f8", "take_off", "Take off", key_display="F8"),
         Binding("z", "undo", "Undo"),
+        FIND,
     ]
     HELP_TEXT = """
 The photos of this finding. Each is copied as it is into the folder beside the book; the papers show smaller copies

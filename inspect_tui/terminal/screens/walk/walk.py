@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import VerticalScroll
@@ -16,13 +15,14 @@ from inspect_tui.domain.book import Edit
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.readings import KINDS, in_words
-from inspect_tui.domain.records import Answer, Compartment, Finding
+from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.trail import Form
 from inspect_tui.domain.words import CLOSED, UNSEEN_WORDS, Need, Said, UnseenReason
 from inspect_tui.judgement.electricity.meters import bad_air_in, failing_at
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne, headed
+from inspect_tui.terminal.screens.walk.walk_words import WalkWords
 from inspect_tui.terminal.widgets.choice import Option
 
 MOVE = Binding.Group("Move", compact=True)
@@ -159,7 +159,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
 
     def show(self) -> None:
         prompt, place = self.prompt, self.place
-        self.query_one("#place", Static).update(self._place_words())
+        self.query_one("#place", Static).update(self._words.of_place(self.place, self._index))
         self.query_one("#ask", Static).update(prompt.ask)
         facts = [("why", prompt.why), ("look", prompt.look), ("how", prompt.how), ("bad", prompt.bad)]
         if prompt.measure:
@@ -177,74 +177,19 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         if air := bad_air_in(self.desk.judged.electricity.failing, place.id):
             said = f"KEEP OUT  The air here failed: {in_words(air)}, {air.when:%Y-%m-%d}.\n{said}"
         self._put("#caution", said)
-        self._put("#before", self._before_words(prompt, place))
-        self.query_one("#answer", Static).update(self._answer_words(prompt, place))
+        self._put("#before", self._words.before(prompt, place))
+        self.query_one("#answer", Static).update(
+            self._words.of_answer(prompt, place, self._waiting_words(prompt, place))
+        )
 
     def _put(self, id: str, words: str) -> None:
         widget = self.query_one(id, Static)
         widget.update(words)
         widget.display = bool(words)
 
-    def _place_words(self) -> Text:
-        place = self.place
-        done = walk.progress(self.book, self.checklists, place)
-        below = walk.below_waterline(self.checklists, place)
-        parts = [
-            f"{self._index + 1} of {done.asked}",
-            walk.frames_words(place),
-            "below waterline" if below else "above waterline",
-            "" if done.seen_percent is None else f"metal seen {done.seen_percent:g} %",
-            f"{done.asked - done.answered} open" if not done.complete else "all answered",
-        ]
-        text = Text.assemble((one_line(place.name), "bold"))
-        text.append("   " + "   ".join(part for part in parts if part))
-        return text
-
-    def _before_words(self, prompt: Prompt, place: Compartment) -> str:
-        lines = []
-        earlier = walk.earlier_answer(self.book, place.id, prompt.key)
-        if earlier:
-            number = self.book.rounds[earlier.round].number
-            why = f" ({earlier.reason.value})" if earlier.reason else ""
-            note = f": {one_line(earlier.note)}" if earlier.note else ""
-            lines.append(f"round {number}, {earlier.when:%Y-%m-%d}: {earlier.said.value}{why}{note}")
-        for finding in self._findings(prompt):
-            words = f": {one_line(finding.words)}" if finding.words else ""
-            lines.append(f"finding {finding.chalk}, {finding.severity.value}, {finding.status.value}{words}")
-        for reading in self.book.readings.values():
-            if reading.prompt == prompt.key and reading.compartment == place.id and reading.finding is None:
-                lines.append(f"measured {reading.when:%Y-%m-%d}: {in_words(reading)}")
-        return "\n".join(lines)
-
-    def _answer_words(self, prompt: Prompt, place: Compartment) -> Text:
-        answer = walk.answer_of(self.book, place.id, prompt.key)
-        text = Text()
-        for said in Said:
-            chosen = answer is not None and answer.said is said and not (prompt.share and said is Said.UNSEEN)
-            word = f"[{said.value[0].upper()}]{said.value[1:]}"
-            text.append(f" {word} ", "bold reverse" if chosen else "bold")
-            text.append("  ")
-        if prompt.share:
-            text.append(" 0–9: share seen in tens of % ", "bold")
-        if answer:
-            text.append(f"\n{_answer_told(answer, prompt)}")
-            visit = walk.visit_of(self.book, place.id)
-            if prompt.share and visit:
-                why = ", ".join(reason.value for reason in visit.reasons)
-                text.append(f": {visit.seen_percent:g} % seen{'; the rest: ' + why if why else ''}")
-        else:
-            waiting = self._waiting_words(prompt, place)
-            text.append(
-                f"\nnot answered yet; with the answer goes: {one_line(waiting)}" if waiting else "\nnot answered yet"
-            )
-        return text
-
-    def _findings(self, prompt: Prompt) -> list[Finding]:
-        return [
-            one
-            for one in self.book.findings.values()
-            if one.prompt == prompt.key and one.compartment == self._compartment
-        ]
+    @property
+    def _words(self) -> WalkWords:
+        return WalkWords(self.book, self.checklists)
 
     # --- answering --------------------------------------------------------------------------------
 
@@ -252,7 +197,9 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         """Answer and go on; over an open finding only after asking."""
         failed = self.desk.judged.electricity.failing if said is Said.SOUND else ()
         failing = failing_at(failed, self.book.round.id, self._compartment, self.prompt.key)
-        standing = [str(one.chalk) for one in self._findings(self.prompt) if one.status not in CLOSED]
+        standing = [
+            str(one.chalk) for one in self._words.findings(self.prompt, self.place) if one.status not in CLOSED
+        ]
         if not standing and failing is None:
             self._say_now(said, reason)
             return
@@ -371,7 +318,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         if self.prompt.opens:
             self.desk.go(self.prompt.opens)
             return
-        found = self._findings(self.prompt)
+        found = self._words.findings(self.prompt, self.place)
         chalk = found[-1].chalk if found else None
         self.desk.go("measure", compartment=self._compartment, prompt=self.prompt.key, chalk=chalk)
 
@@ -419,10 +366,3 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
     def action_more(self) -> None:
         self._more = not self._more
         self.show()
-
-
-def _answer_told(answer: Answer, prompt: Prompt) -> str:
-    why = f" ({answer.reason.value})" if answer.reason and not prompt.share else ""
-    note = f"   “{one_line(answer.note)}”" if answer.note else ""
-    said = "answered" if prompt.share else answer.said.value
-    return f"{said}{why}, {answer.when:%Y-%m-%d %H:%M} by {one_line(answer.by)}{note}"

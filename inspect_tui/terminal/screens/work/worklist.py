@@ -15,7 +15,7 @@ from inspect_tui.judgement.work.action import Action, Task
 from inspect_tui.judgement.work.completion import asks_for_treatment, complete, not_ticked_off
 from inspect_tui.judgement.work.rank_working import rank_working
 from inspect_tui.terminal.desk import Line
-from inspect_tui.terminal.lists import ListRow, ListScreen
+from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.options import treatment_options
 
@@ -24,10 +24,11 @@ class WorklistScreen(ListScreen):
     CSS_PATH = "worklist.tcss"
     TITLE_WORDS = "the worklist"
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("enter", "go", "Go there", key_display="Enter", priority=True),
+        enter("Go there"),
         Binding("d", "done", "Done"),
         Binding("y", "why", "Why"),
         Binding("z", "undo", "Undo"),
+        FIND,
     ]
     HELP_TEXT = """
 One line for each open finding, for each place not seen, and for what the boat as a whole needs.
@@ -83,13 +84,7 @@ z       take back the last change
         return text
 
     def open_row(self, key: str) -> None:
-        self.action_go()
-
-    def action_go(self) -> None:
-        if self.finding_words:
-            self.find_done()
-            return
-        action = self.action
+        action = self.desk.judged.worklist.by_key.get(key)
         if action is None:
             return
         if action.chalk is not None:
