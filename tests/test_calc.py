@@ -216,4 +216,4 @@ def test_a_plate_from_a_file(tmp_path: Path) -> None:
     assert code == 1
     assert "lenght: this key is not known" in told
     file.write_text('short_mm = "wide"\n', encoding="utf-8")
-    assert "short_mm: 'wide' is not a number" in run("plate", "--file", str(file))[1]
+    assert 'short_mm: "wide" is not a number' in run("plate", "--file", str(file))[1]

@@ -54,18 +54,18 @@ def _slipped_in(tables: Tables) -> None:
 
 
 def _trail_words(tables: Tables) -> None:
-    tables["trail"]["2"]["words"] += "!"
+    tables["trail"]["2-demo"]["words"] += "!"
 
 
 def _trail_relinked(tables: Tables) -> None:
     """A line changed and its own link made to fit: the next line's does not."""
-    line = tables["trail"]["2"]
+    line = tables["trail"]["2-demo"]
     line["by"] = "somebody else"
-    line["link"] = link_of(tables["trail"]["1"]["link"], line)
+    line["link"] = link_of(tables["trail"]["1-demo"]["link"], line)
 
 
 def _trail_line_out(tables: Tables) -> None:
-    del tables["trail"]["2"]
+    del tables["trail"]["2-demo"]
 
 
 @pytest.mark.parametrize(

@@ -19,7 +19,7 @@ from inspect_tui.domain.words import (
     Treatment,
     UnseenReason,
 )
-from inspect_tui.errors import NotAllowed
+from inspect_tui.errors import DomainError, NotAllowed
 from tests.conftest import (
     START,
     SteppingClock,
@@ -114,7 +114,7 @@ def test_a_new_round_asks_anew_and_keeps_the_findings(book: Book, checklists: Ch
     assert earlier is not None
     assert earlier.said is Said.SOUND
     assert set(book.findings) == {"1"}
-    assert book.rounds["1"].closed is not None
+    assert book.rounds["1-demo"].closed is not None
 
 
 def test_a_finding_cleaned_after_it_was_measured_waits_to_be_measured_again(
@@ -167,7 +167,7 @@ def test_a_compartment_with_something_written_in_it_stays(book: Book, checklists
 def test_a_book_without_a_name_or_with_an_unlikely_length_is_refused(
     checklists: Checklists, name: str, length: float
 ) -> None:
-    with pytest.raises(NotAllowed):
+    with pytest.raises(DomainError):
         new_book_edit(checklists, STAMP, name, hull_length_m=length)
 
 

@@ -83,7 +83,7 @@ def test_of_sixty_readings_the_five_wrong_are_explained_and_the_rest_are_one_cha
     assert [(one.line, one.why) for one in preview.bad] == [
         (9, preview.bad[0].why),
         (21, 'There is no compartment "Engine rom" on this boat. Did you mean engine space?'),
-        (33, '"seventeen" is not a number for frame.'),
+        (33, '"seventeen" is not a number. Type the frame, for example 14.'),
         (46, "2026-11-17 10:00 has not come yet."),
         (60, "No. 77 was not kept for Engine space; free on its sheet: 54, 55, 56, 57, 58."),
     ]

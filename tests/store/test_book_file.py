@@ -17,7 +17,6 @@ from tinydb import TinyDB
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Edit, Put, Stamp
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.records import Finding
 from inspect_tui.domain.trail import Form
 from inspect_tui.domain.words import Said
 from inspect_tui.errors import CannotStore, ReadOnly
@@ -25,6 +24,7 @@ from inspect_tui.store import storage
 from inspect_tui.store.backups import KEPT, backup_folder, previous_file
 from inspect_tui.store.book_file import BookFile, create_book, open_book
 from inspect_tui.store.envelope import Envelope, encode, open_envelope
+from inspect_tui.store.migrations import SCHEMA
 from tests.conftest import START, SteppingClock, new_book_edit, prompt_called, with_finding
 
 Make = Callable[..., BookFile]
@@ -114,9 +114,13 @@ def test_any_text_comes_back_unchanged(make_file: Make, checklists: Checklists, 
 def test_fields_of_a_newer_program_are_kept(make_file: Make, checklists: Checklists) -> None:
     opened = make_file()
     book = with_finding(opened.book, checklists, opened.stamp(), "stem/dents")
-    fields = {**book.findings["1"].model_dump(mode="json"), "colour_of_rust": "red"}
-    opened.record(Edit("x", (Put("findings", "1", Finding.model_validate(fields)),)))
-    opened = again(opened)
+    opened.record(Edit("x", (Put("findings", "1", book.findings["1"]),)))
+    opened.close()
+    envelope = open_envelope(opened.path.read_bytes())
+    tables = envelope.tables()
+    tables["findings"]["1"]["colour_of_rust"] = "red"
+    opened.path.write_bytes(Envelope(SCHEMA, envelope.sequence, envelope.saved, encode(tables)).sealed())
+    opened = open_book(opened.path, opened.clock, "x")
     moved = opened.book.findings["1"].model_copy(update={"words": "changed"})
     opened.record(edits.change_finding(moved))
     assert again(opened).book.findings["1"].model_dump()["colour_of_rust"] == "red"
@@ -336,10 +340,10 @@ def test_a_trail_line_is_never_written_over(make_file: Make, checklists: Checkli
     opened.close()
     envelope = open_envelope(opened.path.read_bytes())
     tables = envelope.tables()
-    tables["trail"]["2"] = {"number": "two"}
-    opened.path.write_bytes(Envelope(1, envelope.sequence + 1, envelope.saved, encode(tables)).sealed())
+    tables["trail"]["2-demo"] = {"number": "two"}
+    opened.path.write_bytes(Envelope(SCHEMA, envelope.sequence + 1, envelope.saved, encode(tables)).sealed())
     back = open_book(opened.path, opened.clock, "x")
-    last = back.book.trail["4"]
+    last = back.book.trail["4-demo"]
     say(back, checklists, "after")
-    assert back.book.trail["4"] == last
-    assert "5" in back.book.trail
+    assert back.book.trail["4-demo"] == last
+    assert "5-demo" in back.book.trail

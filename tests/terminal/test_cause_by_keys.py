@@ -201,7 +201,7 @@ async def test_the_wiring_is_tried_against_the_hull(tmp_path: Path, checklists: 
         await hands.press("ctrl+u")
         await hands.type("OL")
         await hands.press("enter")
-        assert "more than the meter reads" in hands.flat
+        assert "OL means off the scale" in hands.flat
         await hands.press("escape", "f7", "l", "f")
         assert "lamp faint" in hands.flat
         assert "a small leak" in hands.flat
@@ -248,15 +248,15 @@ async def test_tank_water_and_air(tmp_path: Path, checklists: Checklists) -> Non
         hands.app.go("tank")
         await hands.settle()
         for id, value, words in (
-            ("oxygen", "19.1", "FAILS. Keep out"),
-            ("vapour", "3", "Not to be trusted"),
-            ("oxygen", "20.9", "Toxic gas is tested next"),
-            ("oxygen", "19.8", "find what uses it up"),
+            ("oxygen_percent", "19.1", "FAILS. Keep out"),
+            ("vapour_percent_lel", "3", "Not to be trusted"),
+            ("oxygen_percent", "20.9", "Toxic gas is tested next"),
+            ("oxygen_percent", "19.8", "find what uses it up"),
             ("ph", "7,4", "skin holds"),
-            ("copper", "30", "Enough to pit"),
-            ("chlorine", "100", "For how many hours?"),
-            ("hours", "4", "400 mg·h/L"),
-            ("overflow", "1.8", "17.7 kPa at rest"),
+            ("copper_ppb", "30", "Enough to pit"),
+            ("chlorine_mg_l", "100", "For how many hours?"),
+            ("chlorine_hours", "4", "400 mg·h/L"),
+            ("overflow_m", "1.8", "17.7 kPa at rest"),
             ("ph", "acid", '"acid" is not a number'),
         ):
             hands.app.screen.query_one(f"#{id}").value = value  # type: ignore[attr-defined]
@@ -418,7 +418,7 @@ async def test_an_anode_plan_is_followed_line_by_line_and_too_little_current_is_
             assert words in hands.text
         await hands.press("escape")
         # Bare metal, a heavy block in nearly fresh water: metal for years, and little current.
-        for id, value in (("mass", "40"), ("resistivity", "9"), ("fitted", "1")):
+        for id, value in (("anode_kg", "40"), ("resistivity_ohm_m", "9"), ("anodes_fitted", "1")):
             hands.app.screen.query_one(f"#{id}").value = value  # type: ignore[attr-defined]
         hands.app.screen.query_one("#paint").pick("bare")  # type: ignore[attr-defined]
         await hands.settle()
@@ -426,6 +426,6 @@ async def test_an_anode_plan_is_followed_line_by_line_and_too_little_current_is_
         hands.app.screen.query_one("#anode").pick("magnesium")  # type: ignore[attr-defined]
         await hands.settle()
         assert "No magnesium on an aluminium hull" in hands.flat
-        hands.app.screen.query_one("#mass").value = "heavy"  # type: ignore[attr-defined]
+        hands.app.screen.query_one("#anode_kg").value = "heavy"  # type: ignore[attr-defined]
         await hands.settle()
         assert '"heavy" is not a number' in hands.flat

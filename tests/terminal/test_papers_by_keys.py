@@ -102,7 +102,7 @@ async def test_pages_are_counted_anew_only_when_they_may_differ(
     at_once: list[int] = []
     gate = threading.Event()
 
-    def slowly(_book: object, _checklists: object, contents: Contents) -> int:
+    def slowly(_judged: object, contents: Contents) -> int:
         counts.append(contents)
         at_once.append(len(counts))
         assert gate.wait(20)
