@@ -19,6 +19,7 @@ from inspect_tui.domain.book import Edit, Put, Stamp
 from inspect_tui.domain.identity import Identity, Key
 from inspect_tui.domain.knowledge.areas import Area, Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.named import Kinds, Prompts
 from inspect_tui.domain.readings import parse_values
 from inspect_tui.domain.records import Compartment, Datum, Lifted, PlateField, Position
 from inspect_tui.domain.words import (
@@ -37,10 +38,8 @@ from inspect_tui.domain.words import (
     UnseenReason,
 )
 from inspect_tui.handover.writers.pictures import camera_of
-from inspect_tui.judgement.causes.patches import PATCH, signs_shown
-from inspect_tui.judgement.electricity.hunted import PROMPT as HUNT
+from inspect_tui.judgement.causes.patches import signs_shown
 from inspect_tui.judgement.electricity.hunted import hunting_place
-from inspect_tui.judgement.electricity.protected import PROMPT as REST
 from inspect_tui.store.book_file import BookFile, create_book
 from inspect_tui.store.checklist_files import load_checklists
 
@@ -113,7 +112,7 @@ def _afloat(opened: BookFile, clock: ScriptedClock, data: dict[str, Any]) -> Non
     for one in (*data["potentials"], *data["hunt"]):
         clock.time = one["when"]
         details = edits.ReadingDetails(
-            prompt=HUNT if "on" in one else REST,
+            prompt=Prompts.CIRCUIT_HUNT if "on" in one else Prompts.REST_POTENTIAL,
             circuit=one.get("on", ""),
             electrode=data["electrode"],
             water_salinity_g_kg=data["salinity"],
@@ -131,7 +130,7 @@ def _patch(
 ) -> None:
     """An old patch that no question brought up, and what it showed if it was lifted."""
     clock.time = data["when"]
-    new = edits.NewFinding(PATCH, data["words"], Severity.MARGINAL, Likelihood.C, **_where(data))
+    new = edits.NewFinding(Kinds.OLD_PATCH, data["words"], Severity.MARGINAL, Likelihood.C, **_where(data))
     opened.record(edits.write_finding(opened.book, opened.stamp(), place, new))
     if "lifted" in data:
         _lift(opened, checklists, Key.of(opened.book.newest("findings")).number, data["lifted"])

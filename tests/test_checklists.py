@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -11,8 +13,9 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.named import Areas, Cautions, Kinds, Prompts, Signs
 from inspect_tui.domain.readings import KINDS
-from inspect_tui.domain.words import Lane, Need
+from inspect_tui.domain.words import HullMetal, Lane, Need
 from inspect_tui.errors import BadChecklist
 from inspect_tui.store.checklist_files import load_checklists, shipped
 from tests.conftest import SteppingClock, new_book_edit, place_called
@@ -187,3 +190,56 @@ def test_the_air_is_asked_about_before_anything_else(checklists: Checklists) -> 
         assert first[area].severity.rank == 0
     asked = walk.prompts_of(checklists, book.boat, place_called(book, "water-tank"))
     assert len({prompt.key for prompt in asked}) == len(asked), "and not twice"
+
+
+def _references() -> Iterator[tuple[Path, int, int, str]]:
+    """Every id that the data names, and where those are defined that the program names: file, line, column, id."""
+    own: dict[str, set[str]] = {
+        "[[sign]]": set(Signs), "[[caution]]": set(Cautions), "[[kind]]": set(Kinds), "[[galvanic]]": set(HullMetal),
+        "": set(Areas), "[[prompt]]": {one.partition("/")[2] for one in Prompts},
+    }  # fmt: skip
+    root = shipped("checklists")
+    for path in sorted(root.rglob("*.toml")):
+        table = ""
+        for number, line in enumerate(path.read_text(encoding="utf-8").splitlines()):
+            table = line if line.startswith("[") else table
+            key = line.partition(" = ")[0]
+            if key == "tells":
+                names = [(one.start(1), one[1]) for one in re.finditer(r'"([^"]+)" =', line)]
+            elif key in ("signs", "sign", "cautions", "kind"):
+                names = [(one.start(1), one[1]) for one in re.finditer(r'"([^"]+)"', line)]
+            elif key == "id" and (name := line.split('"')[1]) in own.get(table, set()):
+                names = [(line.index(name), name)]
+            else:
+                names = []
+            for column, name in names:
+                yield path, number, column, name
+
+
+def test_one_broken_letter_in_any_id_that_is_named_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    copied = tmp_path / "checklists"
+    shutil.copytree(shipped("checklists"), copied)
+    monkeypatch.setattr("inspect_tui.store.checklist_files.shipped", lambda name: tmp_path / name)
+    known = load_checklists()
+    references = list(_references())
+    assert len(references) > 900
+    for path, number, column, name in references:
+        at = column + (len(name) * 7 + number) % len(name)
+        file = copied / path.relative_to(shipped("checklists"))
+        whole = file.read_text(encoding="utf-8")
+        lines = whole.splitlines(keepends=True)
+        if lines[number][at] == "-":
+            at -= 1
+        lines[number] = lines[number][:at] + ("q" if lines[number][at] != "q" else "x") + lines[number][at + 1 :]
+        file.write_text("".join(lines), encoding="utf-8")
+        with pytest.raises(BadChecklist) as refused:
+            load_checklists()
+        told = str(refused.value)
+        assert "check its spelling" in told, told
+        if not lines[number].startswith("id"):
+            assert file.name in told, told
+            assert " → " in told, told
+        file.write_text(whole, encoding="utf-8")
+    assert load_checklists().areas == known.areas

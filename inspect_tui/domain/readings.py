@@ -30,6 +30,9 @@ class KindOfReading:
         return self.quantity.unit
 
 
+# Readings of the plate itself: what the limits judge, and what a finding counts as measured by.
+OF_THE_METAL: tuple[ReadingKind, ...] = ("pits", "thickness")
+
 # fmt: off
 KINDS: dict[ReadingKind, KindOfReading] = {
     "pits": KindOfReading(

@@ -16,6 +16,7 @@ import tomli
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
+from inspect_tui.domain.knowledge import named
 from inspect_tui.domain.knowledge.areas import Area, Caution, Everywhere, Kind, Prompt
 from inspect_tui.domain.knowledge.causes import Cause, Causes, CauseTest, Sign
 from inspect_tui.domain.knowledge.checklists import Checklists
@@ -65,46 +66,56 @@ def load_checklists(owner: Path | None = None) -> Checklists:
     kinds = _by_id(Kind, *single["kinds"], "kind")
     everywhere_path, everywhere_raw = single["everywhere"]
     everywhere = _checked(Everywhere, _named(everywhere_raw, "everywhere", ("before", "after")), everywhere_path)
-    _check_prompts(everywhere_path, (*everywhere.before, *everywhere.after), cautions, kinds)
     checked: dict[str, Area] = {}
     for key, (path, raw) in areas.items():
-        area = _checked(Area, _named(raw, key, ("prompt",)), path)
-        _check_prompts(path, area.prompt, cautions, kinds)
-        checked[key] = area
+        checked[key] = _checked(Area, _named(raw, key, ("prompt",)), path)
     ordered = {area.id: area for area in sorted(checked.values(), key=lambda area: (area.number, area.id))}
     metals = Metals(
         alloys=_by_id(Alloy, *single["metals"], "alloy"),
         galvanic=_by_id(Galvanic, *single["metals"], "galvanic"),
         limits=_limits(limits),
     )
-    return Checklists(
-        areas=ordered,
-        everywhere=everywhere,
-        cautions=cautions,
-        kinds=kinds,
-        metals=metals,
-        causes=_causes(*single["causes"], cautions),
+    causes = Causes(
+        signs=_by_id(Sign, *single["causes"], "sign"),
+        causes=_by_id(Cause, *single["causes"], "cause"),
+        tests=_by_id(CauseTest, *single["causes"], "test"),
     )
+    loaded = Checklists(ordered, everywhere, cautions, kinds, metals, causes)
+    for name, prompts in (("before", everywhere.before), ("after", everywhere.after)):
+        _check_prompts(everywhere_path, name, prompts, loaded)
+    for area in ordered.values():
+        _check_prompts(areas[area.id][0], "prompt", area.prompt, loaded)
+    _check_causes(single["causes"][0], loaded)
+    _check_named(folders[0], loaded)
+    return loaded
 
 
-def _causes(path: Path, raw: Raw, cautions: Collection[str]) -> Causes:
-    """Signs, causes and tests. What they name of each other must be there."""
-    found = Causes(
-        signs=_by_id(Sign, path, raw, "sign"),
-        causes=_by_id(Cause, path, raw, "cause"),
-        tests=_by_id(CauseTest, path, raw, "test"),
-    )
-    for cause in found.causes.values():
-        _all_known(path, f'cause "{cause.id}" → tells', cause.tells, found.signs)
-    for test in found.tests.values():
-        _all_known(path, f'test "{test.id}" → sign', [test.sign], found.signs)
-        _all_known(path, f'test "{test.id}" → cautions', test.cautions, cautions)
-    return found
+def _check_causes(path: Path, loaded: Checklists) -> None:
+    signs = loaded.causes.signs
+    for cause in loaded.causes.causes.values():
+        _all_known(f'{path}: cause "{cause.id}" → tells', "sign", cause.tells, signs)
+    for test in loaded.causes.tests.values():
+        _all_known(f'{path}: test "{test.id}" → sign', "sign", [test.sign], signs)
+        _all_known(f'{path}: test "{test.id}" → cautions', "caution", test.cautions, loaded.cautions)
 
 
-def _all_known(path: Path, place: str, named: Iterable[str], known: Collection[str]) -> None:
-    if unknown := sorted(set(named) - set(known)):
-        raise BadChecklist(f"{path}: {place}: {unknown[0]} is not there; check its spelling.")
+def _check_named(folder: Path, loaded: Checklists) -> None:
+    """What the program itself names is there."""
+    for file, what, names, known in (
+        ("areas", "area", named.Areas, loaded.areas),
+        ("areas", "prompt", named.Prompts, loaded.prompts_by_key()),
+        ("kinds.toml", "kind", named.Kinds, loaded.kinds),
+        ("causes.toml", "sign", named.Signs, loaded.causes.signs),
+        ("cautions.toml", "caution", named.Cautions, loaded.cautions),
+        ("metals.toml", "galvanic", HullMetal, loaded.metals.galvanic),
+        ("limits", "metal", HullMetal, loaded.metals.limits),
+    ):
+        _all_known(f"{folder / file}: {what}, which the program itself needs", what, names, known)
+
+
+def _all_known(where: str, what: str, names: Iterable[str], known: Collection[str]) -> None:
+    if unknown := sorted(set(names) - set(known)):
+        raise BadChecklist(f'{where}: there is no {what} "{unknown[0]}"; check its spelling.')
 
 
 def _limits(files: Mapping[str, tuple[Path, Raw]]) -> dict[HullMetal, Limits]:
@@ -208,17 +219,13 @@ def _by_id(model: type[M], path: Path, raw: Raw, name: str) -> dict[str, M]:
     return entries
 
 
-def _check_prompts(
-    path: Path, prompts: Iterable[Prompt], cautions: Mapping[str, Caution], kinds: Mapping[str, Kind]
-) -> None:
+def _check_prompts(path: Path, place: str, prompts: Iterable[Prompt], loaded: Checklists) -> None:
     seen: set[str] = set()
     for prompt in prompts:
-        where = f'{path}: prompt "{prompt.id}"'
+        where = f'{path}: {place} "{prompt.id}"'
         if prompt.id in seen:
             raise BadChecklist(f"{where}: this id stands twice.")
         seen.add(prompt.id)
-        for caution in prompt.cautions:
-            if caution not in cautions:
-                raise BadChecklist(f'{where} → cautions: there is no caution "{caution}" in cautions.toml.')
-        if prompt.kind is not None and prompt.kind not in kinds:
-            raise BadChecklist(f'{where} → kind: there is no kind "{prompt.kind}" in kinds.toml.')
+        _all_known(f"{where} → cautions", "caution", prompt.cautions, loaded.cautions)
+        _all_known(f"{where} → kind", "kind", [prompt.kind] if prompt.kind else [], loaded.kinds)
+        _all_known(f"{where} → signs", "sign", prompt.signs, loaded.causes.signs)

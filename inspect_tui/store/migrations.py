@@ -16,6 +16,7 @@ from typing import Any
 from inspect_tui.domain.book import ONLY, dump
 from inspect_tui.domain.chain import chained, digest_of, in_order, link_of
 from inspect_tui.domain.identity import Identity, Key
+from inspect_tui.domain.knowledge.named import Kinds
 from inspect_tui.domain.trail import Argument, Change, Draft, Form, Was
 from inspect_tui.store.envelope import Tables
 
@@ -67,7 +68,7 @@ def _leaks(tables: Tables) -> list[tuple[str, dict[str, Any]]]:
     circuits = sorted((str(one) for boat in boats for one in boat.get("circuits", ())), key=len, reverse=True)
     found = []
     for key, row in tables.get("findings", {}).items():
-        if not isinstance(row, dict) or row.get("kind") != "leakage" or "circuit" in row:
+        if not isinstance(row, dict) or row.get("kind") != Kinds.LEAKAGE or "circuit" in row:
             continue
         named = (
             one for one in circuits if re.match(re.escape(one) + r" moves the hull by [+-]", str(row.get("words")))

@@ -103,7 +103,7 @@ def test_an_owners_weights_are_laid_over_ours_and_mistakes_are_told(tmp_path: Pa
     with pytest.raises(BadChecklist, match="galvanic"):
         load_checklists(tmp_path)
     own.write_text('[[cause]]\nid = "galvanic"\ntells = { nosign = 0.5 }\n')
-    with pytest.raises(BadChecklist, match="nosign is not there"):
+    with pytest.raises(BadChecklist, match='tells: there is no sign "nosign"'):
         load_checklists(tmp_path)
 
 

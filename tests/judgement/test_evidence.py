@@ -11,6 +11,7 @@ from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.edits import lift_patch, name_beside, tick_sign, tie_negative, with_circuits
 from inspect_tui.domain.knowledge.areas import ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.named import Prompts
 from inspect_tui.domain.records import NO_OTHER_METAL, Finding, Lifted, Position
 from inspect_tui.domain.words import (
     Across,
@@ -32,7 +33,6 @@ from inspect_tui.errors import CannotCalculate, NotAllowed
 from inspect_tui.judgement.causes.evidence import Evidence
 from inspect_tui.judgement.causes.patches import signs_shown, tally, tally_lines
 from inspect_tui.judgement.electricity.electricity import Electricity
-from inspect_tui.judgement.electricity.hunted import PROMPT as HUNT
 from inspect_tui.judgement.electricity.hunted import judge_hunt, newest_hunt
 from inspect_tui.judgement.electricity.meters import bad_air_in, failing_at
 from inspect_tui.judgement.electricity.protected import history, judge_potential
@@ -201,7 +201,7 @@ def hunt_with(boat: Boat, pump_mv: float, *, shore_mv: float = -900) -> None:
         ("pump", pump_mv),
         (Switched.BASELINE.value, -898),
     ):
-        boat.read("potential", [mv], electrode="agcl-sea", circuit=circuit, prompt=HUNT)
+        boat.read("potential", [mv], electrode="agcl-sea", circuit=circuit, prompt=Prompts.CIRCUIT_HUNT)
 
 
 @pytest.mark.parametrize(("pump_mv", "there"), [(-815, True), (-899, False), (-880, None)])
@@ -232,13 +232,13 @@ def test_a_shore_lead_that_moves_her_is_no_all_clear(boat: Boat) -> None:
 def test_a_circuit_read_again_counts_as_it_is_now(boat: Boat) -> None:
     hunt_with(boat, -815)
     assert judge_hunt(newest_hunt(boat.book)).standing_out
-    boat.read("potential", [-897], electrode="agcl-sea", circuit="pump", prompt=HUNT)
+    boat.read("potential", [-897], electrode="agcl-sea", circuit="pump", prompt=Prompts.CIRCUIT_HUNT)
     assert not judge_hunt(newest_hunt(boat.book)).standing_out
 
 
 def test_two_electrodes_in_one_hunt_are_refused(boat: Boat) -> None:
     hunt_with(boat, -899)
-    boat.read("potential", [-966], electrode="cse", circuit="lights", prompt=HUNT)
+    boat.read("potential", [-966], electrode="cse", circuit="lights", prompt=Prompts.CIRCUIT_HUNT)
     with pytest.raises(CannotCalculate, match="Two electrodes"):
         judge_hunt(newest_hunt(boat.book))
     boat.listed()

@@ -10,11 +10,12 @@ from inspect_tui.domain.words import HullMetal, Treatment
 from inspect_tui.judgement.metal.verdict import Facts, judge
 from inspect_tui.store.checklist_files import load_checklists
 
-LIMITS = load_checklists().metals.limits
+CHECKLISTS = load_checklists()
+LIMITS = CHECKLISTS.metals.limits
 
 
 def by_rule(metal: HullMetal, **facts: Any) -> tuple[Treatment, str]:
-    told = judge(Facts(**facts), LIMITS[metal], below=True, afloat=False, numbers="")
+    told = judge(Facts(**facts), LIMITS[metal], below=True, afloat=False, numbers="", hazards=CHECKLISTS.cautions)
     assert told is not None
     return told.deciding.treatment, told.deciding.id
 

@@ -11,12 +11,12 @@ from inspect_tui.domain import edits
 from inspect_tui.domain.book import Stamp
 from inspect_tui.domain.edits import with_circuits
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.named import Prompts
 from inspect_tui.domain.plain import one_line, visible
 from inspect_tui.domain.records import PlateField, Position
 from inspect_tui.domain.words import Likelihood, PlateRegion, Said, Severity, Status
 from inspect_tui.engineering.electricity.circuit_hunt import Switched
 from inspect_tui.handover.papers import write_papers
-from inspect_tui.judgement.electricity.hunted import PROMPT as HUNT
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.book_file import BookFile, create_book, open_book
 from tests.conftest import SteppingClock, finding_edit, new_book_edit, prompt_called, reading_edit
@@ -90,8 +90,8 @@ def hard_book(path: Path, checklists: Checklists, text: str) -> BookFile:
     opened.record(with_circuits(opened.book, (text,)))
     for circuit in (Switched.BASELINE.value, text):
         edit = reading_edit(
-            opened.book, opened.stamp(), place, "potential", [-900], prompt=HUNT, electrode="agcl-sea",
-            circuit=circuit, instrument=text, typed=text,
+            opened.book, opened.stamp(), place, "potential", [-900], prompt=Prompts.CIRCUIT_HUNT,
+            electrode="agcl-sea", circuit=circuit, instrument=text, typed=text,
         )  # fmt: skip
         opened.record(edit)
     place, prompt = prompt_called(checklists, opened.book, "stem/dents")

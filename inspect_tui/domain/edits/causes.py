@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from inspect_tui.domain.book import Book, Edit, Put
+from inspect_tui.domain.knowledge.named import Kinds
 from inspect_tui.domain.records import NO_OTHER_METAL, Finding, Lifted
 from inspect_tui.domain.words import CLOSED, Beneath, Likelihood, Severity
 from inspect_tui.errors import NotAllowed
-
-HOLE = "hole"
 
 
 def _changed(finding: Finding, words: str, **update: object) -> Edit:
@@ -60,6 +59,6 @@ def lift_patch(
     update = _with_signs(finding, seen, absent, {*seen, *absent})
     if lifted.beneath is Beneath.THROUGH:
         # What was a patch is a hole now, and as grave as one.
-        update |= {"kind": HOLE, "severity": min(finding.severity, Severity.CRITICAL, key=lambda one: one.rank)}
+        update |= {"kind": Kinds.HOLE, "severity": min(finding.severity, Severity.CRITICAL, key=lambda one: one.rank)}
         update["likelihood"] = Likelihood.A
     return _changed(finding, f"patch lifted, {lifted.beneath.value}", lifted=lifted, **update)

@@ -9,8 +9,9 @@ from typing import Literal
 from inspect_tui.domain.book import ADAPTERS, Book, Edit, Put, Stamp
 from inspect_tui.domain.edits.findings import NewFinding, move_finding, write_finding
 from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
+from inspect_tui.domain.knowledge.named import Kinds
 from inspect_tui.domain.reading_records import Reading
-from inspect_tui.domain.readings import KINDS
+from inspect_tui.domain.readings import KINDS, OF_THE_METAL
 from inspect_tui.domain.records import NOWHERE, Compartment, Finding, Position
 from inspect_tui.domain.words import Across, Likelihood, Severity, Status
 
@@ -101,7 +102,7 @@ def add_reading(
     puts = [Put("readings", reading.id, reading)]
     if (
         finding
-        and kind in ("pits", "thickness")
+        and kind in OF_THE_METAL
         and finding.status in (Status.FOUND, Status.CLEANED)
         and reading.clean_metal is not False
     ):
@@ -113,7 +114,7 @@ def add_reading(
 def finding_of(book: Book, stamp: Stamp, compartment: Compartment, reading: Reading, prompt: Prompt | None) -> Edit:
     """A finding for pits that belong to none, at the place they were measured."""
     new = NewFinding(
-        kind="pitting",
+        kind=Kinds.PITTING,
         words="",
         severity=prompt.severity if prompt else Severity.MARGINAL,
         likelihood=Likelihood.C,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from inspect_tui.domain.knowledge.named import Cautions
 from inspect_tui.domain.words import Said, Severity
 from inspect_tui.engineering.working import Working
 from inspect_tui.handover.model import Block, Column, Facts, Line, Part, Points, Proof, Sheet, Table, Words
@@ -28,7 +29,7 @@ def cautions_part(subject: Subject) -> Part:
     """The cautions of every prompt that led to a finding or stays to be done, and of every verdict; and hot work,
     always."""
     book, checklists = subject.book, subject.checklists
-    wanted = {"hot-work", "confined-space"}
+    wanted: set[str] = {Cautions.HOT_WORK, Cautions.CONFINED_SPACE}
     wanted |= {
         caution.id for action in subject.listed.actions if action.verdict for caution in action.verdict.cautions
     }

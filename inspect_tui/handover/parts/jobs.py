@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from inspect_tui.domain import walk
+from inspect_tui.domain.knowledge.named import Areas, Cautions
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.reading_records import PitReading, ThicknessReading
 from inspect_tui.domain.words import TREATMENT_WORDS, Feature, FrameDirection, Tier, Treatment
@@ -52,7 +53,7 @@ AFTER = (
     "Bare metal is coated inside and outside, insulation goes back, bonding and anodes are put right.",
     "Somebody stays on fire watch after hot work: 30 minutes at the least (29 CFR 1915.504).",
 )
-CAUTIONS = ("hot-work", "confined-space", "bottled-gas", "fuel", "toxic-dust")
+CAUTIONS = (Cautions.HOT_WORK, Cautions.CONFINED_SPACE, Cautions.BOTTLED_GAS, Cautions.FUEL, Cautions.TOXIC_DUST)
 TO_AGREE = (
     "temper and certificate of the plate; weld from one or both sides and back-gouging; how the weld is tested; size "
     "of the way in; who empties tanks, moves ballast and clears foam and linings; what is outside (shores, pads)"
@@ -199,8 +200,8 @@ def _sheet(subject: Subject, job: Job, at: int, all_jobs: list[Job]) -> Sheet:
             Picture(id, f"no. {finding.chalk}", f"Photo {number} of finding {finding.chalk}")
             for number, id in enumerate(shown_photos[:2], 1)
         ]
-    wanted = [*CAUTIONS, *(["foam-fumes"] if subject.book.boat.features.get(Feature.FOAM, True) else [])]
-    cautions = [subject.checklists.cautions[id] for id in wanted if id in subject.checklists.cautions]
+    wanted = [*CAUTIONS, *([Cautions.FOAM_FUMES] if subject.book.boat.features.get(Feature.FOAM, True) else [])]
+    cautions = [subject.checklists.cautions[id] for id in wanted]
     blocks.append(Points(tuple(f"Before: {one}" for one in BEFORE) + tuple(f"After: {one}" for one in AFTER)))
     blocks.append(Words(" ".join(f"{one.title}: {one.say}" for one in cautions), "caution"))
     blocks.append(Blanks(BLANKS))
@@ -281,7 +282,7 @@ def _adjacent(job: Job) -> str:
     for place in job.adjacent:
         kind = (
             " (FUEL: empty, clean, gas-free)"
-            if place.area == "fuel-tank"
+            if place.area == Areas.FUEL_TANK
             else " (tank: full or empty is not told)"
             if "tank" in place.area
             else ""

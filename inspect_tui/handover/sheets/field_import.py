@@ -18,6 +18,7 @@ from inspect_tui.domain.book import Book, Edit, Stamp, after
 from inspect_tui.domain.edits.sheets import kept_for, together
 from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.named import Kinds
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.quantities import QUANTITIES, instrument_error
 from inspect_tui.domain.readings import KINDS, TypedLine, typed_line
@@ -303,7 +304,7 @@ def _new_finding(
     if not kinds and wanted:
         meant = _meant(wanted, [*checklists.kinds, *(one.label for one in checklists.kinds.values())])
         raise NotUnderstood(f'"{cell("kind")}" is not a kind of finding: {", ".join(checklists.kinds)}.{meant}')
-    kind = kinds[0].id if kinds else prompt.kind if prompt and prompt.kind else "unclear"
+    kind = kinds[0].id if kinds else prompt.kind if prompt and prompt.kind else Kinds.UNCLEAR
     severity = prompt.severity if prompt else Severity.MARGINAL
     new = edits.NewFinding(kind, cell("words"), severity, Likelihood.C, position)
     return lambda one: edits.write_finding(one, then, place, new, prompt=prompt, chalk=chalk, note=cell("note"))

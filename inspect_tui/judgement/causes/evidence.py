@@ -13,6 +13,7 @@ from typing import Literal
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.named import Areas, Kinds, Signs
 from inspect_tui.domain.reading_records import PitReading, Reading, ResistanceReading
 from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import NO_OTHER_METAL, Finding
@@ -25,20 +26,19 @@ from inspect_tui.judgement.electricity.electricity import Electricity
 # What a kind of finding is a sign of by itself.
 KIND_SIGNS: Mapping[str, str] = MappingProxyType(
     {
-        "pitting": "pits",
-        "old-patch": "old-patch",
-        "stray-metal": "stray-metal",
-        "crevice": "crevice",
-        "leakage": "hull-leak",
-        "water-trap": "standing-water",
-        "two-metals": "noble-beside",
+        Kinds.PITTING: Signs.PITS,
+        Kinds.OLD_PATCH: Signs.OLD_PATCH,
+        Kinds.STRAY_METAL: Signs.STRAY_METAL,
+        Kinds.CREVICE: Signs.CREVICE,
+        Kinds.LEAKAGE: Signs.HULL_LEAK,
+        Kinds.WATER_TRAP: Signs.STANDING_WATER,
+        Kinds.TWO_METALS: Signs.NOBLE_BESIDE,
     }
 )
 # A part nobler by this much drives an attack in salt water [mV]; Carr Lane: salt water, harsh air.
 NOBLER_MV = 150.0
 # Areas that the water outside does not touch, so that what is measured overboard says nothing of them.
-TANKS = frozenset({"water-tank", "fuel-tank"})
-FUEL_TANK = "fuel-tank"
+TANKS = frozenset({Areas.WATER_TANK, Areas.FUEL_TANK})
 
 Origin = Literal["ticked", "reading", "place", "question", "kind"]
 
@@ -105,7 +105,9 @@ class Gathering:
         """What the compartment is, and what was measured of the whole hull, where that can hold."""
         place = self._book.compartments.get(finding.compartment)
         area = place.area if place else ""
-        yield Evidence("fuel-tank", area == FUEL_TANK, "place", f"the compartment: {place.name if place else ''}")
+        yield Evidence(
+            Signs.FUEL_TANK, area == Areas.FUEL_TANK, "place", f"the compartment: {place.name if place else ''}"
+        )
         if area in TANKS or (place is not None and not walk.below_waterline(self._checklists, place)):
             return
         if self.leak is not None:
@@ -128,7 +130,7 @@ def _of_readings(readings: Iterable[Reading]) -> Iterator[Evidence]:
     pits = [one for one in newest if isinstance(one, PitReading)]
     if pits:
         deep = next((one for one in pits if one.depths_mm or one.holed_through), None)
-        yield _read("pits", deep is not None, deep or pits[0])
+        yield _read(Signs.PITS, deep is not None, deep or pits[0])
     for reading in newest:
         if (
             isinstance(reading, ResistanceReading)
@@ -137,7 +139,7 @@ def _of_readings(readings: Iterable[Reading]) -> Iterator[Evidence]:
         ):
             ohm = min(reading.resistance_ohm)
             if ohm < JOINED_OHM or ohm >= PARTED_OHM:
-                yield _read("joined", ohm < JOINED_OHM, reading)
+                yield _read(Signs.JOINED, ohm < JOINED_OHM, reading)
             return
 
 
@@ -145,7 +147,7 @@ def _of_metal(book: Book, checklists: Checklists, beside: str) -> Iterator[Evide
     """The couple that a part makes with the hull: there by the middles of the series, absent only if their ranges
     leave no room for one."""
     if beside == NO_OTHER_METAL:
-        yield Evidence("noble-beside", False, "reading", "no other metal touches her there")
+        yield Evidence(Signs.NOBLE_BESIDE, False, "reading", "no other metal touches her there")
         return
     series = checklists.metals.galvanic
     hull, part = series.get(book.boat.hull_metal.value), series.get(beside)
@@ -154,7 +156,7 @@ def _of_metal(book: Book, checklists: Checklists, beside: str) -> Iterator[Evide
     nobler, most = part.middle_mv - hull.middle_mv, part.high_mv - hull.low_mv
     if nobler >= NOBLER_MV or most < NOBLER_MV:
         yield Evidence(
-            "noble-beside", nobler >= NOBLER_MV, "reading", f"{part.name}, {nobler:+.0f} mV against the hull"
+            Signs.NOBLE_BESIDE, nobler >= NOBLER_MV, "reading", f"{part.name}, {nobler:+.0f} mV against the hull"
         )
 
 
@@ -174,14 +176,14 @@ def _of_outside(electricity: Electricity) -> Iterator[Evidence]:
         reading, judged = last
         if judged.state is not None:
             by = f"{judged.read.sea_mv:.0f} mV, {judged.word}, {reading.when:%Y-%m-%d}"
-            for sign, state in (("over-potential", State.OVER), ("unprotected", State.CORRODING)):
+            for sign, state in ((Signs.OVER_POTENTIAL, State.OVER), (Signs.UNPROTECTED, State.CORRODING)):
                 yield Evidence(sign, judged.state is state, "reading", by, reading.when)
     readings = electricity.hunt_readings
     shifts = electricity.hunt.shifts if electricity.hunt else ()
     shore = next((one for one in shifts if one.taken.switched is Switched.SHORE_IN), None)
     if shore is not None:
         words = f"circuit hunt of {readings[-1].when:%Y-%m-%d}: shore lead {shore.shift_mv:+.0f} mV"
-        yield Evidence("dock-shift", shore.verdict != "none", "reading", words, readings[-1].when)
+        yield Evidence(Signs.DOCK_SHIFT, shore.verdict != "none", "reading", words, readings[-1].when)
 
 
 def _of_hunt(book: Book, electricity: Electricity) -> Iterator[Evidence]:
@@ -195,7 +197,7 @@ def _of_hunt(book: Book, electricity: Electricity) -> Iterator[Evidence]:
     tried = {one.taken.circuit for one in found.shifts if one.taken.switched is Switched.CIRCUIT}
     if faults:
         words = f"{day}: {faults[0].taken.circuit} {faults[0].shift_mv:+.0f} mV"
-        yield Evidence("hull-leak", True, "reading", words, when)
+        yield Evidence(Signs.HULL_LEAK, True, "reading", words, when)
     elif (
         tried
         and tried >= set(book.boat.circuits)
@@ -203,13 +205,17 @@ def _of_hunt(book: Book, electricity: Electricity) -> Iterator[Evidence]:
         and not found.drifting
         and all(one.verdict == "none" for one in found.shifts)
     ):
-        yield Evidence("hull-leak", False, "reading", f"{day}: none of {len(tried)} circuits moved the hull", when)
+        yield Evidence(
+            Signs.HULL_LEAK, False, "reading", f"{day}: none of {len(tried)} circuits moved the hull", when
+        )
 
 
 def _of_isolation(electricity: Electricity) -> Iterator[Evidence]:
     test = electricity.hull_test
     if test is not None and test.leak is not None:
-        yield Evidence("hull-leak", test.leak, "reading", f"wiring against the hull: {test.told}", test.reading.when)
+        yield Evidence(
+            Signs.HULL_LEAK, test.leak, "reading", f"wiring against the hull: {test.told}", test.reading.when
+        )
 
 
 def _read(sign: str, there: bool, reading: Reading) -> Evidence:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from inspect_tui.domain.book import Book
+from inspect_tui.domain.knowledge.named import Kinds, Signs
 from inspect_tui.domain.records import Finding, Lifted
 from inspect_tui.domain.words import BAD_BENEATH, Beneath, Likelihood, PatchEdge, Status
 from inspect_tui.engineering.proportion import Rest, rest_bad
 
-PATCH = "old-patch"
 NOT_DECIDED = (Status.FOUND, Status.CLEANED, Status.MEASURED)
 # Lift them all where one more is as likely bad as good; judgement of this program.
 LIFT_ALL = 0.5
@@ -37,12 +37,13 @@ class Tally:
 
 def waits_for_lifting(finding: Finding) -> bool:
     """Whether nobody has seen yet what lies under this patch."""
-    return finding.kind == PATCH and finding.lifted is None and finding.status in NOT_DECIDED
+    return finding.kind == Kinds.OLD_PATCH and finding.lifted is None and finding.status in NOT_DECIDED
 
 
 def tally(book: Book) -> Tally:
     patches = sorted(
-        (one for one in book.findings.values() if one.kind == PATCH or one.lifted), key=lambda one: one.chalk
+        (one for one in book.findings.values() if one.kind == Kinds.OLD_PATCH or one.lifted),
+        key=lambda one: one.chalk,
     )
     lifted = tuple(one for one in patches if one.lifted)
     waiting = tuple(one for one in patches if waits_for_lifting(one))
@@ -101,15 +102,16 @@ def likelihood_beneath(rest: Rest) -> Likelihood:
 
 def signs_shown(lifted: Lifted) -> tuple[frozenset[str], frozenset[str]]:
     """Signs of a cause that a lifted patch shows, and those that it shows are not there."""
-    seen, absent = {PATCH}, set()
+    seen: set[str] = {Signs.OLD_PATCH}
+    absent: set[str] = set()
     if lifted.beneath in BAD_BENEATH:
-        seen.add("pits")
+        seen.add(Signs.PITS)
     elif lifted.beneath is Beneath.SOUND:
-        absent.add("pits")
+        absent.add(Signs.PITS)
     if lifted.product is not None:
-        (seen if lifted.product else absent).add("grey-paste")
+        (seen if lifted.product else absent).add(Signs.GREY_PASTE)
     if lifted.edge is PatchEdge.BULGED:
-        seen |= {"product-lump", "hollow"}
+        seen |= {Signs.PRODUCT_LUMP, Signs.HOLLOW}
     elif lifted.edge is PatchEdge.LIFTING:
-        seen.add("hollow")
+        seen.add(Signs.HOLLOW)
     return frozenset(seen), frozenset(absent)

@@ -9,6 +9,7 @@ from inspect_tui.domain.book import Book, Edit, Stamp
 from inspect_tui.domain.edits.findings import NewFinding, write_finding
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.named import Areas, Kinds, Prompts
 from inspect_tui.domain.reading_records import PotentialReading
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import CLOSED, Likelihood, Severity
@@ -16,9 +17,6 @@ from inspect_tui.engineering.electricity.circuit_hunt import Hunt, Shift, Switch
 from inspect_tui.engineering.electricity.electrodes import electrode_named
 from inspect_tui.errors import CannotCalculate
 
-PROMPT = "electrics/circuit-hunt"
-AREA = "electrics"
-LEAK = "leakage"
 # Neighbouring readings further apart are of different hunts.
 ONE_HUNT = timedelta(hours=12)
 _FIXED = {one.value: one for one in Switched if one is not Switched.CIRCUIT}
@@ -27,7 +25,7 @@ _FIXED = {one.value: one for one in Switched if one is not Switched.CIRCUIT}
 def hunting_place(book: Book) -> Compartment | None:
     """Where a hunt is written down: the boat's electrics, or her first compartment."""
     places = book.bow_to_stern()
-    return next((place for place in places if place.area == AREA), places[0] if places else None)
+    return next((place for place in places if place.area == Areas.ELECTRICS), places[0] if places else None)
 
 
 def newest_hunt(book: Book) -> list[PotentialReading]:
@@ -36,7 +34,10 @@ def newest_hunt(book: Book) -> list[PotentialReading]:
         (
             one
             for one in book.readings.values()
-            if isinstance(one, PotentialReading) and one.prompt == PROMPT and one.circuit and one.potential_mv
+            if isinstance(one, PotentialReading)
+            and one.prompt == Prompts.CIRCUIT_HUNT
+            and one.circuit
+            and one.potential_mv
         ),
         key=lambda one: (one.when, Key.of(one.id)),
     )
@@ -75,7 +76,8 @@ def judge_hunt(readings: Sequence[PotentialReading]) -> Hunt:
 def open_leak_of(book: Book, circuit: str) -> bool:
     """Whether a leak of this circuit stands in the book as a finding that is not closed."""
     return any(
-        one.kind == LEAK and one.status not in CLOSED and one.circuit == circuit for one in book.findings.values()
+        one.kind == Kinds.LEAKAGE and one.status not in CLOSED and one.circuit == circuit
+        for one in book.findings.values()
     )
 
 
@@ -83,10 +85,10 @@ def leak_finding(book: Book, checklists: Checklists, stamp: Stamp, place: Compar
     """A finding for the circuit that stands out: a current is cured before any metal is repaired."""
     fault = shift.faulty
     new = NewFinding(
-        kind=LEAK,
+        kind=Kinds.LEAKAGE,
         words=f"{shift.taken.circuit} moves the hull by {shift.shift_mv:+.0f} mV",
         severity=Severity.CRITICAL if fault else Severity.MARGINAL,
         likelihood=Likelihood.A if fault else Likelihood.B,
         circuit=shift.taken.circuit,
     )
-    return write_finding(book, stamp, place, new, prompt=checklists.prompts_by_key().get(PROMPT))
+    return write_finding(book, stamp, place, new, prompt=checklists.prompts_by_key().get(Prompts.CIRCUIT_HUNT))

@@ -12,7 +12,6 @@ from inspect_tui.domain.words import Across, HullMetal
 from inspect_tui.engineering.electricity.isolated_hull import Isolation, hull_test, lamp_test
 from inspect_tui.engineering.working import Working, shown
 
-PROMPT = "electrics/pole-ohms"
 # Below this it is a wire to the hull, and no current can be told from it [Ω]; common practice.
 WIRE_OHM = 10.0
 

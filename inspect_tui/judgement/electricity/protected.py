@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.identity import Key
+from inspect_tui.domain.knowledge.named import Prompts
 from inspect_tui.domain.reading_records import PotentialReading
 from inspect_tui.domain.records import Boat
 from inspect_tui.domain.words import HullMetal, Water
@@ -25,11 +26,9 @@ from inspect_tui.engineering.electricity.protection import (
 )
 from inspect_tui.engineering.working import Working
 from inspect_tui.errors import CannotCalculate
-from inspect_tui.judgement.electricity.hunted import PROMPT as HUNT
 
 HULLS: dict[HullMetal, Hull] = {HullMetal.ALUMINIUM: "aluminium", HullMetal.STEEL: "steel"}
 WATERS: dict[Water, WaterKind] = {Water.SALT: "salt", Water.BRACKISH: "brackish", Water.FRESH: "fresh"}
-PROMPT = "electrics/rest-potential"
 # A hull that is at rest stands still within this [mV]; more is common practice for calling it a drift.
 STANDS_STILL_MV = 20.0
 # A free potential belongs to its water and its paint: older than this it is doubted.
@@ -199,9 +198,9 @@ def at_rest(book: Book) -> list[PotentialReading]:
 
 
 def _is_at_rest(reading: PotentialReading) -> bool:
-    if reading.prompt == HUNT:
+    if reading.prompt == Prompts.CIRCUIT_HUNT:
         return reading.circuit == Switched.BASELINE.value
-    return reading.prompt in (None, PROMPT) and not reading.circuit
+    return reading.prompt in (None, Prompts.REST_POTENTIAL) and not reading.circuit
 
 
 def history(book: Book) -> list[tuple[PotentialReading, Judged | None]]:

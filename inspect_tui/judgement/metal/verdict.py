@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from types import MappingProxyType
 from typing import Literal
 
 from inspect_tui.domain.knowledge.areas import Caution
 from inspect_tui.domain.knowledge.metals import Limits, Rule
+from inspect_tui.domain.knowledge.named import Cautions
 from inspect_tui.domain.words import WELDED, Likelihood, Severity, Treatment
 from inspect_tui.engineering.metal.metal_loss import Loss
 from inspect_tui.engineering.metal.pits import describe
@@ -259,7 +259,7 @@ def judge(
     below: bool,
     afloat: bool,
     numbers: str,
-    hazards: Mapping[str, Caution] = MappingProxyType({}),
+    hazards: Mapping[str, Caution],
     warnings: Sequence[str] = (),
     work_out: Callable[[], Working] = no_working,
 ) -> Verdict | None:
@@ -288,19 +288,19 @@ def judge(
         numbers,
         below,
         tuple(warnings),
-        tuple(hazards[id] for id in _cautions(treatment, below=below, afloat=afloat) if id in hazards),
+        tuple(hazards[id] for id in _cautions(treatment, below=below, afloat=afloat)),
         work_out,
     )
 
 
 def _cautions(treatment: Treatment, *, below: bool, afloat: bool) -> tuple[str, ...]:
-    told = []
+    told: list[str] = []
     if afloat and below:
-        told.append("sinking")
+        told.append(Cautions.SINKING)
     if treatment in WELDED:
-        told += ["hot-work", "fuel"]
+        told += [Cautions.HOT_WORK, Cautions.FUEL]
     elif treatment is not Treatment.LEAVE_BARE:
-        told.append("toxic-dust")
+        told.append(Cautions.TOXIC_DUST)
     return tuple(told)
 
 

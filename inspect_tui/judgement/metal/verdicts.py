@@ -8,6 +8,7 @@ from dataclasses import replace
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.named import Kinds
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.reading_records import PitReading, ThicknessReading
 from inspect_tui.domain.records import Finding, PlateField
@@ -23,7 +24,9 @@ from inspect_tui.judgement.metal.panels import Required, filler_words, required_
 from inspect_tui.judgement.metal.verdict import Facts, Verdict, facts_of, judge
 
 # Growth laws of free pits say nothing of these.
-DRIVEN = frozenset({"two-metals", "leakage", "crevice", "old-patch", "wet-cover", "stray-metal"})
+DRIVEN = frozenset(
+    {Kinds.TWO_METALS, Kinds.LEAKAGE, Kinds.CREVICE, Kinds.OLD_PATCH, Kinds.WET_COVER, Kinds.STRAY_METAL}
+)
 DRIVEN_NOTE = "No law of growth holds where another metal, a current or a crevice drives it: it may go much faster."
 STAND_IN = "No plate field: the thickest reading beside the pits stands in for the plate as built."
 
@@ -85,7 +88,7 @@ def judge_finding(
     required = Required(None, None)
     if field is not None and loss is not None:
         required = required_of(book.boat, checklists, field, loss.left_mm)
-    facts = facts_of(plate, metal, loss, required.check, ground_mm=ground, holes=int(finding.kind == "hole"))
+    facts = facts_of(plate, metal, loss, required.check, ground_mm=ground, holes=int(finding.kind == Kinds.HOLE))
     limits = limits_of(book, checklists, field)
     age = age_years(book, metal.pits)
     later = None

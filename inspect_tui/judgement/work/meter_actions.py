@@ -7,6 +7,7 @@ from datetime import datetime
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.named import Kinds
 from inspect_tui.domain.reading_records import Reading, ResistanceReading
 from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.words import CLOSED, LIKELIHOOD_WORDS, Across, Likelihood, Severity, Step, Who
@@ -14,7 +15,6 @@ from inspect_tui.engineering.electricity.circuit_hunt import LOOKED
 from inspect_tui.engineering.electricity.protection import State
 from inspect_tui.judgement.causes.evidence import Evidence
 from inspect_tui.judgement.electricity.electricity import Electricity
-from inspect_tui.judgement.electricity.hunted import LEAK
 from inspect_tui.judgement.electricity.meters import AIR
 from inspect_tui.judgement.work.action import HULL, Action, ReadingRef, Ref, Task, key_of
 from inspect_tui.judgement.work.done import done_since
@@ -57,7 +57,8 @@ def _is_written(book: Book, electricity: Electricity, when: datetime) -> bool:
     if test is not None and test.reading.when == when and test.reading.finding is not None:
         return True
     return any(
-        one.kind == LEAK and one.status not in CLOSED and one.found.when >= when for one in book.findings.values()
+        one.kind == Kinds.LEAKAGE and one.status not in CLOSED and one.found.when >= when
+        for one in book.findings.values()
     )
 
 
@@ -76,7 +77,7 @@ def _of_reading(book: Book, checklists: Checklists, reading: Reading) -> Action 
     severity = Severity.CATASTROPHIC if air else Severity.MARGINAL
     asked = _Asked(Step.GUT if air else Step.MEASURE, Who.OWNER, what, told, severity, Likelihood.B)
     action = _action(book, Task.READING, about, asked)
-    kind = checklists.kinds.get("air") if air else None
+    kind = checklists.kinds[Kinds.AIR] if air else None
     placed = place_finding(action.risk, kind, below=True, afloat=book.boat.afloat)
     return replace(action, where=place.name, compartment=place, order=place.order, tier=placed.tier,
                    why=f"{severity.value.capitalize()}; {placed.because}: {told}.")  # fmt: skip

@@ -11,6 +11,7 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.metals import Alloy
+from inspect_tui.domain.knowledge.named import Areas
 from inspect_tui.domain.reading_records import PitReading
 from inspect_tui.domain.records import Compartment, Finding, PlateField, Rates
 from inspect_tui.domain.words import (
@@ -48,7 +49,7 @@ MARGIN_SOURCE = Source("cut line 50 mm outside what was marked, each side", Seen
 DENSITY_KG_M3: Mapping[HullMetal, float] = MappingProxyType({HullMetal.ALUMINIUM: 2660.0, HullMetal.STEEL: 7850.0})
 PLACE_FACTOR = {PlateRegion.BOTTOM: 1.12, PlateRegion.BILGE: 1.25, PlateRegion.KEEL: 1.4}
 # Areas that are things on the shell, not spaces behind it.
-NO_SPACE = frozenset({"skin-fittings", "bulkheads", "old-patches", "chainplates", "electrics", "deck"})
+NO_SPACE = frozenset(set(Areas) - {Areas.FUEL_TANK, Areas.WATER_TANK})
 # One owner's repair ended at three to four times its plan: the top of the range. No statistics were found.
 DEAREST = 4.0
 DEAREST_WORDS = (

@@ -10,11 +10,12 @@ from rich.text import Text
 from textual.binding import Binding
 
 from inspect_tui.domain import edits, walk
+from inspect_tui.domain.knowledge.named import Areas, Kinds
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.records import Finding, Lifted
 from inspect_tui.domain.words import Beneath, Likelihood, PatchEdge, Severity
-from inspect_tui.judgement.causes.patches import PATCH, signs_shown, tally_lines
+from inspect_tui.judgement.causes.patches import signs_shown, tally_lines
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.form_fields import UNSAID, complaint_of
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
@@ -111,7 +112,7 @@ What a lifted patch shows is ticked among the signs of its cause.
         if not self.may_write():
             return
         options = [Option(place.id, "", one_line(place.name)) for place in self.book.bow_to_stern()]
-        usual = next((place.id for place in self.book.bow_to_stern() if place.area == "old-patches"), "")
+        usual = next((place.id for place in self.book.bow_to_stern() if place.area == Areas.OLD_PATCHES), "")
         self.app.push_screen(
             PickOne("In which compartment is it?", options, usual),
             lambda key: self.ask_patch(key) if key is not None else None,
@@ -125,7 +126,7 @@ What a lifted patch shows is ticked among the signs of its cause.
         )
 
         def typed(words: str) -> bool:
-            new = edits.NewFinding(PATCH, words.strip(), Severity.MARGINAL, Likelihood.C)
+            new = edits.NewFinding(Kinds.OLD_PATCH, words.strip(), Severity.MARGINAL, Likelihood.C)
             stamp = self.book_file.stamp()
             return self.desk.record(
                 lambda: edits.write_finding(self.book, stamp, self.book.compartments[compartment], new)

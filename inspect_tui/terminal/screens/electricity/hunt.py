@@ -14,6 +14,7 @@ from textual.widgets.option_list import Option as ListOption
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Put
+from inspect_tui.domain.knowledge.named import Prompts
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.reading_records import PotentialReading
 from inspect_tui.domain.readings import parse_values
@@ -22,13 +23,11 @@ from inspect_tui.engineering.electricity.circuit_hunt import Hunt, Switched
 from inspect_tui.engineering.electricity.electrodes import ELECTRODES
 from inspect_tui.errors import CannotCalculate, NotUnderstood
 from inspect_tui.judgement.electricity.hunted import (
-    PROMPT,
     hunting_place,
     leak_finding,
     open_leak_of,
     under_way,
 )
-from inspect_tui.judgement.electricity.isolation import PROMPT as HULL_TEST_PROMPT
 from inspect_tui.judgement.electricity.protected import judge_potential, newest_water
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.form_fields import complaint_of
@@ -239,7 +238,7 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         self._say("")
         salinity, chloride = newest_water(self.book)
         details = edits.ReadingDetails(
-            prompt=PROMPT,
+            prompt=Prompts.CIRCUIT_HUNT,
             typed=text,
             electrode=self._electrode,
             circuit=step.circuit,
@@ -322,7 +321,7 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
 
     def _keep_test(self, ohms: tuple[float, ...], said: edits.ReadingDetails) -> bool:
         place, stamp = hunting_place(self.book), self.book_file.stamp()
-        details = replace(said, prompt=HULL_TEST_PROMPT, across=Across.HULL)
+        details = replace(said, prompt=Prompts.POLE_OHMS, across=Across.HULL)
         if place is None or not self.desk.record(
             lambda: edits.add_reading(self.book, stamp, place, "resistance", ohms, details)
         ):

@@ -11,6 +11,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from inspect_tui.domain import edits
+from inspect_tui.domain.knowledge.named import Prompts
 from inspect_tui.domain.quantities import salinity
 from inspect_tui.domain.reading_records import PotentialReading
 from inspect_tui.domain.readings import in_words, parse_values
@@ -18,7 +19,7 @@ from inspect_tui.domain.words import Water
 from inspect_tui.engineering.electricity.electrodes import ELECTRODES, RIVER_G_KG, electrode_named
 from inspect_tui.errors import CannotCalculate, NotUnderstood
 from inspect_tui.judgement.electricity.hunted import hunting_place
-from inspect_tui.judgement.electricity.protected import PROMPT, Judged, bands_of, judge_potential
+from inspect_tui.judgement.electricity.protected import Judged, bands_of, judge_potential
 from inspect_tui.terminal.form_fields import Choose, FormField, Number, Words, YesNo
 from inspect_tui.terminal.forms import FormScreen
 from inspect_tui.terminal.screens.modals import headed
@@ -213,7 +214,7 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
             return False
         water_salinity, chloride = self._water()
         details = edits.ReadingDetails(
-            prompt=PROMPT,
+            prompt=Prompts.REST_POTENTIAL,
             typed=text,
             electrode=self._electrode(),
             water_salinity_g_kg=water_salinity,

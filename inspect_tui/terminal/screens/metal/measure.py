@@ -18,7 +18,7 @@ from inspect_tui.domain.measured import last_electrode, last_patch, newest_of, r
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.quantities import instrument_error
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
-from inspect_tui.domain.readings import KINDS, TypedLine, typed_line
+from inspect_tui.domain.readings import KINDS, OF_THE_METAL, TypedLine, typed_line
 from inspect_tui.domain.records import NOWHERE, Finding, PlateField
 from inspect_tui.errors import CannotCalculate, NotUnderstood
 from inspect_tui.judgement.electricity.meters import Told, meaning_of, potential_so_far
@@ -35,8 +35,6 @@ from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.field import Field
 from inspect_tui.terminal.widgets.plots import pictures
 
-# Readings that are judged by the limits file.
-JUDGED = ("pits", "thickness")
 # Readings of the metal itself: whether it was bright matters.
 ON_METAL = ("pits", "thickness", "length", "area", "resistance", "coating")
 
@@ -154,7 +152,7 @@ The instrument is remembered from the last reading of the same kind.
         shown["spot"] = self._chalk is None
         shown["electrode"], shown["across"] = self.kind == "potential", self.kind == "resistance"
         shown["bright"] = self.kind in ON_METAL
-        shown["plate"] = self.kind in JUDGED and bool(self.book.plate_fields)
+        shown["plate"] = self.kind in OF_THE_METAL and bool(self.book.plate_fields)
         for id, display in shown.items():
             self.row_of(id).display = display
         unit = KINDS[self.kind].unit
@@ -211,7 +209,7 @@ The instrument is remembered from the last reading of the same kind.
         if len(typed.values) > 1:
             said = f"{len(typed.values)} readings: {said}"
         said = ", ".join([said, *marks] if said else marks)
-        if self.kind not in JUDGED:
+        if self.kind not in OF_THE_METAL:
             self._show_metered(words, f"=  {said}", typed)
             return
         try:
@@ -258,7 +256,7 @@ The instrument is remembered from the last reading of the same kind.
         about = Text(self._kept or f"{KINDS[self.kind].label}: {KINDS[self.kind].hint}")
         verdicts = self.desk.judged.verdicts
         verdict = verdicts.of(self.finding) if self.finding else None
-        if self.kind in JUDGED:
+        if self.kind in OF_THE_METAL:
             self._judged = verdicts.fields.get(self.text_of("plate"))
             verdict = verdict or (self._judged.verdict if self._judged else None)
             lines = verdict_line(verdicts, verdict) if verdict else []
@@ -293,7 +291,7 @@ The instrument is remembered from the last reading of the same kind.
         method = self.value("method") if kind == "thickness" else None
         return edits.ReadingDetails(
             prompt=self._prompt_key,
-            plate_field=self.plate.id if kind in JUDGED and self.plate else None,
+            plate_field=self.plate.id if kind in OF_THE_METAL and self.plate else None,
             position=position.model_copy(update={"words": spot}) if spot else position,
             instrument=self.text_of("instrument").strip(),
             instrument_error=instrument_error(KINDS[kind].unit).one(self.text_of("error")),
@@ -336,7 +334,7 @@ The instrument is remembered from the last reading of the same kind.
             self.complain("values", str(error))
             return False
         details, fails, wrong = self._details_beside_their_fields(typed), False, ""
-        if self.kind in JUDGED:
+        if self.kind in OF_THE_METAL:
             wrong = impossible(self._unkept(typed), self.plate)
         else:
             try:

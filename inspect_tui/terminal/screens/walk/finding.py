@@ -13,6 +13,7 @@ from textual.widgets import Static
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.knowledge.named import Kinds
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import Finding
@@ -124,7 +125,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
     def record(self) -> Finding | edits.NewFinding:
         prompt = self.prompt
         return self.finding or edits.NewFinding(
-            kind=prompt.kind if prompt and prompt.kind else "unclear",
+            kind=prompt.kind if prompt and prompt.kind else Kinds.UNCLEAR,
             words="",
             severity=prompt.severity if prompt else Severity.MARGINAL,
             likelihood=Likelihood.C,

@@ -1,0 +1,67 @@
+"""What the program itself names of the trade knowledge, each id once.
+
+Loading refuses knowledge in which one of them is missing; what the data names of itself is checked there too.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class Areas(StrEnum):
+    ELECTRICS = "electrics"
+    FUEL_TANK = "fuel-tank"
+    WATER_TANK = "water-tank"
+    OLD_PATCHES = "old-patches"
+    SKIN_FITTINGS = "skin-fittings"
+    BULKHEADS = "bulkheads"
+    CHAINPLATES = "chainplates"
+    DECK = "deck"
+
+
+class Prompts(StrEnum):
+    CIRCUIT_HUNT = "electrics/circuit-hunt"
+    REST_POTENTIAL = "electrics/rest-potential"
+    POLE_OHMS = "electrics/pole-ohms"
+
+
+class Kinds(StrEnum):
+    HOLE = "hole"
+    PITTING = "pitting"
+    OLD_PATCH = "old-patch"
+    STRAY_METAL = "stray-metal"
+    CREVICE = "crevice"
+    LEAKAGE = "leakage"
+    WATER_TRAP = "water-trap"
+    TWO_METALS = "two-metals"
+    WET_COVER = "wet-cover"
+    AIR = "air"
+    UNCLEAR = "unclear"
+
+
+class Signs(StrEnum):
+    PITS = "pits"
+    OLD_PATCH = "old-patch"
+    STRAY_METAL = "stray-metal"
+    CREVICE = "crevice"
+    HULL_LEAK = "hull-leak"
+    STANDING_WATER = "standing-water"
+    NOBLE_BESIDE = "noble-beside"
+    FUEL_TANK = "fuel-tank"
+    JOINED = "joined"
+    DOCK_SHIFT = "dock-shift"
+    OVER_POTENTIAL = "over-potential"
+    UNPROTECTED = "unprotected"
+    GREY_PASTE = "grey-paste"
+    PRODUCT_LUMP = "product-lump"
+    HOLLOW = "hollow"
+
+
+class Cautions(StrEnum):
+    HOT_WORK = "hot-work"
+    CONFINED_SPACE = "confined-space"
+    BOTTLED_GAS = "bottled-gas"
+    FUEL = "fuel"
+    TOXIC_DUST = "toxic-dust"
+    FOAM_FUMES = "foam-fumes"
+    SINKING = "sinking"
