@@ -15,7 +15,6 @@ from inspect_tui.domain.words import (
     CLOSED,
     SIDE_WORDS,
     Feature,
-    FrameDirection,
     HullMetal,
     Lane,
     Need,
@@ -232,30 +231,3 @@ def frames_words(compartment: Compartment) -> str:
     if compartment.side is not None:
         parts.append(compartment.side.value)
     return "  ".join(parts)
-
-
-def from_bow_mm(boat: Boat, position: Position) -> float | None:
-    """Distance from the bow along the boat [mm] by her frames; None if it cannot be told.
-
-    Of frames counted forward from the stern the hull's length is taken off; the offset is always aft of the frame.
-
-    >>> from inspect_tui.domain.records import Datum
-    >>> from inspect_tui.domain.words import HullMetal, Rig
-    >>> boat = Boat(name="x", rig=Rig.SAIL, hull_metal=HullMetal.STEEL, hull_length_m=12,
-    ...             datum=Datum(frame_spacing_mm=500))
-    >>> from_bow_mm(boat, Position(frame=14, offset_mm=120))
-    7120.0
-    """
-    datum = boat.datum
-    if position.frame is None:
-        return None
-    table = datum.frame_table_mm
-    if table and position.frame.is_integer() and 0 <= position.frame < len(table):
-        at = table[int(position.frame)]
-    elif datum.frame_spacing_mm:
-        at = position.frame * datum.frame_spacing_mm
-    else:
-        return None
-    if datum.direction is FrameDirection.FORWARD:
-        at = boat.hull_length_m * 1000 - at
-    return at + (position.offset_mm or 0.0)

@@ -75,6 +75,18 @@ class Face(StrEnum):
     OUTSIDE = "outside"
 
 
+class Zone(StrEnum):
+    """Height by the loaded waterline, from low to high; what may be under water is under water."""
+
+    UNDER = "under water"
+    NEAR = "near water"
+    ABOVE = "above water"
+
+    @property
+    def height(self) -> int:
+        return tuple(Zone).index(self)
+
+
 class Lane(StrEnum):
     """Where in the boat's height a compartment lies."""
 

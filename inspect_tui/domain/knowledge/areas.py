@@ -9,8 +9,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StringConstraints
 
-from inspect_tui.domain.knowledge.entry import Entry, Id, Text
-from inspect_tui.domain.words import Across, Feature, HullMetal, Lane, Need, Rig, Severity, Step, Water, Who
+from inspect_tui.domain.knowledge.entry import Entry, Id, Known, Text
+from inspect_tui.domain.words import Across, Feature, HullMetal, Lane, Need, Rig, Severity, Step, Water, Who, Zone
 
 ReadingKind = Literal[
     "pits",
@@ -36,7 +36,8 @@ Condition = Rig | HullMetal | Water | Feature
 class Prompt(Entry):
     """One thing to look at. `key` (area/id) names it everywhere outside its own file. `opens`: the screen on which
     its measuring is done, where that takes more than a line of numbers; `across`: what its ohms are taken across;
-    `first`: it is asked before all others, those asked everywhere too."""
+    `first`: it is asked before all others, those asked everywhere too; `zone`: where its metal lies by the waterline,
+    where that is not its area's."""
 
     id: Id
     ask: Text
@@ -53,6 +54,7 @@ class Prompt(Entry):
     kind: Id | None = None
     share: bool = False
     first: bool = False
+    zone: Zone | None = None
     across: Across | None = None
     opens: Literal["hunt", "protection", "patches"] | None = None
     area: str = ""
@@ -65,7 +67,8 @@ class Prompt(Entry):
 class Area(Entry):
     """A kind of place, with the prompts for it, in the order they are best asked.
 
-    `picked` and `applies` say on which boats it is ticked at the start; any boat may have it.
+    `picked` and `applies` say on which boats it is ticked at the start; any boat may have it. `crosses`: it reaches
+    down to the waterline or below, though it is counted among what lies above.
     """
 
     id: Id
@@ -75,15 +78,29 @@ class Area(Entry):
     lane: Lane
     picked: bool
     applies: tuple[Condition, ...] = ()
+    crosses: bool = False
     traps: Text
     hidden: Text
     clear: Text
     prompt: tuple[Prompt, ...] = Field(min_length=1)
 
+    @property
+    def usual_zone(self) -> Zone:
+        return Zone.ABOVE if self.lane is Lane.ABOVE and not self.crosses else Zone.UNDER
+
+
+class NearWater(Entry):
+    """The band about the loaded waterline that counts as near water: so far above it, and so far below."""
+
+    half_width_mm: Annotated[float, Field(gt=0, allow_inf_nan=False)]
+    source: str
+    seen: Known
+
 
 class Everywhere(Entry):
     """The questions asked in every compartment, before and after its own."""
 
+    near_water: NearWater
     before: tuple[Prompt, ...]
     after: tuple[Prompt, ...]
 

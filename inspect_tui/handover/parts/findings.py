@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from inspect_tui.domain import walk
+from inspect_tui.domain import walk, zones
 from inspect_tui.domain.measured import instrument_words, moment, reading_line
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
 from inspect_tui.domain.readings import in_words
@@ -96,6 +96,8 @@ def place_lines(subject: Subject, finding: Finding) -> list[Line]:
     if paced := subject.paced(finding.position):
         position.append(paced)
     lines.append(Line("Position", "; ".join(position)))
+    zone = zones.zone_of_finding(subject.book, subject.checklists, finding)
+    lines.append(Line("Zone", f"{zone.value}, by the loaded waterline"))
     size = [f"{side:g}" for side in (finding.extent_length_mm, finding.extent_width_mm) if side]
     if size:
         lines.append(Line("Extent", f"{' × '.join(size)} mm, along the boat first"))

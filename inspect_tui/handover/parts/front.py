@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
-from inspect_tui.domain import walk
+from inspect_tui.domain import shell, walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.measured import moment
 from inspect_tui.domain.plain import counted, shortened
@@ -214,7 +214,7 @@ def plan_figure(subject: Subject) -> Figure | None:
             finding.chalk, along, finding.position.side, _girth_mm(finding.position), subject.tier_of(finding)
         )
         for finding in subject.book.findings.values()
-        if (along := walk.from_bow_mm(boat, finding.position)) is not None
+        if (along := shell.from_bow_mm(boat, finding.position)) is not None
     ]
     if not drawn:
         return None

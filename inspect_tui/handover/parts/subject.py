@@ -7,12 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from inspect_tui.domain import walk
+from inspect_tui.domain import shell
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.reading_records import Reading
-from inspect_tui.domain.records import Finding, Position
+from inspect_tui.domain.records import NOWHERE, Finding, Position
 from inspect_tui.domain.words import FrameDirection, Tier
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.work.action import Action
@@ -79,11 +79,14 @@ class Subject:
         return kind.label if kind else finding.kind
 
     def paced(self, position: Position) -> str:
-        """A position as a distance that can be taped off, in one phrase; empty if it cannot be told."""
-        along = walk.from_bow_mm(self.book.boat, position)
+        """A position as a distance that can be taped off, by the nearest frame too if none was written down; empty if
+        it cannot be told."""
+        boat, datum = self.book.boat, self.book.boat.datum
+        along = shell.from_bow_mm(boat, position)
         if along is None:
             return ""
-        datum = self.book.boat.datum
+        near = shell.position_at(boat, shell.ShellPlace(along, 0.0)) if position.frame is None else NOWHERE
+        by_frame = f"frame {near.frame:g} {near.offset_mm:+,.0f} mm, " if near.frame is not None else ""
         if datum.direction is FrameDirection.FORWARD:
-            return f"{self.book.boat.hull_length_m * 1000 - along:,.0f} mm forward of {datum.origin or 'the stern'}"
-        return f"{along:,.0f} mm aft of {datum.origin or 'the bow'}"
+            return f"{by_frame}{boat.hull_length_m * 1000 - along:,.0f} mm forward of {datum.origin or 'the stern'}"
+        return f"{by_frame}{along:,.0f} mm aft of {datum.origin or 'the bow'}"

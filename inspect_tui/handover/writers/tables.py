@@ -6,11 +6,12 @@ import csv
 import io
 from collections.abc import Iterable, Mapping, Sequence
 
-from inspect_tui.domain import walk
+from inspect_tui.domain import shell, walk, zones
 from inspect_tui.domain.plain import one_line, spreadsheet_cell
-from inspect_tui.domain.reading_records import PitReading, ThicknessReading
+from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
 from inspect_tui.domain.readings import KINDS
-from inspect_tui.domain.records import Finding, Position
+from inspect_tui.domain.records import Finding
+from inspect_tui.domain.words import Zone
 from inspect_tui.handover.parts.findings import verdict_words
 from inspect_tui.handover.parts.subject import Subject
 
@@ -43,16 +44,21 @@ def _cell(value: object) -> object:
     return value
 
 
-POSITION = ("frame", "offset_mm", "from_bow_mm", "side", "girth_mm", "face", "spot")
+# `out_mm`: along the plate from the centreline, to port below 0.
+POSITION = ("zone", "frame", "offset_mm", "from_bow_mm", "side", "girth_mm", "out_mm", "face", "spot")
 
 
-def _position(subject: Subject, position: Position) -> dict[str, object]:
+def _position(subject: Subject, of: Finding | Reading, zone: Zone) -> dict[str, object]:
+    boat, position = subject.book.boat, of.position
+    place = shell.on_shell(boat, position, subject.book.compartments.get(of.compartment))
     return {
+        "zone": zone.value,
         "frame": position.frame,
         "offset_mm": position.offset_mm,
-        "from_bow_mm": walk.from_bow_mm(subject.book.boat, position),
+        "from_bow_mm": shell.from_bow_mm(boat, position),
         "side": position.side.value if position.side else None,
         "girth_mm": position.girth_mm,
+        "out_mm": place.out_mm if place else None,
         "face": position.face.value if position.face else None,
         "spot": position.words,
     }
@@ -86,7 +92,7 @@ def _finding_row(subject: Subject, finding: Finding) -> Row:
         "likelihood": finding.likelihood.value,
         "status": finding.status.value,
         "tier": tier.value if tier else "closed",
-        **_position(subject, finding.position),
+        **_position(subject, finding, zones.zone_of_finding(subject.book, subject.checklists, finding)),
         "extent_length_mm": finding.extent_length_mm,
         "extent_width_mm": finding.extent_width_mm,
         "verdict": verdict.treatment.value if verdict else None,
@@ -120,7 +126,7 @@ def readings_table(subject: Subject) -> str:
             "kind": reading.kind,
             "unit": about.unit,
             "values": list(getattr(reading, about.values)),
-            **_position(subject, reading.position),
+            **_position(subject, reading, zones.zone_of_reading(subject.book, subject.checklists, reading)),
             "instrument": reading.instrument,
             "instrument_error": reading.instrument_error,
             "bright_metal": reading.clean_metal,
