@@ -95,9 +95,7 @@ def test_how_far_from_the_bow(datum: dict[str, object], position: dict[str, floa
         (Side.STARBOARD, 300, Side.PORT, 300),
     ],
 )
-def test_how_far_out(
-    side: Side | None, girth: float | None, compartment_side: Side | None, out: float | None
-) -> None:
-    place = Compartment(id="c1-x", area="stem", name="Stem", order=1, side=compartment_side)
+def test_how_far_out(side: Side | None, girth: float | None, behind: Side | None, out: float | None) -> None:
+    place = Compartment(id="c1-x", area="stem", name="Stem", order=1, side=behind)
     told = on_shell(boat(), Position(offset_mm=1000, side=side, girth_mm=girth), place)
     assert (told.out_mm if told else None) == out

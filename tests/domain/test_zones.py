@@ -59,9 +59,7 @@ POSITIONS = st.builds(
 )  # fmt: skip
 
 
-def may_be_under_water(
-    area: str, prompt: str | None, lies_below: bool | None, position: Position, boat: Boat
-) -> bool:
+def may_be_wet(area: str, prompt: str | None, lies_below: bool | None, position: Position, boat: Boat) -> bool:
     """By itself, from what the words mean: everything but what is said, or proved by the girth, to be dry."""
     if lies_below is False and (prompt is None or PROMPTS[prompt].zone is not Zone.UNDER):
         return False
