@@ -17,8 +17,9 @@ from inspect_tui.domain.book import ONLY, dump
 from inspect_tui.domain.chain import chained, digest_of, in_order, link_of
 from inspect_tui.domain.identity import Identity, Key
 from inspect_tui.domain.knowledge.named import Kinds
-from inspect_tui.domain.trail import Argument, Change, Draft, Form, Was
+from inspect_tui.domain.trail import Change, Was
 from inspect_tui.store.envelope import Tables
+from inspect_tui.store.old_drafts import drafts_of_today
 
 SCHEMA = 3
 
@@ -58,7 +59,7 @@ def _with_identity(tables: Tables, moment: Moment) -> Tables:
     line = line.model_copy(update={"link": link_of(str(lines[-1].get("link", "")) if lines else "", dump(line))})
     for table, key, row in [*written, ("trail", str(Key(number, moment.copy_name)), dump(line))]:
         tables.setdefault(table, {})[key] = row
-    tables["drafts"] = {draft.id: dump(draft) for draft in _forms(tables)}
+    tables["drafts"] = {draft.id: dump(draft) for draft in drafts_of_today(tables)}
     return tables
 
 
@@ -76,64 +77,6 @@ def _leaks(tables: Tables) -> list[tuple[str, dict[str, Any]]]:
         if circuit := next(named, None):
             found.append((key, {**row, "circuit": circuit}))
     return found
-
-
-def _forms(tables: Tables) -> list[Draft]:
-    """Half-written forms under what they are forms of; one that no screen of today opens keeps its words."""
-    kept = []
-    for key, row in tables.get("drafts", {}).items():
-        form = _form_named(key, tables)
-        try:
-            kept.append(
-                Draft(
-                    id=form.key,
-                    when=row["when"],
-                    fields=row["fields"],
-                    chalk=row.get("chalk"),
-                    screen=form.screen,
-                    arguments=dict(form.arguments),
-                    asked=form.asked,
-                    about=dict(form.about),
-                )
-            )
-        except (ValueError, TypeError, KeyError):
-            continue
-    return kept
-
-
-def _form_named(name: str, tables: Tables) -> Form:
-    """What schema 2 wrote into one name."""
-    kind, *rest = name.split("/")
-    match kind, rest:
-        case "finding", ["new", place, *prompt]:
-            return Form("finding", _said(compartment=place, prompt="/".join(prompt)))
-        case "finding", [chalk] if chalk.isdecimal():
-            return Form("finding", {"chalk": int(chalk)})
-        case "measure", [place, chalk, *prompt]:
-            plate = prompt.pop() if prompt and prompt[-1] in tables.get("plate_fields", {}) else ""
-            said = _said(compartment=place, prompt="/".join(prompt), plate=plate)
-            return Form("measure", said | ({"chalk": int(chalk)} if chalk.isdecimal() else {}))
-        case "words", [place, *prompt]:
-            return Form("walk", {"compartment": place, "prompt": "/".join(prompt)}, "words")
-        case (("note" | "reason"), [chalk, *word]) if chalk.isdecimal():
-            about = _said(**{"status" if kind == "note" else "treatment": "/".join(word)})
-            return Form("finding", {"chalk": int(chalk)}, kind, about)
-        case "photo", [photo]:
-            return Form("photos", {}, "caption", {"photo": photo})
-        case "done", action:
-            return Form("worklist", {}, "done", {"action": "/".join(action)})
-        case (("compartment" | "plate"), [key]):
-            return Form(kind, {"compartment" if kind == "compartment" else "field": key})
-        case (("circuit" | "hull-test"), []):
-            return Form("hunt", {}, "circuit" if kind == "circuit" else "ohms")
-        case "round", []:
-            return Form("boat", {}, "round")
-        case _:
-            return Form(kind)
-
-
-def _said(**arguments: Argument) -> dict[str, Argument]:
-    return {name: value for name, value in arguments.items() if value != ""}
 
 
 # 2: the trail became a chain; photos, field sheets and rates came in. 3: identity, and keys that name their copy.

@@ -202,6 +202,8 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
 
     def keep(self) -> bool:
         text, place = self.text_of("values").strip(), hunting_place(self.book)
+        for name in ("water_salinity_g_kg", "water_chloride_mg_l"):
+            self.checked(name)
         if not text:
             return True
         if place is None:
