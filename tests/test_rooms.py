@@ -182,3 +182,21 @@ def test_every_stylesheet_belongs_to_a_screen() -> None:
         for sheet in re.findall(r'CSS_PATH = "(.+)"', path.read_text(encoding="utf-8")):
             assert (path.parent / sheet).is_file(), sheet
     assert not [sheet for sheet in screens.rglob("*.tcss") if not sheet.with_suffix(".py").is_file()]
+
+
+def test_the_words_that_begin_a_command_are_the_commands() -> None:
+    from inspect_tui.cli import main
+    from inspect_tui.commands import COMMANDS
+
+    assert set(main.commands) == set(COMMANDS)
+
+
+@pytest.mark.parametrize("command", ["calc", "writeup", "sheets", "papers", "worklist", "verify"])
+def test_a_command_alone_prints_its_help_and_starts_nothing(tmp_path: Path, command: str) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "inspect_tui", command],
+        capture_output=True, text=True, check=False, timeout=60, cwd=tmp_path, stdin=subprocess.DEVNULL,
+    )  # fmt: skip
+    assert f"Usage: inspect-tui {command} " in done.stdout + done.stderr
+    assert "Options:" in done.stdout + done.stderr
+    assert list(tmp_path.iterdir()) == []

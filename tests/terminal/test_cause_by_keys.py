@@ -15,7 +15,7 @@ from inspect_tui.judgement.causes.patches import tally
 from inspect_tui.judgement.electricity.hunted import newest_hunt
 from inspect_tui.judgement.electricity.protected import at_rest
 from inspect_tui.judgement.judged import Judged
-from inspect_tui.store.book_file import BookFile
+from inspect_tui.store.book_file import BookFile, open_book
 from tests.conftest import finding_edit, place_called, prompt_called, worklist
 from tests.terminal.helpers import at_work, demo_file
 
@@ -429,3 +429,55 @@ async def test_an_anode_plan_is_followed_line_by_line_and_too_little_current_is_
         hands.app.screen.query_one("#anode_kg").value = "heavy"  # type: ignore[attr-defined]
         await hands.settle()
         assert '"heavy" is not a number' in hands.flat
+
+
+async def test_two_circuits_of_which_one_name_begins_the_other_both_become_findings(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    opened = demo_file(tmp_path)
+    opened.record(edits.float_or_haul(opened.book, FloatState.AFLOAT, opened.clock().date()))
+    opened.record(with_circuits(opened.book, ("Pump", "Pump aft")))
+    async with at_work(checklists, opened) as hands:
+        hands.app.go("hunt")
+        await hands.settle()
+        for mv in (-900, -900, -900, -820, -830, -900):
+            await hands.type(str(mv))
+            await hands.press("enter")
+        await hands.press("f9")
+        assert "Written down as finding 53" in hands.flat
+        assert opened.book.findings["53"].circuit == "Pump"
+        await hands.press("escape", "c", "5", "3", "enter", "ctrl+u")
+        await hands.type("the pump moves her hull by a lot")
+        await hands.press("f2")
+        assert opened.book.findings["53"].words == "the pump moves her hull by a lot"
+        await hands.press("escape")
+        hands.app.go("hunt")
+        await hands.settle()
+        await hands.press("f9")
+        assert "Written down as finding 54" in hands.flat
+        assert opened.book.findings["54"].circuit == "Pump aft"
+        await hands.press("f9")
+        assert "55" not in opened.book.findings, "both stand in the book"
+    assert opened.book.findings["53"].circuit == "Pump", "rewording it changed nothing"
+
+
+async def test_a_reading_from_a_half_written_measure_keeps_its_prompt_and_its_plate(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    opened = demo_file(tmp_path)
+    place, prompt = prompt_called(checklists, opened.book, "cabin-bilge/pit-grid")
+    async with at_work(checklists, opened, size=(100, 40)) as hands:
+        hands.app.go("measure", compartment=place.id, prompt=prompt.key, plate="p2")
+        await hands.settle()
+        await hands.type("1,4 0.9")
+        await hands.press("escape")
+    opened.close()
+    again = open_book(opened.path, opened.clock, "Mattis")
+    async with at_work(checklists, again, size=(100, 40)) as hands:
+        await hands.press("o", "1", "o")
+        assert "1,4 0.9" in hands.text
+        await hands.press("f2")
+    newest = max(again.book.readings.values(), key=lambda one: one.when)
+    assert (newest.compartment, newest.prompt, newest.plate_field) == (place.id, prompt.key, "p2")
+    assert newest.typed == "1,4 0.9"
+    assert not again.book.drafts
