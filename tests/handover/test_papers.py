@@ -16,11 +16,14 @@ import pytest
 from click.testing import CliRunner
 
 from inspect_tui.cli import main
+from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.words import Said
-from inspect_tui.handover.model import Figure, Table
+from inspect_tui.domain.words import Said, Treatment
+from inspect_tui.handover.model import Facts, Figure, Sheet, Table
 from inspect_tui.handover.parts.closing import LIMITS
+from inspect_tui.handover.parts.jobs import jobs_part
+from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.handover.report import make_report
 from inspect_tui.handover.writers.html import html_pieces
 from inspect_tui.handover.writers.text import write_text
@@ -272,3 +275,31 @@ def test_a_potential_without_its_electrode_is_listed_and_not_judged(book: Book, 
     text = " ".join(write_text(make_report(Judged(book, checklists))).split())
     assert "not judged" in text
     assert "not named" in text
+
+
+def test_a_job_says_what_is_still_to_be_settled(demo: Book, checklists: Checklists) -> None:
+    def settled(book: Book) -> dict[int, str]:
+        part = jobs_part(Subject(Judged(book, checklists)))
+        sheets = [block for block in part.blocks if isinstance(block, Sheet)]
+        told = {}
+        for sheet in sheets:
+            lines = [line for block in sheet.blocks if isinstance(block, Facts) for line in block.lines]
+            told[sheet.chalk or 0] = "".join(line.value for line in lines if line.name == "To be settled")
+        return told
+
+    before = settled(demo)
+    undecided = [chalk for chalk in before if demo.findings[str(chalk)].treatment is None]
+    assert undecided
+    for chalk in undecided:
+        if demo.findings[str(chalk)].override is None:
+            assert "nobody has decided it yet" in before[chalk]
+    judged = Judged(demo, checklists)
+    graver = next(
+        job.finding
+        for job in judged.jobs
+        if job.verdict is not None and job.verdict.treatment is Treatment.INSERT_PLATE and not job.own
+    )
+    milder = graver.model_copy(update={"treatment": Treatment.WELD_UP})
+    told = settled(after(demo, edits.change_finding(milder), Stamp(START, "x"))[0])[graver.chalk]
+    assert "by the numbers it asks for more: " in told
+    assert "nobody has decided" not in told

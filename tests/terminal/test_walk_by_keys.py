@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from inspect_tui.domain import walk
+from inspect_tui.domain import edits, walk
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import FloatState, Likelihood, Said, Severity, Status, UnseenReason
 from inspect_tui.store.book_file import BookFile, open_book
@@ -14,7 +14,7 @@ from inspect_tui.terminal.screens.boat.boat import BoatScreen
 from inspect_tui.terminal.screens.boat.start import StartScreen
 from inspect_tui.terminal.screens.walk.walk import WalkScreen
 from inspect_tui.terminal.widgets.field import Field
-from tests.conftest import SteppingClock
+from tests.conftest import SteppingClock, finding_edit, prompt_called, reading_edit
 from tests.terminal.helpers import Hands, at_work, demo_file
 
 # What a new user types between the empty screen and the first answer.
@@ -403,3 +403,50 @@ async def test_unticked_compartments_stay_unticked_after_going_back(tmp_path: Pa
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
         await hands.press(*FIRST_KEYS[:-2], "space", "escape", "f2", "enter")
         assert "stem" not in {place.area for place in opened(hands).book.compartments.values()}
+
+
+async def test_a_form_keeps_what_it_does_not_show_and_long_is_not_wide(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    file = demo_file(tmp_path)
+    boat = file.book.boat
+    datum = boat.datum.model_copy(update={"frame_table_mm": (0.0, 480.0, 970.0)})
+    file.record(edits.change_boat(boat.model_copy(update={"datum": datum})))
+    async with at_work(checklists, file, size=(100, 60)) as hands:
+        hands.app.go("particulars")
+        await hands.settle()
+        hands.app.screen.query_one("#name", Field).value = "Sand Martin"
+        await hands.press("f2")
+        kept = opened(hands).book.boat
+        assert kept.name == "Sand Martin"
+        assert kept.datum == datum
+        assert kept.float_history == boat.float_history
+        hands.app.go("finding", chalk=23)
+        await hands.settle()
+        hands.app.screen.query_one("#extent_length_mm", Field).value = "710"
+        hands.app.screen.query_one("#extent_width_mm", Field).value = "170"
+        await hands.press("f2")
+        finding = opened(hands).book.findings["23"]
+        assert (finding.extent_length_mm, finding.extent_width_mm) == (710, 170)
+
+
+async def test_the_walk_shows_the_findings_and_readings_of_its_own_place_alone(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    file = demo_file(tmp_path)
+    area = checklists.areas["cabin-bilge"]
+    file.record(edits.add_compartment(file.book, area, "Second bilge"))
+    first, second = [place for place in file.book.bow_to_stern() if place.area == "cabin-bilge"]
+    prompt = prompt_called(checklists, file.book, "cabin-bilge/pit-grid")[1]
+    for place, words, depth in ((first, "of the first", 1.11), (second, "of the second", 2.22)):
+        file.record(finding_edit(file.book, file.stamp(), place, prompt, words=words))
+        file.record(reading_edit(file.book, file.stamp(), place, "pits", [depth], prompt=prompt.key))
+    async with at_work(checklists, file, size=(100, 50)) as hands:
+        for place, words, read in ((first, "of the first", "1.11"), (second, "of the second", "2.22")):
+            hands.app.go("walk", compartment=place.id, prompt=prompt.key)
+            await hands.settle()
+            assert words in hands.text
+            assert read in hands.text
+            assert ("of the first" in hands.text) + ("of the second" in hands.text) == 1
+            assert ("1.11" in hands.text) + ("2.22" in hands.text) == 1
+            await hands.press("escape")

@@ -1,0 +1,151 @@
+"""What the list must never lose: small rules, each of which somebody could be hurt without."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from inspect_tui.domain import edits
+from inspect_tui.domain.book import Book, Stamp, after, undo
+from inspect_tui.domain.knowledge.named import Kinds, Prompts
+from inspect_tui.domain.records import PlateField
+from inspect_tui.domain.words import FloatState, PlateRegion, Said, Status, Step, Tier, UnseenReason, Who
+from inspect_tui.engineering.metal.plate_strength import check_plate
+from inspect_tui.engineering.metal.pressure import Craft, Panel
+from inspect_tui.errors import NotAllowed
+from inspect_tui.judgement.electricity.hunted import newest_hunt
+from inspect_tui.judgement.judged import Judged
+from inspect_tui.judgement.metal.verdict import Facts
+from inspect_tui.judgement.work.action import Task
+from inspect_tui.store.checklist_files import load_checklists
+from tests.conftest import (
+    finding_edit,
+    place_called,
+    prompt_called,
+    reading_edit,
+    with_finding,
+    worklist,
+)
+from tests.judgement.test_worklist import STAMP
+
+CHECKLISTS = load_checklists()
+
+
+def do(book: Book, edit: Any) -> Book:
+    return after(book, edit, STAMP)[0]
+
+
+# Of a bottom panel, with round numbers in the place of its own.
+PLATE = replace(
+    check_plate(Craft(True, "A", 10, 8000), Panel("bottom", 300, 900, 0.6), "aluminium", 275, 125, 4.0),
+    required_mm=4.0,
+    minimum_mm=2.0,
+)
+
+
+def test_a_circuit_hunt_ends_where_nobody_read_for_twelve_hours(book: Book) -> None:
+    place = place_called(book, "electrics")
+    for hours, mv in ((0, -900.0), (11.9, -890.0), (24, -880.0), (24.5, -870.0)):
+        stamp = Stamp(STAMP.when + timedelta(hours=hours), "Mattis")
+        edit = reading_edit(
+            book, stamp, place, "potential", [mv], prompt=Prompts.CIRCUIT_HUNT, electrode="agcl-sea", circuit="pump"
+        )
+        book = after(book, edit, stamp)[0]
+    assert [one.potential_mv for one in newest_hunt(book)] == [(-880.0,), (-870.0,)]
+
+
+def test_bad_air_at_two_questions_is_told_twice(book: Book) -> None:
+    tank, locker = place_called(book, "water-tank"), place_called(book, "chain-locker")
+    for place, prompt, percent in (
+        (tank, "water-tank/air", 17.0),
+        (tank, "water-tank/sediment", 16.0),
+        (locker, "chain-locker/air", 18.0),
+        (tank, "water-tank/air", 17.5),
+    ):
+        book = do(book, reading_edit(book, STAMP, place, "oxygen", [percent], prompt=prompt))
+    told = [one for one in worklist(book, CHECKLISTS).actions if one.task is Task.READING]
+    assert sorted(one.why.split("oxygen ")[1].split(" ")[0] for one in told) == ["16", "17.5", "18"]
+    assert {one.who for one in told} == {Who.OWNER}
+    assert {one.tier for one in told} == {Tier.NOW}
+
+
+@pytest.mark.parametrize(
+    ("reason", "who"),
+    [
+        (UnseenReason.UNSAFE_AIR, Who.YARD),
+        (UnseenReason.SEALED, Who.YARD),
+        (UnseenReason.NO_TIME, Who.OWNER),
+        (UnseenReason.BALLAST, Who.OWNER),
+    ],
+)
+def test_what_the_air_or_a_weld_closes_is_not_the_owners_to_open(book: Book, reason: UnseenReason, who: Who) -> None:
+    place, prompt = prompt_called(CHECKLISTS, book, "hollow-keel/keel-root")
+    book = do(book, edits.say(book, STAMP, place, prompt, Said.UNSEEN, reason=reason))
+    opened = next(one for one in worklist(book, CHECKLISTS).actions if one.task is Task.OPEN)
+    assert opened.who is who
+
+
+def test_wet_linings_come_out_before_arc_or_paint(book: Book) -> None:
+    place = place_called(book, "cabin-bilge")
+    book = do(book, finding_edit(book, STAMP, place, kind=Kinds.WET_COVER, words="sodden foam"))
+    book = do(book, finding_edit(book, STAMP, place, kind=Kinds.PITTING, words="pits"))
+    other = place_called(book, "engine")
+    book = do(book, finding_edit(book, STAMP, other, kind=Kinds.PITTING, words="pits"))
+    for chalk in ("2", "3"):
+        book = do(book, edits.move_finding(book, STAMP, book.findings[chalk], Status.MEASURED))
+    listed = worklist(book, CHECKLISTS)
+    of = {action.chalk: action for action in listed.actions if action.task is Task.FINDING}
+    assert of[1].step is Step.GUT
+    assert of[1].key in of[2].after
+    assert of[1].key not in of[3].after, "linings of another place are in nobody's way"
+
+
+@pytest.mark.parametrize("afloat", [True, False])
+@pytest.mark.parametrize("cause", ["galvanic", "deposit-pitting", "stray-dc"])
+def test_only_a_current_is_cured_at_once(book: Book, cause: str, afloat: bool) -> None:
+    known, base = CHECKLISTS.causes.causes[cause], CHECKLISTS.causes.signs
+    signs = tuple(sign for sign, chance in known.tells.items() if chance > base[sign].base)
+    book = with_finding(book, CHECKLISTS, STAMP, "sump/pump-foot", kind=Kinds.PITTING)
+    finding = book.findings["1"].model_copy(
+        update={
+            "signs": signs,
+            "signs_confirmed": signs,
+            "signs_absent": tuple(sign for sign in base if sign not in signs),
+        }
+    )
+    book = do(book, edits.change_finding(finding))
+    if afloat:
+        book = do(book, edits.float_or_haul(book, FloatState.AFLOAT, STAMP.when.date()))
+    cures = [one for one in worklist(book, CHECKLISTS).actions if one.task is Task.CURE and one.detail == cause]
+    assert len(cures) == 1
+    urgent = Tier.NOW if afloat else Tier.BEFORE_AFLOAT
+    if known.current:
+        assert cures[0].tier is urgent
+    else:
+        assert cures[0].tier is not Tier.NOW
+
+
+def test_what_the_gauge_may_be_off_is_taken_off_what_is_left(book: Book) -> None:
+    for error in (0.1, 0.5):
+        told = Facts(6.0, None, mean_mm=5.0, thinnest_mm=4.5, error_mm=error, check=PLATE).quantities()
+        assert told["thickness_of_required"] == pytest.approx((5.0 - error) / 4.0)
+        assert told["thinnest_of_required"] == pytest.approx((4.5 - error) / 4.0)
+        assert told["thickness_of_minimum"] == pytest.approx((5.0 - error) / 2.0)
+
+
+def test_a_plate_field_that_readings_or_places_name_cannot_be_taken_back(book: Book) -> None:
+    field = PlateField(id="p1", name="bottom", region=PlateRegion.BOTTOM)
+    named = do(book, edits.keep_plate_field(field))
+    place = place_called(named, "cabin-bilge")
+    read = do(named, reading_edit(named, STAMP, place, "thickness", [5.0], plate_field="p1"))
+    number = max(change.number for change in named.trail.values())
+    with pytest.raises(NotAllowed, match="Readings or a compartment name that plate field"):
+        undo(read, number)
+    lies = do(named, edits.change_compartment(place.model_copy(update={"plate_fields": ("p1",)})))
+    with pytest.raises(NotAllowed, match="Readings or a compartment name that plate field"):
+        undo(lies, number)
+    assert "p1" not in do(named, undo(named, number)).plate_fields
+    assert Judged(read, CHECKLISTS).worklist.actions
