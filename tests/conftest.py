@@ -46,6 +46,27 @@ def clock() -> SteppingClock:
     return SteppingClock()
 
 
+# Walks of the screen, and what starts programs, builds a wheel or measures; single tests are marked where they stand.
+SLOW = ("terminal", "benchmarks", "store/test_kill.py", "test_quality.py")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    here = Path(__file__).parent
+    for item in items:
+        if any(item.path.is_relative_to(here / name) for name in SLOW):
+            item.add_marker("slow")
+
+
+def pytest_terminal_summary(terminalreporter: Any) -> None:
+    """How long the quick set and the slow one took, in seconds of one process; told, never judged."""
+    took = {"quick": 0.0, "slow": 0.0}
+    for reports in terminalreporter.stats.values():
+        for report in reports:
+            if isinstance(report, pytest.TestReport):
+                took["slow" if "slow" in report.keywords else "quick"] += report.duration
+    terminalreporter.write_line("  ".join(f"{name}: {seconds:.0f} s" for name, seconds in took.items()))
+
+
 IDENTITY = Identity(book_id="0123456789abcdef" * 2, copy_name="demo")
 
 

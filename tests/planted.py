@@ -194,10 +194,12 @@ def main() -> int:
     parser.add_argument("--count", type=int, default=20)
     parser.add_argument("--room", action="append", choices=ROOMS, help="only here; may be given more than once")
     parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1)
-    parser.add_argument("--marks", default="not slow", help="which tests, as for pytest -m")
+    parser.add_argument("--marks", help="which tests, as for pytest -m; else the quick set, but of the terminal all")
     parser.add_argument("--show", action="store_true", help="only show what would be planted")
     asked = parser.parse_args()
-    faults = planted(asked.room or ("domain", "judgement", "store"), asked.seed, asked.count)
+    rooms = asked.room or ("domain", "judgement", "store")
+    marks = asked.marks if asked.marks is not None else "" if "terminal" in rooms else "not slow"
+    faults = planted(rooms, asked.seed, asked.count)
     if asked.show:
         print("\n".join(map(str, faults)))
         return 0
@@ -217,7 +219,7 @@ def main() -> int:
         def tried(fault: Fault) -> None:
             copy, began = copies.get(), time.monotonic()
             try:
-                seen = caught(fault, copy, asked.marks)
+                seen = caught(fault, copy, marks)
             finally:
                 copies.put(copy)
             if not seen:

@@ -102,6 +102,7 @@ def test_maximum_likelihood_and_return_levels_agree_with_scipy_on_200_samples() 
         assert return_level(ours.location_mm, ours.scale_mm, 150) == pytest.approx(theirs, rel=1e-5)
 
 
+@pytest.mark.slow
 def test_censored_likelihood_agrees_with_a_direct_search_on_200_samples() -> None:
     for depths in random_samples():
         smallest, plate = float(np.quantile(depths, 0.25)), float(np.quantile(depths, 0.9))
@@ -166,6 +167,7 @@ def test_a_tail_that_is_not_gumbel_is_seen() -> None:
     assert tail_check(Sample(PORT_PIRIE[:9])) is None
 
 
+@pytest.mark.slow
 def test_the_prediction_bound_holds_as_often_as_it_says() -> None:
     """2,000 invented hulls for each line; the table in DEVELOPERS.md is what this run gives."""
     rows = simulate()

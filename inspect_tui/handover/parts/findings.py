@@ -95,9 +95,8 @@ def place_lines(subject: Subject, finding: Finding) -> list[Line]:
     position = [walk.position_words(finding.position) or "position not written down"]
     if paced := subject.paced(finding.position):
         position.append(paced)
+    position.append(zones.zone_of_finding(subject.book, subject.checklists, finding).value)
     lines.append(Line("Position", "; ".join(position)))
-    zone = zones.zone_of_finding(subject.book, subject.checklists, finding)
-    lines.append(Line("Zone", f"{zone.value}, by the loaded waterline"))
     size = [f"{side:g}" for side in (finding.extent_length_mm, finding.extent_width_mm) if side]
     if size:
         lines.append(Line("Extent", f"{' × '.join(size)} mm, along the boat first"))
