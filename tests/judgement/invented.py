@@ -1,0 +1,289 @@
+"""Books as many people might have written them: one for each seed, through the same edits as the app uses."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from datetime import timedelta
+from typing import Any
+
+from inspect_tui.domain import edits, walk
+from inspect_tui.domain.book import Book, Edit, Stamp, after, undo
+from inspect_tui.domain.edits.causes import lift_patch, name_beside, tick_sign
+from inspect_tui.domain.knowledge.areas import ReadingKind
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.named import Kinds, Prompts
+from inspect_tui.domain.readings import KINDS
+from inspect_tui.domain.records import Compartment, Datum, Finding, Lifted, PlateField, Position, Rates
+from inspect_tui.domain.words import (
+    Across,
+    Beneath,
+    DesignCategory,
+    Face,
+    Feature,
+    FloatState,
+    FrameDirection,
+    HullMetal,
+    Likelihood,
+    PatchEdge,
+    PlateRegion,
+    Rig,
+    Said,
+    Severity,
+    Side,
+    Status,
+    ThicknessSource,
+    Treatment,
+    UnseenReason,
+    Water,
+)
+from inspect_tui.engineering.electricity.circuit_hunt import Switched
+from inspect_tui.errors import DomainError
+from inspect_tui.judgement.causes.patches import signs_shown
+from inspect_tui.judgement.judged import Judged
+from inspect_tui.judgement.work.completion import complete
+from tests.conftest import IDENTITY, START
+
+METHODS = ("ultrasonic", "ultrasonic through paint", "caliper", "drilled hole")
+# What each kind of reading is like [its own unit], good and bad.
+RANGES: dict[ReadingKind, tuple[float, float]] = {
+    "potential": (-1150, -500), "resistance": (0.01, 5e6), "current": (0, 400), "oxygen": (17, 21), "vapour": (0, 20),
+    "salinity": (0, 36), "acidity": (4, 10), "coating": (20, 400), "length": (1, 300),
+}  # fmt: skip
+
+
+class Invented:
+    """A book in the making."""
+
+    def __init__(self, seed: int, checklists: Checklists) -> None:
+        self.dice = random.Random(seed)
+        self.checklists = checklists
+        self.now = START
+        self.book = Book.empty()
+        self._begin()
+        steps: list[Callable[[], object]] = [
+            self._answer, self._answer, self._find, self._find, self._gauge, self._gauge, self._gauge, self._meter,
+            self._sign, self._sign, self._move, self._move, self._decide, self._lift, self._hunt, self._share,
+            self._done,
+        ]  # fmt: skip
+        for count in range(self.dice.choice((40, 80, 110))):
+            self.dice.choice(steps)()
+            if count == 40:
+                self.now += timedelta(days=self.dice.choice((3, 200, 700)))
+                self.do(edits.open_round(self.book, self.stamp, "again"))
+                if self.maybe(0.5):
+                    other = FloatState.HAULED_OUT if self.book.boat.afloat else FloatState.AFLOAT
+                    self.do(edits.float_or_haul(self.book, other, self.now.date()))
+            if count % 20 == 19:
+                self.do(undo(self.book))
+
+    @property
+    def stamp(self) -> Stamp:
+        self.now += timedelta(minutes=self.dice.choice((1, 7, 40, 300)))
+        return Stamp(self.now, "Runa")
+
+    def maybe(self, chance: float) -> bool:
+        return self.dice.random() < chance
+
+    def number(self, low: float, high: float, chance: float = 1.0) -> float | None:
+        return round(self.dice.uniform(low, high), 2) if self.maybe(chance) else None
+
+    def do(self, edit: Edit) -> None:
+        self.book = after(self.book, edit, self.stamp)[0]
+
+    def tried(self, make: Callable[[], Edit]) -> None:
+        """A change that the rules may refuse."""
+        try:
+            self.do(make())
+        except DomainError:
+            self.now += timedelta(minutes=1)
+
+    def place(self) -> Compartment:
+        return self.dice.choice(self.book.bow_to_stern())
+
+    def finding(self) -> Finding | None:
+        return self.dice.choice(list(self.book.findings.values())) if self.book.findings else None
+
+    def position(self) -> Position:
+        pick = self.dice.choice
+        return Position(
+            frame=pick((None, 2.0, 7.0, 12.0)), offset_mm=self.number(-200, 200, 0.5), side=pick((*Side, None)),
+            girth_mm=self.number(0, 3500, 0.6), face=pick((*Face, None)),
+        )  # fmt: skip
+
+    def _begin(self) -> None:
+        pick, areas = self.dice.choice, list(self.checklists.areas.values())
+        metal, state = pick(tuple(HullMetal)), pick(tuple(FloatState))
+        new = edits.NewBoat("Tern", pick(tuple(Rig)), metal, pick((7.5, 11.0, 16.0)), state)
+        chosen = self.dice.sample(areas, self.dice.randint(5, 12))
+        wanted = [area for area in areas if area in chosen or area.id in ("electrics", "cabin-bilge")]
+        self.do(edits.start_book(self.stamp, IDENTITY, new, wanted))
+        datum = Datum(
+            direction=pick(tuple(FrameDirection)), frame_spacing_mm=pick((None, 400.0, 500.0)),
+            frame_table_mm=pick(((), (), (0.0, 350.0, 800.0, 1300.0, 1800.0, 2300.0, 2800.0, 3300.0))),
+        )  # fmt: skip
+        said = {
+            "year_built": pick((None, 1986, 2004)), "waterline_length_m": self.number(6, 14, 0.8),
+            "waterline_beam_m": self.number(2, 4, 0.8), "hull_draught_m": self.number(0.3, 1.2, 0.8),
+            "displacement_kg": self.number(3000, 20000, 0.8), "design_category": pick((*DesignCategory, None)),
+            "speed_kn": self.number(5, 20, 0.7), "deadrise_deg": self.number(0, 25, 0.7),
+            "righting_lever_m": self.number(0.3, 1.2, 0.5), "water": pick((*Water, None)), "datum": datum,
+            "circuits": ("Pump", "Pump aft", "lights"), "negative_tied": pick((None, False, True)),
+            "features": {feature: self.maybe(0.5) for feature in Feature if self.maybe(0.5)},
+        }  # fmt: skip
+        self.do(edits.change_boat(self.book.boat.model_copy(update=said)))
+        if self.maybe(0.5):
+            self.do(edits.set_rates(Rates(currency="EUR", hour=60, plate_kg=pick((None, 9.0)), filler_kg=30)))
+        alloys = [alloy.id for alloy in self.checklists.metals.alloys.values() if alloy.metal is metal]
+        for number in range(1, self.dice.randint(2, 4)):
+            self.do(
+                edits.keep_plate_field(
+                    PlateField(
+                        id=f"p{number}", name=f"plate {number}", region=pick(tuple(PlateRegion)),
+                        alloy=pick((*alloys, "")), temper=pick(("", "H111", "H116")),
+                        as_built_mm=pick((3.0, 4.0, 6.0, 10.0, None)),
+                        as_built_from=pick((*ThicknessSource, None)), panel_width_mm=self.number(250, 500, 0.8),
+                        panel_length_mm=self.number(500, 1500, 0.8), curvature_mm=self.number(0, 30, 0.5),
+                        welded=pick((True, False, None)), area_m2=self.number(1, 9, 0.8),
+                        head_m=self.number(0.5, 2, 0.5),
+                        from_aft_percent=self.number(0, 100, 0.5), up_side_percent=self.number(0, 100, 0.5),
+                    )
+                )
+            )  # fmt: skip
+        for place in self.book.bow_to_stern():
+            low = float(self.dice.randint(0, 12))
+            lies = {
+                "frame_from": pick((None, low)), "frame_to": pick((None, low + 3)), "side": pick((*Side, None)),
+                "below_waterline": pick((None, None, True, False)),
+                "plate_fields": tuple(one for one in self.book.plate_fields if self.maybe(0.4)),
+            }  # fmt: skip
+            self.do(edits.change_compartment(place.model_copy(update=lies)))
+
+    def _answer(self) -> None:
+        place = self.place()
+        prompt = self.dice.choice(walk.prompts_of(self.checklists, self.book.boat, place))
+        said = self.dice.choice((Said.SOUND, Said.SOUND, Said.UNSEEN, Said.NOT_FITTED))
+        reason = self.dice.choice(tuple(UnseenReason)) if said is Said.UNSEEN else None
+        self.tried(lambda: edits.say(self.book, self.stamp, place, prompt, said, reason=reason))
+
+    def _share(self) -> None:
+        place = self.place()
+        prompt = next(one for one in walk.prompts_of(self.checklists, self.book.boat, place) if one.share)
+        reasons = [self.dice.choice(tuple(UnseenReason))]
+        percent = float(self.dice.choice((0, 30, 60, 100)))
+        self.tried(lambda: edits.seen_share(self.book, self.stamp, place, prompt, percent, reasons))
+
+    def _find(self) -> None:
+        place, pick = self.place(), self.dice.choice
+        prompt = pick((None, pick(walk.prompts_of(self.checklists, self.book.boat, place))))
+        usual = prompt.kind if prompt and self.maybe(0.6) else None
+        kind = usual or pick((Kinds.PITTING, Kinds.OLD_PATCH, *self.checklists.kinds))
+        new = edits.NewFinding(
+            kind, pick(("", "a spot")), pick(tuple(Severity)), pick(tuple(Likelihood)), self.position(),
+            self.number(20, 600, 0.6), self.number(20, 400, 0.6),
+        )  # fmt: skip
+        self.tried(lambda: edits.write_finding(self.book, self.stamp, place, new, prompt=prompt))
+
+    def _gauge(self) -> None:
+        """Pits or thickness, at a finding or of a plate."""
+        pick, finding = self.dice.choice, self.finding() if self.maybe(0.6) else None
+        place = self.book.compartments[finding.compartment] if finding else self.place()
+        fields = list(self.book.plate_fields)
+        kind: ReadingKind = pick(("pits", "thickness"))
+        said: dict[str, Any] = {
+            "plate_field": pick((*fields, *fields, None)), "instrument_error": pick((None, 0.1, 0.3)),
+            "clean_metal": pick((True, True, True, None, False)), "position": self.position(),
+        }  # fmt: skip
+        many = range(self.dice.randint(1, 6))
+        if kind == "pits":
+            sides = pick(((300.0, 300.0), (100.0, 150.0), (None, None)))
+            said |= {"patch_length_mm": sides[0], "patch_width_mm": sides[1]}
+            said |= {
+                "worst_chosen": pick((None, True, False)),
+                "holed_through": pick((0, 0, 0, 0, 1)),
+                "soft": self.maybe(0.05),
+            }
+            values = [self.number(0.1, pick((1.0, 3.0, 5.5))) or 0.1 for _ in many] if self.maybe(0.9) else []
+        else:
+            said |= {"method": pick((*METHODS, None)), "paint_mm": self.number(0, 0.6, 0.3)}
+            values = [self.number(2.0, 6.2) or 2.0 for _ in many]
+        details = edits.ReadingDetails(**said)
+        self.tried(lambda: edits.add_reading(self.book, self.stamp, place, kind, values, details, finding=finding))
+
+    def _meter(self) -> None:
+        pick = self.dice.choice
+        kind = pick(tuple(RANGES))
+        place = self.place()
+        prompts = [one for one in walk.prompts_of(self.checklists, self.book.boat, place) if kind in one.measure]
+        finding = self.finding() if self.maybe(0.3) else None
+        said: dict[str, Any] = {"prompt": pick(prompts).key if prompts else None}
+        if kind == "potential":
+            said = {
+                "prompt": Prompts.REST_POTENTIAL, "electrode": pick(("agcl-sea", "cse", "zinc", "")),
+                "water_salinity_g_kg": self.number(5, 36, 0.5), "without_anodes": pick((None, None, True)),
+            }  # fmt: skip
+        elif kind == "resistance":
+            said = {"across": pick((*Across, None))}
+            if said["across"] is Across.HULL and self.maybe(0.4):
+                said["lamp"] = pick(("dark", "faint", "bright"))
+        values = [] if said.get("lamp") else [self.number(*RANGES[kind]) or 0.0 for _ in range(pick((1, 1, 2)))]
+        whole = KINDS[kind].quantity.whole
+        typed = [float(round(value)) if whole else value for value in values]
+        at = self.book.compartments[finding.compartment] if finding else place
+        details = edits.ReadingDetails(**said)
+        self.tried(lambda: edits.add_reading(self.book, self.stamp, at, kind, typed, details, finding=finding))
+
+    def _sign(self) -> None:
+        if finding := self.finding():
+            sign = self.dice.choice(tuple(self.checklists.causes.signs))
+            there = self.dice.choice((True, True, False, None))
+            self.tried(lambda: tick_sign(finding, sign, there))
+            if self.maybe(0.3):
+                metal = self.dice.choice((*self.checklists.metals.galvanic, "none"))
+                changed = self.book.findings[str(finding.chalk)]
+                self.tried(lambda: name_beside(changed, metal))
+
+    def _move(self) -> None:
+        if finding := self.finding():
+            status, note = self.dice.choice(tuple(Status)), self.dice.choice(("", "looked at twice"))
+            treatment = self.dice.choice((*Treatment, None)) if status is Status.DECIDED else None
+            self.tried(
+                lambda: edits.move_finding(self.book, self.stamp, finding, status, note=note, treatment=treatment)
+            )
+
+    def _done(self) -> None:
+        action = self.dice.choice(Judged(self.book, self.checklists).worklist.actions)
+        treatment = self.dice.choice((*Treatment, None))
+        self.tried(lambda: complete(self.book, self.stamp, action, "done so", treatment))
+
+    def _decide(self) -> None:
+        if (finding := self.finding()) and self.maybe(0.4):
+            own = self.dice.choice(tuple(Treatment))
+            self.tried(lambda: edits.override_finding(finding, self.stamp, own, "my reason"))
+
+    def _lift(self) -> None:
+        patches = [one for one in self.book.findings.values() if one.kind == Kinds.OLD_PATCH]
+        if not patches:
+            return
+        patch, stamp, pick = self.dice.choice(patches), self.stamp, self.dice.choice
+        lifted = Lifted(
+            when=stamp.when, by=stamp.by, beneath=pick(tuple(Beneath)), product=pick((True, False, None)),
+            edge=pick((*PatchEdge, None)), beyond_mm=self.number(0, 90, 0.5),
+        )  # fmt: skip
+        seen, absent = signs_shown(lifted)
+        below = walk.lies_below(self.book, self.checklists, patch.compartment)
+        self.tried(lambda: lift_patch(self.book, patch, lifted, seen, absent, below=below))
+
+    def _hunt(self) -> None:
+        """A whole hunt in one go, quiet or not."""
+        if self.maybe(0.6):
+            return
+        place = next(one for one in self.book.bow_to_stern() if one.area == "electrics")
+        off, shore = Switched.BASELINE.value, Switched.SHORE_IN.value
+        bad = self.dice.choice((None, "Pump", "Pump aft", shore))
+        for circuit in (off, shore, Switched.SHORE_OUT.value, "Pump", "Pump aft", off):
+            mv = -900.0 + self.dice.randint(-3, 3) + (80 if circuit == bad else 0)
+            details = edits.ReadingDetails(prompt=Prompts.CIRCUIT_HUNT, electrode="agcl-sea", circuit=circuit)
+            edit = edits.add_reading(self.book, Stamp(self.now, "Runa"), place, "potential", [mv], details)
+            self.book = after(self.book, edit, Stamp(self.now, "Runa"))[0]
+            self.now += timedelta(minutes=2)
