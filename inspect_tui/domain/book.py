@@ -177,6 +177,13 @@ class Book:
         return newest.link if newest else ""
 
     @property
+    def said_until(self) -> str:
+        """The link of the newest line that says something of the boat: papers print it."""
+        said = (line for line in self.trail.values() if not line.of_the_file)
+        newest = max(said, key=lambda line: line.number, default=None)
+        return newest.link if newest else ""
+
+    @property
     def drafts(self) -> Mapping[str, Draft]:
         return self.table("drafts")
 
@@ -334,14 +341,15 @@ def undo(book: Book, number: int | None = None) -> Edit:
     """
     stand = standing(book)
     if number is None:
-        number = max((change.number for change in stand if change.undoes is None), default=1)
+        owners = (change.number for change in stand if change.undoes is None and not change.of_the_file)
+        number = max(owners, default=1)
         if number == 1:
             raise NothingToUndo("Nothing is left to take back.")
     change = next((change for change in stand if change.number == number), None)
     if change is None:
         raise NothingToUndo(f"Change {number} is not there, or is taken back already.")
-    if number == 1:
-        raise NothingToUndo("The start of the book cannot be taken back.")
+    if number == 1 or change.of_the_file:
+        raise NothingToUndo("The start of a book or of a copy cannot be taken back.")
     touched = {(was.table, was.key) for was in change.was}
     for later in stand:
         cancelled = later.undoes is not None and later.undoes > number

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from inspect_tui.errors import NotUnderstood
@@ -76,7 +76,12 @@ _UNITS: Mapping[str, Mapping[str, float]] = MappingProxyType(
             **dict.fromkeys(("d", "day", "days"), 24.0),
         },
         "years": dict.fromkeys(("year", "years", "y", "a"), 1.0),
-        "kn": {**dict.fromkeys(("kn", "kt", "kts", "knot", "knots"), 1.0), "km/h": 1 / 1.852, "m/s": 3.6 / 1.852},
+        "kn": {
+            **dict.fromkeys(("kn", "kt", "kts", "knot", "knots"), 1.0),
+            "km/h": 1 / 1.852,
+            "m/s": 3.6 / 1.852,
+            "mph": 1.609344 / 1.852,
+        },
         "°": dict.fromkeys(("°", "deg", "degree", "degrees"), 1.0),
         "°C": dict.fromkeys(("°c", "c"), 1.0),
         "kPa": {"kpa": 1.0, "bar": 100.0},
@@ -106,12 +111,13 @@ _BETWEEN = "; \t\n"
 
 @dataclass(frozen=True)
 class _Typed:
-    """One number as it stands in a text: in its own unit, which may be missing."""
+    """One number as it stands in a text: in its own unit, which may be missing. `apart`: a blank stands before it."""
 
     number: float
     unit: str | None
     fraction: bool
     shown: str
+    apart: bool = False
 
 
 @dataclass(frozen=True)
@@ -151,7 +157,7 @@ class Quantity:
         return values[0]
 
     def many(self, text: str) -> tuple[float, ...]:
-        """All numbers of a line, blanks or semicolons between them.
+        """All numbers of a line, blanks or semicolons between them; a unit apart behind the last is of all.
 
         Raises
         ------
@@ -179,6 +185,8 @@ class Quantity:
         if len(sides) != 2:
             raise NotUnderstood(f'"{_cut(text)}" is not two sides. {self.wanted}')
         first, last = sides
+        if first.unit is not None and last.unit is None:
+            raise NotUnderstood(f'"{_cut(text)}" leaves the unit of the second side open: write it behind both.')
         if first.unit is None:
             first = _Typed(first.number, last.unit, first.fraction, first.shown)
         return self._in_record(first), self._in_record(last)
@@ -222,7 +230,11 @@ class Quantity:
         return number
 
     def _all(self, text: str) -> tuple[float, ...]:
-        return tuple(self._in_record(typed) for typed in self._typed(text))
+        numbers = list(self._typed(text))
+        # A unit that stands apart behind the last of several is the unit of all.
+        if numbers and numbers[-1].apart and all(typed.unit is None for typed in numbers[:-1]):
+            numbers = [replace(typed, unit=numbers[-1].unit) for typed in numbers]
+        return tuple(self._in_record(typed) for typed in numbers)
 
     def _typed(self, text: str) -> Iterator[_Typed]:
         """The numbers of a text, each with its own unit. One must not touch what follows it: `1,2,3` is neither
@@ -234,6 +246,9 @@ class Quantity:
                 at += 1
                 continue
             found = _NUMBER.match(text, at)
+            if found and at and found["sign"] and text[at + 1].isspace():
+                # A range is not two numbers.
+                found = None
             end = found.end() if found else at
             if not found or (end < len(text) and text[end] not in _BETWEEN and text[end - 1] != "'"):
                 part = _cut(text[at:].split()[0])
@@ -242,6 +257,8 @@ class Quantity:
             typed = _read(found)
             if typed.unit is not None and _UNITS["mm"].get(typed.unit) == MM_PER_FOOT:
                 typed, end = _with_inches(typed, text, end)
+                if end < len(text) and text[end] not in _BETWEEN:
+                    raise NotUnderstood(f'"{_cut(text[at:].split()[0])}" is not a length. {self.wanted}')
             yield typed
             at = end
 
@@ -273,12 +290,13 @@ def _read(found: re.Match[str]) -> _Typed:
     sign = -1.0 if found["sign"] in ("-", "−") else 1.0
     unit = found["unit"].removesuffix(".") if found["unit"] else None
     shown = _cut(found.group().strip())
+    apart = unit is not None and found.string[found.start("unit") - 1].isspace()
     if found["decimal"] is not None:
-        return _Typed(sign * float(found["decimal"].replace(",", ".")), unit, False, shown)
+        return _Typed(sign * float(found["decimal"].replace(",", ".")), unit, False, shown, apart)
     top, bottom = int(found["top1"] or found["top2"]), int(found["bottom1"] or found["bottom2"])
     if bottom == 0:
         raise NotUnderstood(f'"{shown}" divides by zero.')
-    return _Typed(sign * (int(found["whole"] or 0) + top / bottom), unit, True, shown)
+    return _Typed(sign * (int(found["whole"] or 0) + top / bottom), unit, True, shown, apart)
 
 
 def _with_inches(feet: _Typed, text: str, end: int) -> tuple[_Typed, int]:

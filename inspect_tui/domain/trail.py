@@ -46,6 +46,11 @@ class Change(Record):
     undoes: int | None = None
     link: str = ""
 
+    @property
+    def of_the_file(self) -> bool:
+        """Whether it says who the file is, and nothing of the boat: a migration, or a copy that begins."""
+        return self.number > 1 and any(was.table == "identity" for was in self.was)
+
 
 class Here(Record):
     """Where the walk stopped."""

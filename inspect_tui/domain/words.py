@@ -82,10 +82,6 @@ class Zone(StrEnum):
     NEAR = "near water"
     ABOVE = "above water"
 
-    @property
-    def height(self) -> int:
-        return tuple(Zone).index(self)
-
 
 class Lane(StrEnum):
     """Where in the boat's height a compartment lies."""

@@ -8,7 +8,7 @@ from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.reading_records import Reading
 from inspect_tui.domain.records import Boat, Compartment, Finding, Position
 from inspect_tui.domain.shell import MM_PER_M, from_bow_mm
-from inspect_tui.domain.words import Face, Lane, Zone
+from inspect_tui.domain.words import Face, Feature, Lane, Zone
 
 # Of topsides that flare up to 60° from the upright, half the girth is height.
 FLARE = 2.0
@@ -39,7 +39,7 @@ def zone_of_position(book: Book, checklists: Checklists, position: Position) -> 
 
     To the waterline the plate of a single hull runs at most half the waterline's beam and the hull's draught, so that
     what lies further out, measured inside, lies above it. That holds where no keel or tank lies at the frame, whose
-    own plate may be in the girth.
+    own plate may be in the girth; of a boat without any, she must be known to have neither ballast nor a board.
     """
     boat = book.boat
     if position.girth_mm is None:
@@ -47,10 +47,13 @@ def zone_of_position(book: Book, checklists: Checklists, position: Position) -> 
     if position.face is not Face.INSIDE or boat.waterline_beam_m is None or boat.hull_draught_m is None:
         return Zone.UNDER
     areas = checklists.areas
-    if any(
-        place.area not in areas or (areas[place.area].lane is Lane.KEEL and _may_lie_at(boat, place, position))
+    hollows = [
+        place
         for place in book.compartments.values()
-    ):
+        if place.area not in areas or areas[place.area].lane is Lane.KEEL
+    ]
+    unsaid = not hollows and any(boat.features.get(one, True) for one in (Feature.BALLAST, Feature.CENTREBOARD))
+    if unsaid or any(place.area not in areas or _may_lie_at(boat, place, position) for place in hollows):
         return Zone.UNDER
     beyond_mm = position.girth_mm - (boat.waterline_beam_m / 2 + boat.hull_draught_m) * MM_PER_M
     if beyond_mm > FLARE * checklists.everywhere.near_water.half_width_mm:
@@ -86,6 +89,6 @@ def _zone_at(book: Book, checklists: Checklists, position: Position, compartment
     by_prompt = zone_of_prompt(checklists, place, checklists.prompts_by_key().get(prompt or ""))
     by_position = zone_of_position(book, checklists, position)
     if by_position is not None and zone_of_compartment(checklists, place) is Zone.ABOVE:
-        # The girth of a deck or a house runs along the deck: it can lift its place, not sink it.
-        return max(by_position, by_prompt, key=lambda zone: zone.height)
+        # The girth of a deck or a house runs along the deck, and proves nothing.
+        return by_prompt
     return by_position or by_prompt

@@ -114,7 +114,9 @@ def make_report(
 
 def proof_of(book: Book) -> Proof:
     version = importlib.metadata.version("inspect-tui")
-    return Proof(book_digest(book) or "", book.head, len(book.trail), as_of(book), f"inspect-tui {version}")
+    head = book.said_until
+    lines = sum(not line.of_the_file for line in book.trail.values())
+    return Proof(book_digest(book, head) or "", head, lines, as_of(book), f"inspect-tui {version}")
 
 
 def book_digest(book: Book, head: str | None = None) -> str | None:

@@ -25,14 +25,14 @@ MOST_TOLD = 12
 
 
 @dataclass(frozen=True)
-class Told:
+class Comparison:
     """What the comparison found: whether all fits, and in sentences why or why not."""
 
     fits: bool
     words: tuple[str, ...]
 
 
-def compare(book: Book, file: Path) -> Told:
+def compare(book: Book, file: Path) -> Comparison:
     """Hold one paper, or a folder of them, against the book.
 
     Raises
@@ -45,7 +45,7 @@ def compare(book: Book, file: Path) -> Told:
         if not proofs:
             raise NoProof(f"No papers of this program lie in {file}.")
         told = [_against_proof(book, proof) for proof in proofs]
-        return Told(all(one.fits for one in told), tuple(words for one in told for words in one.words))
+        return Comparison(all(one.fits for one in told), tuple(words for one in told for words in one.words))
     if file.name.endswith(PROOF_ENDING):
         return _against_proof(book, file)
     data = file.read_bytes()
@@ -69,7 +69,7 @@ def compare(book: Book, file: Path) -> Told:
     if digest is None or head is None:
         raise NoProof(f"{file.name} names no book: give a paper of this program, or the folder it was written into.")
     since = _since(book, digest, head)
-    return Told(fits and since.fits, (*words, *since.words, *alone))
+    return Comparison(fits and since.fits, (*words, *since.words, *alone))
 
 
 def _first(patterns: tuple[re.Pattern[str], ...], text: str) -> str | None:
@@ -95,11 +95,11 @@ def _read(proof: Path) -> Mapping[str, Any]:
         assert isinstance(known["head"], str)
     except (ValueError, KeyError, TypeError, AssertionError):
         raise NoProof(f"{proof.name} cannot be read as a proof.") from None
-    told: Mapping[str, Any] = known
-    return told
+    proof_read: Mapping[str, Any] = known
+    return proof_read
 
 
-def _against_proof(book: Book, proof: Path) -> Told:
+def _against_proof(book: Book, proof: Path) -> Comparison:
     known = _read(proof)
     words: list[str] = []
     for name, digest in sorted(known["files"].items()):
@@ -109,24 +109,24 @@ def _against_proof(book: Book, proof: Path) -> Told:
         elif digest_of_file(path) != digest:
             words.append(f"{name} was changed after it was written.")
     since = _since(book, known["digest"], known["head"])
-    return Told(since.fits and not words, (*words, *since.words))
+    return Comparison(since.fits and not words, (*words, *since.words))
 
 
-def _since(book: Book, digest: str, head: str) -> Told:
+def _since(book: Book, digest: str, head: str) -> Comparison:
     """What happened in the book since papers with this digest and head were written."""
     lines = sorted(book.trail.values(), key=lambda line: line.number)
     at = next((index for index, line in enumerate(lines) if line.link == head), None)
     if at is None:
-        return Told(
+        return Comparison(
             False,
             (
                 "These papers did not come from this book: the head of the trail that they print is not in it. It is "
                 "another book, or its trail was changed.",
             ),
         )
-    later = lines[at + 1 :]
+    later = [line for line in lines[at + 1 :] if not line.of_the_file]
     if book_digest(book, head) != digest:
-        return Told(
+        return Comparison(
             False,
             (
                 "The trail is the one these papers print, but the digest is not that of the book's records: either "
@@ -134,9 +134,9 @@ def _since(book: Book, digest: str, head: str) -> Told:
             ),
         )
     if not later:
-        return Told(True, ("These papers came from this book as it stands.",))
+        return Comparison(True, ("These papers came from this book as it stands.",))
     words = [f"These papers came from this book as it stood on {moment(lines[at].when)}. Changed since:"]
     words += [f"  {moment(line.when)}, {line.by}: {line.words}" for line in later[:MOST_TOLD]]
     if len(later) > MOST_TOLD:
         words.append(f"  and {len(later) - MOST_TOLD} more changes, to be read in the trail.")
-    return Told(False, tuple(words))
+    return Comparison(False, tuple(words))

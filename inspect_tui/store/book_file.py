@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +12,7 @@ from pydantic import ValidationError
 
 from inspect_tui.domain.book import ADAPTERS, ONLY, Book, Edit, Put, Stamp, Unreadable, after, dump, first_fault
 from inspect_tui.domain.chain import DESK, mismatches
+from inspect_tui.domain.identity import COPY_LENGTH, COPY_SIGNS
 from inspect_tui.domain.records import Record
 from inspect_tui.errors import CannotStore, ChangedElsewhere, Damaged, NotABook, ReadOnly
 from inspect_tui.store.backups import back_up, backup_folder, previous_file
@@ -154,15 +155,18 @@ class BookFile:
         """
         if path.exists():
             raise FileExistsError(f"{path} is there already: choose another name.")
-        tables = self._storage.envelope.tables()
-        for put, fields in (*self._pending, *self._renamed()):
+        envelope = self._storage.envelope
+        tables = envelope.tables()
+        # A book of a newer program is copied as it is.
+        newer = envelope.schema > SCHEMA
+        for put, fields in () if newer else (*self._pending, *self._renamed()):
             rows = tables.setdefault(put.table, {})
             if fields is None:
                 rows.pop(put.key, None)
             else:
                 rows[put.key] = fields
         saved = self.clock().isoformat(timespec="seconds")
-        replace_file(path, Envelope(SCHEMA, self.sequence + 1, saved, encode(tables)).sealed())
+        replace_file(path, Envelope(envelope.schema, self.sequence + 1, saved, encode(tables)).sealed())
         return path
 
     def _renamed(self) -> list[tuple[Put, dict[str, Any] | None]]:
@@ -178,6 +182,8 @@ class BookFile:
     def reload(self) -> None:
         """Read the file anew: what a read-only program does to see what the writer has done since."""
         envelope, self.restored = read_book(self.path)
+        if envelope.schema < SCHEMA:
+            envelope = _in_memory(envelope, SCHEMA, MIGRATIONS)
         self.book, _ = _models(envelope.tables())
         self._storage.envelope = envelope
         self._storage.accept_file_as_seen()
@@ -242,9 +248,14 @@ def open_book(
             clear_leftovers(path)
             if restored:
                 restored = _put_back(path, envelope, restored, clock)
-        if envelope.schema < schema:
+        if envelope.schema < schema and read_only:
+            envelope = _in_memory(envelope, schema, migrations)
+        elif envelope.schema < schema:
             moment = Moment(clock(), by, new_copy_name())
-            envelope = _migrated(path, envelope, schema, migrations, moment, write=read_only is None)
+            newer = _migrated(envelope, schema, migrations, moment)
+            back_up(path, envelope.sealed(), "schema", f"{envelope.schema}-{envelope.sequence:08d}")
+            replace_file(path, newer.sealed(), previous=previous_file(path))
+            envelope = newer
         book, bad_rows = _models(envelope.tables())
         storage = BookStorage(path, envelope, clock)
         opened = BookFile(path, book, storage, lock, clock, by, read_only=read_only, restored=restored)
@@ -290,21 +301,17 @@ def _put_back(path: Path, envelope: Envelope, restored: Restored, clock: Clock) 
     return restored
 
 
-def _migrated(
-    path: Path,
-    envelope: Envelope,
-    schema: int,
-    migrations: Mapping[int, Migration],
-    moment: Moment,
-    *,
-    write: bool,
-) -> Envelope:
+def _migrated(envelope: Envelope, schema: int, migrations: Mapping[int, Migration], moment: Moment) -> Envelope:
     tables = migrate(envelope.tables(), envelope.schema, schema, migrations, moment)
-    newer = Envelope(schema, envelope.sequence + 1, moment.when.isoformat(timespec="seconds"), encode(tables))
-    if write:
-        back_up(path, envelope.sealed(), "schema", f"{envelope.schema}-{envelope.sequence:08d}")
-        replace_file(path, newer.sealed(), previous=previous_file(path))
-    return newer
+    return Envelope(schema, envelope.sequence + 1, moment.when.isoformat(timespec="seconds"), encode(tables))
+
+
+def _in_memory(envelope: Envelope, schema: int, migrations: Mapping[int, Migration]) -> Envelope:
+    """Brought over to be read and not written: the same each time, whoever reads it and when."""
+    digest = envelope.digest()
+    name = "".join(COPY_SIGNS[int(sign, 16)] for sign in digest[:COPY_LENGTH])
+    saved = datetime.fromisoformat(envelope.saved) if envelope.saved else datetime.fromtimestamp(0, UTC)
+    return _migrated(envelope, schema, migrations, Moment(saved, "", name))
 
 
 def _models(tables: dict[str, dict[str, Any]]) -> tuple[Book, list[Unreadable]]:

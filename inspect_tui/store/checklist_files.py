@@ -1,7 +1,7 @@
 """Reading the trade knowledge from TOML: ours, with an owner's folder laid over it.
 
-In the owner's folder a file has the same shape as ours. A prompt, caution or kind with a known id takes
-the place of ours; one with a new id is added; an area with a known id may hold only what differs.
+In the owner's folder a file has the same shape as ours. An entry with a known id is laid over ours, key by key, and
+need hold only what differs; one with a new id is added.
 """
 
 from __future__ import annotations

@@ -46,27 +46,37 @@ def _with_identity(tables: Tables, moment: Moment) -> Tables:
     """Schema 2 to 3: the book is known by the first link of its trail, this copy gets a name, leaks that a hunt found
     name their circuit, half-written forms name their screen."""
     lines = in_order(tables.get("trail", {}))
-    first = str(lines[0].get("link", "")) if lines else ""
+    first = first_link(tables)
     identity = Identity(book_id=first or digest_of(tables.get("boat", {})), copy_name=moment.copy_name)
     written = [("identity", ONLY, dump(identity)), *(("findings", key, row) for key, row in _leaks(tables))]
     was = tuple(
         Was(table=table, key=key, fields=tables.get(table, {}).get(key), became=digest_of(row))
         for table, key, row in written
     )
-    number = int(lines[-1]["number"]) + 1 if lines else 1
+    kept = [str(row.get("key")) for row in tables.get("unreadable", {}).values() if row.get("table") == "trail"]
+    number = max([0, *(int(line["number"]) for line in lines), *(Key.of(key).number for key in kept)]) + 1
     words = "Brought over to schema 3: the book has an identity"
     line = Change(number=number, when=moment.when, by=moment.by, words=words, was=was)
     line = line.model_copy(update={"link": link_of(str(lines[-1].get("link", "")) if lines else "", dump(line))})
     for table, key, row in [*written, ("trail", str(Key(number, moment.copy_name)), dump(line))]:
         tables.setdefault(table, {})[key] = row
-    tables["drafts"] = {draft.id: dump(draft) for draft in drafts_of_today(tables)}
+    tables["drafts"] = drafts_of_today(tables)
     return tables
+
+
+def first_link(tables: Tables) -> str:
+    """The link of the first line of the trail, by which a book from before identities is known; empty if there is
+    none of ours."""
+    lines = in_order(tables.get("trail", {}))
+    link = str(lines[0].get("link", "")) if lines else ""
+    return link if re.fullmatch(r"[0-9a-f]{32,64}", link) else ""
 
 
 def _leaks(tables: Tables) -> list[tuple[str, dict[str, Any]]]:
     """Findings that the hunt of schema 2 wrote, with the circuit that their words begin with."""
-    boats = [boat for boat in tables.get("boat", {}).values() if isinstance(boat, dict)]
-    circuits = sorted((str(one) for boat in boats for one in boat.get("circuits", ())), key=len, reverse=True)
+    rows = [row for name in ("boat", "readings") for row in tables.get(name, {}).values() if isinstance(row, dict)]
+    named_ones = {str(one) for row in rows for one in (*row.get("circuits", ()), row.get("circuit") or "") if one}
+    circuits = sorted(named_ones, key=len, reverse=True)
     found = []
     for key, row in tables.get("findings", {}).items():
         if not isinstance(row, dict) or row.get("kind") != Kinds.LEAKAGE or "circuit" in row:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
+from inspect_tui.domain.book import dump
 from inspect_tui.domain.trail import Argument, Draft, Form
 from inspect_tui.domain.words import Feature, FrameDirection
 from inspect_tui.store.envelope import Tables
@@ -52,26 +54,27 @@ def _renamed(screen: str, fields: Mapping[str, str]) -> dict[str, str]:
     }
 
 
-def drafts_of_today(tables: Tables) -> list[Draft]:
-    """Half-written forms under what they are forms of; one that no screen of today opens keeps its words."""
-    kept = []
+def drafts_of_today(tables: Tables) -> dict[str, Any]:
+    """Half-written forms under what they are forms of; one that no screen of today opens keeps its words, and a row
+    that is no form stays as it is."""
+    kept: dict[str, Any] = {}
     for key, row in tables.get("drafts", {}).items():
         form = _form_named(key, tables)
         try:
-            kept.append(
-                Draft(
-                    id=form.key,
-                    when=row["when"],
-                    fields=_renamed(form.screen, row["fields"]),
-                    chalk=row.get("chalk"),
-                    screen=form.screen,
-                    arguments=dict(form.arguments),
-                    asked=form.asked,
-                    about=dict(form.about),
-                )
+            draft = Draft(
+                id=form.key,
+                when=row["when"],
+                fields=_renamed(form.screen, row["fields"]),
+                chalk=row.get("chalk"),
+                screen=form.screen,
+                arguments=dict(form.arguments),
+                asked=form.asked,
+                about=dict(form.about),
             )
-        except (ValueError, TypeError, KeyError):
-            continue
+        except (ValueError, TypeError, KeyError, AttributeError):
+            kept[key] = row
+        else:
+            kept[draft.id] = dump(draft)
     return kept
 
 
@@ -105,8 +108,12 @@ def _form_named(name: str, tables: Tables) -> Form:
             return Form("hunt", {}, "circuit" if kind == "circuit" else "ohms")
         case "round", []:
             return Form("boat", {}, "round")
-        case _:
+        case "patch", [place]:
+            return Form("patches", {}, "patch", {"compartment": place})
+        case _, []:
             return Form(kind)
+        case _:
+            return Form(kind, {"was": name})
 
 
 def _said(**arguments: Argument) -> dict[str, Argument]:

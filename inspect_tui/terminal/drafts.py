@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from inspect import signature
+
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.trail import Draft, Form
 from inspect_tui.terminal.names import SUBJECTS
@@ -49,7 +51,18 @@ def open_again(screen: BookScreen, draft: Draft) -> None:
     if not opened.is_attached:
         screen.app.push_screen(opened)
     if draft.asked:
-        opened.call_after_refresh(getattr(opened, f"ask_{draft.asked}"), **draft.about)
+        opened.call_after_refresh(_ask, opened, draft)
+
+
+def _ask(screen: BookScreen, draft: Draft) -> None:
+    ask = getattr(screen, f"ask_{draft.asked}")
+    try:
+        signature(ask).bind(**draft.about)
+    except TypeError:
+        # An older program did not keep all that it was about.
+        screen.desk.show_text("Half-written", "\n".join(draft.fields.values()))
+        return
+    ask(**draft.about)
 
 
 def _standing(screen: BookScreen, draft: Draft) -> BookScreen | None:

@@ -178,8 +178,12 @@ class FormScreen(BookScreen):
 
     def keep(self) -> bool:
         """Write the form into the book; False if something in it must be put right first."""
+        before, first = self.record(), self.first_values()
         values = {name: self.checked(name) for name in self.fields}
-        before = self.record()
+        if before is not None:
+            # What nobody touched stays as it was to the last digit, however it was shown.
+            same = [name for name in values if self.text_of(name) == self._untouched[widget_id(name)]]
+            values |= {name: value_at(before, name) for name in same if name not in first}
         try:
             changed = self.fitting(self.with_fields(before, values))
         except WrongField as error:
@@ -195,7 +199,10 @@ class FormScreen(BookScreen):
 
     @on(Input.Changed)
     @on(Choice.Changed)
-    def _changed(self) -> None:
+    def _changed(self, event: Input.Changed | Choice.Changed) -> None:
+        for row in self.query(Row):
+            if row.widget is event.control and row.complained_of not in (None, event.value):
+                row.complain("")
         if self.KEEPS_DRAFTS and not self.book_file.read_only:
             if self._draft_timer:
                 self._draft_timer.stop()

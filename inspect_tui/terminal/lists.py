@@ -175,13 +175,14 @@ class ListScreen(BookScreen):
         """Digits typed one after the other go to the row that has that number for its key."""
         if not (event.character and event.character.isdigit()) or isinstance(self.focused, Input):
             return
-        keys = [one.id for one in self.query_one("#list", OptionList).options]
+        keys = [one.id for one in self.query_one("#list", OptionList).options if one.id]
         for wanted in (self._digits + event.character, event.character):
-            if wanted in keys:
+            begins = [key for key in keys if key.partition("-")[0].startswith(wanted)]
+            if begins:
                 self._digits = wanted
                 event.stop()
-                self.choose(wanted)
+                self.choose(next((key for key in begins if key.partition("-")[0] == wanted), self.list_key))
                 return
-        self._digits = event.character
+        self._digits = ""
 
     _digits = ""

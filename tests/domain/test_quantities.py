@@ -161,3 +161,76 @@ def test_what_is_shown_is_read_again_as_the_same(value: float) -> None:
 
 def test_inches_are_echoed_with_millimetres() -> None:
     assert LENGTH_MM.echo((25.4,)) == "25.4 mm = 1.000 in"
+
+
+@pytest.mark.parametrize(
+    ("typed", "kind", "values"),
+    [
+        ("-0.92 -0.95 V", "potential", (-920, -950)),
+        ("20 30 kohm", "resistance", (20_000, 30_000)),
+        ("0.1 0.2 in", "pits", (2.54, 5.08)),
+        ("0.1 0.2in", "pits", (0.1, 5.08)),
+        ('1.2 3/16"', "pits", (1.2, 4.7625)),
+        ("5 mm 6", "thickness", (5, 6)),
+        ("1 2 3 mm", "pits", (1, 2, 3)),
+        ("5 mm 0.2 in", "thickness", (5, 5.08)),
+    ],
+)
+def test_a_unit_apart_behind_the_last_number_is_of_all(
+    typed: str, kind: ReadingKind, values: tuple[float, ...]
+) -> None:
+    assert parse_values(typed, kind) == pytest.approx(values)
+
+
+@pytest.mark.parametrize("typed", ["20 - 30", "1'2,3,4", "3 - 4 mm", "2 + 2"])
+def test_a_range_or_a_sum_is_not_two_numbers(typed: str) -> None:
+    with pytest.raises(NotUnderstood):
+        LENGTH_MM.many(typed)
+
+
+@pytest.mark.parametrize("typed", ['12"x12', "3 in x 40"])
+def test_a_side_without_the_unit_of_the_other_is_asked_for(typed: str) -> None:
+    with pytest.raises(NotUnderstood, match="write it behind both"):
+        QUANTITIES["square_mm"].pair(typed)
+
+
+@pytest.mark.parametrize(
+    ("unit", "typed", "value"),
+    [
+        ("µm", "1 mm", 1000),
+        ("µm", "5 thou", 127),
+        ("mm", "1000 µm", 1),
+        ("kn", "10 km/h", 10 / 1.852),
+        ("kn", "1 m/s", 3.6 / 1.852),
+        ("kn", "7 kts", 7),
+        ("kn", "8 mph", 6.951805),
+        ("h", "90 min", 1.5),
+        ("h", "2 days", 48),
+        ("kPa", "0.2 bar", 20),
+        ("V", "900 mV", 0.9),
+        ("A", "20 mA", 0.02),
+        ("mA", "0.5 A", 500),
+        ("mA", "3 µA", 0.003),
+        ("L", "250 ml", 0.25),
+        ("cm²", "1 in2", 6.4516),
+        ("m²", "10 ft2", 0.9290304),
+        ("mm²", "1 cm2", 100),
+        ("m²", "1 mm2", 1e-6),
+        ("kg", "500 g", 0.5),
+        ("kg", "2 t", 2000),
+        ("kg", "2 lb", 0.90718474),
+        ("ohm", "20 mohm", 0.02),
+        ("ohm", "2 Mohm", 2e6),
+        ("ohm", "3k", 3000),
+        ("°", "3 deg", 3),
+        ("years", "2 y", 2),
+        ("MPa", "125 n/mm2", 125),
+        ("µg/L", "3 ppb", 3),
+        ("mg/L", "4 ppm", 4),
+        ("g/kg", "35 psu", 35),
+        ("ohm m", "0.2 ohmm", 0.2),
+        ("°C", "15 c", 15),
+    ],
+)
+def test_every_unit_is_what_it_is(unit: str, typed: str, value: float) -> None:
+    assert Quantity("it", unit).one(typed) == pytest.approx(value)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from inspect_tui.domain.book import ONLY, Book
 from inspect_tui.domain.reading_records import PitReading
 from inspect_tui.domain.records import NOWHERE, Boat, Compartment, Datum, Finding, Position, StatusEvent
-from inspect_tui.domain.words import Face, HullMetal, Lane, Likelihood, Rig, Severity, Side, Status, Zone
+from inspect_tui.domain.words import Face, Feature, HullMetal, Lane, Likelihood, Rig, Severity, Side, Status, Zone
 from inspect_tui.domain.zones import zone_of_compartment, zone_of_finding, zone_of_position, zone_of_reading
 from inspect_tui.store.checklist_files import load_checklists
 from tests.conftest import START
@@ -26,7 +26,9 @@ DRY_AREAS = {"deck", "chainplates", "bonded-timber", "cockpit", "wheelhouse"}
 
 
 def book(*places: Compartment, **facts: Any) -> Book:
-    of = {"waterline_beam_m": 3.0, "hull_draught_m": 0.7, "datum": Datum(frame_spacing_mm=500), **facts}
+    none = {Feature.BALLAST: False, Feature.CENTREBOARD: False}
+    of = {"waterline_beam_m": 3.0, "hull_draught_m": 0.7, "datum": Datum(frame_spacing_mm=500), "features": none}
+    of |= facts
     boat = Boat(name="x", rig=Rig.SAIL, hull_metal=HullMetal.STEEL, hull_length_m=10, **of)
     return Book({**Book.empty().tables, "boat": {ONLY: boat}, "compartments": {place.id: place for place in places}})
 
@@ -61,7 +63,12 @@ POSITIONS = st.builds(
 
 def may_be_wet(area: str, prompt: str | None, lies_below: bool | None, position: Position, boat: Boat) -> bool:
     """By itself, from what the words mean: everything but what is said, or proved by the girth, to be dry."""
-    if lies_below is False and (prompt is None or PROMPTS[prompt].zone is not Zone.UNDER):
+    said = PROMPTS[prompt].zone if prompt else None
+    if said is Zone.UNDER or (said is Zone.NEAR and area in DRY_AREAS):
+        # Of such a place no girth proves anything: it may run along the deck.
+        if area in DRY_AREAS or lies_below is False:
+            return True
+    elif lies_below is False or (area in DRY_AREAS and not lies_below):
         return False
     proved = (
         position.girth_mm is not None and position.face is Face.INSIDE and boat.waterline_beam_m is not None
@@ -69,12 +76,8 @@ def may_be_wet(area: str, prompt: str | None, lies_below: bool | None, position:
         and position.girth_mm > 1000 * (boat.waterline_beam_m / 2 + boat.hull_draught_m)
         and CHECKLISTS.areas[area].lane is not Lane.KEEL
     )  # fmt: skip
-    if proved:
-        return False
-    if area in DRY_AREAS and not lies_below:
-        return prompt is not None and PROMPTS[prompt].zone in (Zone.UNDER, Zone.NEAR)
-    dry_word = prompt is not None and PROMPTS[prompt].zone is Zone.ABOVE and not lies_below
-    return not (dry_word and position.girth_mm is None)
+    dry_word = said is Zone.ABOVE and not lies_below and position.girth_mm is None
+    return not proved and not dry_word
 
 
 @pytest.mark.parametrize("area", CHECKLISTS.areas)
@@ -143,8 +146,15 @@ def test_a_keel_or_tank_at_the_frame_takes_the_proof_away() -> None:
         place("dungeon", 2),
     ):
         assert zone(book(cabin, keel), high) is Zone.UNDER, keel
-    for number in ({"waterline_beam_m": None}, {"hull_draught_m": None}):
-        assert zone(book(cabin, **number), high) is Zone.UNDER
+    unknown: tuple[dict[str, Any], ...] = (
+        {"waterline_beam_m": None},
+        {"hull_draught_m": None},
+        {"features": {}},
+        {"features": {Feature.BALLAST: False}},
+        {"features": {Feature.BALLAST: False, Feature.CENTREBOARD: True}},
+    )
+    for facts in unknown:
+        assert zone(book(cabin, **facts), high) is Zone.UNDER, facts
 
 
 def test_a_position_goes_before_the_prompt_but_not_on_deck() -> None:
@@ -154,7 +164,9 @@ def test_a_position_goes_before_the_prompt_but_not_on_deck() -> None:
     assert zone(locker, girth(LONGEST_MM + 400), "chain-locker/mud-line") is Zone.ABOVE
     assert zone(book(place("deck")), girth(200), "deck/stain-map") is Zone.ABOVE
     assert zone(book(place("deck")), girth(LONGEST_MM + 10), "deck/stain-map") is Zone.ABOVE
-    assert zone(book(place("cockpit")), girth(LONGEST_MM + 400), "cockpit/scuppers") is Zone.ABOVE
+    for low in ("cockpit/drain-tubes", "chainplates/leak-trace", "bonded-timber/below-waterline"):
+        assert zone(book(place(low.partition("/")[0])), girth(LONGEST_MM + 4000), low) is Zone.UNDER
+    assert zone(book(place("cockpit")), girth(LONGEST_MM + 4000), "cockpit/scuppers") is Zone.NEAR
 
 
 def test_a_reading_without_a_girth_lies_where_its_finding_does() -> None:

@@ -9,16 +9,18 @@ from pathlib import Path
 
 import click
 import pytest
+from textual import events
 
 from inspect_tui.calc.spec import Number as CalcNumber
 from inspect_tui.calc.spec import QuantityType
 from inspect_tui.calc.topics import TOPICS
+from inspect_tui.domain import edits
 from inspect_tui.domain.book import Stamp
 from inspect_tui.domain.knowledge.areas import ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.quantities import QUANTITIES, Quantity
 from inspect_tui.domain.readings import KINDS, parse_values
-from inspect_tui.domain.trail import Argument
+from inspect_tui.domain.trail import Argument, Draft, Form
 from inspect_tui.errors import NotUnderstood
 from inspect_tui.handover.sheets.field_import import read_table
 from inspect_tui.store.book_file import open_book
@@ -27,7 +29,8 @@ from inspect_tui.terminal.form_fields import FormField, Number, Sides, widget_id
 from inspect_tui.terminal.forms import FormScreen
 from inspect_tui.terminal.names import SUBJECTS, ScreenName
 from inspect_tui.terminal.opening import make_screen
-from inspect_tui.terminal.widgets.choice import Choice
+from inspect_tui.terminal.screens.modals import PickOne, ReadText, TypeLine
+from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field
 from tests.conftest import SteppingClock
 from tests.store.test_migrations import BOOKS, spoil
@@ -305,6 +308,8 @@ LINES: tuple[tuple[str, str, str], ...] = (
     ("words/c1/stem/dents", "walk", "words"),
     ("note/1/repaired", "finding", "note"),
     ("reason/1/leave bare", "finding", "reason"),
+    ("reason/1", "finding", "reason"),
+    ("patch/c1", "patches", "patch"),
     ("circuit", "hunt", "circuit"),
     ("hull-test", "hunt", "ohms"),
     ("round", "boat", "round"),
@@ -333,3 +338,86 @@ def test_no_quantity_stands_for_nothing() -> None:
     for name, quantity in QUANTITIES.items():
         text = quantity.example
         assert (quantity.pair(text) if name == "square_mm" else quantity.one(text)) is not None
+
+
+async def test_a_length_that_nobody_touched_keeps_its_last_digit(tmp_path: Path, checklists: Checklists) -> None:
+    book_file = demo_file(tmp_path)
+    boat = book_file.book.boat.model_copy(update={"hull_length_m": 11.58243, "waterline_beam_m": 3.14159})
+    book_file.record(edits.change_boat(boat))
+    before = len(book_file.book.trail)
+    async with at_work(checklists, book_file, size=(100, 60)) as hands:
+        await opened(hands, "particulars", {})
+        await hands.press("f2")
+        assert len(book_file.book.trail) == before, "nothing was changed, nothing is written"
+        screen = await opened(hands, "particulars", {})
+        screen.query_one("#hull_draught_m", Field).value = "2 ft 3 in"
+        await hands.press("f2")
+    kept = book_file.book.boat
+    assert (kept.hull_length_m, kept.waterline_beam_m, kept.hull_draught_m) == (11.58243, 3.14159, 0.6858)
+
+
+async def test_keys_faster_than_a_question_closes_change_nothing(tmp_path: Path, checklists: Checklists) -> None:
+    book_file = demo_file(tmp_path)
+    async with at_work(checklists, book_file) as hands:
+        for question in (
+            PickOne("Which?", [Option("y", "y", "yes"), Option("n", "n", "no")]),
+            TypeLine("Which?"),
+            ReadText("Words", [("a", "b")]),
+        ):
+            answers: list[object] = []
+            below = hands.app.screen
+            hands.app.push_screen(question, answers.append)
+            await hands.settle()
+            for key in ("y", "y", "enter", "escape", "n"):
+                question.post_message(events.Key(key, key if len(key) == 1 else None))
+                if isinstance(question, ReadText | TypeLine):
+                    question.dismiss(None)
+            await hands.settle()
+            await hands.settle()
+            assert hands.app.screen is below
+            assert len(answers) == 1
+
+
+async def test_after_a_reading_is_kept_nothing_is_half_written(tmp_path: Path, checklists: Checklists) -> None:
+    book_file = demo_file(tmp_path)
+    async with at_work(checklists, book_file, size=(100, 60)) as hands:
+        screen = await opened(hands, "measure", {"compartment": "c8-demo", "chalk": 23})
+        screen.query_one("#bright", Choice).pick("yes")
+        screen.query_one("#chosen", Choice).pick("no")
+        await hands.type('1/8"')
+        await hands.press("enter")
+        assert "kept: reading" in hands.text
+        await asyncio.sleep(0.5)
+        await hands.press("escape", "escape")
+    assert not book_file.book.drafts
+
+
+async def test_a_complaint_goes_when_the_field_is_put_right(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path), size=(100, 60)) as hands:
+        screen = await opened(hands, "particulars", {})
+        screen.query_one("#hull_draught_m", Field).value = "seven"
+        await hands.press("f2")
+        assert '"seven" is not a number' in hands.flat
+        screen.query_one("#hull_draught_m", Field).value = "0.7"
+        await hands.settle()
+        assert "is not a number" not in hands.flat
+
+
+@pytest.mark.parametrize("kind", ["boat", "walk", "finding"])
+async def test_a_half_written_line_whose_subject_is_gone_loses_no_word_and_stops_nothing(
+    tmp_path: Path, checklists: Checklists, kind: str
+) -> None:
+    book_file = demo_file(tmp_path)
+    form = {
+        "boat": Form("patches", {}, "patch", {"compartment": "c99-demo"}),
+        "walk": Form("walk", {"compartment": "c8-demo", "prompt": "cabin-bilge/long-gone"}, "words"),
+        "finding": Form("finding", {"chalk": 23}, "reason"),
+    }[kind]
+    draft = Draft(
+        id=form.key, when=TWO_DAYS_LATER, fields={"words": "half of it"}, screen=form.screen,
+        arguments=dict(form.arguments), asked=form.asked, about=dict(form.about),
+    )  # fmt: skip
+    async with at_work(checklists, book_file, size=(100, 60)) as hands:
+        open_again(hands.app.screen, draft)  # type: ignore[arg-type]
+        await hands.settle()
+        assert "half of it" in hands.text or "was taken away" in hands.text

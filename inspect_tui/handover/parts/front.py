@@ -73,7 +73,8 @@ def boat_lines(book: Book) -> tuple[Line, ...]:
 
 def as_of(book: Book) -> str:
     """The time of the newest change, by the book and not by the clock."""
-    return moment(max(change.when for change in book.trail.values())) if book.trail else ""
+    said = [change.when for change in book.trail.values() if not change.of_the_file]
+    return moment(max(said)) if said else ""
 
 
 def _particulars(book: Book) -> tuple[Line, ...]:

@@ -8,9 +8,10 @@ from rich.table import Table
 from rich.text import Text
 from textual import events, on
 from textual.app import ComposeResult
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
-from textual.screen import ModalScreen
+from textual.screen import ModalScreen, ScreenResultType
 from textual.timer import Timer
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option as ListOption
@@ -22,7 +23,19 @@ from inspect_tui.terminal.widgets.field import Field
 DRAFT_DELAY_S = 0.3
 
 
-class PickOne(ModalScreen[str | None]):
+class Card(ModalScreen[ScreenResultType]):
+    """A question that is answered once: keys that were pressed faster than it closed change nothing."""
+
+    _answered = False
+
+    def dismiss(self, result: ScreenResultType | None = None) -> AwaitComplete:
+        if self._answered:
+            return AwaitComplete()
+        self._answered = True
+        return super().dismiss(result)
+
+
+class PickOne(Card[str | None]):
     """A list in which each row has its key; the key, or Enter on a row, picks it. Escape picks nothing."""
 
     BINDINGS = [Binding("escape", "dismiss(None)", "Back", key_display="Esc")]
@@ -88,7 +101,7 @@ class PickOne(ModalScreen[str | None]):
         self.dismiss(event.option.id)
 
 
-class PickMany(ModalScreen[frozenset[str] | None]):
+class PickMany(Card[frozenset[str] | None]):
     """A list to tick: Space or Enter ticks a row, F2 takes the ticked ones. Escape changes nothing."""
 
     BINDINGS = [
@@ -131,7 +144,7 @@ class PickMany(ModalScreen[frozenset[str] | None]):
         self.dismiss(self._ticked)
 
 
-class TypeLine(ModalScreen[str | None]):
+class TypeLine(Card[str | None]):
     """One line to type. Enter keeps it, Escape goes back. `kept` hears what is typed, for the draft; `check` says
     what is wrong with it: then it stays to be put right."""
 
@@ -200,7 +213,7 @@ class TypeLine(ModalScreen[str | None]):
         self.dismiss(event.value)
 
 
-class ReadText(ModalScreen[None]):
+class ReadText(Card[None]):
     """A text to read, or headed lines."""
 
     BINDINGS = [Binding("escape,q,enter,f1,question_mark", "dismiss(None)", "Close", key_display="Esc")]

@@ -46,6 +46,8 @@ class Row(Vertical):
         self.row_name = name
         self.widget = widget
         self._hint = hint
+        # What the widget held when its complaint was made.
+        self.complained_of: str | None = None
 
     def compose(self) -> ComposeResult:
         with Horizontal(classes="row-line"):
@@ -59,6 +61,7 @@ class Row(Vertical):
         error = self.query_one(".row-error", Static)
         error.update(sentence)
         error.display = bool(sentence)
+        self.complained_of = getattr(self.widget, "value", None) if sentence else None
 
     def hint(self, text: str) -> None:
         for one in self.query(".row-hint"):

@@ -120,6 +120,9 @@ What a lifted patch shows is ticked among the signs of its cause.
 
     def ask_patch(self, compartment: str) -> None:
         """A few words about a patch that gets its chalk number with them."""
+        if compartment not in self.book.compartments:
+            self.notify("The compartment of that patch was taken away: choose another with a.")
+            return
         line = Line(
             f"Chalk {self.book.next_number('findings')} beside it. What kind of patch, and where?",
             needed="A few words, so that it is found again: grey filler, frame 12, port.",

@@ -203,7 +203,8 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
     def keep(self) -> bool:
         text, place = self.text_of("values").strip(), hunting_place(self.book)
         for name in ("water_salinity_g_kg", "water_chloride_mg_l"):
-            self.checked(name)
+            if self.row_of(name).display:
+                self.checked(name)
         if not text:
             return True
         if place is None:

@@ -378,7 +378,8 @@ The instrument is remembered from the last reading of the same kind.
         self.forget_draft()
         self.complain("values", "")
         self.query_one("#values", Field).value = ""
-        self.forget_draft()
+        # What stands there now is where the next one begins, and not half-written.
+        self._untouched = self._typed()
 
     def _offer_finding(self, reading: Reading, *, fails: bool) -> None:
         """Pits that belong to no finding, and what fails its limits, would be in no list: ask."""

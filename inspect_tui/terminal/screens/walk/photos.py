@@ -105,12 +105,17 @@ z    take back the last change
 
     def ask_caption(self, photo: str) -> None:
         """Words under a photo."""
-        if shown := self.book.photos.get(photo):
-            self.desk.ask_line(
-                self.form.line("caption", photo=photo),
-                Line("Words under the photo", shown.caption),
-                lambda words: self.desk.record(caption_photo(shown, words.strip())),
-            )
+        shown = self.book.photos.get(photo)
+        if shown is None:
+            self.notify("That photo is not in the book any more.")
+            return
+
+        def typed(words: str) -> bool:
+            return self.desk.record(caption_photo(shown, words.strip()))
+
+        self.desk.ask_line(
+            self.form.line("caption", photo=photo), Line("Words under the photo", shown.caption), typed
+        )
 
     def action_look(self) -> None:
         if photo := self._chosen:

@@ -153,7 +153,11 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         self.show()
 
     def subject_gone(self) -> bool:
-        return self._compartment not in self.book.compartments
+        if self._compartment not in self.book.compartments:
+            return True
+        # It is to begin at a question that is not asked any more.
+        begins = not self.is_mounted and bool(self._begin_at)
+        return begins and self._begin_at not in [prompt.key for prompt in self.prompts]
 
     # --- drawing ----------------------------------------------------------------------------------
 
