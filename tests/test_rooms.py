@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import subprocess
 import sys
@@ -10,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests import structure
-from tests.structure import PACKAGE
+from tests.structure import PACKAGE, files, module_of, tree_of
 
 REPOSITORY = Path(__file__).parent.parent
 LEAVES = {"errors", "digests", "clock", "commands"}
@@ -200,3 +201,17 @@ def test_a_command_alone_prints_its_help_and_starts_nothing(tmp_path: Path, comm
     assert f"Usage: inspect-tui {command} " in done.stdout + done.stderr
     assert "Options:" in done.stdout + done.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+def test_what_is_worked_out_or_written_down_is_never_changed_in_place() -> None:
+    """Dataclasses of the rooms without a screen are frozen."""
+    loose = [
+        f"{module_of(path)}.{node.name}"
+        for path in files()
+        if path.relative_to(PACKAGE).parts[0] in ("domain", "engineering", "judgement", "handover", "calc", "store")
+        for node in ast.walk(tree_of(path))
+        if isinstance(node, ast.ClassDef)
+        for one in node.decorator_list
+        if ast.unparse(one).startswith("dataclass") and "frozen=True" not in ast.unparse(one)
+    ]
+    assert loose == []

@@ -238,7 +238,7 @@ def _from_file(file: Path) -> dict[str, Any]:
 
 def _number(file: Path, name: str, value: object) -> float:
     try:
-        number = None if isinstance(value, bool) else quantity_of(name).one(str(value))
+        number = None if isinstance(value, bool) else quantity_of(name).read(str(value))
     except NotUnderstood as error:
         raise CannotCalculate(f"{file}: {name}: {error}") from None
     if number is None:

@@ -47,7 +47,7 @@ class QuantityType(click.ParamType[float]):
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
         try:
-            number = self.quantity.one(str(value))
+            number = self.quantity.read(str(value))
         except NotUnderstood as error:
             self.fail(str(error), param, ctx)
         if number is None:

@@ -39,8 +39,8 @@ _AREAS_M2 = {
 }
 
 
-def _scaled(units: Mapping[str, float], one: float) -> dict[str, float]:
-    return {word: factor / one for word, factor in units.items()}
+def _scaled(units: Mapping[str, float], of_record: float) -> dict[str, float]:
+    return {word: factor / of_record for word, factor in units.items()}
 
 
 # By unit of record: the words that may follow a number, and what one of them is in it.
@@ -134,7 +134,7 @@ class Quantity:
     example: str = ""
     whole: bool = False
 
-    def one(self, text: str) -> float | None:
+    def read(self, text: str) -> float | None:
         """The number typed, in the unit of record; None if nothing was.
 
         Raises
@@ -144,9 +144,9 @@ class Quantity:
         Examples
         --------
         >>> HULL_LENGTH, GIRTH = QUANTITIES["hull_length_m"], QUANTITIES["girth_mm"]
-        >>> HULL_LENGTH.one("12,4"), HULL_LENGTH.one("38 feet"), HULL_LENGTH.one("")
+        >>> HULL_LENGTH.read("12,4"), HULL_LENGTH.read("38 feet"), HULL_LENGTH.read("")
         (12.4, 11.5824, None)
-        >>> GIRTH.one("2 ft 3 in"), GIRTH.one("2'3\\""), GIRTH.one("3 1/2 in"), GIRTH.one("1.2 m")
+        >>> GIRTH.read("2 ft 3 in"), GIRTH.read("2'3\\""), GIRTH.read("3 1/2 in"), GIRTH.read("1.2 m")
         (685.8, 685.8, 88.9, 1200.0)
         """
         if not text.strip():
@@ -156,7 +156,7 @@ class Quantity:
             raise NotUnderstood(f'"{_cut(text)}" is more than one number. {self.wanted}')
         return values[0]
 
-    def many(self, text: str) -> tuple[float, ...]:
+    def read_all(self, text: str) -> tuple[float, ...]:
         """All numbers of a line, blanks or semicolons between them; a unit apart behind the last is of all.
 
         Raises
@@ -165,7 +165,7 @@ class Quantity:
 
         Examples
         --------
-        >>> Quantity("pit depths", "mm", 0, 30).many('4,7 3/16" 2')
+        >>> Quantity("pit depths", "mm", 0, 30).read_all('4,7 3/16" 2')
         (4.7, 4.7625, 2.0)
         """
         if not text.strip():

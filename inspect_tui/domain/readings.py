@@ -117,7 +117,7 @@ def parse_values(text: str, kind: ReadingKind) -> tuple[float, ...]:
     """
     if kind == "resistance" and "ol" in text.lower().split():
         raise NotUnderstood("OL means off the scale: type the top of the meter's range, for example 20 Mohm.")
-    return KINDS[kind].quantity.many(text)
+    return KINDS[kind].quantity.read_all(text)
 
 
 @dataclass(frozen=True)

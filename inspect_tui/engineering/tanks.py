@@ -17,7 +17,7 @@ COPPER_PPB = 20.0
 
 
 @dataclass(frozen=True)
-class Judged:
+class TankCheck:
     """One measurement against its limit: `passes`, and what to say."""
 
     passes: bool
@@ -25,12 +25,14 @@ class Judged:
     working: Working
 
 
-def _judged(passes: bool, say: str, what: str, rule: str, numbers: str, source: Source, *not_covered: str) -> Judged:
+def _judged(
+    passes: bool, say: str, what: str, rule: str, numbers: str, source: Source, *not_covered: str
+) -> TankCheck:
     word = "within" if passes else "outside"
-    return Judged(passes, say, Working((), (Step(what, rule, numbers, word, source),), not_covered))
+    return TankCheck(passes, say, Working((), (Step(what, rule, numbers, word, source),), not_covered))
 
 
-def acidity(ph: float) -> Judged:
+def acidity(ph: float) -> TankCheck:
     """Whether aluminium stays passive at this pH.
 
     >>> acidity(7.2).passes, acidity(9.4).passes
@@ -51,7 +53,7 @@ def acidity(ph: float) -> Judged:
     )  # fmt: skip
 
 
-def copper(ppb: float) -> Judged:
+def copper(ppb: float) -> TankCheck:
     """Whether there is copper enough in the water to pit aluminium [µg/L].
 
     >>> copper(5).passes, copper(20).passes
@@ -106,7 +108,7 @@ def chlorine_dose_mg_h_l(mg_l: float, hours: float) -> float:
     return mg_l * hours
 
 
-def chlorine(mg_l: float, hours: float) -> Judged:
+def chlorine(mg_l: float, hours: float) -> TankCheck:
     """A dose beside the published ways to disinfect: as little as any of them is the least for bare aluminium.
 
     >>> chlorine(100, 1).passes, chlorine(50, 24).passes
@@ -133,7 +135,7 @@ def chlorine(mg_l: float, hours: float) -> Judged:
         f"What stays in the water to drink: {CHLORINE_STAYS_MG_L[0]:g} to {CHLORINE_STAYS_MG_L[1]:g} mg/L. Never "
         "mix bleach with an acid cleaner: it sets chlorine gas free (from memory).",
     )
-    return Judged(passes, say, Working((), tuple(steps), not_covered))
+    return TankCheck(passes, say, Working((), tuple(steps), not_covered))
 
 
 # --- air ------------------------------------------------------------------------------------------------
@@ -149,7 +151,7 @@ NO_LEAVE = (
 )
 
 
-def oxygen(percent: float) -> Judged:
+def oxygen(percent: float) -> TankCheck:
     """Oxygen in a space before anybody goes in [% by volume]: from 19.5 to below 22.0.
 
     >>> [oxygen(value).passes for value in (20.9, 19.4, 22.0)]
@@ -171,7 +173,7 @@ def oxygen(percent: float) -> Judged:
     return _judged(passes, say, "oxygen", f"{low:g} to below {high:g} %", f"{percent:g} %", AIR, *NO_LEAVE)
 
 
-def vapour(percent_lel: float) -> Judged:
+def vapour(percent_lel: float) -> TankCheck:
     """Flammable vapour before anybody goes in [% of the lower explosive limit]: below 10.
 
     >>> vapour(9.9).passes, vapour(10).passes

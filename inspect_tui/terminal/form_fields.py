@@ -78,7 +78,7 @@ class Number(FormField):
         return plain_number(value) if isinstance(value, float) else super().shown(value)
 
     def read(self, text: str) -> float | int | None:
-        number = self.quantity.one(text)
+        number = self.quantity.read(text)
         if number is None and self.needed:
             raise NotUnderstood(self.needed)
         return int(number) if number is not None and self.quantity.whole else number

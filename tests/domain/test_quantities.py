@@ -43,9 +43,9 @@ LENGTHS = {
 
 @pytest.mark.parametrize("typed", LENGTHS)
 def test_a_length_is_understood_as_people_type_it(typed: str) -> None:
-    assert LENGTH_MM.one(typed) == pytest.approx(LENGTHS[typed])
+    assert LENGTH_MM.read(typed) == pytest.approx(LENGTHS[typed])
     if any(sign.isalpha() or sign in "'\"′″" for sign in typed):
-        assert LENGTH_M.one(typed) == pytest.approx(LENGTHS[typed] / 1000)
+        assert LENGTH_M.read(typed) == pytest.approx(LENGTHS[typed] / 1000)
 
 
 @pytest.mark.parametrize(
@@ -97,7 +97,7 @@ def test_numbers_are_understood_as_people_type_them(typed: str, kind: ReadingKin
 
 def test_a_pound_is_no_half_kilogram() -> None:
     # 1 lb = 0.45359237 kg, exact (international yard and pound agreement of 1959).
-    assert QUANTITIES["displacement_kg"].one("26000 lb") == pytest.approx(11793.40162)
+    assert QUANTITIES["displacement_kg"].read("26000 lb") == pytest.approx(11793.40162)
 
 
 @pytest.mark.parametrize(
@@ -132,15 +132,15 @@ def test_what_cannot_be_read_is_refused_in_one_sentence(typed: str, kind: Readin
 @pytest.mark.parametrize("typed", ["12,4,5", "12 4", "abc", "١٢", "1e3", "200", "4x4"])
 def test_one_number_is_one_number(typed: str) -> None:
     with pytest.raises(NotUnderstood, match=r"ype the length in metres, for example|check the number"):
-        LENGTH_M.one(typed)
+        LENGTH_M.read(typed)
 
 
 def test_the_ends_of_a_range_are_in_it() -> None:
     about = Quantity("share", "%", 0, 100)
-    assert (about.one("0"), about.one("100 %")) == (0, 100)
+    assert (about.read("0"), about.read("100 %")) == (0, 100)
     for typed in ("-0.001", "100.001"):
         with pytest.raises(NotUnderstood, match="0 to 100 %"):
-            about.one(typed)
+            about.read(typed)
 
 
 @given(st.text(max_size=40), st.sampled_from(sorted(KINDS)))
@@ -156,7 +156,7 @@ def test_no_text_crashes_the_parser(typed: str, kind: ReadingKind) -> None:
 
 @given(st.floats(-5000, 60_000).map(lambda value: round(value, 3)))
 def test_what_is_shown_is_read_again_as_the_same(value: float) -> None:
-    assert LENGTH_MM.one(f"{value:.3f}") == pytest.approx(value)
+    assert LENGTH_MM.read(f"{value:.3f}") == pytest.approx(value)
 
 
 def test_inches_are_echoed_with_millimetres() -> None:
@@ -185,7 +185,7 @@ def test_a_unit_apart_behind_the_last_number_is_of_all(
 @pytest.mark.parametrize("typed", ["20 - 30", "1'2,3,4", "3 - 4 mm", "2 + 2"])
 def test_a_range_or_a_sum_is_not_two_numbers(typed: str) -> None:
     with pytest.raises(NotUnderstood):
-        LENGTH_MM.many(typed)
+        LENGTH_MM.read_all(typed)
 
 
 @pytest.mark.parametrize("typed", ['12"x12', "3 in x 40"])
@@ -233,4 +233,4 @@ def test_a_side_without_the_unit_of_the_other_is_asked_for(typed: str) -> None:
     ],
 )
 def test_every_unit_is_what_it_is(unit: str, typed: str, value: float) -> None:
-    assert Quantity("it", unit).one(typed) == pytest.approx(value)
+    assert Quantity("it", unit).read(typed) == pytest.approx(value)

@@ -337,7 +337,7 @@ def test_no_quantity_stands_for_nothing() -> None:
     """Each has an example that it takes itself."""
     for name, quantity in QUANTITIES.items():
         text = quantity.example
-        assert (quantity.pair(text) if name == "square_mm" else quantity.one(text)) is not None
+        assert (quantity.pair(text) if name == "square_mm" else quantity.read(text)) is not None
 
 
 async def test_a_length_that_nobody_touched_keeps_its_last_digit(tmp_path: Path, checklists: Checklists) -> None:

@@ -12,7 +12,7 @@ from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.causes.cause import Weighed
 from inspect_tui.judgement.causes.eaten import Eaten
 from inspect_tui.judgement.causes.patches import tally_lines
-from inspect_tui.judgement.electricity.protected import Judged, bands_of
+from inspect_tui.judgement.electricity.protected import PotentialJudged, bands_of
 
 HOW = (
     "Causes are ranked by signs that were ticked, brought by the question, or read from a meter. The weights are "
@@ -126,7 +126,7 @@ def _water(reading: PotentialReading) -> str:
     return f"{reading.water_chloride_mg_l:g} mg/L Cl" if reading.water_chloride_mg_l else ""
 
 
-def _state(judged: Judged) -> str:
+def _state(judged: PotentialJudged) -> str:
     shift = judged.protection.shift_mv if judged.state is not None else None
     return judged.word + (f", shift {shift:.0f} mV" if shift is not None else "")
 

@@ -244,10 +244,10 @@ def _position(cell: Callable[[str], str]) -> Position:
     if face and not faces:
         raise NotUnderstood(f'"{cell("face")}" is not a face: inside or outside.')
     return Position(
-        frame=QUANTITIES["frame"].one(cell("frame")),
-        offset_mm=QUANTITIES["offset_mm"].one(cell("offset_mm")),
+        frame=QUANTITIES["frame"].read(cell("frame")),
+        offset_mm=QUANTITIES["offset_mm"].read(cell("offset_mm")),
         side=Side(side) if side else None,
-        girth_mm=QUANTITIES["girth_mm"].one(cell("girth_mm")),
+        girth_mm=QUANTITIES["girth_mm"].read(cell("girth_mm")),
         face=faces[0] if faces else None,
     )
 
@@ -322,7 +322,7 @@ def _reading_details(
     return edits.ReadingDetails(
         position=position,
         instrument=cell("instrument"),
-        instrument_error=instrument_error(KINDS[kind].unit).one(cell("error")),
+        instrument_error=instrument_error(KINDS[kind].unit).read(cell("error")),
         clean_metal=None if not bright else bright.startswith("y"),
         typed=cell("values"),
         note=cell("note"),

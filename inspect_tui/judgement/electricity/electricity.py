@@ -11,7 +11,7 @@ from inspect_tui.errors import CannotCalculate
 from inspect_tui.judgement.electricity.hunted import judge_hunt, newest_hunt
 from inspect_tui.judgement.electricity.isolation import Tested, newest_test
 from inspect_tui.judgement.electricity.meters import failing
-from inspect_tui.judgement.electricity.protected import Free, Judged, history
+from inspect_tui.judgement.electricity.protected import Free, PotentialJudged, history
 
 
 class Electricity:
@@ -21,7 +21,7 @@ class Electricity:
         self._book = book
 
     @cached_property
-    def history(self) -> tuple[tuple[PotentialReading, Judged | None], ...]:
+    def history(self) -> tuple[tuple[PotentialReading, PotentialJudged | None], ...]:
         """All potentials at rest, oldest first; None where one could not be judged."""
         return tuple(history(self._book))
 
@@ -32,7 +32,7 @@ class Electricity:
         return next((Free(judged.read, reading.when) for reading, judged in past if judged), None)
 
     @cached_property
-    def at_work(self) -> tuple[PotentialReading, Judged] | None:
+    def at_work(self) -> tuple[PotentialReading, PotentialJudged] | None:
         """The newest potential with the anodes at work that could be judged."""
         past = reversed(self.history)
         return next(((reading, judged) for reading, judged in past if judged and not reading.without_anodes), None)

@@ -21,7 +21,7 @@ from inspect_tui.judgement.electricity.protected import Free, judge_potential, n
 
 
 @dataclass(frozen=True)
-class Told:
+class MeterVerdict:
     """Headed lines and the working of one reading; `fails`: it asks for a finding."""
 
     lines: list[tuple[str, str]]
@@ -43,7 +43,9 @@ BONDED = (Across.BOND, Across.ANODE)
 HAULED = "She is hauled out: a potential is that of the water about the electrode, and of nothing else."
 
 
-def meaning_of(boat: Boat, kind: ReadingKind, values: Sequence[float], across: Across | None = None) -> Told | None:
+def meaning_of(
+    boat: Boat, kind: ReadingKind, values: Sequence[float], across: Across | None = None
+) -> MeterVerdict | None:
     """Headed lines and the working of one reading; None for kinds that have no limit. The worst value counts.
 
     Raises
@@ -58,10 +60,12 @@ def meaning_of(boat: Boat, kind: ReadingKind, values: Sequence[float], across: A
             tied = [("doubt", "Negative is tied to the hull on purpose: this tells nothing.")] * bool(
                 boat.negative_tied
             )
-            return Told([("so far", told.upper() if bad else told), *tied], test.working, bad)
+            return MeterVerdict([("so far", told.upper() if bad else told), *tied], test.working, bad)
         case "resistance" if across is not None:
             joint = resistance((max if across in BONDED else min)(values), JOINTS[across])
-            return Told([("so far", joint.state.upper()), ("because", joint.say)], joint.working, joint.good is False)
+            return MeterVerdict(
+                [("so far", joint.state.upper()), ("because", joint.say)], joint.working, joint.good is False
+            )
         case "acidity" if boat.hull_metal is HullMetal.ALUMINIUM:
             judged = max((tanks.acidity(value) for value in values), key=lambda one: not one.passes)
         case "oxygen":
@@ -72,10 +76,10 @@ def meaning_of(boat: Boat, kind: ReadingKind, values: Sequence[float], across: A
             return None
     lines = [("so far", "PASSES" if judged.passes else "FAILS"), ("because", judged.say)]
     lines += [("beware", one) for one in judged.working.not_covered]
-    return Told(lines, judged.working, not judged.passes)
+    return MeterVerdict(lines, judged.working, not judged.passes)
 
 
-def potential_so_far(book: Book, free: Free | None, values_mv: Sequence[float], electrode: str) -> Told:
+def potential_so_far(book: Book, free: Free | None, values_mv: Sequence[float], electrode: str) -> MeterVerdict:
     """The same of a potential in mV, in the newest water of the book, held against the free potential.
 
     Raises
@@ -92,7 +96,7 @@ def potential_so_far(book: Book, free: Free | None, values_mv: Sequence[float], 
         free=free,
     )
     hauled = [] if book.boat.afloat else [("doubt", HAULED)]
-    return Told([*judged.lines(), *hauled], judged.working, False)
+    return MeterVerdict([*judged.lines(), *hauled], judged.working, False)
 
 
 def fails(boat: Boat, reading: Reading) -> bool:

@@ -44,7 +44,7 @@ class Free:
 
 
 @dataclass(frozen=True)
-class Judged:
+class PotentialJudged:
     """One potential judged. `state` is None where it says nothing of protection: it is the free potential itself, or
     the electrode was not corrected for its water."""
 
@@ -112,7 +112,7 @@ def judge_potential(
     without_anodes: bool = False,
     free: Free | None = None,
     when: datetime | None = None,
-) -> Judged:
+) -> PotentialJudged:
     """What these potentials mean; the last is where it stood. Salinity or chloride of the water, for bare silver
     chloride.
 
@@ -141,7 +141,7 @@ def judge_potential(
         doubts.append(
             "No hull of this metal stands so low by herself: something drives her. Hunt it before you use this."
         )
-    return Judged(read, told, state, word, held, tuple(doubts))
+    return PotentialJudged(read, told, state, word, held, tuple(doubts))
 
 
 def _doubts(
@@ -166,7 +166,7 @@ def _doubts(
     return doubts
 
 
-def judge_reading(boat: Boat, reading: PotentialReading, free: Free | None = None) -> Judged:
+def judge_reading(boat: Boat, reading: PotentialReading, free: Free | None = None) -> PotentialJudged:
     """A potential in the book, judged.
 
     Raises
@@ -203,10 +203,10 @@ def _is_at_rest(reading: PotentialReading) -> bool:
     return reading.prompt in (None, Prompts.REST_POTENTIAL) and not reading.circuit
 
 
-def history(book: Book) -> list[tuple[PotentialReading, Judged | None]]:
+def history(book: Book) -> list[tuple[PotentialReading, PotentialJudged | None]]:
     """All potentials at rest, oldest first, each held against the free potential known by then; None where it names
     no electrode."""
-    told: list[tuple[PotentialReading, Judged | None]] = []
+    told: list[tuple[PotentialReading, PotentialJudged | None]] = []
     free: Free | None = None
     for reading in at_rest(book):
         try:

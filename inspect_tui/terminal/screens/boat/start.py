@@ -190,7 +190,7 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
         return True
 
     def _length(self) -> float:
-        length = QUANTITIES["hull_length_m"].one(self.query_one("#length", Field).value)
+        length = QUANTITIES["hull_length_m"].read(self.query_one("#length", Field).value)
         if length is None:
             raise NotUnderstood("How long is she, in metres? About is good enough.")
         return length

@@ -179,7 +179,7 @@ What a lifted patch shows is ticked among the signs of its cause.
             if text is None:
                 return
             held = None if edge == UNSAID else PatchEdge(edge)
-            stamp, far = self.book_file.stamp(), QUANTITIES["beyond_mm"].one(text)
+            stamp, far = self.book_file.stamp(), QUANTITIES["beyond_mm"].read(text)
             lifted = Lifted(when=stamp.when, by=stamp.by, beneath=beneath, product=product, edge=held, beyond_mm=far)
             seen, absent = signs_shown(lifted)
             kept = self.desk.record(
@@ -191,4 +191,4 @@ What a lifted patch shows is ticked among the signs of its cause.
                 self.notify(f"Finding {patch.chalk} counts as a hole now: check its severity (Enter).", timeout=10)
 
         question = f"Patch {patch.chalk}: how far does the attack go on outside its outline, in mm? (may stay empty)"
-        self.app.push_screen(TypeLine(question, check=complaint_of(QUANTITIES["beyond_mm"].one)), answered)
+        self.app.push_screen(TypeLine(question, check=complaint_of(QUANTITIES["beyond_mm"].read)), answered)

@@ -19,7 +19,7 @@ from inspect_tui.domain.words import Water
 from inspect_tui.engineering.electricity.electrodes import ELECTRODES, RIVER_G_KG, electrode_named
 from inspect_tui.errors import CannotCalculate, NotUnderstood
 from inspect_tui.judgement.electricity.hunted import hunting_place
-from inspect_tui.judgement.electricity.protected import Judged, bands_of, judge_potential
+from inspect_tui.judgement.electricity.protected import PotentialJudged, bands_of, judge_potential
 from inspect_tui.terminal.form_fields import Choose, FormField, Number, Words, YesNo
 from inspect_tui.terminal.forms import FormScreen
 from inspect_tui.terminal.screens.modals import headed
@@ -69,7 +69,7 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
     def __init__(self) -> None:
         super().__init__()
         self._kept = ""
-        self._shown: Judged | None = None
+        self._shown: PotentialJudged | None = None
 
     def above(self) -> ComposeResult:
         yield Static(id="head", markup=False)
@@ -111,7 +111,7 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
             self.row_of("water_chloride_mg_l").display = salt and fresh
             self.show()
 
-    def _judged(self) -> Judged:
+    def _judged(self) -> PotentialJudged:
         """What is being typed, judged.
 
         Raises
@@ -169,7 +169,7 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
         self.query_one("#scale", Static).update(drawn)
         self.query_one("#history", Static).update(Text("\n").join(self._history(past)))
 
-    def _told(self, judged: Judged) -> list[tuple[str, str]]:
+    def _told(self, judged: PotentialJudged) -> list[tuple[str, str]]:
         doubts = len(judged.all_doubts())
         leak = self.desk.judged.leak
         return [
@@ -183,7 +183,7 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
             *([("doubts", f"{doubts} in all: F3, with the working")] if doubts else []),
         ]
 
-    def _history(self, past: tuple[tuple[PotentialReading, Judged | None], ...]) -> list[Text]:
+    def _history(self, past: tuple[tuple[PotentialReading, PotentialJudged | None], ...]) -> list[Text]:
         lines = [
             Text("over the rounds (r), the newest first; * of a circuit hunt; shift in mV" if past else "", "bold")
         ]

@@ -84,7 +84,7 @@ as a half-written form; it is no part of the papers.
                 lines.append((name, line))
         told.update(headed(lines or [("", "Type what you know: each number is judged at once.")]))
 
-    def _told(self, judged: tanks.Judged) -> str:
+    def _told(self, judged: tanks.TankCheck) -> str:
         self._working += judged.working
         return f"{'passes' if judged.passes else 'FAILS'}. {judged.say}"
 

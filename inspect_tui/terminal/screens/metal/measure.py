@@ -21,7 +21,7 @@ from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessRea
 from inspect_tui.domain.readings import KINDS, OF_THE_METAL, TypedLine, typed_line
 from inspect_tui.domain.records import NOWHERE, Finding, PlateField
 from inspect_tui.errors import CannotCalculate, NotUnderstood
-from inspect_tui.judgement.electricity.meters import Told, meaning_of, potential_so_far
+from inspect_tui.judgement.electricity.meters import MeterVerdict, meaning_of, potential_so_far
 from inspect_tui.judgement.electricity.protected import newest_water
 from inspect_tui.judgement.metal.fields import FieldJudged
 from inspect_tui.judgement.metal.gathered import only_field
@@ -244,7 +244,7 @@ The instrument is remembered from the last reading of the same kind.
         self._working = [*told.lines, *told.working.lines()]
         words.update(Group(Text(echoed), headed(told.lines, 13)))
 
-    def _metered(self, typed: TypedLine) -> Told | None:
+    def _metered(self, typed: TypedLine) -> MeterVerdict | None:
         if self.kind == "potential":
             return potential_so_far(
                 self.book, self.desk.judged.electricity.free, typed.values, self.value("electrode") or ""
@@ -294,7 +294,7 @@ The instrument is remembered from the last reading of the same kind.
             plate_field=self.plate.id if kind in OF_THE_METAL and self.plate else None,
             position=position.model_copy(update={"words": spot}) if spot else position,
             instrument=self.text_of("instrument").strip(),
-            instrument_error=instrument_error(KINDS[kind].unit).one(self.text_of("error")),
+            instrument_error=instrument_error(KINDS[kind].unit).read(self.text_of("error")),
             clean_metal=self.value("bright"),
             typed=self.text_of("values"),
             holed_through=typed.holes,
