@@ -12,14 +12,19 @@ from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Stamp, after, undo
 from inspect_tui.domain.knowledge.named import Kinds, Prompts
 from inspect_tui.domain.records import PlateField
-from inspect_tui.domain.words import FloatState, PlateRegion, Said, Status, Step, Tier, UnseenReason, Who
+from inspect_tui.domain.words import FloatState, HullMetal, PlateRegion, Said, Status, Step, Tier, UnseenReason, Who
+from inspect_tui.engineering.electricity.anodes import HULL_MV
+from inspect_tui.engineering.electricity.protection import BANDS
 from inspect_tui.engineering.metal.plate_strength import check_plate
 from inspect_tui.engineering.metal.pressure import Craft, Panel
+from inspect_tui.engineering.metal.stiffeners import EFFECTIVE
 from inspect_tui.errors import NotAllowed
 from inspect_tui.judgement.electricity.hunted import newest_hunt
+from inspect_tui.judgement.electricity.protected import HULLS
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.metal.verdict import Facts
 from inspect_tui.judgement.work.action import Task
+from inspect_tui.judgement.work.repair_scope import DENSITY_KG_M3
 from inspect_tui.store.checklist_files import load_checklists
 from tests.conftest import (
     finding_edit,
@@ -149,3 +154,12 @@ def test_a_plate_field_that_readings_or_places_name_cannot_be_taken_back(book: B
         undo(lies, number)
     assert "p1" not in do(named, undo(named, number)).plate_fields
     assert Judged(read, CHECKLISTS).worklist.actions
+
+
+@pytest.mark.parametrize("metal", HullMetal)
+def test_every_table_by_metal_has_a_row_for_every_hull(metal: HullMetal) -> None:
+    assert metal in HULLS
+    assert metal in DENSITY_KG_M3
+    assert (HULLS[metal], "salt") in BANDS
+    assert HULLS[metal] in HULL_MV
+    assert HULLS[metal] in EFFECTIVE

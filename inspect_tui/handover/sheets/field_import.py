@@ -187,7 +187,8 @@ def _understood(
             lambda one: edits.add_reading(one, then, place, kind, line.values, details, finding=_finding(one, chalk))
         )
         at = f" at no. {chalk}" if chalk is not None else ""
-        told.append(f"{KINDS[kind].label}{at}: {cell('values')} {KINDS[kind].unit}")
+        read = KINDS[kind].quantity.echo(line.values) if line.values else cell("values")
+        told.append(f"{KINDS[kind].label}{at}: {read}")
     if not steps:
         raise NotUnderstood("Nothing is answered or measured on this line: fill in said, or measured and values.")
     return "; ".join(told), steps
