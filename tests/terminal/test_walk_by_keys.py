@@ -10,6 +10,7 @@ from inspect_tui.domain import edits, walk
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import FloatState, Likelihood, Said, Severity, Status, UnseenReason
 from inspect_tui.store.book_file import BookFile, open_book
+from inspect_tui.terminal.lists import ListScreen
 from inspect_tui.terminal.screens.boat.boat import BoatScreen
 from inspect_tui.terminal.screens.boat.start import StartScreen
 from inspect_tui.terminal.screens.walk.walk import WalkScreen
@@ -450,3 +451,20 @@ async def test_the_walk_shows_the_findings_and_readings_of_its_own_place_alone(
             assert ("of the first" in hands.text) + ("of the second" in hands.text) == 1
             assert ("1.11" in hands.text) + ("2.22" in hands.text) == 1
             await hands.press("escape")
+
+
+async def test_a_number_typed_sign_by_sign_finds_its_row_across_gaps(tmp_path: Path, checklists: Checklists) -> None:
+    file = demo_file(tmp_path)
+    place = file.book.bow_to_stern()[0]
+    file.record(finding_edit(file.book, file.stamp(), place, chalk=112, words="the last"))
+    async with at_work(checklists, file, size=(100, 50)) as hands:
+        await hands.press("c", "7")
+        screen = hands.app.screen
+        assert isinstance(screen, ListScreen)
+        assert screen.list_key == "7"
+        await hands.press("1", "1", "2")
+        assert screen.list_key == "112"
+        await hands.press("escape", "t", "4", "2", "3")
+        trail = hands.app.screen
+        assert isinstance(trail, ListScreen)
+        assert trail.list_key.partition("-")[0] == "423"
