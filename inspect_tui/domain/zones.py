@@ -87,8 +87,8 @@ def zone_of_reading(book: Book, checklists: Checklists, reading: Reading) -> Zon
 def _zone_at(book: Book, checklists: Checklists, position: Position, compartment: str, prompt: str | None) -> Zone:
     place = book.compartments.get(compartment)
     by_prompt = zone_of_prompt(checklists, place, checklists.prompts_by_key().get(prompt or ""))
-    by_position = zone_of_position(book, checklists, position)
-    if by_position is not None and zone_of_compartment(checklists, place) is Zone.ABOVE:
+    area = checklists.areas.get(place.area) if place else None
+    if Zone.ABOVE in (zone_of_compartment(checklists, place), area.usual_zone if area else Zone.UNDER):
         # The girth of a deck or a house runs along the deck, and proves nothing.
         return by_prompt
-    return by_position or by_prompt
+    return zone_of_position(book, checklists, position) or by_prompt
