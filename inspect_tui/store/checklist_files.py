@@ -141,7 +141,10 @@ def _read(path: Path) -> Raw:
 def _laid_over(ours: Raw, theirs: Raw) -> Raw:
     laid = dict(ours)
     for key, value in theirs.items():
-        if isinstance(value, list) and all(isinstance(one, dict) for one in (*value, *laid.get(key, []))):
+        # Rows without ids stand for ours as a whole.
+        if isinstance(value, list) and all(
+            isinstance(one, dict) and "id" in one for one in (*value, *laid.get(key, []))
+        ):
             rows = {str(one.get("id")): one for one in laid.get(key, [])}
             for one in value:
                 rows[str(one.get("id"))] = {**rows.get(str(one.get("id")), {}), **one}

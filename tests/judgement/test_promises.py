@@ -12,13 +12,27 @@ from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Stamp, after, undo
 from inspect_tui.domain.knowledge.named import Kinds, Prompts
 from inspect_tui.domain.records import PlateField
-from inspect_tui.domain.words import FloatState, HullMetal, PlateRegion, Said, Status, Step, Tier, UnseenReason, Who
+from inspect_tui.domain.words import (
+    FloatState,
+    HullMetal,
+    PlateRegion,
+    Said,
+    Status,
+    Step,
+    Tier,
+    Treatment,
+    UnseenReason,
+    Who,
+)
+from inspect_tui.engineering.electricity.anode_plan import Anode, Duty, Plan, plan
 from inspect_tui.engineering.electricity.anodes import HULL_MV
 from inspect_tui.engineering.electricity.protection import BANDS
 from inspect_tui.engineering.metal.plate_strength import check_plate
 from inspect_tui.engineering.metal.pressure import Craft, Panel
 from inspect_tui.engineering.metal.stiffeners import EFFECTIVE
 from inspect_tui.errors import NotAllowed
+from inspect_tui.judgement.causes.cause import find_causes
+from inspect_tui.judgement.electricity.anode_plan import plan_lines, spread
 from inspect_tui.judgement.electricity.hunted import newest_hunt
 from inspect_tui.judgement.electricity.protected import HULLS
 from inspect_tui.judgement.judged import Judged
@@ -163,3 +177,74 @@ def test_every_table_by_metal_has_a_row_for_every_hull(metal: HullMetal) -> None
     assert (HULLS[metal], "salt") in BANDS
     assert HULLS[metal] in HULL_MV
     assert HULLS[metal] in EFFECTIVE
+
+
+def duty(**more: Any) -> Plan:
+    return plan(Duty("aluminium", 120.0, 3.0, **more), Anode("aluminium", 2.0, 0.3, 0.1, 0.03))
+
+
+def test_too_few_anodes_are_said_to_be_too_few_and_why() -> None:
+    needed = duty()
+    assert needed.number > 2
+
+    def fitted(number: int | None, of: Plan = needed) -> dict[str, str]:
+        return dict(plan_lines(of, number, 38.0, 11.0))
+
+    assert "fitted" not in fitted(None)
+    assert fitted(needed.number)["fitted"] == f"{needed.number} are as many as this asks for, or more"
+    assert fitted(needed.number - 1)["fitted"].startswith(f"{needed.number - 1} are TOO FEW: ")
+    by_mass = replace(needed, by_mass=4, by_current_first=2, by_current_last=3, number=4)
+    assert fitted(3, by_mass)["fitted"] == "3 are TOO FEW: too little metal for the years"
+    by_current = replace(needed, by_mass=2, by_current_first=2, by_current_last=4, number=4)
+    assert fitted(3, by_current)["fitted"] == "3 are TOO FEW: too little current though there is metal enough"
+    assert fitted(2, by_current)["fitted"].endswith("too little current though there is metal enough")
+    assert fitted(1, by_current)["fitted"].endswith("too little metal for the years, and too little current")
+    assert by_mass.governed_by.capitalize() in fitted(None, by_mass)["needed"]
+
+
+@pytest.mark.parametrize(
+    ("number", "length", "words"),
+    [
+        (2, 11.0, "one a side amidships, 2 in all, one for each 19.0 m²; one more near another metal"),
+        (3, 11.0, "2 a side, 4 in all, one for each 9.5 m², about 5.5 m apart; one more near another metal"),
+        (4, None, "2 a side, 4 in all, one for each 9.5 m²; one more near another metal"),
+    ],
+)
+def test_where_anodes_go(number: int, length: float | None, words: str) -> None:
+    assert spread(number, 38.0, length) == words
+
+
+def test_four_in_five_is_likely_and_a_little_less_is_not() -> None:
+    weighed = find_causes(CHECKLISTS.causes, ["joined", "noble-beside", "ring-at-noble", "powder"]).ranked[0]
+    for chance, likely in ((0.80, True), (0.796, True), (0.794, False), (0.79, False)):
+        assert replace(weighed, chance=chance).likely is likely
+        assert (replace(weighed, chance=chance).word == "likely") is likely
+
+
+@pytest.mark.parametrize(("minutes", "verified"), [(-1, False), (0, True), (1, True)])
+def test_a_repair_is_verified_by_what_was_read_after_it(book: Book, minutes: int, verified: bool) -> None:
+    book = with_finding(book, CHECKLISTS, STAMP, "sump/pump-foot", kind=Kinds.PITTING)
+    for status, treatment in ((Status.DECIDED, Treatment.WELD_UP), (Status.REPAIRED, None)):
+        book = do(book, edits.move_finding(book, STAMP, book.findings["1"], status, treatment=treatment))
+    stamp = Stamp(STAMP.when + timedelta(minutes=minutes), "Mattis")
+    finding = book.findings["1"]
+    read = reading_edit(book, stamp, book.compartments[finding.compartment], "thickness", [5.0], finding)
+    book = after(book, read, stamp)[0]
+    if verified:
+        moved = edits.move_finding(book, STAMP, book.findings["1"], Status.VERIFIED, bright_metal=True)
+        assert do(book, moved).findings["1"].status is Status.VERIFIED
+    else:
+        with pytest.raises(NotAllowed, match="Measure finding 1 again first"):
+            edits.move_finding(book, STAMP, book.findings["1"], Status.VERIFIED, bright_metal=True)
+
+
+def test_what_nobody_measured_is_verified_by_words(book: Book) -> None:
+    book = with_finding(book, CHECKLISTS, STAMP, "galley/salt-tap", kind="fitting")
+    book = do(book, edits.move_finding(book, STAMP, book.findings["1"], Status.REPAIRED))
+    with pytest.raises(NotAllowed, match="Write what was looked at"):
+        edits.move_finding(book, STAMP, book.findings["1"], Status.VERIFIED, note=" ")
+    assert edits.move_finding(book, STAMP, book.findings["1"], Status.VERIFIED, note="hose tried")
+    with pytest.raises(NotAllowed, match="Only what was repaired"):
+        edits.move_finding(
+            book, STAMP, with_finding(book, CHECKLISTS, STAMP, "stem/dents").findings["2"], Status.VERIFIED, note="x"
+        )

@@ -131,6 +131,13 @@ def test_an_owner_s_rule_is_laid_over_ours(tmp_path: Path) -> None:
         ('[[rule]]\nid = "deep"\nsource = ""\n', 'rule → "deep"', "must name its source"),
         ("years_to_next_haul_out = -1\n", "years_to_next_haul_out", "greater than 0"),
         ("rule = 3\n", "rule", "tuple"),
+        (
+            'letters = [{ letter = "A", chance_at_least = 0.2 }, { letter = "B", chance_at_least = 0.5 }, '
+            '{ letter = "F", chance_at_least = 0 }]\n',
+            "the file",
+            "letters must fall",
+        ),
+        ('letters = [{ letter = "A", chance_at_least = 0.5 }]\n', "the file", "letters must fall"),
     ],
 )
 def test_a_mistake_in_limits_gives_place_and_sentence(tmp_path: Path, text: str, place: str, sentence: str) -> None:

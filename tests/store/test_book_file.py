@@ -15,17 +15,18 @@ import pytest
 from tinydb import TinyDB
 
 from inspect_tui.domain import edits
-from inspect_tui.domain.book import Edit, Put, Stamp
+from inspect_tui.domain.book import Edit, Put, Stamp, dump, undo
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.trail import Form
 from inspect_tui.domain.words import Said
 from inspect_tui.errors import CannotStore, ReadOnly
 from inspect_tui.store import storage
 from inspect_tui.store.backups import KEPT, backup_folder, previous_file
-from inspect_tui.store.book_file import BookFile, create_book, open_book
+from inspect_tui.store.book_file import BookFile, check_book, create_book, open_book
 from inspect_tui.store.envelope import Envelope, encode, open_envelope
 from inspect_tui.store.migrations import SCHEMA
 from tests.conftest import START, SteppingClock, new_book_edit, prompt_called, with_finding
+from tests.judgement.invented import Invented
 
 Make = Callable[..., BookFile]
 
@@ -191,6 +192,34 @@ def test_a_copy_elsewhere_holds_unsaved_changes_too(make_file: Make, checklists:
     assert len(open_book(copy, opened.clock, "x").book.answers) == 1
     with pytest.raises(FileExistsError):
         opened.save_copy(copy)
+
+
+def test_a_copy_knows_what_was_taken_out_and_not_saved_yet(
+    make_file: Make, checklists: Checklists, tmp_path: Path
+) -> None:
+    opened = make_file()
+    say(opened, checklists, "mine")
+    opened.path.write_bytes(opened.path.read_bytes() + b"\n")
+    opened.record(undo(opened.book))
+    assert opened.trouble
+    copy = opened.save_copy(tmp_path / "copy.hullbook")
+    assert open_book(copy, opened.clock, "x").book.answers == {}
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_an_invented_book_comes_back_from_its_file_as_it_was(
+    tmp_path: Path, make_file: Make, checklists: Checklists, seed: int
+) -> None:
+    book = Invented(seed, checklists).book
+    tables = {name: {key: dump(row) for key, row in rows.items()} for name, rows in book.tables.items()}
+    path = tmp_path / "tern.hullbook"
+    path.write_bytes(Envelope(SCHEMA, 7, "2025-11-15T09:00:00+01:00", encode(tables)).sealed())
+    opened = open_book(path, SteppingClock(), "x")
+    assert opened.book.tables == book.tables
+    assert opened.book.unreadable == ()
+    assert opened.sequence == 7
+    whole, words = check_book(path, START)
+    assert whole, words
 
 
 def test_a_failed_table_update_leaves_nothing_half_done(make_file: Make) -> None:
