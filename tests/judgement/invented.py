@@ -64,7 +64,7 @@ class Invented:
         steps: list[Callable[[], object]] = [
             self._answer, self._answer, self._find, self._find, self._gauge, self._gauge, self._gauge, self._meter,
             self._sign, self._sign, self._move, self._move, self._decide, self._lift, self._hunt, self._share,
-            self._done,
+            self._done, self._survey,
         ]  # fmt: skip
         for count in range(self.dice.choice((40, 80, 110))):
             self.dice.choice(steps)()
@@ -209,6 +209,28 @@ class Invented:
             values = [self.number(2.0, 6.2) or 2.0 for _ in many]
         details = edits.ReadingDetails(**said)
         self.tried(lambda: edits.add_reading(self.book, self.stamp, place, kind, values, details, finding=finding))
+
+    def _survey(self) -> None:
+        """Many equal squares of one plate and its thickness, as somebody does it who reads how."""
+        pick, place = self.dice.choice, self.place()
+        field = pick(list(self.book.plate_fields))
+        deep, side = pick((0.4, 0.9, 1.6)), pick((150.0, 300.0))
+        said: dict[str, Any] = {
+            "plate_field": field, "clean_metal": True, "instrument_error": pick((None, 0.1)), "patch_length_mm": side,
+            "patch_width_mm": side, "worst_chosen": pick((False, False, None, True)),
+        }  # fmt: skip
+        for _ in range(self.dice.randint(4, 14)):
+            depths = [round(0.1 + self.dice.expovariate(1 / deep), 2) for _ in range(self.dice.randint(0, 4))]
+            details = edits.ReadingDetails(**said)
+            self.tried(
+                lambda depths=depths, details=details: edits.add_reading(  # type: ignore[misc]
+                    self.book, self.stamp, place, "pits", depths, details
+                )
+            )
+        gauged = edits.ReadingDetails(plate_field=field, clean_metal=True, instrument_error=0.1, method="ultrasonic")
+        built = self.book.plate_fields[field].as_built_mm or 5.0
+        left = [round(built * self.dice.uniform(0.75, 1.0), 2) for _ in range(self.dice.randint(3, 9))]
+        self.tried(lambda: edits.add_reading(self.book, self.stamp, place, "thickness", left, gauged))
 
     def _meter(self) -> None:
         pick = self.dice.choice

@@ -36,7 +36,7 @@ from tests.judgement.invented import Invented
 CHECKLISTS = load_checklists()
 FROZEN = Path(__file__).parent / "data" / "invented"
 UPDATE = "UPDATE_GOLDENS"
-SEEDS = range(24)
+SEEDS = range(32)
 
 
 def plain(value: object) -> object:
@@ -91,8 +91,8 @@ def of_boat(judged: Judged) -> Iterator[str]:
             f"{zones.zone_of_compartment(CHECKLISTS, place).value}"
         )
     for kind in KINDS:
-        newest = newest_of(book, kind)
-        yield f"newest {kind}: {newest and reading_line(newest)}"
+        if newest := newest_of(book, kind):
+            yield f"newest {kind}: {newest.id}"
 
 
 def of_findings(judged: Judged) -> Iterator[str]:
@@ -117,18 +117,19 @@ def of_findings(judged: Judged) -> Iterator[str]:
 def of_readings(judged: Judged) -> Iterator[str]:
     book, verdicts = judged.book, judged.verdicts
     for reading in book.readings.values():
-        yield f"READING {reading.id} {in_words(reading)}, {reading_line(reading)}, fails {fails(book.boat, reading)}"
-        yield f"  {zones.zone_of_reading(book, CHECKLISTS, reading).value}"
+        lines: list[object] = [in_words(reading), reading_line(reading)]
         values = getattr(reading, KINDS[reading.kind].values)
         if reading.kind in ("pits", "thickness"):
             finding, plate = book.findings.get(str(reading.finding)), book.plate_fields.get(reading.plate_field or "")
-            yield f"  so far {short(meaning_so_far(verdicts, reading, finding, plate))}"
+            lines.append(meaning_so_far(verdicts, reading, finding, plate))
         elif values:
             try:
-                told = meaning_of(book.boat, reading.kind, values, getattr(reading, "across", None))
-                yield f"  {told and (told.fails, short(told.lines), worked(told.working))}"
+                meaning = meaning_of(book.boat, reading.kind, values, getattr(reading, "across", None))
+                lines += [meaning.lines, meaning.working.lines()] if meaning else []
             except CannotCalculate as error:
-                yield f"  {error}"
+                lines.append(str(error))
+        zone = zones.zone_of_reading(book, CHECKLISTS, reading).value
+        yield f"READING {reading.id} {zone}, fails {fails(book.boat, reading)}, {short(lines)}"
 
 
 def of_fields(judged: Judged) -> Iterator[str]:
