@@ -248,3 +248,26 @@ def test_what_nobody_measured_is_verified_by_words(book: Book) -> None:
         edits.move_finding(
             book, STAMP, with_finding(book, CHECKLISTS, STAMP, "stem/dents").findings["2"], Status.VERIFIED, note="x"
         )
+
+
+def test_what_something_names_is_not_taken_away(book: Book) -> None:
+    field = PlateField(id="p1", name="bottom", region=PlateRegion.BOTTOM)
+    named = do(book, edits.keep_plate_field(field))
+    place = place_called(named, "cabin-bilge")
+    read = do(named, reading_edit(named, STAMP, place, "thickness", [5.0], plate_field="p1"))
+    with pytest.raises(NotAllowed, match="Readings were taken on bottom"):
+        edits.drop_plate_field(read, field)
+    lies = do(named, edits.change_compartment(place.model_copy(update={"plate_fields": ("p1",)})))
+    with pytest.raises(NotAllowed, match="A compartment lies on bottom"):
+        edits.drop_plate_field(lies, field)
+    assert "p1" not in do(named, edits.drop_plate_field(named, field)).plate_fields
+    with pytest.raises(NotAllowed, match="needs a name"):
+        edits.keep_plate_field(field.model_copy(update={"name": " "}))
+    with pytest.raises(NotAllowed, match="Something is written down"):
+        edits.drop_compartment(read, place)
+    assert place.id not in do(named, edits.drop_compartment(named, place)).compartments
+    answered = do(
+        named, edits.say(named, STAMP, *prompt_called(CHECKLISTS, named, "cabin-bilge/pit-grid"), Said.SOUND)
+    )
+    with pytest.raises(NotAllowed, match="Something is written down"):
+        edits.drop_compartment(answered, place)

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any, get_args
 
 import pytest
+from pydantic import ValidationError
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, after
@@ -83,6 +84,16 @@ def test_the_deeper_the_pit_the_more_is_asked() -> None:
         change = next_change(Facts(6.0, 1.0), LIMITS[metal])
         assert change is not None
         assert by_rule(metal, plate_mm=6.0, deepest_mm=change[0])[0] is change[1]
+
+
+@pytest.mark.parametrize("asked", ["strength", "tightness"])
+@pytest.mark.parametrize("metal", HullMetal)
+def test_limits_that_leave_a_question_out_are_refused(metal: HullMetal, asked: str) -> None:
+    rows = LIMITS[metal].model_dump()
+    assert Limits.model_validate(rows) == LIMITS[metal]
+    rows["rule"] = [rule for rule in rows["rule"] if rule["asks"] != asked]
+    with pytest.raises(ValidationError, match=f"no rule asks about {asked}"):
+        Limits.model_validate(rows)
 
 
 def test_letters_follow_the_stated_table() -> None:

@@ -177,6 +177,8 @@ def test_a_change_from_elsewhere_is_never_overwritten_unasked(make_file: Make, c
     opened.path.write_bytes(theirs)
     say(opened, checklists, "mine")
     assert "Another program" in trouble(opened)
+    assert opened.trouble
+    assert opened.trouble.changed_elsewhere
     assert opened.path.read_bytes() == theirs
     opened.save_over_other()
     assert not trouble(opened)

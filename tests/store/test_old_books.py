@@ -16,6 +16,7 @@ from inspect_tui.domain.book import undo
 from inspect_tui.domain.chain import mismatches
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.trail import Form
 from inspect_tui.domain.words import Said
 from inspect_tui.errors import NothingToUndo
 from inspect_tui.handover.report import book_digest, proof_of
@@ -23,6 +24,7 @@ from inspect_tui.handover.verifying import compare
 from inspect_tui.store.book_file import BookFile, open_book
 from inspect_tui.store.envelope import Envelope, Tables, encode, open_envelope
 from inspect_tui.store.migrations import SCHEMA, first_link
+from inspect_tui.store.old_drafts import drafts_of_today
 from tests.conftest import START, SteppingClock, prompt_called
 from tests.store.test_migrations import BOOKS, Make, spoil
 
@@ -230,3 +232,42 @@ def test_a_row_set_aside_by_its_own_writing_is_no_change_from_outside(
     assert mismatches(tables) == []
     tables["unreadable"]["1"]["raw"] |= {"said": "finding"}
     assert len(mismatches(tables)) == 1
+
+
+@pytest.mark.parametrize(
+    ("name", "form"),
+    [
+        ("finding/new/c1/stem/dents", Form("finding", {"compartment": "c1", "prompt": "stem/dents"})),
+        ("finding/new/c1", Form("finding", {"compartment": "c1"})),
+        ("finding/7", Form("finding", {"chalk": 7})),
+        ("measure/c1//stem/dents/p1", Form("measure", {"compartment": "c1", "prompt": "stem/dents", "plate": "p1"})),
+        ("measure/c1//stem/dents", Form("measure", {"compartment": "c1", "prompt": "stem/dents"})),
+        ("measure/c1/7/p1", Form("measure", {"compartment": "c1", "chalk": 7, "plate": "p1"})),
+        ("measure/c1/7", Form("measure", {"compartment": "c1", "chalk": 7})),
+        ("measure/c1/7/", Form("measure", {"compartment": "c1", "chalk": 7})),
+        ("words/c1/stem/dents", Form("walk", {"compartment": "c1", "prompt": "stem/dents"}, "words")),
+        ("note/7/repaired", Form("finding", {"chalk": 7}, "note", {"status": "repaired"})),
+        ("reason/7/leave bare", Form("finding", {"chalk": 7}, "reason", {"treatment": "leave bare"})),
+        ("photo/i1", Form("photos", {"chalk": 1}, "caption", {"photo": "i1"})),
+        ("photo/i99", Form("photos", {}, "caption", {"photo": "i99"})),
+        ("done/finding/7/found", Form("worklist", {}, "done", {"action": "finding/7/found"})),
+        ("compartment/c1", Form("compartment", {"compartment": "c1"})),
+        ("plate/p1", Form("plate", {"field": "p1"})),
+        ("patch/c1", Form("patches", {}, "patch", {"compartment": "c1"})),
+        ("circuit", Form("hunt", {}, "circuit")),
+        ("hull-test", Form("hunt", {}, "ohms")),
+        ("round", Form("boat", {}, "round")),
+        ("rates", Form("rates")),
+        ("note/x/y", Form("note", {"was": "note/x/y"})),
+    ],
+)
+def test_what_a_draft_of_schema_2_was_about(name: str, form: Form) -> None:
+    tables: Tables = {
+        "plate_fields": {"p1": {}},
+        "findings": {"1": {"photos": ["i1"]}, "2": {}, "bad": {"photos": ["i99"]}},
+        "drafts": {name: {"when": "2025-11-15T10:00:00+01:00", "fields": {"words": "half", "on-p1": "yes"}}},
+    }
+    (row,) = drafts_of_today(tables).values()
+    assert (row["screen"], row.get("arguments", {})) == (form.screen, form.arguments)
+    assert (row.get("asked", ""), row.get("about", {})) == (form.asked, form.about)
+    assert ("on--p1" in row["fields"]) is (form.screen == "compartment")
