@@ -129,3 +129,11 @@ def test_one_changed_digit_is_noticed_wherever_it_is(make_file: Make, checklists
         opened.path.write_bytes(changed)
         whole, _ = check_book(opened.path, START)
         assert not whole, data[at - 20 : at + 5]
+
+
+@pytest.mark.parametrize("behind", [b"x", b"xyz", b"\n\n", b"\0" * 40])
+def test_bytes_behind_the_end_are_counted(make_file: Make, checklists: Checklists, behind: bytes) -> None:
+    data = walked(make_file, checklists).path.read_bytes().rstrip(b"\n")
+    assert open_envelope(data).garbage == 0
+    assert open_envelope(data + b"\n").garbage == 0
+    assert open_envelope(data + behind).garbage == len(behind)
