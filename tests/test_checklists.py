@@ -243,3 +243,21 @@ def test_one_broken_letter_in_any_id_that_is_named_is_refused(
             assert " → " in told, told
         file.write_text(whole, encoding="utf-8")
     assert load_checklists().areas == known.areas
+
+
+@pytest.mark.parametrize(
+    ("file", "entry"),
+    [("kinds.toml", "[[kind]]"), ("cautions.toml", "[[caution]]"), ("causes.toml", "[[sign]]"),
+     ("areas/01-stem.toml", "[[prompt]]"), ("everywhere.toml", "[[after]]")],
+)  # fmt: skip
+def test_an_id_that_stands_twice_in_one_file_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, file: str, entry: str
+) -> None:
+    shutil.copytree(shipped("checklists"), tmp_path / "checklists")
+    monkeypatch.setattr("inspect_tui.store.checklist_files.shipped", lambda name: tmp_path / name)
+    path = tmp_path / "checklists" / file
+    text = path.read_text(encoding="utf-8")
+    first = entry + text.split(entry)[1]
+    path.write_text(f"{text}\n{first}", encoding="utf-8")
+    with pytest.raises(BadChecklist, match="this id stands twice"):
+        load_checklists()
