@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 from typing import Any
 
 from inspect_tui.domain.knowledge.areas import Kind
@@ -108,11 +109,11 @@ class Action:
     after: tuple[str, ...] = ()
     rank: int = 0
 
-    @property
+    @cached_property
     def key(self) -> str:
         return key_of(self.task, self.about, self.detail)
 
-    @property
+    @cached_property
     def chalk(self) -> int | None:
         return self.about.chalk if isinstance(self.about, FindingRef) else None
 
