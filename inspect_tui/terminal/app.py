@@ -14,7 +14,6 @@ from textual.app import App, SystemCommand
 from textual.binding import Binding
 from textual.screen import Screen
 
-from inspect_tui.domain import edits
 from inspect_tui.domain.book import Edit, Put, undo
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.trail import Argument, Form
@@ -186,12 +185,16 @@ class InspectApp(App[None]):
             self.open_file.record(Edit("", (put,)))
 
     def keep_draft(self, form: Form, fields: dict[str, str], chalk: int | None = None) -> None:
+        from inspect_tui.domain import edits
+
         self.lay(edits.keep_draft(self.open_file.stamp(), form, fields, chalk))
         for top in self.screen.query(TopLine):
             top.tell(self.open_file)
 
     def drop_draft(self, form: Form) -> None:
         if form.key in self.open_file.book.drafts:
+            from inspect_tui.domain import edits
+
             self.lay(edits.drop_draft(form))
 
     def notify(self, *args: Any, **settings: Any) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from inspect_tui.domain import edits
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.trail import Form
 from inspect_tui.domain.words import FloatState, Tier
@@ -25,6 +24,8 @@ def ask_float_or_haul(screen: BookScreen) -> None:
 
     def answered(yes: str | None) -> None:
         if yes == "y":
+            from inspect_tui.domain import edits
+
             desk.record(lambda: edits.float_or_haul(desk.open_file.book, state, today))
 
     options = [Option("y", "y", f"yes, {state.value} since today, {today}"), Option("n", "n", "no")]
@@ -40,6 +41,8 @@ def ask_round(screen: BookScreen) -> None:
     desk = screen.desk
 
     def answered(purpose: str) -> None:
+        from inspect_tui.domain import edits
+
         desk.record(lambda: edits.open_round(desk.open_file.book, desk.open_file.stamp(), purpose.strip()))
 
     desk.ask_line(Form("boat").line("round"), ROUND, answered)

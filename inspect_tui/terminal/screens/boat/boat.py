@@ -13,7 +13,7 @@ from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
-from inspect_tui.domain import edits, walk
+from inspect_tui.domain import walk
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, UNSEEN_WORDS, Lane, Tier
@@ -244,6 +244,8 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         def picked(area: str | None) -> None:
             if area is None:
                 return
+            from inspect_tui.domain import edits
+
             if self.desk.record(lambda: edits.add_compartment(self.book, self.checklists.areas[area], "")):
                 newest = self.book.newest("compartments")
                 self.query_one(LongSection).selected = newest
