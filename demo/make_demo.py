@@ -21,7 +21,7 @@ from inspect_tui.domain.knowledge.areas import Area, Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds, Prompts
 from inspect_tui.domain.readings import parse_values
-from inspect_tui.domain.records import Compartment, Datum, Lifted, PlateField, Position
+from inspect_tui.domain.records import Compartment, Datum, Lifted, PartOut, PlateField, Position
 from inspect_tui.domain.words import (
     Across,
     Face,
@@ -37,9 +37,13 @@ from inspect_tui.domain.words import (
     Treatment,
     UnseenReason,
 )
+from inspect_tui.domain.zones import zone_of_finding
 from inspect_tui.handover.writers.pictures import camera_of
 from inspect_tui.judgement.causes.patches import signs_shown
 from inspect_tui.judgement.electricity.hunted import hunting_place
+from inspect_tui.judgement.judged import Judged
+from inspect_tui.judgement.work.action import FindingRef, Task, key_of
+from inspect_tui.judgement.work.completion import complete
 from inspect_tui.store.book_file import BookFile, create_book
 from inspect_tui.store.checklist_files import load_checklists
 
@@ -99,6 +103,9 @@ def build(path: Path) -> None:
             _sample(opened, clock, plate, next(one for one in places if one.area == plate["sampled_in"]))
     for photo in data["photo"]:
         _photo(opened, clock, photo)
+        _recorded(opened, checklists, photo["chalk"])
+    for part in data["part"]:
+        _taken_out(opened, part, next(one for one in places if one.area == part["place"]))
     for patch in data["patch"]:
         _patch(opened, checklists, clock, patch, next(one for one in places if one.area == patch["place"]))
     opened.close()
@@ -141,7 +148,7 @@ def _lift(opened: BookFile, checklists: Checklists, chalk: int, data: dict[str, 
     lifted = Lifted.model_validate({"when": stamp.when, "by": stamp.by, **data})
     seen, absent = signs_shown(lifted)
     finding = opened.book.findings[str(chalk)]
-    below = walk.below_waterline(checklists, opened.book.compartments[finding.compartment])
+    below = zone_of_finding(opened.book, checklists, finding).wet
     opened.record(edits.lift_patch(opened.book, finding, lifted, seen, absent, below=below))
 
 
@@ -176,6 +183,23 @@ def _photo(opened: BookFile, clock: ScriptedClock, data: dict[str, Any]) -> None
         caption=data["caption"],
     )
     opened.record(edit)
+
+
+def _recorded(opened: BookFile, checklists: Checklists, chalk: int) -> None:
+    """Whoever photographed it recorded it too, before it was cleaned."""
+    key = key_of(Task.RECORD, FindingRef(chalk))
+    record = Judged(opened.book, checklists).worklist.by_key.get(key)
+    if record is not None:
+        opened.record(complete(opened.book, opened.stamp(), record, edits.Repair()))
+
+
+def _taken_out(opened: BookFile, data: dict[str, Any], place: Compartment) -> None:
+    """Something that lies in the shed until it goes back."""
+    stamp = opened.stamp()
+    fields = {name: value for name, value in data.items() if name != "place"}
+    key = opened.book.new_key("parts")
+    part = PartOut.model_validate({**fields, "id": key, "compartment": place.id, "when": stamp.when, "by": stamp.by})
+    opened.record(edits.take_out_part(part))
 
 
 def _plates(opened: BookFile, plates: list[dict[str, Any]], places: dict[str, Compartment]) -> None:
@@ -259,7 +283,7 @@ def _walk(
     clock.time = place["begin"]
     findings = {one["prompt"]: one for one in place.get("finding", [])}
     unseen, not_fitted, notes = place.get("unseen", {}), place.get("not_fitted", []), place.get("notes", {})
-    prompts = walk.prompts_of(checklists, opened.book.boat, compartment)
+    prompts = walk.prompts_of(checklists, opened.book, compartment)
     unknown = {*findings, *unseen, *not_fitted, *notes} - {prompt.key for prompt in prompts}
     if unknown:
         raise ValueError(f"{compartment.name}: no such prompts: {sorted(unknown)}")
@@ -278,6 +302,10 @@ def _walk(
         else:
             reason = unseen.get(prompt.key, place.get("all_unseen"))
             said = Said.UNSEEN if reason else Said.NOT_FITTED if prompt.key in not_fitted else Said.SOUND
+            # Whoever wrote a finding here does not call the place free of its kind.
+            sums_up = prompt.area == walk.EVERYWHERE and (prompt.kind != Kinds.PITTING or prompt.key == Prompts.PITS)
+            if said is Said.SOUND and sums_up and prompt.kind in {one["kind"] for one in place.get("finding", [])}:
+                said = Said.FINDING
             edit = edits.say(
                 opened.book,
                 opened.stamp(),

@@ -47,7 +47,7 @@ def clock() -> SteppingClock:
 
 
 # Walks of the screen, and what starts programs, builds a wheel or measures; single tests are marked where they stand.
-SLOW = ("terminal", "benchmarks", "store/test_kill.py", "test_quality.py")
+SLOW = ("terminal", "benchmarks", "judgement/test_afloat.py", "store/test_kill.py", "test_quality.py")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -108,7 +108,7 @@ def place_called(book: Book, area: str) -> Compartment:
 def prompt_called(checklists: Checklists, book: Book, key: str) -> tuple[Compartment, Prompt]:
     """A prompt and the first compartment that asks it."""
     for place in book.bow_to_stern():
-        for prompt in walk.prompts_of(checklists, book.boat, place):
+        for prompt in walk.prompts_of(checklists, book, place):
             if prompt.key == key:
                 return place, prompt
     raise KeyError(key)

@@ -66,6 +66,8 @@ def test_the_heart_is_deepest(checklists: Checklists) -> None:
 
 def test_every_caution_and_kind_is_used_or_general(checklists: Checklists) -> None:
     used = {caution for prompt in all_prompts(checklists) for caution in prompt.cautions}
+    for doing in (*checklists.kinds.values(), *checklists.works.values()):
+        used |= set(doing.cautions)
     assert set(checklists.cautions) - used <= {"acid", "blasting"}
     for caution in checklists.cautions.values():
         assert any(word in caution.source for word in ("common practice", "read", "seen", "from memory")), caution.id
@@ -184,11 +186,11 @@ def test_the_air_is_asked_about_before_anything_else(checklists: Checklists) -> 
     stamp = Stamp(clock(), "x")
     areas = list(checklists.areas.values())
     book, _ = after(Book.empty(), new_book_edit(checklists, stamp, areas=areas), stamp)
-    first = {place.area: walk.prompts_of(checklists, book.boat, place)[0] for place in book.bow_to_stern()}
+    first = {place.area: walk.prompts_of(checklists, book, place)[0] for place in book.bow_to_stern()}
     for area in ("chain-locker", "hollow-keel", "water-tank", "fuel-tank"):
         assert "air" in first[area].ask, area
         assert first[area].severity.rank == 0
-    asked = walk.prompts_of(checklists, book.boat, place_called(book, "water-tank"))
+    asked = walk.prompts_of(checklists, book, place_called(book, "water-tank"))
     assert len({prompt.key for prompt in asked}) == len(asked), "and not twice"
 
 

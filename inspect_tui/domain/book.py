@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import cached_property
 from types import MappingProxyType
 from typing import Any, cast
 
@@ -24,12 +25,15 @@ from inspect_tui.domain.records import (
     Compartment,
     FieldSheet,
     Finding,
+    PartOut,
     Photo,
     PlateField,
     Rates,
     Record,
     Round,
     Visit,
+    first_fault,
+    strange_fields,
 )
 from inspect_tui.domain.trail import Change, Done, Draft, Here, Was
 from inspect_tui.errors import NotAllowed, NothingToUndo, Unfit
@@ -48,6 +52,7 @@ ADAPTERS: Mapping[str, TypeAdapter[Any]] = MappingProxyType(
         "readings": TypeAdapter(reading_records.Reading, config=_DEFERRED),
         "photos": TypeAdapter(records.Photo),
         "sheets": TypeAdapter(records.FieldSheet),
+        "parts": TypeAdapter(records.PartOut),
         "rates": TypeAdapter(records.Rates),
         "done": TypeAdapter(Done),
         "trail": TypeAdapter(Change),
@@ -159,6 +164,10 @@ class Book:
         return self.table("sheets")
 
     @property
+    def parts(self) -> Mapping[str, PartOut]:
+        return self.table("parts")
+
+    @property
     def rates(self) -> Rates | None:
         return cast("Rates | None", self.tables["rates"].get(ONLY))
 
@@ -200,6 +209,20 @@ class Book:
         """The number that people know a round by; 0 if it is not there."""
         round_ = self.rounds.get(round_id)
         return round_.number if round_ else 0
+
+    @cached_property
+    def last_done(self) -> Mapping[str, Done]:
+        """For each action the newest time that somebody said it is done."""
+        newest: dict[str, Done] = {}
+        for done in self.done.values():
+            if done.action not in newest or done.when >= newest[done.action].when:
+                newest[done.action] = done
+        return newest
+
+    @cached_property
+    def known_places(self) -> frozenset[str]:
+        """Compartments where an earlier round left a finding."""
+        return frozenset(one.compartment for one in self.findings.values() if one.found.round != self.round.id)
 
     def bow_to_stern(self) -> list[Compartment]:
         return sorted(self.compartments.values(), key=lambda place: (place.order, Key.of(place.id)))
@@ -300,20 +323,6 @@ def _check(table: str, record: Record, before: Record | None, *, taken_back: boo
         raise Unfit(f"{table}: {first_fault(error)}; nothing was changed.") from None
 
 
-def first_fault(error: ValidationError) -> str:
-    """Where the first fault of a record lies, and what it is."""
-    first = error.errors()[0]
-    return f"{'.'.join(str(part) for part in first['loc']) or 'it'}: {first['msg']}"
-
-
-def strange_fields(record: Record) -> set[str]:
-    """Names of fields that a newer program wrote: in the record, and in the records within it."""
-    inside = [value for name in type(record).model_fields if (value := getattr(record, name)) is not None]
-    held = [one for value in inside for one in (value if isinstance(value, tuple) else (value,))]
-    strange = set(record.model_extra or ())
-    return strange.union(*(strange_fields(one) for one in held if isinstance(one, Record)))
-
-
 def _stored(record: Record | None) -> dict[str, Any] | None:
     return None if record is None else dump(record)
 
@@ -377,7 +386,7 @@ def _leaning_on(book: Book, table: str, key: str, vanishing: set[tuple[str, str]
     if table == "findings" and others("readings", "finding", Key.of(key).number):
         return f"Finding {key} has readings."
     if table == "compartments" and any(
-        others(name, "compartment", key) for name in ("answers", "findings", "readings", "visits")
+        others(name, "compartment", key) for name in ("answers", "findings", "readings", "visits", "parts")
     ):
         return "Something is written down in that compartment."
     if table == "plate_fields" and (

@@ -142,6 +142,20 @@ class VapourReading(ReadingBase):
     vapour_percent_lel: tuple[NotNegative, ...]
 
 
+class SulphideReading(ReadingBase):
+    """Hydrogen sulphide in the air."""
+
+    kind: Literal["hydrogen-sulphide"] = "hydrogen-sulphide"
+    sulphide_ppm: tuple[NotNegative, ...]
+
+
+class MonoxideReading(ReadingBase):
+    """Carbon monoxide in the air."""
+
+    kind: Literal["carbon-monoxide"] = "carbon-monoxide"
+    monoxide_ppm: tuple[NotNegative, ...]
+
+
 Reading = Annotated[
     PitReading
     | ThicknessReading
@@ -158,6 +172,8 @@ Reading = Annotated[
     | SalinityReading
     | AcidityReading
     | OxygenReading
-    | VapourReading,
+    | VapourReading
+    | SulphideReading
+    | MonoxideReading,
     Field(discriminator="kind"),
 ]

@@ -99,6 +99,14 @@ KINDS: dict[ReadingKind, KindOfReading] = {
         Quantity("flammable vapour", "% LEL", 0, 200, "3"),
         reading_records.VapourReading, "vapour_percent_lel", "in the air", "f",
     ),
+    "hydrogen-sulphide": KindOfReading(
+        Quantity("hydrogen sulphide", "ppm", 0, 1000, "0"),
+        reading_records.SulphideReading, "sulphide_ppm", "in the air", "y",
+    ),
+    "carbon-monoxide": KindOfReading(
+        Quantity("carbon monoxide", "ppm", 0, 5000, "0"),
+        reading_records.MonoxideReading, "monoxide_ppm", "in the air", "q",
+    ),
 }
 # fmt: on
 

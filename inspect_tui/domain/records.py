@@ -8,9 +8,10 @@ Fields that this version does not know are kept as they came (`extra="allow"`).
 from __future__ import annotations
 
 from datetime import date, datetime
+from enum import StrEnum
 from typing import Annotated
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
+from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, ValidationError
 
 from inspect_tui.domain.words import (
     Beneath,
@@ -49,10 +50,11 @@ class Record(BaseModel):
 
 
 class FloatEvent(Record):
-    """From this day on she was afloat, or out of the water."""
+    """From this day on she was afloat, or out of the water; `when`: the moment it was written down."""
 
     day: date
     state: FloatState
+    when: AwareDatetime | None = None
 
 
 class Datum(Record):
@@ -213,8 +215,8 @@ class Finding(Record):
 
     `signs` come with the question; those in `signs_confirmed` somebody ticked. `beside`: the metal of a part that
     touches the hull there, by its id in the galvanic series, or `NO_OTHER_METAL`; None if nobody looked. `circuit`:
-    of a leak that a hunt found, the circuit as it was named there.
-    """
+    of a leak that a hunt found, the circuit as it was named there. `merged_into`: of one that was withdrawn because
+    it is another one's, the number of that."""
 
     chalk: int = Field(gt=0)
     compartment: str
@@ -236,6 +238,7 @@ class Finding(Record):
     treatment: Treatment | None = None
     override: Override | None = None
     circuit: str | None = None
+    merged_into: int | None = Field(default=None, gt=0)
 
     @property
     def status(self) -> Status:
@@ -261,6 +264,39 @@ class Photo(Record):
     caption: str = ""
 
 
+class PartKind(StrEnum):
+    """What is taken out of a boat, to go back."""
+
+    SOLE = "sole board"
+    LOCKER = "locker or berth front"
+    LINING = "lining or insulation"
+    FITTING = "fitting through hull or deck"
+    SCREWS = "screws and small parts"
+    WIRING = "wiring"
+    GEAR = "tank, engine part or gear"
+
+
+class GoesBack(StrEnum):
+    """When a part goes back, beside the paint."""
+
+    AFTER = "after coating"
+    BEFORE = "before coating"
+
+
+class PartOut(Record):
+    """Something taken out of her, so that it goes back: where it came from, where it lies, the number of its bag."""
+
+    id: str
+    what: PartKind
+    words: str
+    compartment: str
+    lies: str
+    bag: str = ""
+    back: GoesBack = GoesBack.AFTER
+    when: AwareDatetime
+    by: str
+
+
 class FieldSheet(Record):
     """Chalk numbers given to a sheet that was printed to be filled in by hand."""
 
@@ -278,3 +314,17 @@ class Rates(Record):
     hour: Positive | None = None
     plate_kg: Positive | None = None
     filler_kg: Positive | None = None
+
+
+def first_fault(error: ValidationError) -> str:
+    """Where the first fault of a record lies, and what it is."""
+    first = error.errors()[0]
+    return f"{'.'.join(str(part) for part in first['loc']) or 'it'}: {first['msg']}"
+
+
+def strange_fields(record: Record) -> set[str]:
+    """Names of fields that a newer program wrote: in the record, and in the records within it."""
+    inside = [value for name in type(record).model_fields if (value := getattr(record, name)) is not None]
+    held = [one for value in inside for one in (value if isinstance(value, tuple) else (value,))]
+    strange = set(record.model_extra or ())
+    return strange.union(*(strange_fields(one) for one in held if isinstance(one, Record)))

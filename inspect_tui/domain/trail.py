@@ -16,13 +16,18 @@ Argument = str | int
 
 
 class Done(Record):
-    """An action of the worklist that somebody says is done."""
+    """An action of the worklist that somebody says is done. `signed`: the name typed under what keeps the water out;
+    `used`, `did`, `cost`: with what, by whom, hours or invoice, where somebody wrote it."""
 
     action: str
     what: str
     when: AwareDatetime
     by: str
     note: str = ""
+    signed: str = ""
+    used: str = ""
+    did: str = ""
+    cost: str = ""
 
 
 class Was(Record):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -25,8 +25,11 @@ from inspect_tui.domain.words import (
     UnseenReason,
     Water,
 )
+from inspect_tui.domain.zones import zone_of_prompt
 
 UNKNOWN_AREA_LANE = Lane.BELOW
+# In place of an area, of the prompts that are asked in all of them.
+EVERYWHERE = "everywhere"
 
 
 def answer_key(round_id: str, compartment: str, prompt: str) -> str:
@@ -54,14 +57,16 @@ def area_of(checklists: Checklists, compartment: Compartment) -> Area | None:
     return checklists.areas.get(compartment.area)
 
 
-def prompts_of(checklists: Checklists, boat: Boat, compartment: Compartment) -> tuple[Prompt, ...]:
-    """The prompts of one compartment in the order they are asked."""
+def prompts_of(checklists: Checklists, book: Book, compartment: Compartment) -> tuple[Prompt, ...]:
+    """The prompts of one compartment in the order they are asked; what earlier years left is asked about only where
+    they left something."""
     area = area_of(checklists, compartment)
     own = area.prompt if area else ()
     first = tuple(prompt for prompt in own if prompt.first)
     rest = tuple(prompt for prompt in own if not prompt.first)
     asked = (*first, *checklists.everywhere.before, *rest, *checklists.everywhere.after)
-    return tuple(prompt for prompt in asked if applies(prompt.applies, boat))
+    known = compartment.id in book.known_places
+    return tuple(prompt for prompt in asked if applies(prompt.applies, book.boat) and (known or not prompt.again))
 
 
 def lane_of(checklists: Checklists, compartment: Compartment) -> Lane:
@@ -69,24 +74,73 @@ def lane_of(checklists: Checklists, compartment: Compartment) -> Lane:
     return area.lane if area else UNKNOWN_AREA_LANE
 
 
-def below_waterline(checklists: Checklists, compartment: Compartment) -> bool:
-    """What the owner said of this compartment, or else what its area usually is."""
-    if compartment.below_waterline is not None:
-        return compartment.below_waterline
-    return lane_of(checklists, compartment) is not Lane.ABOVE
+@dataclass(frozen=True)
+class Bar:
+    """Why a prompt cannot be answered by doing it now: it takes only 'not fitted', or 'unseen' for this reason."""
+
+    need: Need
+    reason: UnseenReason
+    say: str
 
 
-def lies_below(book: Book, checklists: Checklists, compartment: str) -> bool:
-    """Whether a compartment lies below the waterline; one that is not there any more counts as below."""
-    place = book.compartments.get(compartment)
-    return place is None or below_waterline(checklists, place)
+_BARS = (
+    (Need.HAULED_OUT, UnseenReason.NOT_HAULED, "She is afloat: this must wait until she is hauled out."),
+    (
+        Need.GAS_FREE,
+        UnseenReason.UNSAFE_AIR,
+        "The air in here is not tested, or failed, or was tested before you left.",
+    ),
+    (Need.TANK_EMPTY, UnseenReason.TANK_FULL, "The tank must be empty and clean first."),
+    (
+        Need.POWER_ISOLATED,
+        UnseenReason.POWER_ON,
+        "Shore lead out, inverter, solar and wind off, batteries off first.",
+    ),
+)
 
 
-def barred(boat: Boat, prompt: Prompt) -> str | None:
-    """Why this prompt may only be answered 'unseen: not hauled' today, or None."""
-    if Need.HAULED_OUT in prompt.needs and boat.afloat:
-        return "She is afloat: this must wait until she is hauled out. Only [U]nseen is taken here."
+def needs_of(checklists: Checklists, compartment: Compartment, prompt: Prompt) -> tuple[Need, ...]:
+    """What must be true before a prompt may be answered by doing it: its own needs, and in a closed space good air
+    for what is asked everywhere."""
+    area = area_of(checklists, compartment)
+    inside = area is not None and area.enclosed and prompt.area == EVERYWHERE and not prompt.share
+    return prompt.needs if not inside or Need.GAS_FREE in prompt.needs else (Need.GAS_FREE, *prompt.needs)
+
+
+def bar_of(
+    checklists: Checklists, boat: Boat, compartment: Compartment, prompt: Prompt, met: Collection[Need] = ()
+) -> Bar | None:
+    """What bars a prompt today. `met`: needs that were seen to since the place was entered."""
+    needs = needs_of(checklists, compartment, prompt)
+    for need, reason, say in _BARS:
+        true = not boat.afloat if need is Need.HAULED_OUT else need in met
+        if need in needs and not true:
+            return Bar(need, reason, f"{say} Only [U]nseen or [N]ot fitted is taken here.")
     return None
+
+
+def asks_air(checklists: Checklists, compartment: Compartment, prompt: Prompt) -> bool:
+    """Whether a prompt is the one about the air of a closed space."""
+    area = area_of(checklists, compartment)
+    return area is not None and area.enclosed and prompt.first and "oxygen" in prompt.measure
+
+
+def barred(boat: Boat, prompt: Prompt) -> Bar | None:
+    """What bars a prompt by how she lies, whatever else was seen to."""
+    if Need.HAULED_OUT in prompt.needs and boat.afloat:
+        need, reason, say = _BARS[0]
+        return Bar(need, reason, f"{say} Only [U]nseen or [N]ot fitted is taken here.")
+    return None
+
+
+def how_to(checklists: Checklists, boat: Boat, compartment: Compartment, prompt: Prompt) -> str:
+    """How to look, as she lies today: under or near water afloat nothing that opens, forces, bares or heats the hull;
+    empty where it must wait."""
+    if barred(boat, prompt):
+        return ""
+    if boat.afloat and prompt.does and zone_of_prompt(checklists, compartment, prompt).wet:
+        return prompt.afloat or checklists.everywhere.afloat
+    return prompt.how
 
 
 def answer_of(book: Book, compartment: str, prompt: str) -> Answer | None:
@@ -130,7 +184,7 @@ class Progress:
 
 
 def progress(book: Book, checklists: Checklists, compartment: Compartment) -> Progress:
-    prompts = prompts_of(checklists, book.boat, compartment)
+    prompts = prompts_of(checklists, book, compartment)
     answers = [(prompt, answer_of(book, compartment.id, prompt.key)) for prompt in prompts]
     visit = visit_of(book, compartment.id)
     return Progress(
@@ -145,7 +199,7 @@ def progress(book: Book, checklists: Checklists, compartment: Compartment) -> Pr
 
 def first_open(book: Book, checklists: Checklists, compartment: Compartment, start: int = 0) -> int | None:
     """Index of the first prompt not answered in this round, at or behind `start`; None if there is none."""
-    prompts = prompts_of(checklists, book.boat, compartment)
+    prompts = prompts_of(checklists, book, compartment)
     for index in range(start, len(prompts)):
         if answer_of(book, compartment.id, prompts[index].key) is None:
             return index
@@ -165,7 +219,7 @@ def carry_on(book: Book, checklists: Checklists) -> Place | None:
     order = book.bow_to_stern()
     here = book.here
     if here and here.round == book.round.id and here.compartment in book.compartments:
-        prompts = prompts_of(checklists, book.boat, book.compartments[here.compartment])
+        prompts = prompts_of(checklists, book, book.compartments[here.compartment])
         for index, prompt in enumerate(prompts):
             if prompt.key == here.prompt:
                 return Place(here.compartment, index)

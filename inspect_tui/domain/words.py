@@ -82,6 +82,11 @@ class Zone(StrEnum):
     NEAR = "near water"
     ABOVE = "above water"
 
+    @property
+    def wet(self) -> bool:
+        """Whether water may come in there while she floats."""
+        return self is not Zone.ABOVE
+
 
 class Lane(StrEnum):
     """Where in the boat's height a compartment lies."""
@@ -117,6 +122,7 @@ class UnseenReason(StrEnum):
     REFUSED = "refused"
     NO_TIME = "no time"
     COATING_LEFT_ON = "coating left on"
+    POWER_ON = "power on"
 
 
 UNSEEN_WORDS: dict[UnseenReason, str] = {
@@ -129,6 +135,7 @@ UNSEEN_WORDS: dict[UnseenReason, str] = {
     UnseenReason.REFUSED: "the owner or seller did not allow it",
     UnseenReason.NO_TIME: "there was no time",
     UnseenReason.COATING_LEFT_ON: "paint, filler or scale was left on",
+    UnseenReason.POWER_ON: "the power could not be switched off",
 }
 
 
@@ -203,9 +210,10 @@ class Status(StrEnum):
     REPAIRED = "repaired"
     VERIFIED = "verified"
     ACCEPTED = "accepted"
+    WITHDRAWN = "withdrawn"
 
 
-CLOSED = frozenset({Status.VERIFIED, Status.ACCEPTED})
+CLOSED = frozenset({Status.VERIFIED, Status.ACCEPTED, Status.WITHDRAWN})
 
 
 class Treatment(StrEnum):
@@ -237,7 +245,9 @@ class Tier(StrEnum):
     """When something must be done."""
 
     NOW = "Now"
+    TODAY = "Today"
     BEFORE_AFLOAT = "Before afloat"
+    BEFORE_SAILING = "Before she sails"
     THIS_HAUL_OUT = "This haul-out"
     NEXT_HAUL_OUT = "Next haul-out"
     WATCH = "Watch"
@@ -247,13 +257,16 @@ class Tier(StrEnum):
         return list(Tier).index(self)
 
     @property
-    def letter(self) -> str:
-        return {"Now": "N", "Before afloat": "B", "This haul-out": "H", "Next haul-out": "L", "Watch": "W"}[self]
+    def word(self) -> str:
+        """As it stands on screens and papers, where it must be short."""
+        return ("NOW", "TODAY", "AFLOAT", "SAIL", "THIS HAUL", "NEXT HAUL", "WATCH")[self.rank]
 
 
 TIER_WORDS: dict[Tier, str] = {
-    Tier.NOW: "danger while you stand there",
-    Tier.BEFORE_AFLOAT: "not to be floated, or kept afloat, without it",
+    Tier.NOW: "danger to whoever is there, or she may be taking water",
+    Tier.TODAY: "harm that goes on by the hour and is stopped with little",
+    Tier.BEFORE_AFLOAT: "lets water in, or hinders getting it out: not to be floated, or kept afloat, without it",
+    Tier.BEFORE_SAILING: "rig, steering, drive, people overboard: not to leave the berth without it",
     Tier.THIS_HAUL_OUT: "while she is out of the water this time",
     Tier.NEXT_HAUL_OUT: "can wait for the next time she is out",
     Tier.WATCH: "look and measure again, on a date",
@@ -268,13 +281,16 @@ class Who(StrEnum):
     ELECTRICIAN = "electrician"
     SURVEYOR = "surveyor"
     YARD = "yard"
+    SPECIALIST = "specialist"
 
 
 class Step(StrEnum):
     """The order in which a hull is put right. An action of a later step may wait for an earlier one,
     never the other way round."""
 
+    RECORD = "record"
     GUT = "gut"
+    FITTINGS_OFF = "fittings off"
     CLEAN = "clean"
     MEASURE = "measure"
     CAUSE = "cause"
@@ -282,6 +298,7 @@ class Step(StrEnum):
     HOT_WORK = "hot work"
     TIGHTNESS = "tightness"
     COAT = "coat"
+    REFIT = "refit"
     ELECTRICS = "electrics"
     ANODES = "anodes"
     LAUNCH = "launch"

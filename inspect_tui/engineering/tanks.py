@@ -189,6 +189,29 @@ def vapour(percent_lel: float) -> TankCheck:
     )  # fmt: skip
 
 
+# Eight hours' means that the European Union's lists of workplaces name [ppm].
+TOXIC_PPM: Mapping[str, float] = MappingProxyType({"hydrogen-sulphide": 5.0, "carbon-monoxide": 20.0})
+TOXIC = Source("indicative limits for workplaces of the European Union, eight hours' mean", Seen.MEMORY)
+
+
+def toxic_gas(gas: str, ppm: float) -> TankCheck:
+    """Toxic gas before anybody goes in [ppm]: below the eight hours' mean for workplaces. `gas`: hydrogen-sulphide or
+    carbon-monoxide.
+
+    >>> toxic_gas("hydrogen-sulphide", 4.9).passes, toxic_gas("carbon-monoxide", 20).passes
+    (True, False)
+    """
+    if gas not in TOXIC_PPM:
+        raise CannotCalculate(f"No limit is known here for {gas}.")
+    if ppm < 0:
+        raise CannotCalculate("Gas cannot be less than nothing.")
+    limit = TOXIC_PPM[gas]
+    passes = ppm < limit
+    name = gas.replace("-", " ")
+    say = "Test again whenever you come back." if passes else f"{KEEP_OUT} The nose does not warn of it."
+    return _judged(passes, say, name, f"below {limit:g} ppm", f"{ppm:g} ppm", TOXIC, *NO_LEAVE)
+
+
 # --- pressure -------------------------------------------------------------------------------------------
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from functools import cached_property
 
 from inspect_tui.domain.book import Book
@@ -12,20 +13,25 @@ from inspect_tui.judgement.causes.patches import Tally, tally
 from inspect_tui.judgement.electricity.electricity import Electricity
 from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.judgement.work.cure_actions import cure_actions
-from inspect_tui.judgement.work.field_actions import field_actions
+from inspect_tui.judgement.work.field_actions import field_actions, hole_actions
 from inspect_tui.judgement.work.finding_actions import finding_actions
+from inspect_tui.judgement.work.launching import Signing, launch_actions, launch_list
 from inspect_tui.judgement.work.meter_actions import meter_actions
+from inspect_tui.judgement.work.opened import closing_actions
 from inspect_tui.judgement.work.place_actions import place_actions
 from inspect_tui.judgement.work.repair_scope import Job, jobs
+from inspect_tui.judgement.work.settling import settling_actions
 from inspect_tui.judgement.work.worklist import Worklist, worklist
 
 
 class Judged:
     """One state of a book, judged. Screens, shell commands and papers take what they say from here."""
 
-    def __init__(self, book: Book, checklists: Checklists) -> None:
+    def __init__(self, book: Book, checklists: Checklists, now: datetime | None = None) -> None:
+        """`now`: what is due is held against it; the time of the book's newest line if nobody says."""
         self.book = book
         self.checklists = checklists
+        self.now = now or max(line.when for line in book.trail.values())
 
     @cached_property
     def verdicts(self) -> Verdicts:
@@ -67,10 +73,19 @@ class Judged:
                 *finding_actions(book, checklists, verdicts, self.patches.rest),
                 *place_actions(book, checklists),
                 *field_actions(book, verdicts),
+                *hole_actions(book, checklists),
                 *meter_actions(book, checklists, self.electricity, self.leak),
                 *cure_actions(book, checklists, verdicts, self.eaten),
+                *closing_actions(book, checklists),
+                *settling_actions(book, checklists, self.electricity.failing),
             ],
+            launch_actions(book, self.launch, self.now),
         )
+
+    @cached_property
+    def launch(self) -> tuple[Signing, ...]:
+        """The launch list, line by line."""
+        return launch_list(self.book, self.checklists, self.now)
 
     @cached_property
     def jobs(self) -> list[Job]:

@@ -10,10 +10,10 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from inspect_tui.domain.book import ADAPTERS, ONLY, Book, Edit, Put, Stamp, Unreadable, after, dump, first_fault
+from inspect_tui.domain.book import ADAPTERS, ONLY, Book, Edit, Put, Stamp, Unreadable, after, dump
 from inspect_tui.domain.chain import DESK, mismatches
 from inspect_tui.domain.identity import COPY_LENGTH, COPY_SIGNS
-from inspect_tui.domain.records import Record
+from inspect_tui.domain.records import Record, first_fault
 from inspect_tui.errors import CannotStore, ChangedElsewhere, Damaged, NotABook, ReadOnly
 from inspect_tui.store.backups import back_up, backup_folder, previous_file
 from inspect_tui.store.envelope import Envelope, encode, open_envelope

@@ -17,11 +17,13 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from inspect_tui.domain.knowledge import named
-from inspect_tui.domain.knowledge.areas import Area, Caution, Everywhere, Kind, Prompt
+from inspect_tui.domain.knowledge.areas import Area, Caution, Everywhere, Prompt
 from inspect_tui.domain.knowledge.causes import Cause, Causes, CauseTest, Sign
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.kinds import Kind, Work
+from inspect_tui.domain.knowledge.launch import LaunchLine
 from inspect_tui.domain.knowledge.metals import Alloy, Galvanic, Limits, Metals
-from inspect_tui.domain.words import HullMetal
+from inspect_tui.domain.words import HullMetal, Treatment
 from inspect_tui.errors import BadChecklist
 
 M = TypeVar("M", bound=BaseModel)
@@ -57,13 +59,15 @@ def load_checklists(owner: Path | None = None) -> Checklists:
             raw = _read(path)
             key = str(raw.get("id", path.stem))
             limits[key] = (path, _laid_over(limits[key][1], raw) if key in limits else raw)
-        for name in ("everywhere", "cautions", "kinds", "metals", "causes"):
+        for name in ("everywhere", "cautions", "kinds", "launch", "metals", "causes"):
             path = folder / f"{name}.toml"
             if path.is_file():
                 raw = _read(path)
                 single[name] = (path, _laid_over(single[name][1], raw) if name in single else raw)
     cautions = _by_id(Caution, *single["cautions"], "caution")
     kinds = _by_id(Kind, *single["kinds"], "kind")
+    works = _by_id(Work, *single["kinds"], "work")
+    launch = _by_id(LaunchLine, *single["launch"], "line")
     everywhere_path, everywhere_raw = single["everywhere"]
     everywhere = _checked(Everywhere, _named(everywhere_raw, "everywhere", ("before", "after")), everywhere_path)
     checked: dict[str, Area] = {}
@@ -80,12 +84,13 @@ def load_checklists(owner: Path | None = None) -> Checklists:
         causes=_by_id(Cause, *single["causes"], "cause"),
         tests=_by_id(CauseTest, *single["causes"], "test"),
     )
-    loaded = Checklists(ordered, everywhere, cautions, kinds, metals, causes)
+    loaded = Checklists(ordered, everywhere, cautions, kinds, works, launch, metals, causes)
     for name, prompts in (("before", everywhere.before), ("after", everywhere.after)):
         _check_prompts(everywhere_path, name, prompts, loaded)
     for area in ordered.values():
         _check_prompts(areas[area.id][0], "prompt", area.prompt, loaded)
     _check_causes(single["causes"][0], loaded)
+    _check_kinds(single["kinds"][0], loaded)
     _check_named(folders[0], loaded)
     return loaded
 
@@ -99,12 +104,32 @@ def _check_causes(path: Path, loaded: Checklists) -> None:
         _all_known(f'{path}: test "{test.id}" → cautions', "caution", test.cautions, loaded.cautions)
 
 
+def _check_kinds(path: Path, loaded: Checklists) -> None:
+    letters: dict[str, str] = {}
+    for kind in loaded.kinds.values():
+        where = f'{path}: kind "{kind.id}"'
+        if kind.letter in letters:
+            raise BadChecklist(
+                f'{where} → letter: "{kind.letter}" is the letter of "{letters[kind.letter]}" already.'
+            )
+        letters[kind.letter] = kind.id
+        _all_known(f"{where} → signs", "sign", kind.signs, loaded.causes.signs)
+        if kind.at_once is not None:
+            _all_known(f"{where} → at_once → cautions", "caution", kind.at_once.cautions, loaded.cautions)
+            signs = [kind.at_once.sign] if kind.at_once.sign else []
+            _all_known(f"{where} → at_once → sign", "sign", signs, loaded.causes.signs)
+    for what, table in (("kind", loaded.kinds), ("work", loaded.works)):
+        for id, doing in table.items():
+            _all_known(f'{path}: {what} "{id}" → cautions', "caution", doing.cautions, loaded.cautions)
+
+
 def _check_named(folder: Path, loaded: Checklists) -> None:
     """What the program itself names is there."""
     for file, what, names, known in (
         ("areas", "area", named.Areas, loaded.areas),
         ("areas", "prompt", named.Prompts, loaded.prompts_by_key()),
         ("kinds.toml", "kind", named.Kinds, loaded.kinds),
+        ("kinds.toml", "work", (*named.Works, *Treatment), loaded.works),
         ("causes.toml", "sign", named.Signs, loaded.causes.signs),
         ("cautions.toml", "caution", named.Cautions, loaded.cautions),
         ("metals.toml", "galvanic", HullMetal, loaded.metals.galvanic),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import gc
 from collections.abc import Callable, Iterable
+from datetime import timedelta
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -19,7 +20,7 @@ from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.trail import Argument, Form
 from inspect_tui.errors import CannotStore, DomainError, ReadOnly, StoreError
 from inspect_tui.store.book_file import BookFile, Clock
-from inspect_tui.terminal.desk import Line
+from inspect_tui.terminal.desk import Line, Sitting
 from inspect_tui.terminal.drafts import offer_half_written
 from inspect_tui.terminal.leaving import keep_crash, leave_anyway_soon, listen_for_hang_up
 from inspect_tui.terminal.names import PALETTE, ScreenName
@@ -36,6 +37,8 @@ if TYPE_CHECKING:
     from inspect_tui.judgement.judged import Judged
 
 HERE = Path(__file__).parent
+# What is due is held against the clock again after this long.
+STALE_AFTER = timedelta(minutes=10)
 
 
 class InspectApp(App[None]):
@@ -78,6 +81,7 @@ class InspectApp(App[None]):
         self.photos_from = photos_from or Path.home()
         self._remember = remember
         self._judged: Judged | None = None
+        self.sitting = Sitting()
         self._restored_told = False
         self.register_theme(BILGE)
         self.register_theme(SUNLIGHT)
@@ -163,10 +167,10 @@ class InspectApp(App[None]):
     @property
     def judged(self) -> Judged:
         book = self.open_file.book
-        if self._judged is None or self._judged.book is not book:
+        if self._judged is None or self._judged.book is not book or self.clock() - self._judged.now > STALE_AFTER:
             from inspect_tui.judgement.judged import Judged
 
-            self._judged = Judged(book, self.checklists)
+            self._judged = Judged(book, self.checklists, self.clock())
         return self._judged
 
     def record(self, edit: Edit | Callable[[], Edit], *more: Put) -> bool:

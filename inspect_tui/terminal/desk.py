@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 from inspect_tui.domain.book import Edit, Put
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.trail import Argument, Form
+from inspect_tui.domain.words import Need
 from inspect_tui.store.book_file import BookFile, Clock
 from inspect_tui.terminal.names import ScreenName
 
@@ -27,12 +29,26 @@ class Line:
     check: Callable[[str], str] = lambda _text: ""
 
 
+@dataclass
+class Sitting:
+    """What was seen to in the place where somebody works now; void when the place is left or the program ends. `met`:
+    each need, and when."""
+
+    compartment: str = ""
+    met: dict[Need, datetime] = field(default_factory=dict)
+
+    def enter(self, compartment: str) -> None:
+        if compartment != self.compartment:
+            self.compartment, self.met = compartment, {}
+
+
 class Desk(Protocol):
     checklists: Checklists
     clock: Clock
     by: str
     photos_from: Path
     papers_beside: Path | None
+    sitting: Sitting
 
     @property
     def open_file(self) -> BookFile:

@@ -19,10 +19,11 @@ from inspect_tui.terminal.widgets.field import Field
 
 @dataclass(frozen=True)
 class ListRow:
-    """One line, with the key of what it is about; a heading has none."""
+    """One line, with the key of what it is about; a heading has none. `also`: what it is found by beside its line."""
 
     key: str
     line: Text
+    also: str = ""
 
 
 # The last of the keys of every list.
@@ -72,6 +73,13 @@ class ListScreen(BookScreen):
         if rows.highlighted is None or rows.highlighted >= rows.option_count:
             return ""
         return rows.get_option_at_index(rows.highlighted).id or ""
+
+    @property
+    def list_at(self) -> int:
+        """How many rows that can be chosen stand above the chosen one."""
+        rows = self.query_one("#list", OptionList)
+        above = range(min(rows.highlighted or 0, rows.option_count))
+        return sum(bool(rows.get_option_at_index(at).id) for at in above)
 
     def choose(self, key: str) -> None:
         rows = self.query_one("#list", OptionList)
@@ -133,7 +141,7 @@ class ListScreen(BookScreen):
         for row in listed:
             if not row.key and found and not found[-1].key:
                 found.pop()
-            if not row.key or all(word in row.line.plain.lower() for word in words):
+            if not row.key or all(word in f"{row.line.plain} {row.also}".lower() for word in words):
                 found.append(row)
         if found and not found[-1].key:
             found.pop()

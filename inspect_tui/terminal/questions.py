@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from inspect_tui.domain.knowledge.launch import Phase
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.trail import Form
-from inspect_tui.domain.words import FloatState, Tier
+from inspect_tui.domain.words import FloatState
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne, TypeLine
@@ -26,13 +27,16 @@ def ask_float_or_haul(screen: BookScreen) -> None:
         if yes == "y":
             from inspect_tui.domain import edits
 
-            desk.record(lambda: edits.float_or_haul(desk.open_file.book, state, today))
+            desk.record(lambda: edits.float_or_haul(desk.open_file.book, state, today, desk.clock()))
 
     options = [Option("y", "y", f"yes, {state.value} since today, {today}"), Option("n", "n", "no")]
-    barring = [one for one in desk.judged.worklist.actions if one.tier in (Tier.NOW, Tier.BEFORE_AFLOAT)]
+    barring = desk.judged.worklist.barring
     before = ""
     if state is FloatState.AFLOAT and barring:
         before = f" {len(barring)} lines of the list stand before it, the first: {one_line(barring[0].headline)}."
+    unsigned = sum(one.open and one.line.phase in (Phase.BEFORE, Phase.SLINGS) for one in desk.judged.launch)
+    if state is FloatState.AFLOAT and unsigned:
+        before += f" {unsigned} lines of the launch list are not signed."
     screen.app.push_screen(PickOne(f"Is she {state.value} now?{before}", options), answered)
 
 

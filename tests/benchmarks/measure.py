@@ -76,7 +76,7 @@ def full_book(folder: Path, findings: int) -> BookFile:
     puts: list[Put] = []
     for number in range(findings):
         place = places[number % len(places)]
-        prompts = walk.prompts_of(checklists, opened.book.boat, place)
+        prompts = walk.prompts_of(checklists, opened.book, place)
         finding = finding_edit(
             opened.book,
             opened.stamp(),
@@ -129,7 +129,7 @@ def saves(folder: Path, repeats: int) -> list[tuple[float, float]]:
     )
     checklists = load_checklists()
     place = opened.book.bow_to_stern()[0]
-    prompt = walk.prompts_of(checklists, opened.book.boat, place)[0]
+    prompt = walk.prompts_of(checklists, opened.book, place)[0]
     row = _plain(next(iter(opened.book.answers.values())))
 
     def once() -> tuple[float, float]:

@@ -51,7 +51,7 @@ def big_book(folder: Path, findings: int, photos: int) -> Book:
     puts: list[Put] = []
     for number in range(findings):
         place = places[number % len(places)]
-        prompts = walk.prompts_of(checklists, book.boat, place)
+        prompts = walk.prompts_of(checklists, book, place)
         edit = finding_edit(
             book, STAMP, place, kind="pitting", words=f"pits in a row, number {number}", severity=Severity.MARGINAL,
             likelihood=Likelihood.C, prompt=prompts[number % len(prompts)], chalk=number + 1,

@@ -37,6 +37,7 @@ from inspect_tui.domain.words import (
     UnseenReason,
     Water,
 )
+from inspect_tui.domain.zones import zone_of_finding
 from inspect_tui.engineering.electricity.circuit_hunt import Switched
 from inspect_tui.errors import DomainError
 from inspect_tui.judgement.causes.patches import signs_shown
@@ -161,21 +162,21 @@ class Invented:
 
     def _answer(self) -> None:
         place = self.place()
-        prompt = self.dice.choice(walk.prompts_of(self.checklists, self.book.boat, place))
+        prompt = self.dice.choice(walk.prompts_of(self.checklists, self.book, place))
         said = self.dice.choice((Said.SOUND, Said.SOUND, Said.UNSEEN, Said.NOT_FITTED))
         reason = self.dice.choice(tuple(UnseenReason)) if said is Said.UNSEEN else None
         self.tried(lambda: edits.say(self.book, self.stamp, place, prompt, said, reason=reason))
 
     def _share(self) -> None:
         place = self.place()
-        prompt = next(one for one in walk.prompts_of(self.checklists, self.book.boat, place) if one.share)
+        prompt = next(one for one in walk.prompts_of(self.checklists, self.book, place) if one.share)
         reasons = [self.dice.choice(tuple(UnseenReason))]
         percent = float(self.dice.choice((0, 30, 60, 100)))
         self.tried(lambda: edits.seen_share(self.book, self.stamp, place, prompt, percent, reasons))
 
     def _find(self) -> None:
         place, pick = self.place(), self.dice.choice
-        prompt = pick((None, pick(walk.prompts_of(self.checklists, self.book.boat, place))))
+        prompt = pick((None, pick(walk.prompts_of(self.checklists, self.book, place))))
         usual = prompt.kind if prompt and self.maybe(0.6) else None
         kind = usual or pick((Kinds.PITTING, Kinds.OLD_PATCH, *self.checklists.kinds))
         new = edits.NewFinding(
@@ -236,7 +237,7 @@ class Invented:
         pick = self.dice.choice
         kind = pick(tuple(RANGES))
         place = self.place()
-        prompts = [one for one in walk.prompts_of(self.checklists, self.book.boat, place) if kind in one.measure]
+        prompts = [one for one in walk.prompts_of(self.checklists, self.book, place) if kind in one.measure]
         finding = self.finding() if self.maybe(0.3) else None
         said: dict[str, Any] = {"prompt": pick(prompts).key if prompts else None}
         if kind == "potential":
@@ -276,7 +277,7 @@ class Invented:
     def _done(self) -> None:
         action = self.dice.choice(Judged(self.book, self.checklists).worklist.actions)
         treatment = self.dice.choice((*Treatment, None))
-        self.tried(lambda: complete(self.book, self.stamp, action, "done so", treatment))
+        self.tried(lambda: complete(self.book, self.stamp, action, edits.Repair("done so", "Mattis"), treatment))
 
     def _decide(self) -> None:
         if (finding := self.finding()) and self.maybe(0.4):
@@ -293,7 +294,7 @@ class Invented:
             edge=pick((*PatchEdge, None)), beyond_mm=self.number(0, 90, 0.5),
         )  # fmt: skip
         seen, absent = signs_shown(lifted)
-        below = walk.lies_below(self.book, self.checklists, patch.compartment)
+        below = zone_of_finding(self.book, self.checklists, patch).wet
         self.tried(lambda: lift_patch(self.book, patch, lifted, seen, absent, below=below))
 
     def _hunt(self) -> None:

@@ -141,12 +141,12 @@ def test_every_sign_can_be_learned_by_a_test_or_by_the_place(known: Causes) -> N
 
 def test_a_test_that_pries_at_the_plate_waits_for_the_haul_out_below_the_waterline(known: Causes) -> None:
     for test in known.tests.values():
-        if test.hauled:
+        if test.does:
             assert not test.can_be_made(afloat=True, below=True)
             assert test.can_be_made(afloat=True, below=False)
             assert test.can_be_made(afloat=False, below=True)
             assert "sinking" in test.cautions
-    assert {"lift", "tap", "depths"} <= {test.id for test in known.tests.values() if test.hauled}
+    assert {"lift", "tap", "depths"} <= {test.id for test in known.tests.values() if test.does}
 
 
 def test_in_steel_stray_current_is_rarer_and_rust_is_a_cause(known: Causes) -> None:

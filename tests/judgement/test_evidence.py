@@ -267,7 +267,7 @@ def test_what_fails_is_in_the_list_until_it_is_a_finding_or_reads_well_again(boa
     read("resistance", 3, across=Across.PARTED)
     assert listed()[0][0].startswith("Write a finding")
     action = next(one for one in boat.listed().actions if one.key.startswith("reading/"))
-    boat.do(complete(boat.book, boat.stamp(), action))
+    boat.do(complete(boat.book, boat.stamp(), action, edits.Repair()))
     assert not listed()
     read("resistance", 0.1, across=Across.BOND)
     assert not listed(), "what passes asks for nothing"
@@ -361,13 +361,13 @@ def test_a_likely_cause_is_cured_before_the_repair_that_waits_for_it(boat: Boat)
     cure = next(action for action in listed.actions if action.key.startswith("cure/galvanic/"))
     repair = next(action for action in listed.actions if action.chalk == 1)
     assert (cure.step, cure.who, set(cure.cures)) == (Step.CAUSE, Who.OWNER, {1})
-    assert "Insulate the part" in cure.what
+    assert "insulate the part" in cure.what
     assert "Another metal fitted to her is likely there" in cure.why
     assert repair.step is Step.HOT_WORK
     assert cure.key in repair.after
     assert cure.rank < repair.rank
     assert CAUSE not in listed.by_key, "nothing is left to be found out"
-    boat.do(complete(boat.book, boat.stamp(), cure, "sleeved"))
+    boat.do(complete(boat.book, boat.stamp(), cure, edits.Repair("sleeved")))
     assert cure.key not in boat.listed().by_key
     boat.found("sump/sump-gauge", kind="thinning")
     assert CAUSE in boat.listed().by_key, "a new place asks for its cause"
@@ -417,7 +417,7 @@ def test_a_cure_that_was_done_does_not_hide_a_later_leak(boat: Boat) -> None:
         boat.tick(sign, True)
     boat.read("resistance", [24_000, 90], across=Across.HULL)
     cure = boat.listed().by_key["cure/stray-dc/hull"]
-    boat.do(complete(boat.book, boat.stamp(), cure, "cured"))
+    boat.do(complete(boat.book, boat.stamp(), cure, edits.Repair("cured")))
     assert cure.key not in boat.listed().by_key
     hunt_with(boat, -700)
     assert cure.key in boat.listed().by_key
@@ -438,7 +438,7 @@ def test_a_hull_that_is_not_protected_or_too_much_is_in_the_list(boat: Boat, mv:
     assert ("hull/potential" in boat.listed().by_key) is listed
     if listed:
         action = boat.listed().by_key["hull/potential"]
-        boat.do(complete(boat.book, boat.stamp(), action))
+        boat.do(complete(boat.book, boat.stamp(), action, edits.Repair()))
         assert "hull/potential" not in boat.listed().by_key
         boat.read("potential", [mv], electrode="agcl-sea")
         assert "hull/potential" in boat.listed().by_key
@@ -521,6 +521,9 @@ def test_one_that_is_eaten_through_is_a_hole_and_no_patch_any_more(boat: Boat) -
 
 def test_the_lifted_ones_speak_for_the_rest_in_the_list(boat: Boat) -> None:
     waiting = patch(boat)
+    record = next(one for one in boat.listed().actions if one.chalk == waiting.chalk)
+    assert record.step is Step.RECORD, "before it is lifted"
+    boat.do(complete(boat.book, boat.stamp(), record, edits.Repair()))
     action = next(one for one in boat.listed().actions if one.chalk == waiting.chalk)
     assert (action.step, action.who) == (Step.GUT, Who.OWNER)
     assert action.what.startswith("Lift it")

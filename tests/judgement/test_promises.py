@@ -38,6 +38,7 @@ from inspect_tui.judgement.electricity.protected import HULLS
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.metal.verdict import Facts
 from inspect_tui.judgement.work.action import Task
+from inspect_tui.judgement.work.completion import complete
 from inspect_tui.judgement.work.repair_scope import DENSITY_KG_M3
 from inspect_tui.store.checklist_files import load_checklists
 from tests.conftest import (
@@ -115,6 +116,8 @@ def test_wet_linings_come_out_before_arc_or_paint(book: Book) -> None:
     book = do(book, finding_edit(book, STAMP, other, kind=Kinds.PITTING, words="pits"))
     for chalk in ("2", "3"):
         book = do(book, edits.move_finding(book, STAMP, book.findings[chalk], Status.MEASURED))
+    recorded = worklist(book, CHECKLISTS).by_key["record/1/"]
+    book = do(book, complete(book, STAMP, recorded, edits.Repair()))
     listed = worklist(book, CHECKLISTS)
     of = {action.chalk: action for action in listed.actions if action.task is Task.FINDING}
     assert of[1].step is Step.GUT

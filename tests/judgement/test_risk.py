@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import Likelihood, Severity, Tier
-from inspect_tui.judgement.work.risk import MATRIX_SOURCE, Risk, place_finding, place_unseen, risk_of
+from inspect_tui.judgement.work.risk import MATRIX_SOURCE, Lies, place_finding, place_unseen, risk_of
 
 # Source: MIL-STD-882E (2012, change 1 of 2023), table III, as transcribed by a third party; the original was
 # not seen. Cell III-E is Low in that copy; MIL-STD-882D table A-III gives index 17 there, Medium: Medium is used.
@@ -40,34 +42,68 @@ def test_risk_never_grows_when_severity_or_likelihood_falls() -> None:
         assert ranks == sorted(ranks)
 
 
+# Where things lie: under water, above it in the shell, above it on deck, above it in the steering.
+UNDER, TOPSIDE = Lies(True, True, False, False), Lies(False, True, False, False)
+ON_DECK, STEERING = Lies(False, False, False, False), Lies(False, False, True, False)
+ONE, TWO, THREE, FOUR = Severity
+
+
 @pytest.mark.parametrize(
-    ("kind", "risk", "below", "afloat", "tier"),
+    ("kind", "severity", "letter", "lies", "afloat", "tier"),
     [
-        ("air", Risk.LOW, False, False, Tier.NOW),
-        ("hole", Risk.MEDIUM, True, True, Tier.NOW),
-        ("hole", Risk.MEDIUM, True, False, Tier.BEFORE_AFLOAT),
-        ("pitting", Risk.HIGH, True, True, Tier.NOW),
-        ("pitting", Risk.HIGH, True, False, Tier.BEFORE_AFLOAT),
-        ("pitting", Risk.HIGH, False, True, Tier.BEFORE_AFLOAT),
-        ("pitting", Risk.SERIOUS, True, False, Tier.BEFORE_AFLOAT),
-        ("pitting", Risk.SERIOUS, False, False, Tier.THIS_HAUL_OUT),
-        ("pitting", Risk.MEDIUM, True, False, Tier.THIS_HAUL_OUT),
-        ("pitting", Risk.MEDIUM, False, False, Tier.NEXT_HAUL_OUT),
-        ("pitting", Risk.LOW, True, False, Tier.WATCH),
-        ("fitting", Risk.LOW, True, False, Tier.BEFORE_AFLOAT),
-        ("fitting", Risk.LOW, False, False, Tier.WATCH),
-        ("leakage", Risk.LOW, False, False, Tier.BEFORE_AFLOAT),
+        ("air", FOUR, "F", ON_DECK, False, Tier.NOW),
+        ("asbestos", FOUR, "E", ON_DECK, False, Tier.NOW),
+        ("hole", THREE, "C", UNDER, True, Tier.NOW),
+        ("hole", THREE, "C", UNDER, False, Tier.BEFORE_AFLOAT),
+        ("hole", THREE, "C", ON_DECK, False, Tier.BEFORE_AFLOAT),
+        ("crack", THREE, "C", TOPSIDE, False, Tier.BEFORE_AFLOAT),
+        ("crack", ONE, "C", STEERING, False, Tier.BEFORE_SAILING),
+        ("flooding", FOUR, "E", UNDER, True, Tier.NOW),
+        ("pitting", ONE, "B", UNDER, True, Tier.NOW),
+        ("pitting", TWO, "B", UNDER, True, Tier.BEFORE_AFLOAT),
+        ("pitting", TWO, "C", UNDER, True, Tier.THIS_HAUL_OUT),
+        ("pitting", TWO, "C", UNDER, False, Tier.BEFORE_AFLOAT),
+        ("pitting", TWO, "B", TOPSIDE, True, Tier.BEFORE_SAILING),
+        ("pitting", THREE, "B", UNDER, False, Tier.THIS_HAUL_OUT),
+        ("pitting", TWO, "C", TOPSIDE, False, Tier.THIS_HAUL_OUT),
+        ("pitting", TWO, "D", UNDER, False, Tier.THIS_HAUL_OUT),
+        ("pitting", TWO, "D", TOPSIDE, False, Tier.NEXT_HAUL_OUT),
+        ("pitting", FOUR, "C", UNDER, False, Tier.WATCH),
+        ("fitting", FOUR, "D", UNDER, False, Tier.BEFORE_AFLOAT),
+        ("fitting", FOUR, "D", ON_DECK, False, Tier.WATCH),
+        ("fitting", TWO, "C", STEERING, False, Tier.BEFORE_SAILING),
+        ("leakage", FOUR, "D", ON_DECK, False, Tier.BEFORE_AFLOAT),
+        ("wet-cover", TWO, "C", UNDER, False, Tier.THIS_HAUL_OUT),
+        ("anode", TWO, "B", UNDER, False, Tier.BEFORE_AFLOAT),
     ],
 )
 def test_from_risk_to_tier(
-    checklists: Checklists, kind: str, risk: Risk, below: bool, afloat: bool, tier: Tier
+    checklists: Checklists, kind: str, severity: Severity, letter: str, lies: Lies, afloat: bool, tier: Tier
 ) -> None:
-    assert place_finding(risk, checklists.kinds[kind], below=below, afloat=afloat).tier is tier
+    placed = place_finding(severity, Likelihood(letter), checklists.kinds[kind], replace(lies, afloat=afloat))
+    assert placed.tier is tier
+
+
+def test_what_no_kind_is_named_for_may_let_water_in() -> None:
+    assert place_finding(TWO, Likelihood.C, None, UNDER).tier is Tier.BEFORE_AFLOAT
+
+
+def test_a_graver_or_a_likelier_finding_never_ranks_lower(checklists: Checklists) -> None:
+    for kind in (*checklists.kinds.values(), None):
+        for lies in (UNDER, TOPSIDE, ON_DECK, STEERING):
+            for afloat in (True, False):
+                here = replace(lies, afloat=afloat)
+                for letter in Likelihood:
+                    ranks = [place_finding(severity, letter, kind, here).tier.rank for severity in Severity]
+                    assert ranks == sorted(ranks), (kind, here, letter)
+                for severity in Severity:
+                    ranks = [place_finding(severity, letter, kind, here).tier.rank for letter in Likelihood]
+                    assert ranks == sorted(ranks), (kind, here, severity)
 
 
 def test_the_unseen_is_never_now_and_never_forgotten() -> None:
     for severity in Severity:
-        for below in (True, False):
-            _, placed = place_unseen(severity, below=below)
-            assert placed.tier is not Tier.NOW
+        for lies in (UNDER, TOPSIDE, ON_DECK, STEERING):
+            placed = place_unseen(severity, lies)
+            assert placed.tier.rank >= Tier.BEFORE_AFLOAT.rank
             assert "until somebody looks" in placed.because

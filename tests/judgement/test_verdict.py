@@ -32,6 +32,7 @@ from inspect_tui.errors import BadChecklist
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.metal.verdict import Facts, Verdict, first_fit, next_change
 from inspect_tui.judgement.metal.verdicts import Verdicts
+from inspect_tui.judgement.work.action import Task
 from inspect_tui.store.checklist_files import load_checklists
 from tests.conftest import SteppingClock, place_called, reading_edit, with_finding, worklist
 from tests.judgement.test_worklist import STAMP, demo
@@ -378,7 +379,9 @@ def test_soft_metal_counts_as_holed_and_gets_into_the_list(
     assert judged.estimate is not None
     assert judged.estimate.sample.holed == 1
     assert "holed already" in judged.advice
-    assert "field/p1/loose" in [one.key for one in worklist(book, checklists).actions]
+    soft = next(one for one in worklist(book, checklists).actions if one.task is Task.READING)
+    assert soft.tier is Tier.BEFORE_AFLOAT
+    assert not soft.is_look, "a hole is a job, whether it has a number or not"
 
 
 @pytest.mark.parametrize("kind", ["crack", "dent", "leakage", "fitting"])

@@ -39,6 +39,7 @@ LAUNCH = key_of(Task.LAUNCH, HULL)
 
 STAMP = Stamp(START, "Mattis")
 CHECKLISTS = load_checklists()
+NOTHING = edits.Repair()
 KEYS = ["stem/stem-weld", "sump/pump-foot", "sump/pump-wiring", "deck/daylight", "galley/salt-tap", "head/tray-edge"]
 
 
@@ -52,13 +53,15 @@ def action_of(listed: Worklist, chalk: int) -> object:
 
 def in_order(listed: Worklist) -> None:
     """What every worklist promises."""
-    rank = {action.key: action.rank for action in listed.actions}
-    assert list(rank.values()) == list(range(1, len(rank) + 1))
+    rank = {action.key: at for at, action in enumerate(listed.actions)}
+    for apart in (listed.looks, [one for one in listed.actions if not one.is_look]):
+        assert [one.rank for one in apart] == list(range(1, len(apart) + 1)), "counted apart"
+    assert [job.number for job in listed.jobs] == list(range(1, len(listed.jobs) + 1))
     tiers = [action.tier.rank for action in listed.actions]
     assert tiers == sorted(tiers), "tiers stand in one piece"
     for action in listed.actions:
         for first in action.after:
-            assert rank[first] < action.rank, "what must come first comes first"
+            assert rank[first] < rank[action.key], "what must come first comes first"
             assert listed.by_key[first].stage < action.stage, "every edge leads up the order of work"
         assert action.why.endswith(".")
         assert action.what
@@ -71,6 +74,8 @@ def test_the_demo_list_keeps_every_promise() -> None:
     in_order(listed)
     open_findings = {one.chalk for one in book.findings.values() if one.status is not Status.VERIFIED}
     assert {action.chalk for action in listed.actions if action.chalk} == open_findings
+    assert {one for job in listed.jobs for one in job.numbers} == open_findings
+    assert sum(job.places for job in listed.jobs) + len(listed.looks) == len(listed.actions)
     assert worklist(book, CHECKLISTS).actions == listed.actions
 
 
@@ -100,7 +105,8 @@ def test_any_book_gives_a_list_in_order_without_cycles(findings: list[tuple[obje
             book, _ = after(book, edits.move_finding(book, STAMP, newest, status, "a word", treatment), STAMP)
     listed = worklist(book, CHECKLISTS)
     in_order(listed)
-    assert len([action for action in listed.actions if action.chalk]) == len(findings)
+    at_once = [action for action in listed.actions if action.task is Task.AT_ONCE]
+    assert len([action for action in listed.actions if action.chalk]) == len(findings) + len(at_once)
 
 
 def test_unseen_places_are_actions(book: Book, checklists: Checklists) -> None:
@@ -112,7 +118,7 @@ def test_unseen_places_are_actions(book: Book, checklists: Checklists) -> None:
     assert "ballast" in opening.what
     assert any(action.key == f"walk/{place.id}" for action in listed.actions), "and the rest is still to be asked"
     with pytest.raises(NotAllowed, match="answer"):
-        complete(book, STAMP, opening)
+        complete(book, STAMP, opening, NOTHING)
     book, _ = after(book, edits.say(book, STAMP, place, prompt, Said.SOUND), STAMP)
     assert f"open/{place.id}" not in worklist(book, checklists).by_key, "looking at it is what ends it"
 
@@ -141,15 +147,16 @@ def test_a_finding_goes_from_cleaning_to_verified_and_keeps_who_and_when(
         if action.step in (Step.MEASURE, Step.TIGHTNESS):
             if action.step is Step.TIGHTNESS:
                 with pytest.raises(NotAllowed, match="again"):
-                    complete(book, stamp, action)
+                    complete(book, stamp, action, NOTHING)
             place = book.compartments[book.findings["1"].compartment]
             reading = reading_edit(book, stamp, place, "pits", [1.9], finding=book.findings["1"])
             book, _ = after(book, reading, stamp)
             if action.step is Step.MEASURE:
                 continue
         treatment = Treatment.WELD_UP if asks_for_treatment(action) else None
-        book, _ = after(book, complete(book, stamp, action, "", treatment), stamp)
+        book, _ = after(book, complete(book, stamp, action, NOTHING, treatment), stamp)
     assert seen == [
+        (Step.RECORD, Who.OWNER),
         (Step.CLEAN, Who.OWNER),
         (Step.MEASURE, Who.OWNER),
         (Step.DECIDE, Who.SURVEYOR),
@@ -188,7 +195,7 @@ def test_the_cause_once_found_is_asked_again_after_a_new_finding(
     book = with_finding(book, checklists, Stamp(clock(), "M"), "stem/stem-weld")
     stamp = Stamp(clock(), "M")
     cause = worklist(book, checklists).by_key[CAUSE]
-    book, _ = after(book, complete(book, stamp, cause, "copper from the aerial"), stamp)
+    book, _ = after(book, complete(book, stamp, cause, edits.Repair("copper from the aerial")), stamp)
     assert CAUSE not in worklist(book, checklists).by_key
     book = with_finding(book, checklists, Stamp(clock(), "M"), "sump/pump-foot")
     assert CAUSE in worklist(book, checklists).by_key
@@ -201,14 +208,14 @@ def test_afloat_the_lift_comes_first_and_a_hole_is_now(checklists: Checklists) -
     listed = worklist(book, checklists)
     hole = next(action for action in listed.actions if action.chalk == 1)
     assert hole.tier is Tier.NOW
-    assert "Do not touch" in hole.what
+    assert "Leave it untouched" in hole.what
     pit = next(action for action in listed.actions if action.chalk == 2)
     assert HAUL in pit.after
 
 
 def test_launching_stands_behind_everything_that_bars_it() -> None:
     listed = worklist(demo(), CHECKLISTS)
-    barring = {action.key for action in listed.actions if action.tier in (Tier.NOW, Tier.BEFORE_AFLOAT)} - {LAUNCH}
+    barring = {action.key for action in listed.actions if action.tier.rank <= Tier.BEFORE_AFLOAT.rank} - {LAUNCH}
     assert set(listed.by_key[LAUNCH].after) == barring
 
 
@@ -242,7 +249,7 @@ def test_a_rule_that_leads_backwards_makes_no_edge(
     book: Book, checklists: Checklists, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Whoever edits the rules cannot make a cycle."""
-    everything = order._Rule(lambda _: True, lambda _: True, everywhere=True)
+    everything = order._Rule(lambda _: True, lambda _: True, order.Reach.HULL)
     monkeypatch.setattr(order, "_RULES", (everything,))
     book = with_finding(book, checklists, STAMP, "sump/pump-foot", kind="pitting")
     book = with_finding(book, checklists, STAMP, "sump/pump-wiring", kind="leakage")

@@ -51,7 +51,7 @@ async def test_an_untouched_compartment_takes_one_key_for_each_sound_answer(
         await start(hands)
         book = opened(hands).book
         first, second = book.bow_to_stern()[:2]
-        asked = len(walk.prompts_of(checklists, book.boat, first))
+        asked = len(walk.prompts_of(checklists, book, first))
         await hands.press(*["s"] * asked)
         done = walk.progress(opened(hands).book, checklists, first)
         assert done.complete
@@ -130,7 +130,7 @@ async def test_afloat_the_walk_says_wait_and_takes_only_unseen(tmp_path: Path, c
         book = opened(hands).book
         assert book.boat.float_state is FloatState.AFLOAT
         place = next(one for one in book.compartments.values() if one.area == "rudder")
-        prompts = walk.prompts_of(checklists, book.boat, place)
+        prompts = walk.prompts_of(checklists, book, place)
         key = next(prompt.key for prompt in prompts if "hauled out" in prompt.needs)
         hands.app.go("walk", compartment=place.id, prompt=key)
         await hands.pilot.pause()

@@ -1,12 +1,14 @@
 """Every change an owner can make to a book, as an `Edit`. Each refuses what the rules of the walk forbid."""
 
 from inspect_tui.domain.edits.answers import (
+    Repair,
     drop_draft,
     keep_draft,
     mark_done,
     open_round,
     say,
     seen_share,
+    shut_off,
     stand_here,
 )
 from inspect_tui.domain.edits.boat import (
@@ -15,11 +17,13 @@ from inspect_tui.domain.edits.boat import (
     change_boat,
     change_compartment,
     drop_compartment,
+    drop_part,
     drop_plate_field,
     float_or_haul,
     keep_plate_field,
     set_rates,
     start_book,
+    take_out_part,
     tie_negative,
     with_circuits,
 )
@@ -27,8 +31,10 @@ from inspect_tui.domain.edits.causes import lift_patch, name_beside, tick_sign
 from inspect_tui.domain.edits.findings import (
     NewFinding,
     change_finding,
+    merge_finding,
     move_finding,
     override_finding,
+    withdraw_finding,
     write_finding,
 )
 from inspect_tui.domain.edits.photos import attach_photo, caption_photo, take_off_photo
@@ -45,6 +51,7 @@ __all__ = [
     "NewBoat",
     "NewFinding",
     "ReadingDetails",
+    "Repair",
     "add_compartment",
     "add_reading",
     "attach_photo",
@@ -54,6 +61,7 @@ __all__ = [
     "change_finding",
     "drop_compartment",
     "drop_draft",
+    "drop_part",
     "drop_plate_field",
     "finding_of",
     "float_or_haul",
@@ -61,6 +69,7 @@ __all__ = [
     "keep_plate_field",
     "lift_patch",
     "mark_done",
+    "merge_finding",
     "move_finding",
     "name_beside",
     "open_round",
@@ -70,13 +79,16 @@ __all__ = [
     "say",
     "seen_share",
     "set_rates",
+    "shut_off",
     "stand_here",
     "start_book",
     "take_off_photo",
+    "take_out_part",
     "take_out_reading",
     "tick_sign",
     "tie_negative",
     "together",
     "with_circuits",
+    "withdraw_finding",
     "write_finding",
 ]

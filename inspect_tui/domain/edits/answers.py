@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.records import Answer, Compartment, Round, Visit
 from inspect_tui.domain.trail import Done, Draft, Form, Here
-from inspect_tui.domain.words import Said, UnseenReason
+from inspect_tui.domain.words import Need, Said, UnseenReason
 from inspect_tui.errors import NotAllowed
 
 
@@ -24,13 +26,16 @@ def say(
     *,
     reason: UnseenReason | None = None,
     note: str | None = None,
+    bar: walk.Bar | None = None,
 ) -> Edit:
-    """Answer one prompt in this round. What was noted before is kept unless a new note is given."""
+    """Answer one prompt in this round. What was noted before is kept unless a new note is given. `bar`: what keeps it
+    from being done now; how she lies always counts."""
     before = walk.answer_of(book, compartment.id, prompt.key)
     as_before = before is not None and (before.said, before.reason) == (said, reason)
-    refusal = walk.barred(book.boat, prompt)
-    if refusal and not as_before and (said is not Said.UNSEEN or reason is not UnseenReason.NOT_HAULED):
-        raise NotAllowed(refusal)
+    bar = bar or walk.barred(book.boat, prompt)
+    taken = said is Said.NOT_FITTED or (bar is not None and (said, reason) == (Said.UNSEEN, bar.reason))
+    if bar and not as_before and not taken:
+        raise NotAllowed(bar.say)
     if said is Said.UNSEEN and reason is None:
         raise NotAllowed("Say why it was not seen: that is what the next reader will ask.")
     answer = Answer(
@@ -45,6 +50,19 @@ def say(
     )
     put = Put("answers", walk.answer_key(answer.round, answer.compartment, answer.prompt), answer)
     return Edit(f"{said.value}: {compartment.name}: {prompt.ask}", (put,))
+
+
+def shut_off(book: Book, stamp: Stamp, checklists: Checklists, compartment: Compartment) -> Edit:
+    """The air is bad, or nobody tested it: what lies inside and was not answered this round counts as unseen."""
+    puts: list[Put] = []
+    for prompt in walk.prompts_of(checklists, book, compartment):
+        inside = Need.GAS_FREE in walk.needs_of(checklists, compartment, prompt)
+        if not inside or walk.answer_of(book, compartment.id, prompt.key) is not None:
+            continue
+        hauled = walk.barred(book.boat, prompt)
+        reason = hauled.reason if hauled else UnseenReason.UNSAFE_AIR
+        puts += say(book, stamp, compartment, prompt, Said.UNSEEN, reason=reason).puts
+    return Edit(f"Bad or untested air: {compartment.name}: the inside unseen", tuple(puts))
 
 
 def seen_share(
@@ -76,8 +94,30 @@ def seen_share(
     )
 
 
-def mark_done(stamp: Stamp, action: str, what: str, note: str = "", *more: Put) -> Edit:
-    done = Done(action=action, what=what, when=stamp.when, by=stamp.by, note=note)
+@dataclass(frozen=True)
+class Repair:
+    """What somebody says of work that is done. `signed`: a name, under what keeps the water out; `used`: with what;
+    `did`: by whom; `cost`: hours, or the invoice."""
+
+    note: str = ""
+    signed: str = ""
+    used: str = ""
+    did: str = ""
+    cost: str = ""
+
+
+def mark_done(stamp: Stamp, action: str, what: str, repair: Repair, *more: Put) -> Edit:
+    done = Done(
+        action=action,
+        what=what,
+        when=stamp.when,
+        by=stamp.by,
+        note=repair.note,
+        signed=repair.signed,
+        used=repair.used,
+        did=repair.did,
+        cost=repair.cost,
+    )
     key = f"{action}@{stamp.when.isoformat()}"
     return Edit(f"Done: {what}", (Put("done", key, done), *more))
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp
 from inspect_tui.domain.identity import Identity, Key
 from inspect_tui.domain.knowledge.areas import Area
 from inspect_tui.domain.quantities import QUANTITIES
-from inspect_tui.domain.records import Boat, Compartment, FloatEvent, PlateField, Rates, Round
+from inspect_tui.domain.records import Boat, Compartment, FloatEvent, PartOut, PlateField, Rates, Round
 from inspect_tui.domain.words import FloatState, HullMetal, Rig
 from inspect_tui.errors import NotAllowed
 
@@ -77,7 +77,8 @@ def change_compartment(compartment: Compartment) -> Edit:
 
 def drop_compartment(book: Book, compartment: Compartment) -> Edit:
     """Take a compartment off the boat; only one with nothing written under it."""
-    written = (*book.findings.values(), *book.answers.values(), *book.readings.values(), *book.visits.values())
+    tables = (book.findings, book.answers, book.readings, book.visits, book.parts)
+    written = [row for table in tables for row in table.values()]
     if any(row.compartment == compartment.id for row in written):
         raise NotAllowed(f"Something is written down in {compartment.name}: it stays in the book.")
     return Edit(f"Took away the compartment {compartment.name}", (Put("compartments", compartment.id, None),))
@@ -105,13 +106,27 @@ def drop_plate_field(book: Book, field: PlateField) -> Edit:
     return Edit(f"Took away the plate field {field.name}", (Put("plate_fields", field.id, None),))
 
 
-def float_or_haul(book: Book, state: FloatState, day: date) -> Edit:
-    """From this day on she is afloat, or out of the water."""
+def float_or_haul(book: Book, state: FloatState, day: date, when: datetime | None = None) -> Edit:
+    """From this day on she is afloat, or out of the water; `when`: the moment, where it is today."""
     history = book.boat.float_history
     if history and day < history[-1].day:
         raise NotAllowed(f"The last entry is of {history[-1].day}: a new one cannot be earlier.")
-    boat = book.boat.model_copy(update={"float_history": (*history, FloatEvent(day=day, state=state))})
+    boat = book.boat.model_copy(update={"float_history": (*history, FloatEvent(day=day, state=state, when=when))})
     return Edit(f"She is {state.value} since {day}", (Put("boat", ONLY, boat),))
+
+
+def take_out_part(part: PartOut) -> Edit:
+    """Something was taken out of her, or what was written of it has changed."""
+    if not part.words.strip():
+        raise NotAllowed("Write what it is: whoever puts it back will ask.")
+    if not part.lies.strip():
+        raise NotAllowed("Write where it lies now: that is what will be looked for.")
+    return Edit(f"Taken out: {part.words}", (Put("parts", part.id, part),))
+
+
+def drop_part(part: PartOut) -> Edit:
+    """It was never out, or was written down twice."""
+    return Edit(f"Not taken out after all: {part.words}", (Put("parts", part.id, None),))
 
 
 def set_rates(rates: Rates) -> Edit:

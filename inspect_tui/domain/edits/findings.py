@@ -8,7 +8,7 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book, Edit, Put, Stamp
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.records import NOWHERE, Answer, Compartment, Finding, Override, Position, StatusEvent
-from inspect_tui.domain.words import Likelihood, Said, Severity, Status, Treatment
+from inspect_tui.domain.words import CLOSED, Likelihood, Said, Severity, Status, Treatment
 from inspect_tui.errors import NotAllowed
 
 
@@ -58,8 +58,8 @@ def write_finding(
     )
     puts = [Put("findings", str(number), finding)]
     if prompt is not None:
-        if refusal := walk.barred(book.boat, prompt):
-            raise NotAllowed(refusal)
+        if bar := walk.barred(book.boat, prompt):
+            raise NotAllowed(bar.say)
         before = walk.answer_of(book, compartment.id, prompt.key)
         answered = Answer(
             round=book.round.id,
@@ -95,6 +95,8 @@ def move_finding(
     """
     if status is Status.VERIFIED:
         _check_repair(book, finding, note, bright_metal=bright_metal)
+    if status is Status.WITHDRAWN:
+        return withdraw_finding(book, stamp, finding, note)
     if status is Status.ACCEPTED and not note.strip():
         raise NotAllowed("To accept a finding as it is, write why: a surveyor will ask.")
     if status is Status.DECIDED and treatment is None and finding.treatment is None:
@@ -105,6 +107,46 @@ def move_finding(
     history = (*finding.history, event)
     moved = finding.model_copy(update={"history": history, "treatment": treatment or finding.treatment})
     return Edit(f"Finding {finding.chalk}: {status.value}", (Put("findings", str(finding.chalk), moved),))
+
+
+def withdraw_finding(book: Book, stamp: Stamp, finding: Finding, reason: str) -> Edit:
+    """It was a mistake: it stays in the book with the reason, its number is not given again, and nothing asks for
+    it."""
+    if not reason.strip():
+        raise NotAllowed("Write why it is withdrawn: the number stands on the metal.")
+    event = StatusEvent(
+        status=Status.WITHDRAWN, when=stamp.when, by=stamp.by, round=book.round.id, note=reason.strip()
+    )
+    withdrawn = finding.model_copy(update={"history": (*finding.history, event)})
+    return Edit(f"Withdrew finding {finding.chalk}", (Put("findings", str(finding.chalk), withdrawn),))
+
+
+def merge_finding(book: Book, stamp: Stamp, finding: Finding, into: int) -> Edit:
+    """The same thing was written twice: its readings and photos go to the other, which stays open."""
+    other = book.findings.get(str(into))
+    if other is None or into == finding.chalk:
+        raise NotAllowed(f"There is no other finding {into}.")
+    if other.status in CLOSED:
+        raise NotAllowed(f"Finding {into} is closed: open it again first.")
+    withdrawn = withdraw_finding(book, stamp, finding, f"the same as finding {into}").puts[0].record
+    assert isinstance(withdrawn, Finding)
+    grave = min(finding.severity, other.severity, key=lambda one: one.rank)
+    likely = min(finding.likelihood, other.likelihood, key=lambda one: one.rank)
+    photos = (*other.photos, *(one for one in finding.photos if one not in other.photos))
+    keeper = other.model_copy(update={"photos": photos, "severity": grave, "likelihood": likely})
+    moved = (
+        Put("readings", reading.id, reading.model_copy(update={"finding": into}))
+        for reading in book.readings.values()
+        if reading.finding == finding.chalk
+    )
+    return Edit(
+        f"Merged finding {finding.chalk} into {into}",
+        (
+            Put("findings", str(finding.chalk), withdrawn.model_copy(update={"merged_into": into, "photos": ()})),
+            Put("findings", str(into), keeper),
+            *moved,
+        ),
+    )
 
 
 def _check_repair(book: Book, finding: Finding, note: str, *, bright_metal: bool) -> None:

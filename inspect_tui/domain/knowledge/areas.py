@@ -9,8 +9,18 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StringConstraints
 
-from inspect_tui.domain.knowledge.entry import Entry, Id, Known, Text
-from inspect_tui.domain.words import Across, Feature, HullMetal, Lane, Need, Rig, Severity, Step, Water, Who, Zone
+from inspect_tui.domain.knowledge.entry import Entry, Id, Known, Opening, Text, Touch
+from inspect_tui.domain.words import (
+    Across,
+    Feature,
+    HullMetal,
+    Lane,
+    Need,
+    Rig,
+    Severity,
+    Water,
+    Zone,
+)
 
 ReadingKind = Literal[
     "pits",
@@ -29,6 +39,8 @@ ReadingKind = Literal[
     "acidity",
     "oxygen",
     "vapour",
+    "hydrogen-sulphide",
+    "carbon-monoxide",
 ]
 Condition = Rig | HullMetal | Water | Feature
 
@@ -36,8 +48,10 @@ Condition = Rig | HullMetal | Water | Feature
 class Prompt(Entry):
     """One thing to look at. `key` (area/id) names it everywhere outside its own file. `opens`: the screen on which
     its measuring is done, where that takes more than a line of numbers; `across`: what its ohms are taken across;
-    `first`: it is asked before all others, those asked everywhere too; `zone`: where its metal lies by the waterline,
-    where that is not its area's."""
+    `first`: it is asked before all others, those asked everywhere too; `again`: only where an earlier round left a
+    finding; `zone`: where its metal lies by the waterline, where that is not its area's. `does`: what `how` does to
+    the metal that keeps the water out; `afloat`: how to look at it without, in place of what all such prompts say;
+    `leaves_open`: what is open afterwards."""
 
     id: Id
     ask: Text
@@ -49,11 +63,15 @@ class Prompt(Entry):
     measure: tuple[ReadingKind, ...] = ()
     cautions: tuple[Id, ...] = ()
     needs: tuple[Need, ...] = ()
+    does: tuple[Touch, ...] = ()
+    afloat: Text | None = None
+    leaves_open: tuple[Opening, ...] = ()
     applies: tuple[Condition, ...] = ()
     signs: tuple[Id, ...] = ()
     kind: Id | None = None
     share: bool = False
     first: bool = False
+    again: bool = False
     zone: Zone | None = None
     across: Across | None = None
     opens: Literal["hunt", "protection", "patches"] | None = None
@@ -68,7 +86,8 @@ class Area(Entry):
     """A kind of place, with the prompts for it, in the order they are best asked.
 
     `picked` and `applies` say on which boats it is ticked at the start; any boat may have it. `crosses`: it reaches
-    down to the waterline or below, though it is counted among what lies above.
+    down to the waterline or below, though it is counted among what lies above. `sail`: rig, steering, drive or people
+    overboard hang on it. `enclosed`: its air is asked before anything inside it.
     """
 
     id: Id
@@ -79,6 +98,8 @@ class Area(Entry):
     picked: bool
     applies: tuple[Condition, ...] = ()
     crosses: bool = False
+    sail: bool = False
+    enclosed: bool = False
     traps: Text
     hidden: Text
     clear: Text
@@ -98,9 +119,11 @@ class NearWater(Entry):
 
 
 class Everywhere(Entry):
-    """The questions asked in every compartment, before and after its own."""
+    """The questions asked in every compartment, before and after its own. `afloat`: what may be done under or near
+    water while she floats, where the usual way would open, force, bare or heat the hull."""
 
     near_water: NearWater
+    afloat: Text
     before: tuple[Prompt, ...]
     after: tuple[Prompt, ...]
 
@@ -113,20 +136,3 @@ class Caution(Entry):
     say: Text
     more: Text
     source: Text
-
-
-class Kind(Entry):
-    """A kind of finding: what is usually done about it, by whom, at which step."""
-
-    id: Id
-    label: Text
-    letter: Annotated[str, StringConstraints(pattern=r"^[a-z]$")]
-    remedy: Text
-    step: Step
-    who: Who
-    bright_metal: bool = False
-    corrosion: bool = False
-    cause: bool = False
-    launch: Literal["always", "below", "never"] = "never"
-    danger: Literal["always", "afloat", "never"] = "never"
-    gauged: bool = True

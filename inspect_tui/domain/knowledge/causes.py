@@ -8,7 +8,7 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from inspect_tui.domain.knowledge.entry import Entry, Id, Known, Text
+from inspect_tui.domain.knowledge.entry import Entry, Id, Known, Opening, Text, Touch
 from inspect_tui.domain.words import HullMetal, Who
 
 Chance = Annotated[float, Field(gt=0, lt=1)]
@@ -29,9 +29,9 @@ class Cause(Entry):
 
     `everywhere`: it is at work in the whole hull, so that it is cured once and not place by place. `current`: it can
     take the plate in days, or someone's life, and is cured before anything else. `metals`: the hulls it is known in,
-    all if none is named; `steel_prior`: its prior in steel, where that differs. `hauled`: below the waterline its
-    cure waits until she is hauled out.
-    """
+    all if none is named; `steel_prior`: its prior in steel, where that differs. `does`: what its cure does to the
+    metal that keeps the water out; `afloat`: what is done instead, under or near water, while she floats. `sea_side`:
+    it is at work only on metal that the water outside wets."""
 
     id: Id
     name: Text
@@ -46,7 +46,10 @@ class Cause(Entry):
     current: bool = False
     metals: tuple[HullMetal, ...] = ()
     steel_prior: Chance | None = None
-    hauled: bool = False
+    does: tuple[Touch, ...] = ()
+    afloat: Text | None = None
+    leaves_open: tuple[Opening, ...] = ()
+    sea_side: bool = False
 
     def prior_in(self, metal: HullMetal) -> float:
         return self.steel_prior if self.steel_prior is not None and metal is HullMetal.STEEL else self.prior
@@ -58,12 +61,15 @@ class Cause(Entry):
     def _sourced(self) -> Cause:
         if not self.source and self.seen not in ("from memory, not seen", "common practice, no source"):
             raise ValueError(f'a cause "{self.seen}" must name its source')
+        if self.does and not self.afloat:
+            raise ValueError("a cure that touches what keeps the water out must say what is done afloat")
         return self
 
 
 class CauseTest(Entry):
     """A way to learn a sign that was not looked for yet, and the work it takes [minutes]. `afloat`: it can only be
-    made with her in the water; `hauled`: below the waterline only with her out of it."""
+    made with her in the water; `does`: what it does to the metal that keeps the water out; `leaves_open`: what is
+    open after it."""
 
     id: Id
     sign: Id
@@ -71,10 +77,11 @@ class CauseTest(Entry):
     minutes: Annotated[float, Field(gt=0)]
     cautions: tuple[Id, ...] = ()
     afloat: bool = False
-    hauled: bool = False
+    does: tuple[Touch, ...] = ()
+    leaves_open: tuple[Opening, ...] = ()
 
     def can_be_made(self, *, afloat: bool, below: bool) -> bool:
-        return not (self.afloat and not afloat) and not (self.hauled and afloat and below)
+        return not (self.afloat and not afloat) and not (self.does and afloat and below)
 
 
 @dataclass(frozen=True, eq=False)

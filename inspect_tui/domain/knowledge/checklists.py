@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from inspect_tui.domain.knowledge.areas import Area, Caution, Everywhere, Kind, Prompt
+from inspect_tui.domain.knowledge.areas import Area, Caution, Everywhere, Prompt
 from inspect_tui.domain.knowledge.causes import Causes
+from inspect_tui.domain.knowledge.kinds import Kind, Work
+from inspect_tui.domain.knowledge.launch import LaunchLine
 from inspect_tui.domain.knowledge.metals import Metals
 
 
@@ -18,6 +20,8 @@ class Checklists:
     everywhere: Everywhere
     cautions: Mapping[str, Caution]
     kinds: Mapping[str, Kind]
+    works: Mapping[str, Work]
+    launch: Mapping[str, LaunchLine]
     metals: Metals
     causes: Causes
 

@@ -1,7 +1,9 @@
-"""What every entry of the trade knowledge is: frozen, with nothing in it that its shape does not name."""
+"""What every entry of the trade knowledge is: frozen, with nothing in it that its shape does not name; and what work
+does to a hull."""
 
 from __future__ import annotations
 
+from enum import StrEnum
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, StringConstraints
@@ -22,3 +24,33 @@ Known = Literal[
 
 class Entry(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
+
+
+class Touch(StrEnum):
+    """What work does to the metal and the fittings that keep the water out."""
+
+    OPENS = "opens"
+    FORCES = "forces"
+    BARES = "bares"
+    HEATS = "heats"
+
+
+class Opening(StrEnum):
+    """What work leaves open, and somebody must close again."""
+
+    PLUG = "plug"
+    LID = "lid"
+    HOSE = "hose"
+    FITTING = "fitting"
+    BOREHOLE = "borehole"
+    DRAIN = "drain"
+
+
+OPENING_WORDS: dict[Opening, str] = {
+    Opening.PLUG: "Put the plug back, with thread and seal clean",
+    Opening.LID: "Put the lid back, on a clean gasket, every screw in",
+    Opening.HOSE: "Put the hose back, with two clips",
+    Opening.FITTING: "Put back what was taken off, bedded and bolted",
+    Opening.BOREHOLE: "Close the hole that was drilled",
+    Opening.DRAIN: "Shut the drain",
+}

@@ -23,6 +23,7 @@ class Prompts(StrEnum):
     CIRCUIT_HUNT = "electrics/circuit-hunt"
     REST_POTENTIAL = "electrics/rest-potential"
     POLE_OHMS = "electrics/pole-ohms"
+    PITS = "everywhere/pits"
 
 
 class Kinds(StrEnum):
@@ -37,6 +38,21 @@ class Kinds(StrEnum):
     WET_COVER = "wet-cover"
     AIR = "air"
     UNCLEAR = "unclear"
+    MERCURY = "mercury"
+    COATING = "coating"
+
+
+class Works(StrEnum):
+    """The steps of the work on eaten metal; a treatment's is named by its own value."""
+
+    RECORD = "record"
+    LIFT = "lift"
+    CLEAN = "clean"
+    MEASURE = "measure"
+    COAT_SOUND = "coat-sound"
+    VERIFY_METAL = "verify-metal"
+    VERIFY = "verify"
+    WATCH = "watch"
 
 
 class Signs(StrEnum):

@@ -13,6 +13,7 @@ from inspect_tui.handover.parts.front import datum_words, nothing_words, plan_fi
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.electricity.meters import fails
 from inspect_tui.judgement.metal.verdict import Verdict
+from inspect_tui.judgement.work.worklist import count_words
 
 # More readings than this stand in a table.
 MOST_IN_LINES = 3
@@ -27,24 +28,31 @@ WORKLIST_COLUMNS = (
 
 
 def worklist_part(subject: Subject) -> Part:
-    blocks: list[Block] = []
+    listed = subject.listed
+    blocks: list[Block] = [Words(f"{count_words(listed)}. Several jobs of a kind are one, with its places.")]
     for tier in Tier:
-        actions = subject.listed.in_tier(tier)
-        if not actions:
-            blocks.append(Words(f"{tier.value} ({tier.letter}): {TIER_WORDS[tier]}. {nothing_words(subject)}"))
+        jobs = listed.jobs_in(tier)
+        if not jobs:
+            blocks.append(Words(f"{tier.value} ({tier.word}): {TIER_WORDS[tier]}. {nothing_words(subject)}"))
             continue
         rows = tuple(
             (
-                str(action.rank),
-                action.what,
-                action.where,
-                action.why,
-                action.who.value,
-                subject.listed.after_words(action, most=4),
+                str(job.number),
+                job.say,
+                job.where,
+                job.first.why,
+                job.first.who.value,
+                listed.after_words(job.first, most=4),
             )
-            for action in actions
+            for job in jobs
         )
-        blocks.append(Table(f"{tier.value} ({tier.letter}): {TIER_WORDS[tier]}", WORKLIST_COLUMNS, rows))
+        blocks.append(Table(f"{tier.value} ({tier.word}): {TIER_WORDS[tier]}", WORKLIST_COLUMNS, rows))
+    if listed.looks:
+        looks = tuple(
+            (str(one.rank), f"{one.tier.word}: {one.what}", one.where, one.why, one.who.value, "")
+            for one in listed.looks
+        )
+        blocks.append(Table("Still to be looked at, or settled; until then nobody knows", WORKLIST_COLUMNS, looks))
     return Part("worklist", "What to do first", tuple(blocks))
 
 

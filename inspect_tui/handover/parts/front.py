@@ -16,9 +16,9 @@ from inspect_tui.handover.figures.metal import Left, thickness
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Proof, Sheet, Table, Words
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.metal.verdict import gone
-from inspect_tui.judgement.work.action import HULL, Task, key_of
+from inspect_tui.judgement.work.action import HULL, Task, key_of, last_done
 from inspect_tui.judgement.work.cure_actions import is_cured
-from inspect_tui.judgement.work.done import last_done
+from inspect_tui.judgement.work.worklist import Job, count_words
 
 WORST_SHOWN = 6
 WORDS = (
@@ -121,17 +121,16 @@ def front(subject: Subject) -> Part:
     """What bars floating, the worst of the metal, how much was seen and what is unknown, the cause, the tiers."""
     book, listed = subject.book, subject.listed
     barring = [
-        action
-        for action in listed.actions
-        if action.tier in (Tier.NOW, Tier.BEFORE_AFLOAT) and action.task is not Task.LAUNCH
+        job for job in listed.jobs if job.tier.rank <= Tier.BEFORE_AFLOAT.rank and job.first.task is not Task.LAUNCH
     ]
     blocks: list[Block] = []
     if barring:
         state = "before she stays afloat another day" if book.boat.afloat else "before anybody may ask to float her"
-        blocks.append(Words(f"{counted(len(barring), 'thing')} to be done {state}; the gravest:"))
+        blocks.append(Words(f"{count_words(listed, Tier.BEFORE_AFLOAT)}, {state}; the gravest:"))
         told = [
-            f"{action.tier.value}: {shortened(action.headline, 68)} ({_where(subject, action)}): {action.who.value}"
-            for action in barring[:WORST_SHOWN]
+            f"{job.tier.word}: {shortened(job.say if job.places > 1 else job.first.headline, 68)} "
+            f"({_where(subject, job)}): {job.first.who.value}"
+            for job in barring[:WORST_SHOWN]
         ]
         if len(barring) > WORST_SHOWN:
             told.append(f"and {len(barring) - WORST_SHOWN} more: see the worklist.")
@@ -148,15 +147,17 @@ def front(subject: Subject) -> Part:
             (
                 Column("Tier"),
                 Column("Means", wide=True),
-                Column("Actions", number=True),
-                Column("Findings", number=True),
+                Column("Jobs", number=True),
+                Column("Places", number=True),
+                Column("To look at", number=True),
             ),
             tuple(
                 (
                     tier.value,
                     TIER_WORDS[tier],
-                    str(len(listed.in_tier(tier))),
-                    str(sum(action.chalk is not None for action in listed.in_tier(tier))),
+                    str(len(listed.jobs_in(tier))),
+                    str(sum(job.places for job in listed.jobs_in(tier))),
+                    str(sum(action.tier is tier for action in listed.looks)),
                 )
                 for tier in Tier
             ),
@@ -165,9 +166,10 @@ def front(subject: Subject) -> Part:
     return Part("front", "On one page", tuple(blocks), own_page=True)
 
 
-def _where(subject: Subject, action: object) -> str:
-    chalk = getattr(action, "chalk", None)
-    place = getattr(action, "compartment", None)
+def _where(subject: Subject, job: Job) -> str:
+    if job.places > 1:
+        return job.where
+    chalk, place = job.first.chalk, job.first.compartment
     if chalk is None:
         return place.name if place else "whole boat"
     return f"no. {chalk}, {subject.place_name(subject.book.findings[str(chalk)].compartment)}"

@@ -77,7 +77,7 @@ def _seen_words(subject: Subject, place: Compartment) -> str:
 def _tally(subject: Subject, place: Compartment) -> str:
     said = Counter(
         answer.said
-        for prompt in walk.prompts_of(subject.checklists, subject.book.boat, place)
+        for prompt in walk.prompts_of(subject.checklists, subject.book, place)
         if not prompt.share and (answer := walk.answer_of(subject.book, place.id, prompt.key))
     )
     if walk.visit_of(subject.book, place.id):
@@ -96,7 +96,7 @@ def _tally_words(said: Counter[Said]) -> str:
 def _points(subject: Subject, place: Compartment) -> list[str]:
     """Notes to answers, and what the boat has not got."""
     told = []
-    for prompt in walk.prompts_of(subject.checklists, subject.book.boat, place):
+    for prompt in walk.prompts_of(subject.checklists, subject.book, place):
         answer = walk.answer_of(subject.book, place.id, prompt.key)
         if answer is None:
             continue

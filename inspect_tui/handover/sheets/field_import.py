@@ -217,7 +217,7 @@ def _place(book: Book, name: str) -> Compartment:
 def _prompt(book: Book, checklists: Checklists, place: Compartment, key: str) -> Prompt | None:
     if not key:
         return None
-    prompts = walk.prompts_of(checklists, book.boat, place)
+    prompts = walk.prompts_of(checklists, book, place)
     found = next((prompt for prompt in prompts if prompt.key == key), None)
     if found is None:
         raise NotUnderstood(f'"{key}" is not a question asked in {place.name}.')

@@ -78,7 +78,7 @@ def open_prompts(book: Book, checklists: Checklists, place: Compartment) -> list
     """What was not answered in this round yet; a question about the share seen is for the screen."""
     return [
         prompt
-        for prompt in walk.prompts_of(checklists, book.boat, place)
+        for prompt in walk.prompts_of(checklists, book, place)
         if not prompt.share and walk.answer_of(book, place.id, prompt.key) is None
     ]
 

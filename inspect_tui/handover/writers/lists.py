@@ -8,17 +8,20 @@ from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.words import TIER_WORDS, Tier
 from inspect_tui.handover.writers.tables import csv_text
 from inspect_tui.judgement.work.action import Action
-from inspect_tui.judgement.work.worklist import Worklist
+from inspect_tui.judgement.work.worklist import Worklist, count_words
 
 FIELDS = (
-    "rank", "tier", "chalk", "compartment", "what", "where", "why", "who", "after",
+    "list", "job", "rank", "tier", "chalk", "compartment", "what", "where", "why", "who", "after",
     "step", "severity", "likelihood", "risk", "below_waterline",
 )  # fmt: skip
 
 
 def action_row(action: Action, listed: Worklist) -> dict[str, object]:
-    """One action as plain values; `after` is a list of what must come first."""
+    """One action as plain values; `after` is a list of what must come first, `job` the number of the job it is of,
+    `list` whether it is work or still to be looked at."""
     return {
+        "list": "look" if action.is_look else "work",
+        "job": listed.job_of.get(action.key),
         "rank": action.rank,
         "tier": action.tier.value,
         "chalk": action.chalk,
@@ -36,15 +39,15 @@ def action_row(action: Action, listed: Worklist) -> dict[str, object]:
     }
 
 
-def _action_lines(action: Action, listed: Worklist) -> list[str]:
+def _lines(number: int, first: Action, say: str, where: str, listed: Worklist) -> list[str]:
     """What, where, why, who, and what comes first."""
     lines = [
-        f"{action.rank:>3}. {one_line(action.what)}",
-        f"     where: {one_line(action.where)}",
-        f"     why:   {one_line(action.why)}",
-        f"     who:   {action.who.value}",
+        f"{number:>3}. {one_line(say)}",
+        f"     where: {one_line(where)}",
+        f"     why:   {one_line(first.why)}",
+        f"     who:   {first.who.value}",
     ]
-    after = listed.after_words(action)
+    after = listed.after_words(first)
     return [*lines, f"     after: {one_line(after)}"] if after else lines
 
 
@@ -58,15 +61,18 @@ def as_csv(listed: Worklist) -> str:
 
 
 def as_text(listed: Worklist, title: str) -> str:
-    lines = [f"Worklist: {one_line(title)}", ""]
+    lines = [f"Worklist: {one_line(title)}", count_words(listed), ""]
     if not listed.actions:
         lines.append("Nothing is written down yet.")
     for tier in Tier:
-        actions = listed.in_tier(tier)
-        if not actions:
-            continue
-        lines += [f"{tier.value.upper()}: {TIER_WORDS[tier]}", ""]
-        for action in actions:
-            lines += _action_lines(action, listed)
-        lines.append("")
+        jobs = listed.jobs_in(tier)
+        if jobs:
+            lines += [f"{tier.word}: {TIER_WORDS[tier]}", ""]
+        for job in jobs:
+            lines += _lines(job.number, job.first, job.say, job.where, listed)
+        lines += [""] if jobs else []
+    if listed.looks:
+        lines += ["STILL TO BE LOOKED AT: counted apart; until then nobody knows", ""]
+    for action in listed.looks:
+        lines += _lines(action.rank, action, f"{action.tier.word}: {action.what}", action.where, listed)
     return "\n".join(lines).rstrip("\n") + "\n"

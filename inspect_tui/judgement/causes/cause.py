@@ -145,15 +145,15 @@ class Found:
         return tuple(sorted(left, key=lambda test: worth[test.id], reverse=True))
 
 
-@lru_cache(maxsize=8)
-def known_of(known: Causes, metal: HullMetal) -> Causes:
-    """What is known of causes in this metal."""
+@lru_cache(maxsize=16)
+def known_of(known: Causes, metal: HullMetal, sea_side: bool = True) -> Causes:
+    """What is known of causes in this metal; without `sea_side`, where the water outside does not reach."""
     return replace(
         known,
         causes={
             id: cause.model_copy(update={"prior": cause.prior_in(metal)})
             for id, cause in known.causes.items()
-            if cause.at_work_in(metal)
+            if cause.at_work_in(metal) and (sea_side or not cause.sea_side)
         },
     )
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.knowledge.causes import CauseTest
+from inspect_tui.domain.knowledge.causes import Causes, CauseTest
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import BAD_BENEATH, CLOSED, Status
+from inspect_tui.domain.zones import zone_of_finding
 from inspect_tui.judgement.causes.cause import Found, causes_at, known_of
 from inspect_tui.judgement.causes.evidence import Evidence, Gathering
 from inspect_tui.judgement.causes.patches import waits_for_lifting
@@ -29,16 +29,20 @@ class Eaten:
         return self.found.next_test(afloat=afloat, below=self.below)
 
 
+def known_at(book: Book, checklists: Checklists, gathering: Gathering, finding: Finding) -> Causes:
+    """The causes that can be at work at a finding."""
+    return known_of(checklists.causes, book.boat.hull_metal, gathering.wet_outside(finding))
+
+
 def eaten_places(book: Book, checklists: Checklists, gathering: Gathering) -> list[Eaten]:
     """Open findings of eaten metal whose repair still lies ahead, by chalk number. What lies under a patch that
     nobody has lifted is not known, and one that was sound beneath is no eaten metal."""
-    known = known_of(checklists.causes, book.boat.hull_metal)
     return [
         Eaten(
             finding,
             evidence := gathering.at(finding),
-            causes_at(known, evidence),
-            walk.lies_below(book, checklists, finding.compartment),
+            causes_at(known_at(book, checklists, gathering, finding), evidence),
+            zone_of_finding(book, checklists, finding).wet,
         )
         for finding in sorted(book.findings.values(), key=lambda one: one.chalk)
         if finding.status not in CLOSED | {Status.REPAIRED}

@@ -10,7 +10,6 @@ from datetime import datetime
 from types import MappingProxyType
 from typing import Literal
 
-from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Areas, Kinds, Signs
@@ -18,6 +17,7 @@ from inspect_tui.domain.reading_records import PitReading, Reading, ResistanceRe
 from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import NO_OTHER_METAL, Finding
 from inspect_tui.domain.words import Across, Face
+from inspect_tui.domain.zones import zone_of_finding
 from inspect_tui.engineering.electricity.bonding import JOINED_OHM, PARTED_OHM
 from inspect_tui.engineering.electricity.circuit_hunt import Switched
 from inspect_tui.engineering.electricity.protection import State
@@ -101,6 +101,15 @@ class Gathering:
         brought = finding.signs if finding.prompt and prompt is None else prompt.signs if prompt else ()
         return sign not in brought
 
+    def wet_outside(self, finding: Finding) -> bool:
+        """Whether it may be metal that the water outside wets: not the inner face, not in a tank, not above water."""
+        place = self._book.compartments.get(finding.compartment)
+        return (
+            finding.position.face is not Face.INSIDE
+            and (place is None or place.area not in TANKS)
+            and zone_of_finding(self._book, self._checklists, finding).wet
+        )
+
     def _of_place(self, finding: Finding) -> Iterator[Evidence]:
         """What the compartment is, and what was measured of the whole hull, where that can hold."""
         place = self._book.compartments.get(finding.compartment)
@@ -108,11 +117,11 @@ class Gathering:
         yield Evidence(
             Signs.FUEL_TANK, area == Areas.FUEL_TANK, "place", f"the compartment: {place.name if place else ''}"
         )
-        if area in TANKS or (place is not None and not walk.below_waterline(self._checklists, place)):
+        if area in TANKS or not zone_of_finding(self._book, self._checklists, finding).wet:
             return
         if self.leak is not None:
             yield self.leak
-        if finding.position.face is not Face.INSIDE:
+        if self.wet_outside(finding):
             yield from self._of_outside
 
 

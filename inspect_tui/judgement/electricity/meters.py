@@ -1,4 +1,5 @@
-"""What the other meters say as they are read: ohms, pH, oxygen, vapour. Each against its limits, with the working."""
+"""What the other meters say as they are read: ohms, pH, oxygen, vapour, toxic gas. Each against its limits, with the
+working."""
 
 from __future__ import annotations
 
@@ -37,8 +38,15 @@ JOINTS: dict[Across, Joint] = {
 }
 
 
-METERED: tuple[ReadingKind, ...] = ("resistance", "acidity", "oxygen", "vapour")
-AIR: tuple[ReadingKind, ...] = ("oxygen", "vapour")
+METERED: tuple[ReadingKind, ...] = (
+    "resistance",
+    "acidity",
+    "oxygen",
+    "vapour",
+    "hydrogen-sulphide",
+    "carbon-monoxide",
+)
+AIR: tuple[ReadingKind, ...] = ("oxygen", "vapour", "hydrogen-sulphide", "carbon-monoxide")
 BONDED = (Across.BOND, Across.ANODE)
 HAULED = "She is hauled out: a potential is that of the water about the electrode, and of nothing else."
 
@@ -72,6 +80,8 @@ def meaning_of(
             judged = max((tanks.oxygen(value) for value in values), key=lambda one: not one.passes)
         case "vapour":
             judged = tanks.vapour(max(values))
+        case "hydrogen-sulphide" | "carbon-monoxide":
+            judged = tanks.toxic_gas(kind, max(values))
         case _:
             return None
     lines = [("so far", "PASSES" if judged.passes else "FAILS"), ("because", judged.say)]

@@ -16,6 +16,7 @@ from inspect_tui.domain.plain import counted
 from inspect_tui.domain.reading_records import Reading
 from inspect_tui.domain.records import PlateField
 from inspect_tui.domain.words import HullMetal, PlateRegion
+from inspect_tui.domain.zones import zone_of_compartment
 from inspect_tui.engineering.metal.deepest_pit import FEWEST_PATCHES, DeepestPit, advice, deepest_pit
 from inspect_tui.engineering.metal.deepest_pit_working import deepest_pit_working
 from inspect_tui.engineering.metal.gev import TailCheck, tail_check
@@ -367,7 +368,7 @@ def _seen(book: Book, field: PlateField) -> float | None:
 
 def _places_below(book: Book, checklists: Checklists, field: PlateField) -> Iterable[bool]:
     return (
-        walk.below_waterline(checklists, place)
+        zone_of_compartment(checklists, place).wet
         for place in book.compartments.values()
         if field.id in place.plate_fields
     )

@@ -11,7 +11,7 @@ from inspect_tui.judgement.metal.fields import FieldJudged, bound_words
 from inspect_tui.judgement.metal.verdict import Verdict, next_change
 from inspect_tui.judgement.metal.verdicts import Verdicts, finding_numbers
 from inspect_tui.judgement.work.field_actions import percent
-from inspect_tui.judgement.work.risk import place_finding, risk_of
+from inspect_tui.judgement.work.risk import Lies, place_finding
 
 
 def impossible(reading: PitReading | ThicknessReading, plate: PlateField | None) -> str:
@@ -84,8 +84,8 @@ def _verdict(
 
 def verdict_line(verdicts: Verdicts, verdict: Verdict) -> list[tuple[str, str]]:
     """The verdict with its tier and its figures."""
-    risk = risk_of(verdict.severity, verdict.likelihood)
-    placed = place_finding(risk, None, below=verdict.below, afloat=verdicts.book.boat.afloat)
+    lies = Lies(wet=verdict.below, shell=True, sail=False, afloat=verdicts.book.boat.afloat)
+    placed = place_finding(verdict.severity, verdict.likelihood, None, lies)
     told = f"{verdict.treatment.value.upper()}, {placed.tier.value.lower()}: {finding_numbers(verdict.facts)}"
     return [("verdict", told)]
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds
@@ -13,6 +12,7 @@ from inspect_tui.domain.plain import counted
 from inspect_tui.domain.reading_records import PitReading, ThicknessReading
 from inspect_tui.domain.records import Finding, PlateField
 from inspect_tui.domain.words import HullMetal, ThicknessSource
+from inspect_tui.domain.zones import zone_of_finding
 from inspect_tui.engineering.metal.growth import pit_band, pit_band_working
 from inspect_tui.engineering.metal.metal_loss import Loss, loss_working, metal_loss
 from inspect_tui.engineering.metal.pits import describe, pits_working
@@ -115,7 +115,7 @@ def judge_finding(
     return judge(
         facts,
         limits,
-        below=walk.lies_below(book, checklists, finding.compartment),
+        below=zone_of_finding(book, checklists, finding).wet,
         afloat=book.boat.afloat,
         hazards=checklists.cautions,
         numbers=finding_numbers(facts),

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 from functools import cached_property
 from typing import Any
 
-from inspect_tui.domain.knowledge.areas import Kind
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.knowledge.entry import Touch
+from inspect_tui.domain.knowledge.kinds import Doing, Kind
 from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.trail import Done
 from inspect_tui.domain.words import Likelihood, Severity, Step, Tier, Who
 from inspect_tui.judgement.metal.verdict import Verdict, gone
 from inspect_tui.judgement.work.risk import UNSEEN_LIKELIHOOD, Risk
@@ -18,6 +23,13 @@ class Task(StrEnum):
     """What an action is."""
 
     FINDING = "finding"
+    AT_ONCE = "once"
+    RECORD = "record"
+    HOLD = "hold"
+    PUMP = "pump"
+    CLOSE = "close"
+    REFIT = "refit"
+    SETTLE = "settle"
     OPEN = "open"
     WALK = "walk"
     HAUL = "haul"
@@ -56,12 +68,23 @@ class ReadingRef:
 
 
 @dataclass(frozen=True)
+class PartRef:
+    """Something that was taken out of her."""
+
+    part: str
+
+
+@dataclass(frozen=True)
 class HullRef:
     """The boat as a whole."""
 
 
 HULL = HullRef()
-Ref = FindingRef | PlaceRef | FieldRef | ReadingRef | HullRef
+# Not work, but what nobody has looked at.
+LOOKS = frozenset({Task.OPEN, Task.WALK, Task.PLATE_UNSEEN, Task.SETTLE})
+# Readings that stand in no finding: jobs where they tell of a danger, else something to be written down.
+NOTES = frozenset({Task.PLATE_LOOSE_PITS, Task.READING})
+Ref = FindingRef | PlaceRef | FieldRef | ReadingRef | PartRef | HullRef
 
 
 def key_of(task: Task, about: Ref, detail: str = "") -> str:
@@ -71,6 +94,8 @@ def key_of(task: Task, about: Ref, detail: str = "") -> str:
             return f"{task}/{chalk}/{detail}"
         case PlaceRef(compartments):
             return "/".join(part for part in (task, detail, "+".join(compartments)) if part)
+        case PartRef(part):
+            return f"{task}/{part}"
         case FieldRef(field):
             return f"field/{field}/{task}"
         case ReadingRef(reading):
@@ -78,13 +103,15 @@ def key_of(task: Task, about: Ref, detail: str = "") -> str:
         case HullRef() if task is Task.CURE:
             return f"{task}/{detail}/hull"
         case HullRef():
-            return f"hull/{task}" if task in (Task.LEAK, Task.POTENTIAL) else task.value
+            return f"hull/{task}" if task in (Task.LEAK, Task.POTENTIAL) else "/".join(filter(None, (task, detail)))
 
 
 @dataclass(frozen=True)
 class Action:
     """One line of the worklist. `about`: what it refers to; `detail`: of a finding its status, of a cure its cause.
-    `headline`: what it is, short. `cures`: chalk numbers whose repair it must come before."""
+    `headline`: what it is, short. `cures`: chalk numbers whose repair it must come before. `doing`: the work as the
+    trade knows it; `does`: what it does to the metal that keeps the water out, as she lies today. `like`: actions
+    with the same one are one job. `sealing`: it keeps the water out, and is signed with a name."""
 
     task: Task
     about: Ref
@@ -105,6 +132,10 @@ class Action:
     likelihood: Likelihood | None = None
     verdict: Verdict | None = None
     needs_haul: bool = False
+    doing: Doing | None = None
+    does: tuple[Touch, ...] = ()
+    like: str = ""
+    sealing: bool = False
     cures: frozenset[int] = frozenset()
     after: tuple[str, ...] = ()
     rank: int = 0
@@ -123,9 +154,14 @@ class Action:
         return self.about.compartments if isinstance(self.about, PlaceRef) else ()
 
     @property
+    def is_look(self) -> bool:
+        """Whether it is a place still to be looked at, which bars floating but is no job."""
+        return self.task in LOOKS or (self.task in NOTES and self.kind is None)
+
+    @property
     def stage(self) -> tuple[int, int]:
         """Place in the order of work. Only an action of a lower stage can come before this one."""
-        return self.step.rank, 0 if self.task is Task.HAUL else 1
+        return self.step.rank, 0 if self.task in (Task.HAUL, Task.PUMP) else 1
 
     @property
     def label(self) -> str:
@@ -138,6 +174,8 @@ class Action:
         return (
             self.tier.rank,
             self.task is Task.LAUNCH,
+            self.task is not Task.AT_ONCE,
+            not (self.kind and self.kind.danger == "always"),
             self.risk.rank,
             not self.below,
             self.severity.rank,
@@ -149,3 +187,25 @@ class Action:
             self.chalk or 0,
             self.key,
         )
+
+
+def last_done(book: Book, key: str) -> datetime | None:
+    newest = book.last_done.get(key)
+    return newest.when if newest else None
+
+
+def done_in_round(book: Book, key: str) -> bool:
+    when = last_done(book, key)
+    return when is not None and when >= book.round.opened
+
+
+def done_since(book: Book, key: str, known: Iterable[datetime]) -> bool:
+    """Whether it was done after all of this was known."""
+    done = last_done(book, key)
+    return done is not None and done >= max(known)
+
+
+def signed_since(book: Book, key: str, since: datetime) -> Done | None:
+    """The newest time it was signed, since then; None if it was not."""
+    newest = book.last_done.get(key)
+    return newest if newest is not None and newest.when >= since else None

@@ -16,8 +16,7 @@ from inspect_tui.judgement.causes.cause import Weighed
 from inspect_tui.judgement.causes.eaten import Eaten
 from inspect_tui.judgement.metal.verdict import gone
 from inspect_tui.judgement.metal.verdicts import Verdicts
-from inspect_tui.judgement.work.action import HULL, Action, PlaceRef, Ref, Task, key_of
-from inspect_tui.judgement.work.done import done_since
+from inspect_tui.judgement.work.action import HULL, Action, PlaceRef, Ref, Task, done_since, key_of
 from inspect_tui.judgement.work.finding_actions import weighed
 from inspect_tui.judgement.work.risk import risk_of
 
@@ -87,6 +86,8 @@ def _cure(
     worst = _worst(verdicts, findings)
     severity, likelihood = weighed(worst, verdicts.of(worst))
     below = any(eaten.below for eaten, _ in group)
+    held = book.boat.afloat and below and bool(cause.does)
+    remedy = (cause.afloat if held and cause.afloat else cause.remedy).rstrip(".")
     pressing = Tier.NOW if book.boat.afloat else Tier.BEFORE_AFLOAT
     return Action(
         task=Task.CURE,
@@ -95,8 +96,8 @@ def _cure(
         step=Step.CAUSE,
         # A current eats metal in days; the rest is as pressing as the repair that waits for it.
         tier=pressing if cause.current else Tier.NEXT_HAUL_OUT,
-        what=f"Cure {cause.name} before the metal is repaired: {cause.remedy.rstrip('.')}",
-        headline=f"{cause.name} ({surest.chance:.0%} {surest.word}): {cause.remedy.rstrip('.')}",
+        what=f"Cure {cause.name} before the metal is repaired: {remedy[0].lower()}{remedy[1:]}",
+        headline=f"{cause.name} ({surest.chance:.0%} {surest.word}): {remedy}",
         where=f"{name}: {_numbers(findings)}",
         why=f"{cause.name.capitalize()} is {surest.word} there ({surest.chance:.0%}): {signs}. {COMES_BACK}",
         who=cause.who,
@@ -104,7 +105,8 @@ def _cure(
         severity=severity,
         likelihood=likelihood,
         below=below,
-        needs_haul=below and cause.hauled,
+        needs_haul=held,
+        does=() if held else cause.does,
         order=place.order if place else 0,
         compartment=place,
         cures=frozenset(finding.chalk for finding in findings),

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.named import Kinds
+from inspect_tui.domain.reading_records import PitReading
 from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.words import (
     CLOSED,
@@ -17,12 +21,12 @@ from inspect_tui.domain.words import (
     Treatment,
     Who,
 )
+from inspect_tui.domain.zones import zone_of_reading
 from inspect_tui.judgement.metal.fields import FieldJudged, bound_words
 from inspect_tui.judgement.metal.verdict import asks_for, first_fit, in_short
 from inspect_tui.judgement.metal.verdicts import Verdicts
-from inspect_tui.judgement.work.action import Action, FieldRef, Task
-from inspect_tui.judgement.work.done import done_in_round
-from inspect_tui.judgement.work.risk import place_finding, risk_of
+from inspect_tui.judgement.work.action import Action, FieldRef, ReadingRef, Task, done_in_round, done_since, key_of
+from inspect_tui.judgement.work.risk import Lies, place_finding, risk_of
 
 # A chance of a hole with a letter up to this one is worth an action of its own.
 LEAST_LETTER = Likelihood.C
@@ -51,17 +55,15 @@ def field_actions(book: Book, verdicts: Verdicts) -> list[Action]:
 def _loose_action(book: Book, judged: FieldJudged) -> Action | None:
     """A pit in a patch that belongs to no finding stands in no list: it asks for a chalk number."""
     verdict = judged.verdict
-    loose = [
-        one for one in judged.metal.pits if one.finding is None and (one.depths_mm or one.holed_through or one.soft)
-    ]
+    loose = [one for one in judged.metal.pits if one.finding is None and one.depths_mm and not is_through(one)]
     if verdict is None or not loose:
         return None
-    worst = max(loose, key=lambda one: (one.holed_through, one.soft, max(one.depths_mm, default=0.0)))
+    worst = max(loose, key=lambda one: max(one.depths_mm))
     facts = replace(
         verdict.facts,
-        deepest_mm=max(worst.depths_mm, default=None),
-        holes=worst.holed_through,
-        soft=worst.soft,
+        deepest_mm=max(worst.depths_mm),
+        holes=0,
+        soft=False,
         deep_share=None,
         spacing_mm=None,
         pits=len(worst.depths_mm),
@@ -104,12 +106,15 @@ def _unseen_action(book: Book, judged: FieldJudged) -> Action | None:
         more = "the usual 20 patches would tell better"
     elif estimate.more_patches is None:
         do, more = "Open all of it up and look", "more patches like these would not settle it"
+    if waits := book.boat.afloat and judged.below:
+        do += " when she is hauled out"
     what = f"{do}: {unseen_m2:.1f} m² not measured, {bound_words(estimate)}; {more}"
     years = verdict.limits.years_to_next_haul_out
     until = f"within {years:g} years" if judged.aged else "today"
     why = f"chance of a hole there {until} {percent(chance)} (statistics of the deepest pits)"
     severity = Severity.CRITICAL if judged.below else Severity.MARGINAL
-    return _action(book, judged, _Asked(Task.PLATE_UNSEEN, Step.MEASURE, Who.OWNER, what, why, severity, letter))
+    asked = _Asked(Task.PLATE_UNSEEN, Step.MEASURE, Who.OWNER, what, why, severity, letter)
+    return replace(_action(book, judged, asked), needs_haul=waits)
 
 
 def percent(chance: float) -> str:
@@ -123,6 +128,65 @@ def percent(chance: float) -> str:
     if chance > 0.999:
         return "above 99.9 %"
     return f"{100 * chance:.2g} %" if chance < 0.995 else f"{100 * chance:.1f} %"
+
+
+def lies_of(book: Book, judged: FieldJudged) -> Lies:
+    """Where a plate field lies, as far as a tier hangs on it."""
+    return Lies(wet=judged.below, shell=judged.below, sail=False, afloat=book.boat.afloat)
+
+
+def hole_actions(book: Book, checklists: Checklists) -> list[Action]:
+    """A hole, or metal gone soft, that was measured and stands in no open finding: it is a job like any other
+    hole."""
+    closed = {one.chalk: one.history[-1].when for one in book.findings.values() if one.status in CLOSED}
+    actions = []
+    for reading in book.readings.values():
+        if not isinstance(reading, PitReading) or not is_through(reading):
+            continue
+        shut = closed.get(reading.finding) if reading.finding is not None else reading.when
+        about = ReadingRef(reading.id)
+        if shut is None or reading.when < shut or done_since(book, key_of(Task.READING, about), [reading.when]):
+            continue
+        actions.append(_of_hole(book, checklists, reading))
+    return actions
+
+
+def is_through(reading: PitReading) -> bool:
+    """Whether it tells of a hole, or of metal that a spike goes into."""
+    return bool(reading.holed_through or reading.soft)
+
+
+def _of_hole(book: Book, checklists: Checklists, reading: PitReading) -> Action:
+    kind = checklists.kinds[Kinds.HOLE]
+    place = book.compartments.get(reading.compartment)
+    zone = zone_of_reading(book, checklists, reading)
+    lies = Lies.at(book, checklists, reading.compartment, zone)
+    severity, likelihood = Severity.CATASTROPHIC, Likelihood.A
+    placed = place_finding(severity, likelihood, kind, lies)
+    held = lies.afloat and lies.wet
+    told = f"{in_words(reading)}, {reading.when:%Y-%m-%d}"
+    name = place.name if place else reading.compartment
+    return Action(
+        task=Task.READING,
+        about=ReadingRef(reading.id),
+        step=kind.step,
+        tier=placed.tier,
+        what=f"{kind.afloat if held else kind.do}: {told}. Write a finding for it, so that it has a number",
+        headline=f"{kind.label}: {told}",
+        where=", ".join(part for part in (name, walk.position_words(reading.position)) if part),
+        why=f"Measured, and in no open finding; {placed.because}.",
+        who=(kind.afloat_who or Who.OWNER) if held else kind.who,
+        risk=risk_of(severity, likelihood),
+        severity=severity,
+        likelihood=likelihood,
+        below=lies.wet,
+        order=place.order if place else 0,
+        compartment=place,
+        kind=kind,
+        needs_haul=held,
+        doing=kind,
+        does=() if held else kind.does,
+    )
 
 
 @dataclass(frozen=True)
@@ -140,7 +204,7 @@ class _Asked:
 
 def _action(book: Book, judged: FieldJudged, asked: _Asked) -> Action:
     risk = risk_of(asked.severity, asked.likelihood)
-    placed = place_finding(risk, None, below=judged.below, afloat=book.boat.afloat)
+    placed = place_finding(asked.severity, asked.likelihood, None, lies_of(book, judged))
     word, _ = LIKELIHOOD_WORDS[asked.likelihood]
     field = judged.field
     return Action(

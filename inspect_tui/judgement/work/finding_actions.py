@@ -1,17 +1,22 @@
-"""For each open finding the one thing to be done next."""
+"""For each open finding what is done about it next, as she lies today; and what is done at once."""
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.knowledge.areas import Kind
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.kinds import AtOnce, Doing, Kind
+from inspect_tui.domain.knowledge.named import Kinds, Works
+from inspect_tui.domain.reading_records import Reading
 from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import (
     BAD_BENEATH,
     CLOSED,
     LIKELIHOOD_WORDS,
-    TREATMENT_WORDS,
     WELDED,
     Likelihood,
     Severity,
@@ -20,29 +25,45 @@ from inspect_tui.domain.words import (
     Tier,
     Treatment,
     Who,
+    Zone,
 )
+from inspect_tui.domain.zones import zone_of_finding, zone_of_reading
 from inspect_tui.engineering.proportion import Rest
 from inspect_tui.judgement.causes.patches import likelihood_beneath, waits_for_lifting
 from inspect_tui.judgement.metal.verdict import Verdict, asks_for
 from inspect_tui.judgement.metal.verdicts import Verdicts
-from inspect_tui.judgement.work.action import Action, FindingRef, Task, key_of
-from inspect_tui.judgement.work.done import done_in_round
-from inspect_tui.judgement.work.risk import Placed, place_finding, risk_of
+from inspect_tui.judgement.work.action import Action, FindingRef, Task, done_in_round, done_since, key_of
+from inspect_tui.judgement.work.risk import Lies, Placed, place_finding, risk_of
 
 
 def finding_actions(book: Book, checklists: Checklists, verdicts: Verdicts, rest: Rest | None) -> list[Action]:
     """`rest`: what the patches that were lifted say of those that were not."""
-    actions = []
+    readings: dict[int | None, list[Reading]] = defaultdict(list)
+    for reading in book.readings.values():
+        readings[reading.finding].append(reading)
+    actions: list[Action] = []
     for finding in book.findings.values():
-        if finding.status is Status.VERIFIED:
-            continue
         about = FindingRef(finding.chalk)
-        if finding.status is Status.ACCEPTED and done_in_round(
-            book, key_of(Task.FINDING, about, finding.status.value)
-        ):
+        accepted = finding.status is Status.ACCEPTED
+        seen_again = accepted and done_in_round(book, key_of(Task.FINDING, about, finding.status.value))
+        if finding.status is Status.VERIFIED or seen_again:
             continue
-        actions.append(_finding_action(book, checklists, finding, verdicts.of(finding), rest))
+        zone = wettest(book, checklists, finding, readings[finding.chalk])
+        case = _Case(
+            book, checklists, finding, verdicts.of(finding), zone, rest if waits_for_lifting(finding) else None
+        )
+        actions += case.actions()
     return actions
+
+
+def wettest(book: Book, checklists: Checklists, finding: Finding, readings: list[Reading]) -> Zone:
+    """Where it lies by the waterline: a finding never lies higher than its own readings."""
+    order = list(Zone)
+    zones = (
+        zone_of_finding(book, checklists, finding),
+        *(zone_of_reading(book, checklists, one) for one in readings),
+    )
+    return min(zones, key=order.index)
 
 
 def weighed(finding: Finding, verdict: Verdict | None) -> tuple[Severity, Likelihood]:
@@ -55,70 +76,11 @@ def weighed(finding: Finding, verdict: Verdict | None) -> tuple[Severity, Likeli
     )
 
 
-def _finding_action(
-    book: Book, checklists: Checklists, finding: Finding, verdict: Verdict | None, rest: Rest | None
-) -> Action:
-    place = book.compartments.get(finding.compartment)
-    below = walk.lies_below(book, checklists, finding.compartment)
-    kind = checklists.kinds.get(finding.kind)
-    severity, likelihood = weighed(finding, verdict)
-    sisters = rest if waits_for_lifting(finding) else None
-    if sisters is not None:
-        likelihood = min(likelihood, likelihood_beneath(sisters), key=lambda one: one.rank)
-    risk = risk_of(severity, likelihood)
-    sound = finding.lifted is not None and finding.lifted.beneath not in BAD_BENEATH
-    placed = place_finding(risk, None if sound else kind, below=below, afloat=book.boat.afloat)
-    if finding.status is Status.ACCEPTED:
-        placed = Placed(Tier.WATCH, f"accepted as it is: {finding.history[-1].note}")
-    danger = placed.tier is Tier.NOW and book.boat.afloat and finding.status is not Status.REPAIRED
-    step, who, what = _next_step(finding, kind, severity, verdict, afloat_danger=danger)
-    likelihood_word, _ = LIKELIHOOD_WORDS[likelihood]
-    position = walk.position_words(finding.position)
-    where = ", ".join(part for part in (place.name if place else finding.compartment, position) if part)
-    return Action(
-        task=Task.FINDING,
-        about=FindingRef(finding.chalk),
-        detail=finding.status.value,
-        step=step,
-        tier=placed.tier,
-        what=what,
-        headline=_said(finding, kind),
-        where=f"no. {finding.chalk}: {where}",
-        why=f"{severity.value.capitalize()} and {likelihood_word}; {placed.because}."
-        f"{_by_sisters(sisters)}{_by_numbers(finding, verdict)}",
-        who=who,
-        risk=risk,
-        severity=severity,
-        below=below,
-        order=place.order if place else 0,
-        compartment=place,
-        kind=kind,
-        likelihood=likelihood,
-        verdict=verdict,
-        needs_haul=below
-        and (danger or step in (Step.HOT_WORK, Step.CLEAN) or waits_for_lifting(finding))
-        and bool(kind and kind.bright_metal),
-    )
-
-
-def _by_sisters(rest: Rest | None) -> str:
-    """What lay under the other patches, as one more sentence."""
-    if rest is None:
-        return ""
-    return f" Of the patches lifted {rest.bad} of {rest.opened} were bad: {rest.chance:.0%} for this one."
-
-
-def _by_numbers(finding: Finding, verdict: Verdict | None) -> str:
-    """What the readings say, as one more sentence; and where the owner decided otherwise, that too."""
-    if verdict is None or finding.status in CLOSED or finding.status is Status.REPAIRED:
-        return ""
-    told = f" By the numbers: {verdict.treatment.value}, {verdict.because}."
-    decided = decided_treatment(finding)
-    if decided and finding.status is Status.DECIDED and asks_for(decided) < asks_for(verdict.treatment):
-        told += f" That is more than what was decided, {decided.value}: settle it before work begins."
-    if finding.override and finding.override.treatment is not verdict.treatment:
-        told += f" The owner decided otherwise: {finding.override.treatment.value}, {finding.override.reason}."
-    return told
+def kind_of(checklists: Checklists, finding: Finding) -> Kind | None:
+    """Its kind: as written, unless a sign was ticked that makes any finding one of another kind."""
+    ticked = set(finding.signs_confirmed or ())
+    signed = (kind for kind in checklists.kinds.values() if ticked & set(kind.signs))
+    return next(signed, checklists.kinds.get(finding.kind))
 
 
 def decided_treatment(finding: Finding) -> Treatment | None:
@@ -126,59 +88,213 @@ def decided_treatment(finding: Finding) -> Treatment | None:
     return finding.override.treatment if finding.override else finding.treatment
 
 
-def _said(finding: Finding, kind: Kind | None) -> str:
-    """The finding in its own words, with what kind it is."""
-    return ": ".join(part for part in (kind.label if kind else finding.kind, finding.words) if part)
+@dataclass(frozen=True)
+class _Next:
+    """The next thing to be done, before it is asked whether it may be done as she lies. `say`: in place of the words
+    of the work itself."""
+
+    doing: Doing
+    who: Who
+    say: str = ""
+    task: Task = Task.FINDING
+    alike: str = ""
 
 
-def _next_step(
-    finding: Finding, kind: Kind | None, severity: Severity, verdict: Verdict | None, *, afloat_danger: bool
-) -> tuple[Step, Who, str]:
-    """The one thing to be done next with a finding."""
-    said = _said(finding, kind)
-    bright = bool(kind and kind.bright_metal)
-    if afloat_danger and bright:
-        return Step.GUT, Who.YARD, f"Do not touch it; plugs and a tested pump at hand, and lift her out — {said}"
-    treatment = decided_treatment(finding)
-    if waits_for_lifting(finding):
-        return Step.GUT, Who.OWNER, f"Lift it or cut a window in it, look beneath and beyond its edge — {said}"
-    match finding.status:
-        case Status.ACCEPTED:
-            return Step.WATCH, Who.OWNER, f"Look at it again and compare — {said}"
-        case Status.REPAIRED:
-            by = Who.SURVEYOR if treatment in WELDED else Who.OWNER
-            return Step.TIGHTNESS, by, f"{'Measure' if bright else 'Look at'} it again and verify the repair — {said}"
-        case Status.DECIDED if treatment is not None:
-            return _treatment_step(treatment, _with_numbers(said, verdict))
-    if not bright:
+@dataclass(frozen=True)
+class _Case:
+    """One open finding with all that its actions hang on."""
+
+    book: Book
+    checklists: Checklists
+    finding: Finding
+    verdict: Verdict | None
+    zone: Zone
+    sisters: Rest | None
+
+    def actions(self) -> Iterator[Action]:
+        kind, finding = kind_of(self.checklists, self.finding), self.finding
+        severity, likelihood = weighed(finding, self.verdict)
+        if self.sisters is not None:
+            likelihood = min(likelihood, likelihood_beneath(self.sisters), key=lambda one: one.rank)
+        placed = self._placed(kind, severity, likelihood)
+        at_once = kind.at_once if kind else None
+        about = FindingRef(finding.chalk)
+        if (
+            at_once is not None
+            and finding.status not in CLOSED | {Status.REPAIRED}
+            and self._may_be_signed(at_once)
+            and not done_since(self.book, key_of(Task.AT_ONCE, about), [finding.found.when])
+        ):
+            tier = min(placed.tier, at_once.tier, key=lambda one: one.rank)
+            why = f"{at_once.tier.value}: {_AT_ONCE_BECAUSE[at_once.tier]}"
+            next_ = _Next(at_once, at_once.who, task=Task.AT_ONCE, alike=f"once/{kind.id}" if kind else "")
+            yield self._action(next_, Placed(tier, why), kind, severity, likelihood)
+        yield self._action(self._next(kind, severity), placed, kind, severity, likelihood)
+
+    def _may_be_signed(self, at_once: AtOnce) -> bool:
+        """Whether what it is for was seen, or nobody can know: it came from no question that would have told."""
+        told = {*self.finding.signs, *(self.finding.signs_confirmed or ())} - set(self.finding.signs_absent)
+        return at_once.sign is None or at_once.sign in told or self.finding.prompt is None
+
+    def _placed(self, kind: Kind | None, severity: Severity, likelihood: Likelihood) -> Placed:
+        finding = self.finding
+        if finding.status is Status.ACCEPTED:
+            return Placed(Tier.WATCH, f"accepted as it is: {finding.history[-1].note}")
+        lies = Lies.at(self.book, self.checklists, finding.compartment, self.zone)
+        if finding.lifted is not None and finding.lifted.beneath not in BAD_BENEATH:
+            # The plate is sound: what is left to do is paint.
+            upkeep = max(severity, Severity.MARGINAL, key=lambda one: one.rank)
+            return place_finding(upkeep, likelihood, self.checklists.kinds[Kinds.COATING], lies)
+        facts = self.verdict.facts if self.verdict else None
+        holed = facts is not None and bool(facts.holes or facts.soft) and finding.status is not Status.REPAIRED
+        as_hole = self.checklists.kinds[Kinds.HOLE]
+        return min(
+            (place_finding(severity, likelihood, one, lies) for one in ((kind, as_hole) if holed else (kind,))),
+            key=lambda one: one.tier.rank,
+        )
+
+    def _action(
+        self, next_: _Next, placed: Placed, kind: Kind | None, severity: Severity, likelihood: Likelihood
+    ) -> Action:
+        finding, doing = self.finding, next_.doing
+        place = self.book.compartments.get(finding.compartment)
+        held = self.book.boat.afloat and self.zone.wet and bool(doing.does or doing.afloat)
+        task = Task.HOLD if held and next_.task is Task.FINDING else next_.task
+        said = self._said(kind)
+        word, _ = LIKELIHOOD_WORDS[likelihood]
+        position = walk.position_words(finding.position)
+        grave = "" if next_.task is Task.AT_ONCE else f"{severity.value.capitalize()} and {word}; "
+        return Action(
+            task=task,
+            about=FindingRef(finding.chalk),
+            detail="" if task in (Task.AT_ONCE, Task.RECORD) else finding.status.value,
+            step=doing.step,
+            tier=placed.tier,
+            what=f"{self._held(doing, kind) if held else next_.say or doing.do} — {said}",
+            headline=said,
+            where=f"no. {finding.chalk}: "
+            + ", ".join(part for part in (place.name if place else finding.compartment, position) if part),
+            why=f"{grave}{placed.because}.{_by_sisters(self.sisters)}{self._by_numbers()}",
+            who=self._held_by(next_, kind) if held else next_.who,
+            risk=risk_of(severity, likelihood),
+            severity=severity,
+            below=self.zone.wet,
+            order=place.order if place else 0,
+            compartment=place,
+            kind=kind,
+            likelihood=likelihood,
+            verdict=self.verdict,
+            needs_haul=held or self._is_judged_dry(doing, kind),
+            doing=doing,
+            does=() if held else doing.does,
+            like=("hold/" if held else "") + next_.alike if doing.alike and next_.alike else "",
+        )
+
+    def _is_judged_dry(self, doing: Doing, kind: Kind | None) -> bool:
+        """Whether a decision on wet metal waits until she is out: both faces are looked at for it."""
+        wet = self.book.boat.afloat and self.zone.wet
+        return wet and doing.step is Step.DECIDE and bool(kind and kind.bright_metal)
+
+    def _held(self, doing: Doing, kind: Kind | None) -> str:
+        """What is done while she floats, in place of work that touches what keeps the water out."""
+        if doing.afloat is not None:
+            said = doing.afloat
+        elif self.finding.status is Status.DECIDED or kind is None or kind.afloat is None:
+            work = doing.do[0].lower() + doing.do[1:]
+            said = f"Leave it as it is until she is hauled out; only then: {work}"
+        else:
+            said = kind.afloat
+        record = kind.record if kind and self.finding.status is Status.FOUND and not self._recorded() else None
+        return f"{said}. Meanwhile record it as it is: {record}" if record else said
+
+    def _held_by(self, next_: _Next, kind: Kind | None) -> Who:
+        if self.finding.status is Status.DECIDED:
+            return next_.who
+        return next_.doing.afloat_who or (kind.afloat_who if kind else None) or Who.OWNER
+
+    def _recorded(self) -> bool:
+        key = key_of(Task.RECORD, FindingRef(self.finding.chalk))
+        return done_since(self.book, key, [self.finding.found.when])
+
+    def _next(self, kind: Kind | None, severity: Severity) -> _Next:
+        """The one thing to be done next with it."""
+        finding, works = self.finding, self.checklists.works
+        bright = bool(kind and kind.bright_metal)
+        treatment = decided_treatment(finding)
+        if finding.status is Status.ACCEPTED:
+            return _Next(works[Works.WATCH], works[Works.WATCH].who)
+        if finding.status is Status.REPAIRED:
+            work = works[Works.VERIFY_METAL if bright else Works.VERIFY]
+            return _Next(work, Who.SURVEYOR if treatment in WELDED else work.who, alike=f"verify/{treatment}")
+        danger_stays = kind is not None and kind.danger == "always"
+        if finding.status is Status.DECIDED and treatment is not None and not danger_stays:
+            work = works[treatment.value]
+            return _Next(work, work.who, self._with_numbers(work.do), alike=work.id)
+        grave = severity.rank <= Severity.CRITICAL.rank
+        unrecorded = kind is not None and bool(kind.record) and not self._recorded() and finding.lifted is None
+        if finding.status is Status.FOUND and kind is not None and unrecorded:
+            work = works[Works.RECORD]
+            danger = self.book.boat.afloat and self.zone.wet and (kind.does or kind.bright_metal)
+            if not danger:
+                return _Next(work, work.who, f"{work.do}: {kind.record}", Task.RECORD, "record")
+        if waits_for_lifting(finding):
+            return _Next(works[Works.LIFT], works[Works.LIFT].who, alike="lift")
         if kind is None:
-            return Step.DECIDE, Who.OWNER, f"Decide what to do — {said}"
-        return kind.step, kind.who, f"{kind.remedy} — {said}"
-    if finding.status is Status.CLEANED:
-        return Step.MEASURE, Who.OWNER, f"Measure it on bright metal — {said}"
-    if finding.lifted and finding.lifted.beneath not in BAD_BENEATH:
-        return Step.COAT, Who.OWNER, f"Sound beneath: clean, coat, and leave it without a patch — {said}"
-    if finding.status is Status.FOUND:
-        return Step.CLEAN, Who.OWNER, f"Clean to bright metal and measure — {said}"
-    judge = Who.SURVEYOR if severity.rank <= Severity.CRITICAL.rank else Who.OWNER
-    if verdict is None:
-        return Step.DECIDE, judge, f"Decide from the readings what to do — {said}"
-    proposed = TREATMENT_WORDS[verdict.treatment]
-    if verdict.treatment is Treatment.ASK:
-        return Step.DECIDE, Who.SURVEYOR, f"{proposed.capitalize()} — {_with_numbers(said, verdict)}"
-    if judge is Who.SURVEYOR:
-        return Step.DECIDE, judge, f"Have it confirmed: {proposed} — {_with_numbers(said, verdict)}"
-    return Step.DECIDE, judge, f"Decide; the readings say: {proposed} — {_with_numbers(said, verdict)}"
+            work = works[Treatment.ASK.value]
+            return _Next(work, Who.OWNER, "Decide what to do")
+        if not bright:
+            who = kind.grave_who if grave and kind.grave_who else kind.who
+            return _Next(kind, who, alike=f"kind/{kind.id}")
+        if finding.status is Status.CLEANED:
+            return _Next(works[Works.MEASURE], works[Works.MEASURE].who, alike="measure")
+        if finding.lifted and finding.lifted.beneath not in BAD_BENEATH:
+            return _Next(works[Works.COAT_SOUND], works[Works.COAT_SOUND].who, alike="coat-sound")
+        if finding.status is Status.FOUND:
+            return _Next(works[Works.CLEAN], works[Works.CLEAN].who, alike="clean")
+        return self._decide(Who.SURVEYOR if grave else Who.OWNER)
+
+    def _decide(self, judge: Who) -> _Next:
+        work, verdict = self.checklists.works[Treatment.ASK.value], self.verdict
+        if verdict is None:
+            return _Next(work, judge, "Decide from the readings what to do")
+        proposed = self.checklists.works[verdict.treatment.value].do
+        proposed = proposed[0].lower() + proposed[1:]
+        if verdict.treatment is Treatment.ASK:
+            return _Next(work, Who.SURVEYOR, self._with_numbers(work.do))
+        if judge is Who.SURVEYOR:
+            return _Next(work, judge, self._with_numbers(f"Have it confirmed: {proposed}"))
+        return _Next(work, judge, self._with_numbers(f"Decide; the readings say: {proposed}"))
+
+    def _with_numbers(self, said: str) -> str:
+        return f"{said} ({self.verdict.numbers})" if self.verdict else said
+
+    def _said(self, kind: Kind | None) -> str:
+        """The finding in its own words, with what kind it is."""
+        label = kind.label if kind else self.finding.kind
+        return ": ".join(part for part in (label, self.finding.words) if part)
+
+    def _by_numbers(self) -> str:
+        """What the readings say, as one more sentence; and where the owner decided otherwise, that too."""
+        verdict, finding = self.verdict, self.finding
+        if verdict is None or finding.status in CLOSED or finding.status is Status.REPAIRED:
+            return ""
+        told = f" By the numbers: {verdict.treatment.value}, {verdict.because}."
+        decided = decided_treatment(finding)
+        if decided and finding.status is Status.DECIDED and asks_for(decided) < asks_for(verdict.treatment):
+            told += f" That is more than what was decided, {decided.value}: settle it before work begins."
+        if finding.override and finding.override.treatment is not verdict.treatment:
+            told += f" The owner decided otherwise: {finding.override.treatment.value}, {finding.override.reason}."
+        return told
 
 
-def _with_numbers(said: str, verdict: Verdict | None) -> str:
-    return f"{said} ({verdict.numbers})" if verdict else said
+_AT_ONCE_BECAUSE = {
+    Tier.NOW: "a danger to whoever is there",
+    Tier.TODAY: "harm that goes on until it is stopped, and is stopped with little",
+}
 
 
-def _treatment_step(treatment: Treatment, said: str) -> tuple[Step, Who, str]:
-    words = f"{TREATMENT_WORDS[treatment].capitalize()} — {said}"
-    if treatment in WELDED:
-        return Step.HOT_WORK, Who.WELDER, words
-    if treatment is Treatment.ASK:
-        return Step.DECIDE, Who.SURVEYOR, words
-    return Step.COAT, Who.OWNER, words
+def _by_sisters(rest: Rest | None) -> str:
+    """What lay under the other patches, as one more sentence."""
+    if rest is None:
+        return ""
+    return f" Of the patches lifted {rest.bad} of {rest.opened} were bad: {rest.chance:.0%} for this one."

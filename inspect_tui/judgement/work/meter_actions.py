@@ -10,16 +10,19 @@ from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds
 from inspect_tui.domain.reading_records import Reading, ResistanceReading
 from inspect_tui.domain.readings import in_words
-from inspect_tui.domain.words import CLOSED, LIKELIHOOD_WORDS, Across, Likelihood, Severity, Step, Who
+from inspect_tui.domain.words import CLOSED, LIKELIHOOD_WORDS, Across, Likelihood, Severity, Step, Tier, Who
+from inspect_tui.domain.zones import zone_of_reading
 from inspect_tui.engineering.electricity.circuit_hunt import LOOKED
 from inspect_tui.engineering.electricity.protection import State
 from inspect_tui.judgement.causes.evidence import Evidence
 from inspect_tui.judgement.electricity.electricity import Electricity
 from inspect_tui.judgement.electricity.meters import AIR
-from inspect_tui.judgement.work.action import HULL, Action, ReadingRef, Ref, Task, key_of
-from inspect_tui.judgement.work.done import done_since
-from inspect_tui.judgement.work.risk import place_finding, risk_of
+from inspect_tui.judgement.work.action import HULL, Action, ReadingRef, Ref, Task, done_since, key_of
+from inspect_tui.judgement.work.risk import Lies, place_finding, risk_of
 
+_SWITCH_OFF = (
+    "Switch off at the breaker what the leak was traced to, or else all there is, and take the shore lead out"
+)
 ASKS = {State.CORRODING: Likelihood.B, State.MARGINAL: Likelihood.C, State.OVER: Likelihood.A}
 
 
@@ -36,7 +39,12 @@ def meter_actions(
         asked = _Asked(Step.CAUSE, Who.ELECTRICIAN, what, leak.by, Severity.CRITICAL, Likelihood.A)
         action = _action(book, Task.LEAK, HULL, asked)
         if not done_since(book, action.key, [leak.when]):
-            actions.append(action)
+            actions.append(replace(action, tier=Tier.BEFORE_AFLOAT, kind=checklists.kinds[Kinds.LEAKAGE]))
+            off = replace(
+                action, task=Task.AT_ONCE, tier=Tier.TODAY, what=_SWITCH_OFF, headline=_SWITCH_OFF, who=Who.OWNER
+            )
+            if not done_since(book, off.key, [leak.when]):
+                actions.append(replace(off, doing=checklists.kinds[Kinds.LEAKAGE].at_once))
     last = electricity.at_work
     if last is not None and last[1].state in ASKS:
         reading, judged = last
@@ -75,11 +83,12 @@ def _of_reading(book: Book, checklists: Checklists, reading: Reading) -> Action 
     told = f"{in_words(reading)}, {reading.when:%Y-%m-%d}"
     what = f"Keep out, ventilate, test the air again: {told}" if air else f"Write a finding for what fails: {told}"
     severity = Severity.CATASTROPHIC if air else Severity.MARGINAL
+    lies = Lies.at(book, checklists, reading.compartment, zone_of_reading(book, checklists, reading))
     asked = _Asked(Step.GUT if air else Step.MEASURE, Who.OWNER, what, told, severity, Likelihood.B)
     action = _action(book, Task.READING, about, asked)
     kind = checklists.kinds[Kinds.AIR] if air else None
-    placed = place_finding(action.risk, kind, below=True, afloat=book.boat.afloat)
-    return replace(action, where=place.name, compartment=place, order=place.order, tier=placed.tier,
+    placed = place_finding(severity, Likelihood.B, kind, lies)
+    return replace(action, where=place.name, compartment=place, order=place.order, tier=placed.tier, kind=kind,
                    why=f"{severity.value.capitalize()}; {placed.because}: {told}.")  # fmt: skip
 
 
@@ -97,7 +106,8 @@ class _Asked:
 
 def _action(book: Book, task: Task, about: Ref, asked: _Asked) -> Action:
     risk = risk_of(asked.severity, asked.likelihood)
-    placed = place_finding(risk, None, below=True, afloat=book.boat.afloat)
+    lies = Lies(wet=True, shell=True, sail=False, afloat=book.boat.afloat)
+    placed = place_finding(asked.severity, asked.likelihood, None, lies)
     word, _ = LIKELIHOOD_WORDS[asked.likelihood]
     return Action(
         task=task,

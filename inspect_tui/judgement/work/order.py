@@ -6,20 +6,30 @@ import heapq
 from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from enum import StrEnum
 
+from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import Step
 from inspect_tui.judgement.work.action import Action, Task
 
 Edges = dict[str, set[str]]
 
 
+class Reach(StrEnum):
+    """How far a rule of order reaches."""
+
+    PLACE = "one compartment"
+    NEAR = "compartments side by side"
+    HULL = "the whole boat"
+
+
 @dataclass(frozen=True)
 class _Rule:
-    """Actions that fit `first` come before those that fit `then`: in one compartment, or all over the boat."""
+    """Actions that fit `first` come before those that fit `then`, as far as it reaches."""
 
     first: Callable[[Action], bool]
     then: Callable[[Action], bool]
-    everywhere: bool = False
+    reach: Reach = Reach.PLACE
 
 
 def _eaten(action: Action) -> bool:
@@ -33,46 +43,74 @@ def _metal_repair(action: Action) -> bool:
 
 _RULES = (
     # She must be out of the water.
-    _Rule(lambda one: one.task is Task.HAUL, lambda one: one.needs_haul, everywhere=True),
+    _Rule(lambda one: one.task is Task.HAUL, lambda one: one.needs_haul, Reach.HULL),
+    # Another pump is proved before one is switched off, and wherever water may come in.
+    _Rule(lambda one: one.task is Task.PUMP, lambda one: bool(one.doing and one.doing.second_pump), Reach.HULL),
     # What lies behind must be known before anything is decided or covered.
     _Rule(lambda one: one.task is Task.OPEN, _metal_repair),
-    # Wet linings come out before arc or paint.
-    _Rule(lambda one: one.step is Step.GUT and one.chalk is not None, _metal_repair),
+    # Wet linings come out before arc or paint, and fittings come off.
+    _Rule(lambda one: one.step in (Step.GUT, Step.FITTINGS_OFF) and one.chalk is not None, _metal_repair),
     # Water and foreign metal go before metal is repaired or coated.
     _Rule(lambda one: one.step is Step.CLEAN and bool(one.kind and one.kind.cause), _metal_repair),
     # A current is cured before any eaten metal is repaired.
     _Rule(
         lambda one: one.step is Step.CAUSE and not one.cures,
         lambda one: _eaten(one) and one.step in (Step.DECIDE, Step.HOT_WORK),
-        everywhere=True,
+        Reach.HULL,
     ),
-    # The arc comes before tests and paint.
-    _Rule(lambda one: one.step is Step.HOT_WORK, lambda one: one.step in (Step.COAT, Step.TIGHTNESS)),
+    # The arc comes before tests in its own place, and before paint anywhere near: heat burns what was coated.
+    _Rule(lambda one: one.step is Step.HOT_WORK, lambda one: one.step is Step.TIGHTNESS),
+    _Rule(lambda one: one.step is Step.HOT_WORK, lambda one: one.step is Step.COAT, Reach.NEAR),
+    # What was taken off goes back on after the paint.
+    _Rule(lambda one: one.step is Step.COAT, lambda one: one.step is Step.REFIT),
 )
+# As far apart as this, counted in frames, two compartments lie side by side.
+_SIDE_BY_SIDE_FRAMES = 1.0
+
+
+def lie_near(one: Compartment, other: Compartment) -> bool:
+    """Whether two compartments lie side by side; yes where nobody knows."""
+    ends = [one.frame_from, one.frame_to, other.frame_from, other.frame_to]
+    known = [end for end in ends if end is not None]
+    if len(known) < len(ends):
+        return True
+    (low, high), (from_, to) = sorted(known[:2]), sorted(known[2:])
+    return low <= to + _SIDE_BY_SIDE_FRAMES and from_ <= high + _SIDE_BY_SIDE_FRAMES
 
 
 def edges_between(actions: list[Action]) -> Edges:
     """For each action the keys of those that must come before it. No cycle can arise: every edge leads
     from a lower stage of the work to a higher one."""
     edges: Edges = defaultdict(set)
-    by_place: dict[str | None, list[Action]] = defaultdict(list)
+    groups: dict[str, list[Action]] = defaultdict(list)
+    places: dict[str, Compartment] = {}
     for action in actions:
-        by_place[action.compartment.id if action.compartment else None].append(action)
+        if action.compartment is not None:
+            groups[action.compartment.id].append(action)
+            places[action.compartment.id] = action.compartment
+    near = {key: [other for other, place in places.items() if lie_near(one, place)] for key, one in places.items()}
     for rule in _RULES:
-        groups = [actions] if rule.everywhere else [group for place, group in by_place.items() if place is not None]
-        for group in groups:
-            first = [action for action in group if rule.first(action)]
-            if not first:
-                continue
-            for then in group:
-                if rule.then(then):
-                    edges[then.key] |= {one.key for one in first if one.stage < then.stage}
+        if rule.reach is Reach.HULL:
+            _join(edges, rule, actions, actions)
+            continue
+        for key, group in groups.items():
+            for other in near[key] if rule.reach is Reach.NEAR else (key,):
+                _join(edges, rule, group, groups[other])
     # What eats a place is cured, or found, before that place is repaired.
     for cure in (action for action in actions if action.cures):
         for then in actions:
             if then.chalk in cure.cures and cure.stage < then.stage and _metal_repair(then):
                 edges[then.key].add(cure.key)
     return edges
+
+
+def _join(edges: Edges, rule: _Rule, before: list[Action], behind: list[Action]) -> None:
+    first = [action for action in before if rule.first(action)]
+    if not first:
+        return
+    for then in behind:
+        if rule.then(then):
+            edges[then.key] |= {one.key for one in first if one.stage < then.stage}
 
 
 def promoted(actions: list[Action], edges: Edges) -> list[Action]:

@@ -11,16 +11,17 @@ from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.records import Compartment
-from inspect_tui.domain.words import Said, Severity, Step, Tier, UnseenReason, Who
+from inspect_tui.domain.words import Said, Severity, Step, Tier, UnseenReason, Who, Zone
+from inspect_tui.domain.zones import zone_of_prompt
 from inspect_tui.judgement.work.action import Action, PlaceRef, Task
-from inspect_tui.judgement.work.risk import place_unseen
+from inspect_tui.judgement.work.risk import UNSEEN_LIKELIHOOD, Lies, place_unseen, risk_of
 
 
 def place_actions(book: Book, checklists: Checklists) -> list[Action]:
     actions = []
     not_begun: dict[tuple[Tier, bool], list[Action]] = defaultdict(list)
     for place in book.bow_to_stern():
-        prompts = walk.prompts_of(checklists, book.boat, place)
+        prompts = walk.prompts_of(checklists, book, place)
         answers = {prompt.key: walk.answer_of(book, place.id, prompt.key) for prompt in prompts}
         unseen = [
             prompt for prompt in prompts if (said := answers[prompt.key]) is not None and said.said is Said.UNSEEN
@@ -28,14 +29,12 @@ def place_actions(book: Book, checklists: Checklists) -> list[Action]:
         open_prompts = [prompt for prompt in prompts if answers[prompt.key] is None]
         if unseen:
             reasons = [answer.reason for prompt in unseen if (answer := answers[prompt.key]) and answer.reason]
-            share = walk.visit_of(book, place.id)
-            seen_percent = share.seen_percent if share else None
-            actions.append(_open_action(checklists, place, unseen, reasons, seen_percent, afloat=book.boat.afloat))
+            actions.append(_open_action(book, checklists, place, unseen, reasons))
         if len(open_prompts) == len(prompts):
-            action = _walk_action(checklists, place, open_prompts, len(prompts))
+            action = _walk_action(book, checklists, place, open_prompts, len(prompts))
             not_begun[action.tier, action.below].append(action)
         elif open_prompts:
-            actions.append(_walk_action(checklists, place, open_prompts, len(prompts)))
+            actions.append(_walk_action(book, checklists, place, open_prompts, len(prompts)))
     return actions + [_walk_all(group) for group in not_begun.values()]
 
 
@@ -61,11 +60,20 @@ def _worst(prompts: Iterable[Prompt]) -> Severity:
 
 
 def _place_action(
-    checklists: Checklists, place: Compartment, task: Task, what: str, why: str, prompts: list[Prompt], who: Who
+    book: Book,
+    checklists: Checklists,
+    place: Compartment,
+    task: Task,
+    what: str,
+    why: str,
+    prompts: list[Prompt],
+    who: Who,
 ) -> Action:
-    below = walk.below_waterline(checklists, place)
+    zone = min((zone_of_prompt(checklists, place, prompt) for prompt in prompts), key=list(Zone).index)
     worst = _worst(prompts)
-    risk, placed = place_unseen(worst, below=below)
+    # Whatever she does today: what was not seen bars floating her as it would ashore.
+    lies = replace(Lies.at(book, checklists, place.id, zone), afloat=False)
+    placed = place_unseen(worst, lies)
     frames = walk.frames_words(place)
     return Action(
         task=task,
@@ -77,23 +85,19 @@ def _place_action(
         where=f"{place.name}{', ' + frames if frames else ''}",
         why=f"{why}: {placed.because}.",
         who=who,
-        risk=risk,
+        risk=risk_of(worst, UNSEEN_LIKELIHOOD),
         severity=worst,
-        below=below,
+        below=lies.wet,
         order=place.order,
         compartment=place,
     )
 
 
 def _open_action(
-    checklists: Checklists,
-    place: Compartment,
-    unseen: list[Prompt],
-    reasons: list[UnseenReason],
-    seen_percent: float | None,
-    *,
-    afloat: bool,
+    book: Book, checklists: Checklists, place: Compartment, unseen: list[Prompt], reasons: list[UnseenReason]
 ) -> Action:
+    share = walk.visit_of(book, place.id)
+    seen_percent = share.seen_percent if share else None
     by_count = sorted(set(reasons), key=lambda reason: (-reasons.count(reason), reason.value))
     told = ", ".join(reason.value for reason in by_count)
     whole = "" if seen_percent is None else f", {seen_percent:g} % of the metal seen"
@@ -101,14 +105,14 @@ def _open_action(
     names = (
         f"{len(real)} question{'s' if len(real) != 1 else ''} unseen ({told})" if real else f"not all seen ({told})"
     )
-    waits = afloat and set(reasons) == {UnseenReason.NOT_HAULED}
-    what = f"{'Look when she is hauled out' if waits else 'Open and look'}: {names}{whole}"
+    waits = book.boat.afloat and UnseenReason.NOT_HAULED in reasons
+    what = f"{'Look when she is hauled out' if waits else 'Look'}: {names}{whole}"
     who = Who.OWNER if not {UnseenReason.UNSAFE_AIR, UnseenReason.SEALED} & set(reasons) else Who.YARD
-    action = _place_action(checklists, place, Task.OPEN, what, "Not seen", unseen, who)
+    action = _place_action(book, checklists, place, Task.OPEN, what, "Not seen", unseen, who)
     return replace(action, needs_haul=UnseenReason.NOT_HAULED in reasons)
 
 
-def _walk_action(checklists: Checklists, place: Compartment, prompts: list[Prompt], asked: int) -> Action:
+def _walk_action(book: Book, checklists: Checklists, place: Compartment, prompts: list[Prompt], asked: int) -> Action:
     left = "none of its questions" if len(prompts) == asked else f"{asked - len(prompts)} of {asked} questions"
     what = f"Walk it: {left} answered this round"
-    return _place_action(checklists, place, Task.WALK, what, "Not walked yet", prompts, Who.OWNER)
+    return _place_action(book, checklists, place, Task.WALK, what, "Not walked yet", prompts, Who.OWNER)

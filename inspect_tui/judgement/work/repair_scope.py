@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.metals import Alloy
@@ -25,6 +24,7 @@ from inspect_tui.domain.words import (
     Treatment,
     Who,
 )
+from inspect_tui.domain.zones import zone_of_compartment
 from inspect_tui.engineering.metal.repair import (
     BUTT_SOURCE,
     HOURS_SOURCE,
@@ -283,7 +283,7 @@ def _adjacent(
     end = frame if frame is not None else place.frame_to
     if start is None or end is None:
         return ()
-    below = walk.below_waterline(checklists, place)
+    below = zone_of_compartment(checklists, place).wet
     return tuple(
         other
         for other in book.bow_to_stern()
@@ -294,5 +294,5 @@ def _adjacent(
         and other.frame_to is not None
         and other.frame_from - 1 <= end
         and other.frame_to + 1 >= start
-        and walk.below_waterline(checklists, other) is below
+        and zone_of_compartment(checklists, other).wet is below
     )

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 
-from inspect_tui.domain.knowledge.areas import Kind
-from inspect_tui.domain.words import Likelihood, Severity, Tier
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.kinds import Kind
+from inspect_tui.domain.words import Likelihood, Severity, Tier, Zone
 
 
 class Risk(StrEnum):
@@ -29,11 +31,14 @@ MATRIX_SOURCE = (
 )
 TIER_SOURCE = (
     "From risk to tier, the first rule that fits (common practice, put into rules by this program; a surveyor may "
-    "see it otherwise). Now: bad air, gas or fuel vapour; and, while she is afloat, a hole, a crack or any high risk "
-    "below the waterline. Before afloat: what bars floating her (a leak of current; below the waterline a hole, a "
-    "crack, a doubtful fitting or an old patch), any other high risk, and serious risk below the waterline. This "
-    "haul-out: serious risk above the waterline, medium risk below it. Next haul-out: medium risk above. Watch: low "
-    "risk, and what was accepted with its reason. A place nobody has seen counts as remote (D) until somebody looks."
+    "see it otherwise). Now: danger to people, and, under or near water while she is afloat, a hole, a crack, "
+    "water coming in, and any high risk of catastrophe that lets water in. Today: harm by the hour that a "
+    "breaker, the shore lead or a rag stops. Before afloat: what bars floating her by its kind; a critical or "
+    "catastrophic serious risk of water coming in or staying in (afloat: the next haul-out has it, unless it is "
+    "high); any high risk under or near water. Before she sails: high or serious risk in rig, steering and drive, "
+    "and other high risk above water. This haul-out: other serious risk, and medium risk under or near water. "
+    "Next haul-out: medium risk above. Watch: low risk, and what was accepted with its reason. A place nobody has "
+    "seen counts as remote (D) until somebody looks."
 )
 
 _H, _S, _M, _L = Risk.HIGH, Risk.SERIOUS, Risk.MEDIUM, Risk.LOW
@@ -59,6 +64,28 @@ def risk_of(severity: Severity, likelihood: Likelihood) -> Risk:
 
 
 @dataclass(frozen=True)
+class Lies:
+    """Where something lies, as far as its tier hangs on it. `wet`: under or near water; `shell`: it may be plate that
+    keeps the sea out, at whatever height; `sail`: rig, steering, drive or people overboard hang on it."""
+
+    wet: bool
+    shell: bool
+    sail: bool
+    afloat: bool
+
+    @classmethod
+    def at(cls, book: Book, checklists: Checklists, compartment: str, zone: Zone) -> Lies:
+        place = book.compartments.get(compartment)
+        area = checklists.areas.get(place.area) if place else None
+        return cls(
+            wet=zone.wet,
+            shell=area is None or (area.usual_zone.wet and not area.sail),
+            sail=area is not None and area.sail,
+            afloat=book.boat.afloat,
+        )
+
+
+@dataclass(frozen=True)
 class Placed:
     """A tier and why, as the end of a sentence."""
 
@@ -66,37 +93,53 @@ class Placed:
     because: str
 
 
-def place_finding(risk: Risk, kind: Kind | None, *, below: bool, afloat: bool) -> Placed:
-    """Which tier a finding belongs to. The first rule that fits decides."""
-    where = "below the waterline" if below else "above the waterline"
+def place_finding(severity: Severity, likelihood: Likelihood, kind: Kind | None, lies: Lies) -> Placed:
+    """Which tier a finding belongs to. The first rule that fits decides; without a kind it may let water in."""
+    risk = risk_of(severity, likelihood)
+    where = "under or near water" if lies.wet else "above water"
     label = kind.label if kind else "finding"
+    water = kind is None or kind.water
+    grave = severity.rank <= Severity.CRITICAL.rank
     if kind and kind.danger == "always":
         return Placed(Tier.NOW, f"{label}: a danger to whoever is there")
-    if kind and kind.danger == "afloat" and afloat and below:
-        return Placed(Tier.NOW, f"{label} below the waterline while she is afloat")
-    if risk is Risk.HIGH and afloat and below:
-        return Placed(Tier.NOW, "high risk below the waterline while she is afloat")
-    if kind and (kind.launch == "always" or (kind.launch == "below" and below)):
+    if lies.afloat and lies.wet:
+        if kind and kind.danger == "afloat":
+            return Placed(Tier.NOW, f"{label} {where} while she is afloat")
+        if water and risk is Risk.HIGH and severity is Severity.CATASTROPHIC:
+            return Placed(Tier.NOW, f"high risk {where} while she is afloat")
+    if kind and _bars(kind, lies):
         return Placed(Tier.BEFORE_AFLOAT, f"{label} {where} bars floating her")
-    if risk is Risk.HIGH:
-        return Placed(Tier.BEFORE_AFLOAT, f"high risk {where}")
-    if risk is Risk.SERIOUS and below:
-        return Placed(Tier.BEFORE_AFLOAT, f"serious risk {where}")
-    if risk is Risk.SERIOUS or (risk is Risk.MEDIUM and below):
+    if lies.wet and (risk is Risk.HIGH or (risk is Risk.SERIOUS and water and grave and not lies.afloat)):
+        return Placed(Tier.BEFORE_AFLOAT, f"{risk.value} risk {where}")
+    if risk is Risk.HIGH or (risk is Risk.SERIOUS and lies.sail):
+        return Placed(Tier.BEFORE_SAILING, f"{risk.value} risk {where}")
+    if risk is Risk.SERIOUS or (risk is Risk.MEDIUM and lies.wet):
         return Placed(Tier.THIS_HAUL_OUT, f"{risk.value} risk {where}")
     if risk is Risk.MEDIUM:
         return Placed(Tier.NEXT_HAUL_OUT, f"medium risk {where}")
     return Placed(Tier.WATCH, f"{risk.value} risk {where}")
 
 
+def _bars(kind: Kind, lies: Lies) -> bool:
+    """Whether its kind alone bars floating her there."""
+    match kind.launch:
+        case "always":
+            return True
+        case "shell":
+            return lies.shell or lies.wet
+        case "below":
+            return lies.wet
+        case "never":
+            return False
+
+
 # What nobody has looked at is neither sound nor bad: it counts as remote, and as no better than that.
 UNSEEN_LIKELIHOOD = Likelihood.D
 
 
-def place_unseen(worst: Severity, *, below: bool) -> tuple[Risk, Placed]:
+def place_unseen(worst: Severity, lies: Lies) -> Placed:
     """Which tier a place belongs to that was not seen: by the worst that its prompts look for."""
-    risk = risk_of(worst, UNSEEN_LIKELIHOOD)
-    placed = place_finding(risk, None, below=below, afloat=False)
-    return risk, Placed(
+    placed = place_finding(worst, UNSEEN_LIKELIHOOD, None, lies)
+    return Placed(
         placed.tier, f"what is looked for there is {worst.value} at its worst, {placed.because} until somebody looks"
     )

@@ -1,4 +1,4 @@
-"""The prioritised list of actions: one for each open finding, one for each place not seen, and the gates.
+"""The prioritised list: jobs, each of one action or of several alike, and beside them what is still to be looked at.
 
 Order: tier; within a tier what must come first comes first, and otherwise higher risk, below the
 waterline, severity, likelihood, findings before places, step of the work, bow to stern, chalk number.
@@ -7,24 +7,99 @@ An action that others wait for is not placed in a later tier than they are.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.words import Severity, Step, Tier, Who
-from inspect_tui.judgement.work.action import HULL, Action, Task, key_of
+from inspect_tui.judgement.work.action import HULL, Action, Task, done_in_round, key_of
 from inspect_tui.judgement.work.cure_actions import as_pressing_as_the_repairs
-from inspect_tui.judgement.work.done import done_in_round
-from inspect_tui.judgement.work.order import Edges, edges_between, in_order, promoted
-from inspect_tui.judgement.work.risk import UNSEEN_LIKELIHOOD, Risk, risk_of
+from inspect_tui.judgement.work.order import edges_between, in_order, promoted
+from inspect_tui.judgement.work.risk import Risk
+
+
+@dataclass(frozen=True)
+class Job:
+    """One thing to be done, at one place or at several."""
+
+    number: int
+    actions: tuple[Action, ...]
+
+    @property
+    def first(self) -> Action:
+        return self.actions[0]
+
+    @property
+    def tier(self) -> Tier:
+        return self.first.tier
+
+    @property
+    def places(self) -> int:
+        """At how many places; findings are counted, not compartments."""
+        return len(self.actions)
+
+    @property
+    def say(self) -> str:
+        """What is done, verb first; of several alike without the words of each."""
+        return self.first.what if self.places == 1 else self.first.what.split(": ")[0].split(" — ")[0]
+
+    @property
+    def where(self) -> str:
+        """Where it is to be done: of several, their numbers, or else their compartments."""
+        if self.places == 1:
+            return self.first.where
+        numbers = self.numbers
+        told = [str(one) for one in numbers] if numbers else [action.where for action in self.actions]
+        return f"{self.places} places: {'no. ' if numbers else ''}{', '.join(told)}"
+
+    @property
+    def numbers(self) -> list[int]:
+        """Chalk numbers, in their order."""
+        return sorted(action.chalk for action in self.actions if action.chalk is not None)
+
+    def hours(self) -> tuple[float, float] | None:
+        """From, to, at all its places together [h]; None where nobody can say."""
+        doing = self.first.doing
+        return (doing.hours[0] * self.places, doing.hours[1] * self.places) if doing else None
 
 
 @dataclass(frozen=True)
 class Worklist:
-    """All open actions in their order."""
+    """All open actions in their order; ranks are counted for jobs and for what is to be looked at apart."""
 
     actions: tuple[Action, ...]
     by_key: dict[str, Action] = field(repr=False)
+
+    @cached_property
+    def jobs(self) -> tuple[Job, ...]:
+        """The work: actions that are alike, of one tier and one pair of hands, are one job at several places."""
+        joined: dict[tuple[object, ...], list[Action]] = {}
+        for action in self.actions:
+            if not action.is_look:
+                alike = (action.like, action.tier, action.who, action.needs_haul) if action.like else (action.key,)
+                joined.setdefault(alike, []).append(action)
+        return tuple(Job(number, tuple(group)) for number, group in enumerate(joined.values(), 1))
+
+    @cached_property
+    def job_of(self) -> dict[str, int]:
+        """The number of the job that an action is of, by the action's key."""
+        return {action.key: job.number for job in self.jobs for action in job.actions}
+
+    @cached_property
+    def looks(self) -> tuple[Action, ...]:
+        """What is still to be looked at, or settled: it bars floating as work does, and is not counted with it."""
+        return tuple(action for action in self.actions if action.is_look)
+
+    @cached_property
+    def barring(self) -> tuple[Action, ...]:
+        """What must be done or looked at before she floats."""
+        return tuple(
+            one for one in self.actions if one.tier.rank <= Tier.BEFORE_AFLOAT.rank and one.task is not Task.LAUNCH
+        )
+
+    def jobs_in(self, tier: Tier) -> list[Job]:
+        return [job for job in self.jobs if job.tier is tier]
 
     def in_tier(self, tier: Tier) -> list[Action]:
         return [action for action in self.actions if action.tier is tier]
@@ -40,16 +115,34 @@ class Worklist:
         return "; ".join(labels[:most]) + more
 
 
-def worklist(book: Book, actions: list[Action]) -> Worklist:
-    """What to do, in which order, and why; the gates of hauling out and floating put in."""
+def worklist(book: Book, actions: list[Action], launch: list[Action]) -> Worklist:
+    """What to do, in which order, and why; the gates of hauling out and of a second pump put in. `launch`: what the
+    launch list asks for; signing it comes behind all that bars floating her."""
     if book.boat.afloat and any(action.needs_haul for action in actions):
         actions = [*actions, _haul_action()]
+    pumped = any(action.doing and action.doing.second_pump for action in actions)
+    if book.boat.afloat and pumped and not done_in_round(book, key_of(Task.PUMP, HULL)):
+        actions = [*actions, _pump_action()]
     actions = as_pressing_as_the_repairs(actions)
     edges = edges_between(actions)
     actions = promoted(actions, edges)
-    actions += _gates(book, actions, edges)
-    ordered = in_order(actions, edges)
+    barring = {action.key for action in actions if action.tier.rank <= Tier.BEFORE_AFLOAT.rank}
+    for action in launch:
+        if action.task is Task.LAUNCH:
+            edges[action.key] = barring
+    actions += launch
+    ordered = _ranked(in_order(actions, edges))
     return Worklist(ordered, {action.key: action for action in ordered})
+
+
+def _ranked(ordered: tuple[Action, ...]) -> tuple[Action, ...]:
+    """Ranks from 1, of the work and of what is to be looked at apart."""
+    ranks = {True: 0, False: 0}
+    told = []
+    for action in ordered:
+        ranks[action.is_look] += 1
+        told.append(replace(action, rank=ranks[action.is_look]))
+    return tuple(told)
 
 
 def _haul_action() -> Action:
@@ -69,50 +162,27 @@ def _haul_action() -> Action:
     )
 
 
-def _gates(book: Book, actions: list[Action], edges: Edges) -> list[Action]:
-    """Floating her again, behind everything that bars it; and the watch after that."""
-    gates = []
-    launch, watch = key_of(Task.LAUNCH, HULL), key_of(Task.WATCH, HULL)
-    if not book.boat.afloat:
-        barring = [action for action in actions if action.tier in (Tier.NOW, Tier.BEFORE_AFLOAT)]
-        gates.append(_launch_action(len(barring)))
-        edges[launch] = {action.key for action in barring}
-        edges[watch] = {launch}
-    if book.findings and not done_in_round(book, watch):
-        gates.append(_watch_action())
-    return gates
-
-
-def _launch_action(barring: int) -> Action:
-    why = f"{counted(barring, 'action')} of Now and Before afloat must be done first." if barring else ""
-    return Action(
-        task=Task.LAUNCH,
-        about=HULL,
-        step=Step.LAUNCH,
-        tier=Tier.BEFORE_AFLOAT,
-        what="Before anybody floats her: ask a surveyor whether she may be, and have pump, alarm and plugs ready",
-        headline="Ask a surveyor before she is floated",
-        where="whole boat",
-        why=f"{why} This list cannot say that she may float.".strip(),
-        who=Who.SURVEYOR,
-        risk=risk_of(Severity.CATASTROPHIC, UNSEEN_LIKELIHOOD),
-        severity=Severity.CATASTROPHIC,
-        below=True,
-    )
-
-
-def _watch_action() -> Action:
-    return Action(
-        task=Task.WATCH,
-        about=HULL,
-        step=Step.WATCH,
-        tier=Tier.WATCH,
-        what="Once afloat: look at every repaired place after 24 hours, a week, a month, and at each haul-out",
-        headline="Once afloat: look at every repaired place after a day, a week, a month",
-        where="whole boat",
-        why="Common practice: a leak, or a leak of current, shows in the first days.",
+def _pump_action() -> Action:
+    return replace(
+        _haul_action(),
+        task=Task.PUMP,
+        step=Step.RECORD,
+        what="Prove a second pump and the alarm: a bucket of water in, the float lifted by hand, heard on deck",
+        headline="Prove a second pump and the alarm",
+        why="Something of what follows may let water in, or stops the pump that would get it out.",
         who=Who.OWNER,
-        risk=risk_of(Severity.CRITICAL, UNSEEN_LIKELIHOOD),
-        severity=Severity.CRITICAL,
-        below=True,
     )
+
+
+def count_words(listed: Worklist, until: Tier = Tier.WATCH) -> str:
+    """How much there is, in the same words everywhere: jobs and their places, and apart what nobody has looked at.
+    `until`: down to this tier only."""
+    jobs = [job for job in listed.jobs if job.tier.rank <= until.rank]
+    looks = sum(action.tier.rank <= until.rank for action in listed.looks)
+    places = sum(job.places for job in jobs)
+    return f"{counted(len(jobs), 'job')} at {counted(places, 'place')} · {looks} still to look at"
+
+
+def done_this_round(book: Book) -> int:
+    """How many actions were said to be done since the round was opened."""
+    return sum(done.when >= book.round.opened for done in book.last_done.values())

@@ -17,6 +17,7 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, UNSEEN_WORDS, Lane, Tier
+from inspect_tui.domain.zones import zone_of_compartment
 from inspect_tui.terminal.questions import ask_float_or_haul, ask_round
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
@@ -121,7 +122,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
                 self._behind.append(one_line(place.name))
             told = UNTOUCHED if done.untouched else ALL_UNSEEN if done.all_unseen else f"{done.answered}/{done.asked}"
             if place.id in worst:
-                told += f" {worst[place.id].letter}"
+                told += f" {worst[place.id].word}"
             area = walk.area_of(self.checklists, place)
             alone = sum(other.area == place.area for other in self.book.compartments.values()) == 1
             if area and (alone or place.name.startswith(area.name)):
@@ -144,9 +145,8 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             chosen.update("No compartments yet: a adds one.")
             return
         done = walk.progress(self.book, self.checklists, place)
-        below = walk.below_waterline(self.checklists, place)
         lane = walk.lane_of(self.checklists, place)
-        lies = LANE_WORDS[lane] if lane is Lane.KEEL else "below waterline" if below else "above waterline"
+        lies = LANE_WORDS[lane] if lane is Lane.KEEL else zone_of_compartment(self.checklists, place).value
         findings = [one for one in self.book.findings.values() if one.compartment == place.id]
         seen = "seen: not said" if done.seen_percent is None else f"seen {done.seen_percent:g} %"
         frames = walk.frames_words(place)
@@ -186,7 +186,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             stopped.update(f"The walk has not begun. Enter starts in {name}.")
         else:
             place = self.book.compartments[spot.compartment]
-            asked = len(walk.prompts_of(self.checklists, self.book.boat, place))
+            asked = len(walk.prompts_of(self.checklists, self.book, place))
             when = _when(here.when, self.desk.clock())
             stopped.update(
                 f"You stopped {when} in {one_line(place.name)}, question {spot.index + 1} of {asked}. "
@@ -202,8 +202,12 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             parts.append(f"look behind what was unseen in {shown}")
         if self.book.drafts:
             parts.append(f"{counted(len(self.book.drafts), 'half-written form')} (o)")
-        now = [str(one.chalk) for one in self._listed if one.tier is Tier.NOW and one.chalk is not None]
+        now = dict.fromkeys(str(one.chalk) for one in self._listed if one.tier is Tier.NOW and one.chalk is not None)
         text = Text.assemble((f"NOW, {TIER_WORDS[Tier.NOW]}: finding {', '.join(now)}\n" if now else "", "bold"))
+        if self._judged:
+            from inspect_tui.judgement.work.worklist import count_words
+
+            text.append(f"{count_words(self.desk.judged.worklist)}\n")
         text.append(f"Waiting: {' · '.join(parts)}" if parts else "")
         waiting.update(text)
 
@@ -222,7 +226,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             self._go_walking(walk.Place(place.id, index or 0))
 
     def _go_walking(self, spot: walk.Place) -> None:
-        prompts = walk.prompts_of(self.checklists, self.book.boat, self.book.compartments[spot.compartment])
+        prompts = walk.prompts_of(self.checklists, self.book, self.book.compartments[spot.compartment])
         self.desk.go("walk", compartment=spot.compartment, prompt=prompts[spot.index].key)
 
     def action_finding(self) -> None:

@@ -9,11 +9,13 @@ from rich.text import Text
 from textual.binding import Binding
 from textual.widgets import OptionList
 
-from inspect_tui.domain import edits, walk
-from inspect_tui.domain.knowledge.causes import CauseTest, Sign
+from inspect_tui.domain import edits
+from inspect_tui.domain.knowledge.causes import Causes, CauseTest, Sign
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.records import NO_OTHER_METAL, Finding
+from inspect_tui.domain.zones import zone_of_finding
 from inspect_tui.judgement.causes.cause import Found, Weighed, causes_at, known_of
+from inspect_tui.judgement.causes.eaten import known_at
 from inspect_tui.judgement.causes.evidence import Evidence
 from inspect_tui.judgement.work.cure_actions import is_cured
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen
@@ -96,7 +98,7 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
         return () if finding is None else self.desk.judged.gathering.at(finding)
 
     def _found(self) -> Found:
-        return causes_at(known_of(self.checklists.causes, self.book.boat.hull_metal), self._evidence())
+        return causes_at(self._known, self._evidence())
 
     def head(self) -> str:
         finding = self.finding
@@ -125,7 +127,7 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
 
     def _signs_to_tick(self) -> list[Sign]:
         """Those that tell something of a cause in this metal."""
-        known = known_of(self.checklists.causes, self.book.boat.hull_metal)
+        known = self._known
         told = {sign for cause in known.causes.values() for sign in cause.tells}
         return [sign for sign in known.signs.values() if sign.id in told]
 
@@ -169,8 +171,15 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
     def open_row(self, key: str) -> None:
         self._tick(key, 1)
 
+    @property
+    def _known(self) -> Causes:
+        """The causes that can be at work in this place."""
+        if self.finding is not None:
+            return known_at(self.book, self.checklists, self.desk.judged.gathering, self.finding)
+        return known_of(self.checklists.causes, self.book.boat.hull_metal)
+
     def _next_test(self, found: Found) -> CauseTest | None:
-        below = self.finding is None or walk.lies_below(self.book, self.checklists, self.finding.compartment)
+        below = self.finding is None or zone_of_finding(self.book, self.checklists, self.finding).wet
         return found.next_test(afloat=self.book.boat.afloat, below=below)
 
     def action_beside(self) -> None:

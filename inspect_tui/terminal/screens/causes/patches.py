@@ -9,12 +9,13 @@ from rich.console import RenderableType
 from rich.text import Text
 from textual.binding import Binding
 
-from inspect_tui.domain import edits, walk
+from inspect_tui.domain import edits
 from inspect_tui.domain.knowledge.named import Areas, Kinds
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.records import Finding, Lifted
 from inspect_tui.domain.words import Beneath, Likelihood, PatchEdge, Severity
+from inspect_tui.domain.zones import zone_of_finding
 from inspect_tui.judgement.causes.patches import signs_shown, tally_lines
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.form_fields import UNSAID, complaint_of
@@ -156,7 +157,7 @@ What a lifted patch shows is ticked among the signs of its cause.
         return True
 
     def _below(self, patch: Finding) -> bool:
-        return walk.lies_below(self.book, self.checklists, patch.compartment)
+        return zone_of_finding(self.book, self.checklists, patch).wet
 
     def _ask(self, question: str, options: list[Option], then: Callable[[str], None]) -> None:
         self.app.push_screen(

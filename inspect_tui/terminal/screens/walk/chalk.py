@@ -21,7 +21,7 @@ Type a number to go to it. Enter opens it: to add readings, move it on, or write
 """
 
     def list_rows(self) -> list[ListRow]:
-        letters = {action.chalk: action.tier.letter for action in self.desk.judged.worklist.actions}
+        letters = {action.chalk: action.tier.word for action in self.desk.judged.worklist.actions}
         rows = []
         for finding in sorted(self.book.findings.values(), key=lambda one: one.chalk):
             kind = self.checklists.kinds.get(finding.kind)

@@ -42,7 +42,8 @@ LIKELIHOODS = [
 ]
 SIDES = (*(Option(side.value, side.value.lower(), SIDE_WORDS[side]) for side in Side), NOT_SAID)
 FACES = (*first_letter(Face), NOT_SAID)
-STATUS_KEYS = dict(zip(Status, "fcmdrva", strict=True))
+STATUS_KEYS = dict(zip(Status, "fcmdrvaw", strict=True))
+MERGE = "the same as another"
 STATUS_MEANING = {
     Status.FOUND: "open again: start over",
     Status.CLEANED: "bright metal; measure next",
@@ -51,6 +52,7 @@ STATUS_MEANING = {
     Status.REPAIRED: "done; to be measured and verified",
     Status.VERIFIED: "looked at after the repair: closed",
     Status.ACCEPTED: "left as it is, with the reason: closed, watched",
+    Status.WITHDRAWN: "it was a mistake, with the reason: closed, nothing asks for it",
 }
 
 
@@ -135,7 +137,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
         return self.finding is not None
 
     def form_fields(self) -> list[FormField]:
-        kinds = [Option(kind.id, kind.letter, kind.label, kind.remedy) for kind in self.checklists.kinds.values()]
+        kinds = [Option(kind.id, kind.letter, kind.label, kind.do) for kind in self.checklists.kinds.values()]
         return [
             Words("words", "Words"),
             Choose("kind", "Kind", options=kinds, long=True),
@@ -248,12 +250,15 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
             for status in Status
             if status is not finding.status
         ]
+        options.append(Option(MERGE, "s", MERGE, "its readings and photos go to that one"))
         order = list(Status)
         usual = order[min(order.index(finding.status) + 1, order.index(Status.VERIFIED))]
 
         def picked(value: str | None) -> None:
             if value == Status.DECIDED.value:
                 self._ask_treatment(lambda treatment: self.ask_note(value, treatment))
+            elif value == MERGE:
+                self.ask_merge()
             elif value is not None:
                 self.ask_note(value)
 
@@ -288,8 +293,24 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
 
         accepted = status == Status.ACCEPTED.value
         needed = "To accept it as it is, write why: a surveyor will ask." if accepted else ""
+        if status == Status.WITHDRAWN.value:
+            needed = "Write why it is withdrawn: the number stands on the metal."
         form = self.form.line("note", status=status, **({"treatment": treatment} if treatment else {}))
         self.desk.ask_line(form, Line(f"{status}: a word about it (may stay empty)", needed=needed), typed)
+
+    def ask_merge(self) -> None:
+        """Of which finding this is the same."""
+
+        def typed(number: str) -> bool:
+            finding = self.finding
+            if finding is None or not number.strip().isdigit():
+                self.notify("Type the other finding's chalk number.")
+                return False
+            return self.desk.record(
+                lambda: edits.merge_finding(self.book, self.book_file.stamp(), finding, int(number.strip()))
+            )
+
+        self.desk.ask_line(self.form.line("merge"), Line("The same as which finding? Its chalk number"), typed)
 
     def action_override(self) -> None:
         finding = self._kept()

@@ -18,21 +18,15 @@ from inspect_tui.domain.readings import KINDS, in_words
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.trail import Form
 from inspect_tui.domain.words import CLOSED, UNSEEN_WORDS, Need, Said, UnseenReason
-from inspect_tui.judgement.electricity.meters import bad_air_in, failing_at
+from inspect_tui.judgement.electricity.meters import failing_at
 from inspect_tui.terminal.desk import Line
-from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne, headed
+from inspect_tui.terminal.screens.walk.needs_first import NeedsFirst
 from inspect_tui.terminal.screens.walk.walk_words import WalkWords
 from inspect_tui.terminal.widgets.choice import Option
 
 MOVE = Binding.Group("Move", compact=True)
 HERE_DELAY_S = 0.4
-NEED_WORDS = {
-    Need.HAULED_OUT: "she must be hauled out",
-    Need.TANK_EMPTY: "the tank must be empty and clean",
-    Need.GAS_FREE: "the air must be tested first",
-    Need.POWER_ISOLATED: "shore lead out, batteries off",
-}
 REASONS = [
     Option(reason.value, str(number), reason.value, UNSEEN_WORDS[reason])
     for number, reason in enumerate(UnseenReason, 1)
@@ -40,7 +34,7 @@ REASONS = [
 OPENS = {"hunt": "the circuit hunt", "protection": "protection", "patches": "old patches"}
 
 
-class WalkScreen(BookScreen):
+class WalkScreen(NeedsFirst):
     CSS_PATH = "walk.tcss"
     TITLE_WORDS = "the walk"
     BINDINGS: ClassVar[list[Any]] = [
@@ -106,7 +100,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
 
     @property
     def prompts(self) -> tuple[Prompt, ...]:
-        return walk.prompts_of(self.checklists, self.book.boat, self.place)
+        return walk.prompts_of(self.checklists, self.book, self.place)
 
     @property
     def prompt(self) -> Prompt:
@@ -129,6 +123,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
     def on_mount(self) -> None:
         keys = [prompt.key for prompt in self.prompts]
         self._index = keys.index(self._begin_at) if self._begin_at in keys else 0
+        self.desk.sitting.enter(self._compartment)
         self._stand_here()
         self.show()
 
@@ -148,6 +143,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
 
     def _go(self, compartment: str, index: int) -> None:
         self._compartment, self._index = compartment, index
+        self.desk.sitting.enter(compartment)
         self.query_one("#prompt", VerticalScroll).scroll_home(animate=False)
         self._stand_here()
         self.show()
@@ -163,22 +159,22 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
 
     def show(self) -> None:
         prompt, place = self.prompt, self.place
-        self.query_one("#place", Static).update(self._words.of_place(self.place, self._index))
+        self.query_one("#place", Static).update(self._words.of_place(place, prompt, self._index))
         self.query_one("#ask", Static).update(prompt.ask)
-        facts = [("why", prompt.why), ("look", prompt.look), ("how", prompt.how), ("bad", prompt.bad)]
+        how = walk.how_to(self.checklists, self.book.boat, place, prompt)
+        looks = [("look", prompt.look), ("how", how)] if how else []
+        facts = [("why", prompt.why), *looks, ("bad", prompt.bad)]
         if prompt.measure:
             more = f" (m: {OPENS[prompt.opens]})" if prompt.opens else ""
             facts.append(("take", " · ".join(KINDS[kind].label for kind in prompt.measure) + more))
         self.query_one("#facts", Static).update(headed(facts, width=5))
-        barred = walk.barred(self.book.boat, prompt)
-        needs = barred or "; ".join(NEED_WORDS[need] for need in prompt.needs)
-        self._put("#needs", f"{'WAIT' if barred else 'FIRST'}  {needs}" if needs else "")
+        self._put("#needs", self.needs_words())
         cautions = [self.checklists.cautions[one] for one in prompt.cautions]
         said = "\n".join(
             f"CAUTION  {one.title}: {one.say}" + (f" {one.more} ({one.source})" if self._more else "")
             for one in cautions
         )
-        if air := bad_air_in(self.desk.judged.electricity.failing, place.id):
+        if air := self.bad_air:
             said = f"KEEP OUT  The air here failed: {in_words(air)}, {air.when:%Y-%m-%d}.\n{said}"
         self._put("#caution", said)
         self._put("#before", self._words.before(prompt, place))
@@ -198,7 +194,9 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
     # --- answering --------------------------------------------------------------------------------
 
     def _say(self, said: Said, reason: UnseenReason | None = None) -> None:
-        """Answer and go on; over an open finding only after asking."""
+        """Answer and go on, once what it needs is seen to; over an open finding only after asking."""
+        if said in (Said.SOUND, Said.FINDING) and self.asks_first(lambda: self._say(said, reason)):
+            return
         failed = self.desk.judged.electricity.failing if said is Said.SOUND else ()
         failing = failing_at(failed, self.book.round.id, self._compartment, self.prompt.key)
         standing = [
@@ -222,14 +220,20 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
 
     def _say_now(self, said: Said, reason: UnseenReason | None = None) -> None:
         prompt, place = self.prompt, self.place
-        waiting = self._waiting_words(prompt, place)
+        waiting, bar = self._waiting_words(prompt, place), self.bar
+        is_air = walk.asks_air(self.checklists, place, prompt)
+        if is_air and said is Said.SOUND:
+            self.desk.sitting.met[Need.GAS_FREE] = self.desk.clock()
 
         def edit() -> Edit:
             stamp = self.book_file.stamp()
             if prompt.share and said is Said.SOUND:
                 return edits.seen_share(self.book, stamp, place, prompt, 100, note=waiting)
-            edit = edits.say(self.book, stamp, place, prompt, said, reason=reason, note=waiting or None)
-            return Edit(edit.words, (*edit.puts, edits.drop_draft(self._form_of(prompt, place).line("words"))))
+            edit = edits.say(self.book, stamp, place, prompt, said, reason=reason, note=waiting or None, bar=bar)
+            puts = (*edit.puts, edits.drop_draft(self._form_of(prompt, place).line("words")))
+            if is_air and said is Said.UNSEEN:
+                puts += edits.shut_off(self.book, stamp, self.checklists, place).puts
+            return Edit(edit.words, puts)
 
         self._record_and_go_on(edit)
         if prompt.share and said is Said.SOUND:
@@ -242,11 +246,12 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
 
     def _record_and_go_on(self, edit: Any) -> None:
         compartment, index = self._next_spot()
-        key = walk.prompts_of(self.checklists, self.book.boat, self.book.compartments[compartment])[index].key
+        key = walk.prompts_of(self.checklists, self.book, self.book.compartments[compartment])[index].key
         here = edits.stand_here(self.book, self.book_file.stamp(), compartment, key)
         left = self.place
         if self.desk.record(edit, here):
             self._compartment, self._index = compartment, index
+            self.desk.sitting.enter(compartment)
             if compartment != left.id:
                 self.notify(f"{one_line(left.name)} is gone through.", markup=False)
             self.query_one("#prompt", VerticalScroll).scroll_home(animate=False)
@@ -260,7 +265,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         at = [place.id for place in order].index(self._compartment)
         current = self.prompt.key
         for place in order[at:] + order[:at]:
-            prompts = walk.prompts_of(self.checklists, self.book.boat, place)
+            prompts = walk.prompts_of(self.checklists, self.book, place)
             for index, prompt in enumerate(prompts):
                 open_ = walk.answer_of(self.book, place.id, prompt.key) is None
                 if open_ and (place.id, prompt.key) != (self._compartment, current):
@@ -280,8 +285,8 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         if self.prompt.share:
             self.action_share(0)
             return
-        if walk.barred(self.book.boat, self.prompt):
-            self._say(Said.UNSEEN, UnseenReason.NOT_HAULED)
+        if bar := self.bar:
+            self._say(Said.UNSEEN, bar.reason)
             return
         self._ask_reason("Why could it not be seen?", lambda reason: self._say(Said.UNSEEN, reason))
 
@@ -309,16 +314,20 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         self._ask_reason(f"{digit * 10} % seen. What hid most of the rest?", with_reason)
 
     def action_say_finding(self) -> None:
-        refusal = self.book_file.read_only or walk.barred(self.book.boat, self.prompt)
-        if refusal:
-            more = "" if self.book_file.read_only else " What you can see of it: Esc, then f on the boat."
-            self.notify(refusal + more, severity="warning", markup=False)
-        elif self.prompt.share:
+        if self.asks_first(self.action_say_finding):
+            return
+        if not self.may_write():
+            return
+        if self.prompt.share:
             self.notify("This one takes a digit. Esc, then f on the boat writes a finding without a question.")
         else:
             self.desk.go("finding", compartment=self._compartment, prompt=self.prompt.key)
 
     def action_measure(self) -> None:
+        bar = self.bar
+        if bar is not None and bar.need is Need.GAS_FREE:
+            self.notify(bar.say, severity="warning", markup=False)
+            return
         if self.prompt.opens:
             self.desk.go(self.prompt.opens)
             return
@@ -364,7 +373,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
             self.notify("This is the stern." if by > 0 else "This is the bow.")
             return
         target = order[at]
-        last = len(walk.prompts_of(self.checklists, self.book.boat, target)) - 1
+        last = len(walk.prompts_of(self.checklists, self.book, target)) - 1
         self._go(target.id, last if at_end else walk.first_open(self.book, self.checklists, target) or 0)
 
     def action_more(self) -> None:

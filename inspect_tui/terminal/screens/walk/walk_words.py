@@ -12,6 +12,7 @@ from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import Answer, Compartment, Finding
 from inspect_tui.domain.words import Said
+from inspect_tui.domain.zones import zone_of_prompt
 
 
 class WalkWords:
@@ -27,14 +28,13 @@ class WalkWords:
             one for one in self._book.findings.values() if (one.prompt, one.compartment) == (prompt.key, place.id)
         ]
 
-    def of_place(self, place: Compartment, index: int) -> Text:
+    def of_place(self, place: Compartment, prompt: Prompt, index: int) -> Text:
         """Where the walk stands."""
         done = walk.progress(self._book, self._checklists, place)
-        below = walk.below_waterline(self._checklists, place)
         parts = [
             f"{index + 1} of {done.asked}",
             walk.frames_words(place),
-            "below waterline" if below else "above waterline",
+            zone_of_prompt(self._checklists, place, prompt).value,
             "" if done.seen_percent is None else f"metal seen {done.seen_percent:g} %",
             f"{done.asked - done.answered} open" if not done.complete else "all answered",
         ]

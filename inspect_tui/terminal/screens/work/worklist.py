@@ -1,23 +1,29 @@
-"""Worklist: what to do, in order, and why each stands where it does."""
+"""Worklist: what to do, in order, and why each stands where it does; beside it what is still to be looked at."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any, ClassVar
 
+from rich.console import RenderableType
 from rich.text import Text
 from textual.binding import Binding
 
 from inspect_tui.domain import walk
-from inspect_tui.domain.plain import one_line, shortened
-from inspect_tui.domain.words import TIER_WORDS, Tier, Treatment
+from inspect_tui.domain.plain import counted, one_line, shortened
+from inspect_tui.domain.words import TIER_WORDS, Tier
 from inspect_tui.judgement.work.action import Action, Task
-from inspect_tui.judgement.work.completion import asks_for_treatment, complete, not_ticked_off
+from inspect_tui.judgement.work.completion import not_ticked_off
 from inspect_tui.judgement.work.rank_working import rank_working
-from inspect_tui.terminal.desk import Line
+from inspect_tui.judgement.work.worklist import Job, count_words, done_this_round
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne
-from inspect_tui.terminal.screens.options import treatment_options
+from inspect_tui.terminal.widgets.choice import Option
+
+ALL = "all"
+FILTER = Binding.Group("Only", compact=True)
+# The part of a job's line that names its places, and how many of them stand there.
+MOST_NUMBERS = 8
 
 
 class WorklistScreen(ListScreen):
@@ -27,60 +33,101 @@ class WorklistScreen(ListScreen):
         enter("Go there"),
         Binding("d", "done", "Done"),
         Binding("y", "why", "Why"),
+        Binding("w", "only('who')", "who", group=FILTER),
+        Binding("t", "only('tier')", "tier", group=FILTER),
+        Binding("s", "only('step')", "step", group=FILTER),
+        Binding("c", "only('place')", "place", group=FILTER),
         Binding("z", "undo", "Undo"),
         FIND,
     ]
     HELP_TEXT = """
-One line for each open finding, for each place not seen, and for what the boat as a whole needs.
+The jobs, most pressing first; several of a kind are one job with its places. Behind them what is still to be looked
+at or settled: it bars floating her as work does, and is counted apart.
 
-The order: Now, Before afloat, This haul-out, Next haul-out, Watch. Within each: what must come first comes
-first; then by risk, below the waterline first, severity, likelihood, the order of the work, bow to stern.
+The order: NOW, TODAY, AFLOAT (before she floats), SAIL (before she sails), THIS HAUL, NEXT HAUL, WATCH. Within each:
+what must come first comes first; then by risk, under or near water first, severity, likelihood, the order of the
+work, bow to stern.
 
-The third column is the step of the work: gut (take out what hides the metal), clean, measure, cause, decide,
-hot work, tightness, coat, electrics, anodes, launch, watch; open and walk are places to be looked at.
-
-Enter   goes to the finding, or to the place in the walk
-d       this is done: who and when are kept, the finding moves on and its next action appears
+Enter   goes to the finding, to the place in the walk, or to the launch list
+d       this is done: what was done, with what, by whom; a finding moves on and its next action appears.
+        What keeps the water out is signed with a name.
+w t s c only who, tier, step, place; once more for all
 y       the working: severity, likelihood, risk, rule and source
 z       take back the last change
-/       find: lines that hold the words you type
+/       find: lines that hold the words you type, places and findings of a job too
 """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._only: dict[str, str] = {}
+        self._chosen: Action | None = None
 
     @property
     def action(self) -> Action | None:
         return self.desk.judged.worklist.by_key.get(self.list_key)
 
+    @property
+    def job(self) -> Job | None:
+        key = self.list_key
+        return next((job for job in self.desk.judged.worklist.jobs if job.first.key == key), None)
+
+    def head(self) -> RenderableType | None:
+        listed = self.desk.judged.worklist
+        only = " · ".join(f"only {value}" for value in self._only.values())
+        told = f"{count_words(listed)} · {done_this_round(self.book)} done this round"
+        return Text(f"{told} · {only}" if only else told)
+
     def list_rows(self) -> list[ListRow]:
         listed = self.desk.judged.worklist
         rows = []
         for tier in Tier:
-            if actions := listed.in_tier(tier):
-                rows.append(ListRow("", Text(f"{tier.value.upper()}  {TIER_WORDS[tier]}")))
-                rows += [ListRow(action.key, _line(action)) for action in actions]
+            jobs = [job for job in listed.jobs_in(tier) if self._is_wanted(job.actions)]
+            if jobs:
+                rows.append(ListRow("", Text(f"{tier.word}  {TIER_WORDS[tier]}")))
+                rows += [ListRow(job.first.key, _job_line(job), _also(job.actions)) for job in jobs]
+        looks = [action for action in listed.looks if self._is_wanted((action,))]
+        if looks:
+            rows.append(ListRow("", Text("STILL TO BE LOOKED AT  counted apart; until then nobody knows")))
+            rows += [ListRow(action.key, _look_line(action), _also((action,))) for action in looks]
         return rows
 
+    def _is_wanted(self, actions: Iterable[Action]) -> bool:
+        return any(all(_said_of(action)[name] == value for name, value in self._only.items()) for action in actions)
+
     def same_row(self, key: str, keys: Sequence[str]) -> str | None:
-        """A finding that moved on has a new key: the same one stays chosen."""
+        """A finding that moved on has a new key: the same one stays chosen, where its row still stands in reach."""
         if key in keys:
             return key
-        by_key, before = self.desk.judged.worklist.by_key, self._chosen
+        before = self._chosen
         if before is None or before.chalk is None:
             return None
-        return next((one for one in keys if by_key[one].chalk == before.chalk), None)
-
-    _chosen: Action | None = None
+        at = self.list_at
+        by_key = self.desk.judged.worklist.by_key
+        near = keys[max(0, at - 3) : at + 3]
+        return next((one for one in near if by_key[one].chalk == before.chalk), None)
 
     def detail(self) -> Text:
         action = self._chosen = self.action
         if action is None:
             return Text("Nothing is written down yet. Esc, then Enter: the walk.")
-        after = self.desk.judged.worklist.after_words(action, most=4)
-        text = Text.assemble((f"{action.rank}. {one_line(action.what)}\n", "bold"))
-        text.append(f"{one_line(action.where)}\n")
-        text.append(f"{one_line(action.why)}\n")
-        text.append(f"who: {action.who.value}")
+        job, after = self.job, self.desk.judged.worklist.after_words(action, most=4)
+        text = Text.assemble((f"{one_line(job.say if job else action.what)}\n", "bold"))
+        if job is not None and job.places > 1:
+            text.append(f"{counted(job.places, 'place')}: {_places_words(job)}\n")
+        else:
+            text.append(f"{one_line(action.where)}\n")
+            text.append(f"{one_line(action.why)}\n")
+        told = [f"who: {action.who.value}"]
+        if job is not None and (hours := job.hours()) and action.doing:
+            told.append(f"{hours[0]:g}–{hours[1]:g} h ({action.doing.hours_from})")
+        if action.doing:
+            told += [", ".join(action.doing.tools + action.doing.supplies)]
+        text.append(" · ".join(part for part in told if part))
+        for caution in action.doing.cautions if action.doing else ():
+            one = self.checklists.cautions[caution]
+            text.append(f"\n{one.title}: {one.say}", "bold")
         if after:
-            text.append(f"   after: {one_line(after)}")
+            text.append(f"\nafter: {one_line(after)}")
         return text
 
     def open_row(self, key: str) -> None:
@@ -89,6 +136,10 @@ z       take back the last change
             return
         if action.chalk is not None:
             self.desk.go("finding", chalk=action.chalk)
+        elif action.task in (Task.LAUNCH, Task.WATCH):
+            self.desk.go("launch")
+        elif action.task is Task.REFIT:
+            self.desk.go("parts")
         elif action.cures:
             self.desk.go("causes")
         elif action.compartment is not None:
@@ -102,7 +153,9 @@ z       take back the last change
         """The question a place action is about: the first unseen one, or the first not answered."""
         place = action.compartment
         assert place is not None
-        prompts = walk.prompts_of(self.checklists, self.book.boat, place)
+        prompts = walk.prompts_of(self.checklists, self.book, place)
+        if action.task is Task.SETTLE:
+            return action.detail
         if action.task is Task.WALK:
             return prompts[walk.first_open(self.book, self.checklists, place) or 0].key
         unseen = {prompt.key for prompt, _ in walk.progress(self.book, self.checklists, place).unseen}
@@ -110,51 +163,101 @@ z       take back the last change
 
     def action_why(self) -> None:
         if action := self.action:
-            self.desk.show_text(f"Why no. {action.rank}", rank_working(action, self.desk.judged.worklist))
+            self.desk.show_text(
+                f"Why: {shortened(action.headline, 60)}", rank_working(action, self.desk.judged.worklist)
+            )
+
+    def action_only(self, name: str) -> None:
+        """Show only what has one word of this kind; once more shows all."""
+        if name in self._only:
+            del self._only[name]
+            self.show()
+            return
+        listed = self.desk.judged.worklist
+        values = list(dict.fromkeys(_said_of(action)[name] for action in listed.actions))
+        options = [Option(value, _key_of(value, values), value) for value in sorted(values) if value]
+
+        def picked(value: str | None) -> None:
+            if value is not None:
+                self._only[name] = value
+                self.show()
+
+        self.app.push_screen(PickOne(f"Only which {name}?", options), picked)
 
     def action_done(self) -> None:
-        action = self.action
+        action, job = self.action, self.job
         if action is None or not self.may_write():
             return
-        if refusal := not_ticked_off(self.book, action):
+        if refusal := not_ticked_off(action):
             self.notify(refusal, markup=False)
-        elif asks_for_treatment(action):
-            self.app.push_screen(
-                PickOne("What was decided?", treatment_options(), None),
-                lambda value: self.ask_done(action.key, value) if value else None,
-            )
+        elif job is not None and job.places > 1:
+            options = [Option("", "a", "all of them", f"{counted(job.places, 'place')}")]
+            options += [
+                Option(one.key, str(number) if number < 10 else "", one.label, one.where)
+                for number, one in enumerate(job.actions, 1)
+            ]
+            go = self._go_done(action)
+            self.app.push_screen(PickOne("Which of them is done?", options), go)
         else:
-            self.ask_done(action.key)
+            self.desk.go("done", action=action.key)
 
-    def ask_done(self, action: str, treatment: str = "") -> None:
-        """A word about an action that is done."""
-        listed = self.desk.judged.worklist
-        found = listed.by_key.get(action)
-        if found is None:
-            self.notify("That action is not in the list any more: it was done, or what it was about is gone.")
-            return
+    def _go_done(self, action: Action) -> Callable[[str | None], None]:
+        def picked(value: str | None) -> None:
+            if value is not None:
+                self.desk.go("done", action=value or action.key, together="" if value else "yes")
 
-        def typed(note: str) -> bool:
-            chosen = Treatment(treatment) if treatment else None
-            stamp = self.book_file.stamp()
-            return self.desk.record(lambda: complete(self.book, stamp, found, note.strip(), chosen))
-
-        after = listed.after_words(found, most=3)
-        still = f" Still open before it: {after}." if after else ""
-        cause = found.task is Task.FIND_CAUSE
-        line = Line(
-            f"Done: {shortened(one_line(found.headline), 70)}. {still} A word about it (may stay empty)",
-            needed="Write what the cause was: the repair hangs on it." if cause else "",
-        )
-        about = {"action": action, **({"treatment": treatment} if treatment else {})}
-        self.desk.ask_line(self.form.line("done", **about), line, typed)
+        return picked
 
 
-def _line(action: Action) -> Text:
-    """Rank, chalk number, step of the work, place, finding: one line."""
-    chalk = f"{action.chalk:>3}" if action.chalk is not None else "  ·"
-    step = action.task.value if action.task in (Task.OPEN, Task.WALK) else action.step.value
-    text = Text(f"{action.rank:>3}  {action.tier.letter}  {chalk}  {step:<11}", no_wrap=True, overflow="ellipsis")
+def _said_of(action: Action) -> dict[str, str]:
+    """By what the list may be narrowed."""
+    return {
+        "who": action.who.value,
+        "tier": action.tier.value,
+        "step": action.step.value,
+        "place": one_line(action.compartment.name) if action.compartment else "whole boat",
+    }
+
+
+def _key_of(value: str, values: Sequence[str]) -> str:
+    """A key for a choice: its first letter where no other begins with it; else none, and it is typed."""
+    alone = len({one[0].lower() for one in values if one}) == len([one for one in values if one])
+    return value[0].lower() if alone and value[0].isalpha() else ""
+
+
+def _places_words(job: Job) -> str:
+    numbers = job.numbers
+    if not numbers:
+        return ", ".join(one_line(action.where) for action in job.actions[:MOST_NUMBERS])
+    more = f" and {len(numbers) - MOST_NUMBERS} more" if len(numbers) > MOST_NUMBERS else ""
+    return ", ".join(str(number) for number in numbers[:MOST_NUMBERS]) + more
+
+
+def _job_line(job: Job) -> Text:
+    """Its number, whose it is, what is done, where: one line, verb first."""
+    first = job.first
+    text = Text(f"{job.number:>3}  {first.who.value:<11}", no_wrap=True, overflow="ellipsis")
+    at = f"no. {first.chalk}" if first.chalk is not None else ""
+    place = one_line(first.compartment.name) if first.compartment else ""
+    if job.places > 1:
+        text.append(f"{counted(job.places, 'place')}: ", "bold")
+        at, place = _places_words(job), ""
+    text.append(shortened(one_line(job.say.split(" — ")[0]), 60), "bold")
+    said = first.headline if first.chalk is not None and job.places == 1 else ""
+    told = ", ".join(part for part in (at, shortened(place, 24)) if part)
+    return text.append(f"  {told}  {one_line(said)}".rstrip())
+
+
+def _look_line(action: Action) -> Text:
+    text = Text(f"{action.rank:>3}  {action.tier.word:<11}", no_wrap=True, overflow="ellipsis")
     if action.compartment is not None:
         text.append(f"{shortened(one_line(action.compartment.name), 24)}: ", "bold")
     return text.append(one_line(action.headline))
+
+
+def _also(actions: Iterable[Action]) -> str:
+    """What a row may be found by beside its line."""
+    return " ".join(
+        f"{action.what} {action.where} {action.who.value} {action.step.value} {action.tier.value} {action.tier.word}"
+        for action in actions
+    )

@@ -1,0 +1,100 @@
+"""What a question needs before it may be answered by doing it, and how the walk asks for it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from inspect_tui.domain import edits, walk
+from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.reading_records import Reading
+from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.words import Need
+from inspect_tui.judgement.electricity.meters import bad_air_in
+from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.widgets.choice import Option
+
+NEED_WORDS = {
+    Need.HAULED_OUT: "she must be hauled out",
+    Need.TANK_EMPTY: "the tank must be empty and clean",
+    Need.GAS_FREE: "the air must be tested first, and again whenever you come back",
+    Need.POWER_ISOLATED: "shore lead, inverter, solar and wind off, batteries off",
+}
+# Needs that are seen to by saying so, with what is asked; the air is seen to by its own question.
+SEEN_TO = {
+    Need.TANK_EMPTY: "Is the tank empty and clean?",
+    Need.POWER_ISOLATED: "Are shore lead out, inverter, solar and wind off, and batteries off?",
+}
+SECOND_PUMP = " She is afloat: prove a second pump first, for her own stops with the power."
+
+
+class NeedsFirst(BookScreen):
+    """A screen at one question of one compartment; what was seen to holds until the compartment is left."""
+
+    @property
+    def place(self) -> Compartment:
+        raise NotImplementedError
+
+    @property
+    def prompt(self) -> Prompt:
+        raise NotImplementedError
+
+    @property
+    def bad_air(self) -> Reading | None:
+        """The newest air that was measured here, if it fails."""
+        return bad_air_in(self.desk.judged.electricity.failing, self.place.id)
+
+    @property
+    def bar(self) -> walk.Bar | None:
+        """What keeps this question from being answered by doing it now."""
+        self.desk.sitting.enter(self.place.id)
+        met = set(self.desk.sitting.met) - ({Need.GAS_FREE} if self.bad_air else set())
+        return walk.bar_of(self.checklists, self.book.boat, self.place, self.prompt, met)
+
+    def needs_words(self) -> str:
+        """What it needs, or why it must wait; how old the test of the air is, where there was one."""
+        if bar := self.bar:
+            return f"WAIT  {bar.say}"
+        needs = walk.needs_of(self.checklists, self.place, self.prompt)
+        told = "; ".join(NEED_WORDS[need] for need in needs)
+        tested = self.desk.sitting.met.get(Need.GAS_FREE)
+        if tested and Need.GAS_FREE in needs:
+            minutes = int((self.desk.clock() - tested).total_seconds() // 60)
+            told += f" (said good {minutes} min ago)"
+        return f"FIRST  {told}" if told else ""
+
+    def asks_first(self, then: Callable[[], None]) -> bool:
+        """Ask for what this question needs, and go on when it is seen to; True where that, or a refusal, was said."""
+        bar = self.bar
+        if bar is None or self.book_file.read_only:
+            return False
+        question = SEEN_TO.get(bar.need)
+        if question is None:
+            more = " What you can see of it: Esc, then f on the boat." if bar.need is Need.HAULED_OUT else ""
+            self.notify(bar.say + more, severity="warning", markup=False)
+            return True
+        if bar.need is Need.POWER_ISOLATED and self.book.boat.afloat:
+            question += SECOND_PUMP
+
+        def answered(yes: str | None) -> None:
+            if yes == "y":
+                self.desk.sitting.met[bar.need] = self.desk.clock()
+                then()
+
+        self.app.push_screen(PickOne(question, [Option("n", "n", "no"), Option("y", "y", "yes")]), answered)
+        return True
+
+    def on_screen_resume(self) -> None:
+        super().on_screen_resume()
+        if not self.subject_gone():
+            self._shut_off()
+
+    def _shut_off(self) -> None:
+        """Bad air: what lies inside and is not answered counts as unseen, at once."""
+        if self.bad_air is None or self.book_file.read_only:
+            return
+        self.desk.sitting.met.pop(Need.GAS_FREE, None)
+        edit = edits.shut_off(self.book, self.book_file.stamp(), self.checklists, self.place)
+        if edit.puts:
+            self.desk.record(edit)
+            self.notify(f"Bad air: {len(edit.puts)} questions in here count as unseen.", markup=False)

@@ -1,0 +1,102 @@
+"""Launch: signed line by line, before she moves, in the slings, and once she floats."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from rich.console import RenderableType
+from rich.text import Text
+from textual.binding import Binding
+
+from inspect_tui.domain.knowledge.launch import Phase
+from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.judgement.work.completion import sign
+from inspect_tui.judgement.work.launching import SOURCE, Signing
+from inspect_tui.terminal.desk import Line
+from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
+
+
+class LaunchScreen(ListScreen):
+    TITLE_WORDS = "the launch list"
+    EMPTY = "She floats, and was not launched since this book began: nothing is to be signed."
+    BINDINGS: ClassVar[list[Any]] = [
+        enter("Sign"),
+        Binding("l", "app.go('worklist')", "Worklist"),
+        Binding("z", "undo", "Undo"),
+        FIND,
+    ]
+    HELP_TEXT = """
+What is done before she moves, in the slings, the first night, and after: each line by itself, with the name of
+whoever did it. Lines with a time count from the moment you say that she floats (h on the boat screen); one that is
+overdue stands in the worklist under TODAY. No line takes another's place, and the next launch begins anew.
+
+Enter   signs the line with a name
+z       takes it back
+
+The yard's own way comes first. This list cannot say that she may float.
+"""
+
+    def head(self) -> RenderableType | None:
+        lines = self.desk.judged.launch
+        left = [one for one in lines if one.open and one.line.phase in (Phase.BEFORE, Phase.SLINGS)]
+        barring = len(self.desk.judged.worklist.barring)
+        told = f"{counted(len(left), 'line')} to sign before she is let go. {SOURCE}"
+        if not self.book.boat.afloat and barring:
+            told += f"\n{counted(barring, 'line')} of the worklist stand before it."
+        return Text(told)
+
+    def list_rows(self) -> list[ListRow]:
+        rows: list[ListRow] = []
+        for phase in Phase:
+            lines = [one for one in self.desk.judged.launch if one.line.phase is phase]
+            if lines:
+                rows.append(ListRow("", Text(phase.value.upper())))
+                rows += [ListRow(one.line.id, self._line(one)) for one in lines]
+        return rows
+
+    def _line(self, one: Signing) -> Text:
+        mark = "open  " if one.open else "signed"
+        if one.overdue(self.desk.judged.now):
+            mark = "DUE   "
+        text = Text(f"{mark}  ", no_wrap=True, overflow="ellipsis")
+        text.append(one.line.say, "bold" if one.open else "")
+        return text.append(f"  {self._when_words(one)}")
+
+    def _when_words(self, one: Signing) -> str:
+        if one.when is not None:
+            return f"{one_line(one.by)}, {one.when:%Y-%m-%d %H:%M}"
+        if one.due is not None:
+            return f"due {one.due:%Y-%m-%d %H:%M}"
+        return f"{one.line.hours:g} h after she floats" if one.line.hours else ""
+
+    @property
+    def signing(self) -> Signing | None:
+        return next((one for one in self.desk.judged.launch if one.line.id == self.list_key), None)
+
+    def detail(self) -> Text | None:
+        one = self.signing
+        if one is None:
+            return None
+        text = Text.assemble((one.line.say, "bold"))
+        return text.append(f"\nwho: {one.line.who.value}   {self._when_words(one)}")
+
+    def open_row(self, key: str) -> None:
+        if key and self.may_write():
+            self.ask_sign(key)
+
+    def ask_sign(self, line: str) -> None:
+        """Whose name stands under a line."""
+        one = next((one for one in self.desk.judged.launch if one.line.id == line), None)
+        if one is None:
+            self.notify("That line is not in the list any more.")
+            return
+        if not one.open:
+            self.notify(f"Signed by {one_line(one.by)}. z takes the last change back.", markup=False)
+            return
+
+        def typed(name: str) -> bool:
+            stamp = self.book_file.stamp()
+            return self.desk.record(lambda: sign(stamp, one, name))
+
+        asked = Line(f"{one.line.say} — signed by", needed="Type your name under it: this keeps the water out.")
+        self.desk.ask_line(self.form.line("sign", line=line), asked, typed)
