@@ -89,7 +89,7 @@ def test_worklist_text_names_each_finding_and_its_reason(demo: Book) -> None:
     assert (
         text.count("     why:   ") == text.count("     where: ") == len(re.findall(r"^ *\d+\. ", text, re.MULTILINE))
     )
-    for tier in ("NOW", "AFLOAT: ", "THIS HAUL-OUT", "NEXT HAUL-OUT", "WATCH"):
+    for tier in ("NOW", "AFLOAT: ", "THIS HAUL: ", "NEXT HAUL: ", "WATCH"):
         assert tier in text
 
 

@@ -10,7 +10,7 @@ import pytest
 from inspect_tui.domain import edits
 from inspect_tui.domain.edits import with_circuits
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.words import FloatState, Step, Water
+from inspect_tui.domain.words import FloatState, Step, UnseenReason, Water
 from inspect_tui.judgement.causes.patches import tally
 from inspect_tui.judgement.electricity.hunted import newest_hunt
 from inspect_tui.judgement.electricity.protected import at_rest
@@ -99,7 +99,9 @@ async def test_bad_air_stands_over_every_question_of_its_place_and_sound_is_aske
         await hands.press("s")
         assert "What was read here fails" in hands.flat
         await hands.press("n")
-        assert not opened.book.answers
+        reasons = {answer.reason for answer in opened.book.answers.values()}
+        assert reasons == {UnseenReason.UNSAFE_AIR}, "what lies inside is unseen; the air itself is not answered"
+        assert len(opened.book.answers) > 10
         await hands.press("right")
         assert "KEEP OUT" in hands.flat
 

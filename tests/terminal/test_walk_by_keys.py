@@ -135,7 +135,7 @@ async def test_afloat_the_walk_says_wait_and_takes_only_unseen(tmp_path: Path, c
         hands.app.go("walk", compartment=place.id, prompt=key)
         await hands.pilot.pause()
         assert "She is afloat" in hands.flat
-        await hands.press("s", "n", "f")
+        await hands.press("s", "f")
         assert opened(hands).book.answers == {}
         await hands.press("u")
         assert [one.reason for one in opened(hands).book.answers.values()] == [UnseenReason.NOT_HAULED]
@@ -176,9 +176,12 @@ async def test_done_on_the_list_moves_the_finding_on(tmp_path: Path, checklists:
         await hands.press("l", "d")
         await hands.type("hose led overboard")
         await hands.press("enter")
+        await hands.type("new hose")
+        await hands.press("f2")
         book = opened(hands).book
         assert book.findings["39"].status is Status.REPAIRED
-        assert [done.note for done in book.done.values()] == ["hose led overboard"]
+        newest = max(book.done.values(), key=lambda done: done.when)
+        assert (newest.note, newest.used, newest.by) == ("hose led overboard", "new hose", "Mattis")
         assert "verify the repair" in hands.flat
 
 
@@ -251,7 +254,7 @@ async def test_a_new_round_and_a_change_of_state(tmp_path: Path, checklists: Che
         await hands.press("enter", "h", "y")
         book = opened(hands).book
         assert (book.round.number, book.round.purpose, book.boat.afloat) == (3, "spring", True)
-        await hands.press("w")
+        await hands.press("w", "right")
         assert "round 2" in hands.flat
 
 
@@ -271,7 +274,7 @@ async def test_a_failed_save_stays_in_sight_and_a_copy_can_be_saved(tmp_path: Pa
     async with at_work(checklists, demo_file(tmp_path)) as hands:
         path = opened(hands).path
         path.write_bytes(path.read_bytes() + b"\n")
-        await hands.press("enter", "s")
+        await hands.press("enter", "n")
         assert "Another program has changed" in hands.flat
         assert "NOT SAVED" in hands.text
         await hands.press("escape", "q")
@@ -289,7 +292,7 @@ async def test_the_palette_reaches_every_screen(tmp_path: Path, checklists: Chec
         commands = {command.title for command in hands.app.get_system_commands(hands.app.screen)}
         wanted = {"Worklist", "Chalk numbers", "Papers", "Trail", "Take back the last change", "Boat's particulars"}
         assert wanted <= commands
-        for title, seen in (("worklist", "BEFORE AFLOAT"), ("trail", "Started the book"), ("light or dark", "Esc")):
+        for title, seen in (("worklist", "AFLOAT"), ("trail", "Started the book"), ("light or dark", "Esc")):
             await hands.press("ctrl+p")
             await hands.type(title)
             await hands.pilot.pause(0.4)
@@ -383,7 +386,9 @@ async def test_what_is_typed_and_deleted_again_leaves_no_draft(tmp_path: Path, c
 
 async def test_half_written_forms_are_listed_opened_and_thrown_away(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
-        await hands.press("enter", "f")
+        hands.app.go("walk", compartment="c8-demo")
+        await hands.settle()
+        await hands.press("f")
         await hands.type("half")
         await hands.press("escape", "escape", "f")
         await hands.type("other")

@@ -29,6 +29,17 @@ if TYPE_CHECKING:
 
 UNTOUCHED, ALL_UNSEEN = "···", "///"
 
+# How the worst of a compartment is shown: by its word where it presses, else by its weight.
+WEIGHTS = {
+    Tier.NOW: "NOW",
+    Tier.TODAY: "TODAY",
+    Tier.BEFORE_AFLOAT: "!!",
+    Tier.BEFORE_SAILING: "!!",
+    Tier.THIS_HAUL_OUT: "!",
+    Tier.NEXT_HAUL_OUT: "·",
+    Tier.WATCH: "·",
+}
+
 
 class BoatScreen(BookScreen):
     TITLE_WORDS = "the boat"
@@ -42,6 +53,8 @@ class BoatScreen(BookScreen):
         Binding("p", "app.go('papers')", "Papers"),
         Binding("escape", "back", "Back", show=False),
         Binding("c", "app.go('chalk')", "Chalk numbers", show=False),
+        Binding("k", "app.go('launch')", "Launch list", show=False),
+        Binding("x", "app.go('parts')", "Taken out", show=False),
         Binding("a", "add", "Add", show=False),
         Binding("e", "edit", "Edit", show=False),
         Binding("t", "app.go('trail')", "Trail", show=False),
@@ -56,17 +69,18 @@ class BoatScreen(BookScreen):
     HELP_TEXT = """
 The boat from bow to stern, in three lanes. Each cell is a compartment with the questions answered and asked:
 
-  [Chain 10/18 B]  ten of eighteen; its worst finding is tier B
-  [Balst     ···]  not begun
-  [Keel      ///]  asked, and nothing of it was seen
+  [Chain 10/18 !!]  ten of eighteen; its worst finding bars floating or sailing
+  [Balst     ···]   not begun
+  [Keel      ///]   asked, and nothing of it was seen
 
-N now · B before afloat · H this haul-out · L next haul-out (later) · W watch
+NOW and TODAY stand as they are · !! before she floats or sails · ! this haul-out · · later
 
 Arrows  choose a compartment
 Enter   carry on the walk where you stopped
 w       walk the chosen compartment
 f       write a finding there without a question
 l       worklist            c  all chalk numbers
+k       launch list         x  what was taken out
 m       metal: plate fields, what is left and what is needed
 y       why she corrodes: causes by place, old patches, protection, circuit hunt
 p       papers              t  trail: every change, and undo
@@ -122,7 +136,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
                 self._behind.append(one_line(place.name))
             told = UNTOUCHED if done.untouched else ALL_UNSEEN if done.all_unseen else f"{done.answered}/{done.asked}"
             if place.id in worst:
-                told += f" {worst[place.id].word}"
+                told += f" {WEIGHTS[worst[place.id]]}"
             area = walk.area_of(self.checklists, place)
             alone = sum(other.area == place.area for other in self.book.compartments.values()) == 1
             if area and (alone or place.name.startswith(area.name)):
@@ -169,7 +183,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         first = next((action for action in self._actions[place.id] if action.chalk is not None), None)
         if first:
             text.append("\n")
-            text.append(f"{first.tier.value.upper()}  ", "bold")
+            text.append(f"{first.tier.word}  ", "bold")
             text.append(f"no. {first.chalk}: {one_line(first.what)}")
         elif done.untouched and (area := walk.area_of(self.checklists, place)):
             text.append(f"\ntake out first: {area.clear}\nhidden by: {area.hidden}\nwater: {area.traps}")

@@ -69,6 +69,9 @@ class NeedsFirst(BookScreen):
         if bar is None or self.book_file.read_only:
             return False
         question = SEEN_TO.get(bar.need)
+        if bar.need is Need.GAS_FREE and self.bad_air is None:
+            self.ask_air()
+            return True
         if question is None:
             more = " What you can see of it: Esc, then f on the boat." if bar.need is Need.HAULED_OUT else ""
             self.notify(bar.say + more, severity="warning", markup=False)
@@ -83,6 +86,20 @@ class NeedsFirst(BookScreen):
 
         self.app.push_screen(PickOne(question, [Option("n", "n", "no"), Option("y", "y", "yes")]), answered)
         return True
+
+    def ask_air(self) -> None:
+        """Whether to go to the question of the air, which comes first."""
+
+        def answered(yes: str | None) -> None:
+            if yes == "y":
+                self.go_to_air()
+
+        question = "The air in here is not tested, or was tested before you left. Go to its question?"
+        self.app.push_screen(PickOne(question, [Option("y", "y", "yes"), Option("n", "n", "no")]), answered)
+
+    def go_to_air(self) -> None:
+        """Stand at the question of the air of this place."""
+        raise NotImplementedError
 
     def on_screen_resume(self) -> None:
         super().on_screen_resume()

@@ -52,6 +52,7 @@ class WalkScreen(NeedsFirst):
         Binding("pagedown", "place(1)", "Next place", show=False),
         Binding("pageup", "place(-1)", "Place before", show=False),
         Binding("l", "app.go('worklist')", "List", show=False),
+        Binding("x", "take_out", "Taken out", show=False),
         *[Binding(str(digit), f"share({digit})", "Share", show=False) for digit in range(10)],
     ]
     HELP_TEXT = """
@@ -63,6 +64,7 @@ u   unseen: could not be looked at; the reason is asked
 n   not fitted: there is no such thing on this boat
 m   measure: type readings for this question or its finding
 w   words: a remark to the answer
+x   something was taken out here: what, where it lies, its bag
 ←→  the question before, the next one
 PgUp PgDn  the compartment before, the next one
 z   take back the last change, whatever it was
@@ -140,6 +142,10 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
             here = self.book.here
             if here is None or (here.compartment, here.prompt) != (self._compartment, self.prompt.key):
                 self.desk.lay(edits.stand_here(self.book, self.book_file.stamp(), self._compartment, self.prompt.key))
+
+    def go_to_air(self) -> None:
+        air = (at for at, one in enumerate(self.prompts) if walk.asks_air(self.checklists, self.place, one))
+        self._go(self._compartment, next(air, 0))
 
     def _go(self, compartment: str, index: int) -> None:
         self._compartment, self._index = compartment, index
@@ -335,6 +341,10 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         chalk = found[-1].chalk if found else None
         self.desk.go("measure", compartment=self._compartment, prompt=self.prompt.key, chalk=chalk)
 
+    def action_take_out(self) -> None:
+        """Something was taken out here, to go back."""
+        self.desk.go("part", compartment=self._compartment)
+
     def action_words(self) -> None:
         self.ask_words()
 
@@ -374,7 +384,9 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
             return
         target = order[at]
         last = len(walk.prompts_of(self.checklists, self.book, target)) - 1
-        self._go(target.id, last if at_end else walk.first_open(self.book, self.checklists, target) or 0)
+        enclosed = bool((area := walk.area_of(self.checklists, target)) and area.enclosed)
+        first = 0 if enclosed else walk.first_open(self.book, self.checklists, target) or 0
+        self._go(target.id, last if at_end else first)
 
     def action_more(self) -> None:
         self._more = not self._more

@@ -22,8 +22,8 @@ from inspect_tui.terminal.widgets.choice import Option
 
 ALL = "all"
 FILTER = Binding.Group("Only", compact=True)
-# The part of a job's line that names its places, and how many of them stand there.
-MOST_NUMBERS = 8
+# Cells of a job's line for its places, and for whose it is.
+AT_CELLS, WHO_CELLS = 19, 11
 
 
 class WorklistScreen(ListScreen):
@@ -78,13 +78,13 @@ z       take back the last change
         return Text(f"{told} · {only}" if only else told)
 
     def list_rows(self) -> list[ListRow]:
-        listed = self.desk.judged.worklist
+        listed, width = self.desk.judged.worklist, self.size.width - 3
         rows = []
         for tier in Tier:
             jobs = [job for job in listed.jobs_in(tier) if self._is_wanted(job.actions)]
             if jobs:
                 rows.append(ListRow("", Text(f"{tier.word}  {TIER_WORDS[tier]}")))
-                rows += [ListRow(job.first.key, _job_line(job), _also(job.actions)) for job in jobs]
+                rows += [ListRow(job.first.key, _job_line(job, width), _also(job.actions)) for job in jobs]
         looks = [action for action in listed.looks if self._is_wanted((action,))]
         if looks:
             rows.append(ListRow("", Text("STILL TO BE LOOKED AT  counted apart; until then nobody knows")))
@@ -110,25 +110,22 @@ z       take back the last change
         action = self._chosen = self.action
         if action is None:
             return Text("Nothing is written down yet. Esc, then Enter: the walk.")
-        job, after = self.job, self.desk.judged.worklist.after_words(action, most=4)
+        job, doing = self.job, action.doing
+        several = job is not None and job.places > 1
         text = Text.assemble((f"{one_line(job.say if job else action.what)}\n", "bold"))
-        if job is not None and job.places > 1:
-            text.append(f"{counted(job.places, 'place')}: {_places_words(job)}\n")
-        else:
-            text.append(f"{one_line(action.where)}\n")
-            text.append(f"{one_line(action.why)}\n")
-        told = [f"who: {action.who.value}"]
-        if job is not None and (hours := job.hours()) and action.doing:
-            told.append(f"{hours[0]:g}–{hours[1]:g} h ({action.doing.hours_from})")
-        if action.doing:
-            told += [", ".join(action.doing.tools + action.doing.supplies)]
-        text.append(" · ".join(part for part in told if part))
-        for caution in action.doing.cautions if action.doing else ():
+        text.append(f"{one_line(job.where if job else action.where)}\n")
+        for caution in doing.cautions if doing else ():
             one = self.checklists.cautions[caution]
-            text.append(f"\n{one.title}: {one.say}", "bold")
-        if after:
+            text.append(f"{one.title}: {one.say}\n", "bold")
+        told = [f"who: {action.who.value}"]
+        if doing and job is not None and (hours := job.hours()):
+            told.append(f"{hours[0]:g}–{hours[1]:g} h ({doing.hours_from})")
+        if doing:
+            told += [", ".join(doing.tools + doing.supplies), "dry weather or a roof" if doing.dry else ""]
+        text.append(" · ".join(part for part in told if part))
+        if after := self.desk.judged.worklist.after_words(action, most=4):
             text.append(f"\nafter: {one_line(after)}")
-        return text
+        return text if several else text.append(f"\n{one_line(action.why)}")
 
     def open_row(self, key: str) -> None:
         action = self.desk.judged.worklist.by_key.get(key)
@@ -225,27 +222,23 @@ def _key_of(value: str, values: Sequence[str]) -> str:
     return value[0].lower() if alone and value[0].isalpha() else ""
 
 
-def _places_words(job: Job) -> str:
-    numbers = job.numbers
-    if not numbers:
-        return ", ".join(one_line(action.where) for action in job.actions[:MOST_NUMBERS])
-    more = f" and {len(numbers) - MOST_NUMBERS} more" if len(numbers) > MOST_NUMBERS else ""
-    return ", ".join(str(number) for number in numbers[:MOST_NUMBERS]) + more
-
-
-def _job_line(job: Job) -> Text:
-    """Its number, whose it is, what is done, where: one line, verb first."""
-    first = job.first
-    text = Text(f"{job.number:>3}  {first.who.value:<11}", no_wrap=True, overflow="ellipsis")
-    at = f"no. {first.chalk}" if first.chalk is not None else ""
-    place = one_line(first.compartment.name) if first.compartment else ""
+def _at_words(job: Job) -> str:
+    """Where a job is, short: its number and compartment, or how many places."""
     if job.places > 1:
-        text.append(f"{counted(job.places, 'place')}: ", "bold")
-        at, place = _places_words(job), ""
-    text.append(shortened(one_line(job.say.split(" — ")[0]), 60), "bold")
-    said = first.headline if first.chalk is not None and job.places == 1 else ""
-    told = ", ".join(part for part in (at, shortened(place, 24)) if part)
-    return text.append(f"  {told}  {one_line(said)}".rstrip())
+        numbers = ", ".join(str(one) for one in job.numbers)
+        return f"{counted(job.places, 'place')} {numbers}"
+    first = job.first
+    place = one_line(first.compartment.name) if first.compartment else ""
+    return " ".join(part for part in ("" if first.chalk is None else str(first.chalk), place) if part)
+
+
+def _job_line(job: Job, width: int) -> Text:
+    """Its number, what is done, where, whose it is: one line of so many cells, verb first."""
+    said = one_line(job.say.split(" — ")[0])
+    wide = max(width - 3 - 2 - AT_CELLS - 2 - WHO_CELLS, 20)
+    text = Text(f"{job.number:>3}  ", no_wrap=True, overflow="ellipsis")
+    text.append(f"{shortened(said, wide):<{wide}}", "bold")
+    return text.append(f" {shortened(_at_words(job), AT_CELLS):<{AT_CELLS}} {job.first.who.value}")
 
 
 def _look_line(action: Action) -> Text:
