@@ -39,6 +39,11 @@ class PitReading(ReadingBase):
     worst_chosen: bool | None = None
 
     @property
+    def is_through(self) -> bool:
+        """Whether it tells of a hole, or of metal that a spike goes into."""
+        return bool(self.holed_through or self.soft)
+
+    @property
     def patch_area_m2(self) -> float | None:
         if self.patch_length_mm is None or self.patch_width_mm is None:
             return None

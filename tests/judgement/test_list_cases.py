@@ -160,3 +160,22 @@ def test_the_cases_are_spread() -> None:
     assert Counter(case["boat"] for case in CASES) == dict.fromkeys(("demo", *BOATS), 12)
     assert {tier for case in CASES for tier in case["tiers"]} == {tier.value for tier in Tier}
     assert place_called(book_of("sloop")[0], "centreboard")
+
+
+TEN: dict[str, list[dict[str, Any]]] = {
+    boat["id"]: boat["line"] for boat in tomllib.loads((HERE / "ten_lines.toml").read_text(encoding="utf-8"))["boat"]
+}
+# What a general line of the trade's is in ours.
+GENERAL = {"haul": Task.HAUL, "pump": Task.PUMP, "cause": Task.FIND_CAUSE, "launch": Task.LAUNCH}
+
+
+@pytest.mark.parametrize("boat", list(TEN))
+def test_of_the_first_ten_lines_at_least_seven_are_those_of_the_trade(boat: str) -> None:
+    """Written by the trade from the findings alone, without sight of the list; see data/ten_lines.toml."""
+    book, chalks = book_of(boat)
+    wanted = {int(one) if boat == "demo" else chalks[one] for line in TEN[boat] for one in line["findings"]}
+    general = {GENERAL[line["general"]] for line in TEN[boat] if line["general"] in GENERAL}
+    ours = list_of(boat).jobs[:10]
+    met = [job for job in ours if wanted & set(job.numbers) or job.first.task in general]
+    assert len(met) >= 7, [(job.number, job.say) for job in ours if job not in met]
+    assert book.findings

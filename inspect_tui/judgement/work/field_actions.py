@@ -55,7 +55,7 @@ def field_actions(book: Book, verdicts: Verdicts) -> list[Action]:
 def _loose_action(book: Book, judged: FieldJudged) -> Action | None:
     """A pit in a patch that belongs to no finding stands in no list: it asks for a chalk number."""
     verdict = judged.verdict
-    loose = [one for one in judged.metal.pits if one.finding is None and one.depths_mm and not is_through(one)]
+    loose = [one for one in judged.metal.pits if one.finding is None and one.depths_mm and not one.is_through]
     if verdict is None or not loose:
         return None
     worst = max(loose, key=lambda one: max(one.depths_mm))
@@ -141,7 +141,7 @@ def hole_actions(book: Book, checklists: Checklists) -> list[Action]:
     closed = {one.chalk: one.history[-1].when for one in book.findings.values() if one.status in CLOSED}
     actions = []
     for reading in book.readings.values():
-        if not isinstance(reading, PitReading) or not is_through(reading):
+        if not isinstance(reading, PitReading) or not reading.is_through:
             continue
         shut = closed.get(reading.finding) if reading.finding is not None else reading.when
         about = ReadingRef(reading.id)
@@ -149,11 +149,6 @@ def hole_actions(book: Book, checklists: Checklists) -> list[Action]:
             continue
         actions.append(_of_hole(book, checklists, reading))
     return actions
-
-
-def is_through(reading: PitReading) -> bool:
-    """Whether it tells of a hole, or of metal that a spike goes into."""
-    return bool(reading.holed_through or reading.soft)
 
 
 def _of_hole(book: Book, checklists: Checklists, reading: PitReading) -> Action:

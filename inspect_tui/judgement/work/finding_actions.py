@@ -11,7 +11,7 @@ from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.kinds import AtOnce, Doing, Kind
 from inspect_tui.domain.knowledge.named import Kinds, Works
-from inspect_tui.domain.reading_records import Reading
+from inspect_tui.domain.reading_records import PitReading, Reading
 from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import (
     BAD_BENEATH,
@@ -46,12 +46,12 @@ def finding_actions(book: Book, checklists: Checklists, verdicts: Verdicts, rest
         about = FindingRef(finding.chalk)
         accepted = finding.status is Status.ACCEPTED
         seen_again = accepted and done_in_round(book, key_of(Task.FINDING, about, finding.status.value))
-        if finding.status is Status.VERIFIED or seen_again:
+        if finding.status in (Status.VERIFIED, Status.WITHDRAWN) or seen_again:
             continue
         zone = wettest(book, checklists, finding, readings[finding.chalk])
-        case = _Case(
-            book, checklists, finding, verdicts.of(finding), zone, rest if waits_for_lifting(finding) else None
-        )
+        sisters = rest if waits_for_lifting(finding) else None
+        holed = any(isinstance(one, PitReading) and one.is_through for one in readings[finding.chalk])
+        case = _Case(book, checklists, finding, verdicts.of(finding), zone, sisters, holed)
         actions += case.actions()
     return actions
 
@@ -110,6 +110,7 @@ class _Case:
     verdict: Verdict | None
     zone: Zone
     sisters: Rest | None
+    holed: bool
 
     def actions(self) -> Iterator[Action]:
         kind, finding = kind_of(self.checklists, self.finding), self.finding
@@ -145,11 +146,10 @@ class _Case:
             # The plate is sound: what is left to do is paint.
             upkeep = max(severity, Severity.MARGINAL, key=lambda one: one.rank)
             return place_finding(upkeep, likelihood, self.checklists.kinds[Kinds.COATING], lies)
-        facts = self.verdict.facts if self.verdict else None
-        holed = facts is not None and bool(facts.holes or facts.soft) and finding.status is not Status.REPAIRED
-        as_hole = self.checklists.kinds[Kinds.HOLE]
+        holed = self.holed and finding.status is not Status.REPAIRED
+        kinds = (kind, self.checklists.kinds[Kinds.HOLE]) if holed else (kind,)
         return min(
-            (place_finding(severity, likelihood, one, lies) for one in ((kind, as_hole) if holed else (kind,))),
+            (place_finding(severity, likelihood, one, lies) for one in kinds),
             key=lambda one: one.tier.rank,
         )
 
