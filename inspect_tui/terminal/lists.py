@@ -46,6 +46,8 @@ class ListScreen(BookScreen):
 
     # Said in place of the list while it is empty.
     EMPTY = ""
+    # How many rows stood above the chosen one before the list changed.
+    was_at = 0
 
     def list_rows(self) -> Sequence[ListRow]:
         """What is listed now."""
@@ -99,6 +101,7 @@ class ListScreen(BookScreen):
         self._show_head()
         rows = self.query_one("#list", OptionList)
         at, chosen = rows.highlighted or 0, self.list_key
+        self.was_at = self.list_at
         listed = self._matching(self.list_rows())
         rows.clear_options()
         for row in listed:

@@ -101,7 +101,7 @@ z       take back the last change
         before = self._chosen
         if before is None or before.chalk is None:
             return None
-        at = self.list_at
+        at = self.was_at
         by_key = self.desk.judged.worklist.by_key
         near = keys[max(0, at - 3) : at + 3]
         return next((one for one in near if by_key[one].chalk == before.chalk), None)

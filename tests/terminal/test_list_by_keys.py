@@ -1,0 +1,241 @@
+"""The list and the launch, driven by keys: found, narrowed, done, signed, withdrawn; from the shed to a month
+afloat."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from inspect_tui.domain import edits
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.launch import Phase
+from inspect_tui.domain.words import FloatState, Status, Tier, Who
+from inspect_tui.judgement.work.action import Task
+from inspect_tui.store.book_file import BookFile
+from inspect_tui.terminal.screens.work.worklist import WorklistScreen
+from tests.conftest import SteppingClock, finding_edit
+from tests.terminal.helpers import Hands, at_work, demo_file
+
+
+def full(folder: Path, jobs: int) -> BookFile:
+    """The demo boat with so many findings more, each a job of its own."""
+    file = demo_file(folder)
+    places = list(file.book.compartments.values())
+    for number in range(jobs):
+        kind = ("dent", "gear", "wiring", "fitting")[number % 4]
+        place = places[number % len(places)]
+        file.record(finding_edit(file.book, file.stamp(), place, kind=kind, words=f"spot-{number}-here"))
+    return file
+
+
+def screen(hands: Hands) -> WorklistScreen:
+    assert isinstance(hands.app.screen, WorklistScreen)
+    return hands.app.screen
+
+
+def rows(hands: Hands) -> list[str]:
+    return [option.id for option in screen(hands).query_one("#list").options if option.id]  # type: ignore[attr-defined]
+
+
+async def test_a_hundred_jobs_are_found_narrowed_and_done_in_four_keys(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    file = full(tmp_path, 100)
+    async with at_work(checklists, file, size=(100, 40)) as hands:
+        await hands.press("l")
+        whole = len(rows(hands))
+        assert whole > 100
+        await hands.press("w", "e")
+        judged = hands.app.judged.worklist
+        assert {judged.by_key[key].who for key in rows(hands)} == {Who.ELECTRICIAN}
+        assert "only electrician" in hands.text
+        await hands.press("w")
+        assert len(rows(hands)) == whole, "the same key shows all again"
+        await hands.press("t")
+        await hands.type("before she")
+        await hands.press("enter")
+        assert {judged.by_key[key].tier for key in rows(hands)} == {Tier.BEFORE_SAILING}
+        await hands.press("t", "slash")
+        await hands.type("spot-42-")
+        assert len(rows(hands)) in (1, 2)
+        await hands.press("enter", "enter")
+        assert "spot-42-here" in hands.text
+        await hands.press("escape")
+        key = screen(hands).list_key
+        await hands.press("d", "f2")
+        assert key not in hands.app.judged.worklist.by_key
+        assert isinstance(hands.app.screen, WorklistScreen)
+
+
+async def test_done_keeps_the_place_and_says_how_far_one_is(tmp_path: Path, checklists: Checklists) -> None:
+    file = full(tmp_path, 40)
+    async with at_work(checklists, file, size=(100, 40)) as hands:
+        await hands.press("l", "slash")
+        await hands.type("dent spot-")
+        await hands.press("enter", *["down"] * 4)
+        before, at = rows(hands), screen(hands).list_at
+        done_before = hands.text.split("done this round")[0].split()[-1]
+        await hands.press("d", "space")
+        assert "Choose" in hands.flat
+        await hands.press("2")
+        await hands.press("f2")
+        chosen = screen(hands).list_key
+        assert screen(hands).list_at in (at, at - 1)
+        assert chosen in before[at - 1 : at + 2] or hands.app.judged.worklist.by_key[chosen].chalk is not None
+        assert int(hands.text.split("done this round")[0].split()[-1]) == int(done_before) + 1
+
+
+async def test_of_several_alike_one_or_all_are_done(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path), size=(100, 40)) as hands:
+        await hands.press("l", "slash")
+        await hands.type("record it")
+        await hands.press("enter")
+        job = screen(hands).job
+        assert job is not None
+        assert job.places > 2
+        await hands.press("d", "1", "f2")
+        left = next(
+            one for one in hands.app.judged.worklist.jobs if one.first.task is Task.RECORD and one.tier is job.tier
+        )
+        assert left.places == job.places - 1
+        await hands.press("d", "a", "f2")
+        keys = [one.key for one in left.actions]
+        assert not set(keys) & set(hands.app.judged.worklist.by_key)
+        await hands.press("z")
+        assert set(keys) <= set(hands.app.judged.worklist.by_key), "one undo for all that one key did"
+
+
+async def test_a_finding_is_withdrawn_and_another_merged(tmp_path: Path, checklists: Checklists) -> None:
+    file = demo_file(tmp_path)
+    async with at_work(checklists, file, size=(100, 40)) as hands:
+        hands.app.go("finding", chalk=41)
+        await hands.settle()
+        await hands.press("f4", "w", "enter")
+        assert len(file.book.findings["41"].history) == 1, "a reason is asked for"
+        await hands.type("a shadow")
+        await hands.press("enter")
+        assert file.book.findings["41"].status is Status.WITHDRAWN
+        hands.app.go("finding", chalk=8)
+        await hands.settle()
+        await hands.press("f4", "s")
+        await hands.type("22")
+        await hands.press("enter")
+        assert file.book.findings["8"].merged_into == 22
+
+
+async def test_what_is_taken_out_is_written_down_and_comes_back(tmp_path: Path, checklists: Checklists) -> None:
+    file = demo_file(tmp_path)
+    async with at_work(checklists, file, size=(100, 40)) as hands:
+        await hands.press("x")
+        assert "GOES BACK AFTER COATING" in hands.text
+        await hands.press("a")
+        await hands.type("gas pipe")
+        await hands.press("f2")
+        assert "Write where it lies now" in hands.flat
+        await hands.type("on the shelf")
+        await hands.press("f2")
+        part = file.book.parts[file.book.newest("parts")]
+        assert (part.words, part.lies) == ("gas pipe", "on the shelf")
+        await hands.press("end", "d", "f2")
+        assert "BACK IN" in hands.text
+
+
+async def sign_all(hands: Hands, of: tuple[Phase, ...]) -> int:
+    """Sign every line of these phases with a name; on the launch list already."""
+    signed = 0
+    for one in hands.app.judged.launch:
+        if one.line.phase in of and one.open:
+            hands.app.screen.choose(one.line.id)  # type: ignore[attr-defined]
+            await hands.press("enter")
+            await hands.type("Liv")
+            await hands.press("enter")
+            signed += 1
+    return signed
+
+
+async def test_from_the_list_to_afloat_and_the_month_after(tmp_path: Path, checklists: Checklists) -> None:
+    file = demo_file(tmp_path)
+    async with at_work(checklists, file, size=(100, 40)) as hands:
+        # What was opened is closed, by name.
+        await hands.press("l")
+        while closing := [one for one in hands.app.judged.worklist.jobs if one.first.task is Task.CLOSE]:
+            screen(hands).choose(closing[0].first.key)
+            await hands.press("d", *(["a"] if closing[0].places > 1 else []))
+            await hands.press("f2")
+            assert "Type your name under it" in hands.flat, "not one key"
+            await hands.type("Liv")
+            await hands.press("f2")
+        assert not [one for one in hands.app.judged.worklist.actions if one.task is Task.CLOSE]
+        # The launch list, line by line.
+        await hands.press("escape", "k")
+        assert "BEFORE SHE MOVES" in hands.text
+        await hands.press("enter", "enter")
+        assert "Type your name under it" in hands.flat
+        await hands.press("escape")
+        assert await sign_all(hands, (Phase.BEFORE, Phase.SLINGS)) > 15
+        await hands.press("escape", "h", "y")
+        assert file.book.boat.float_state is FloatState.AFLOAT
+        floated = file.book.boat.float_history[-1].when
+        assert floated is not None
+        # Each dated line falls due by itself, and none erases another.
+        clock = hands.app.clock
+        assert isinstance(clock, SteppingClock)
+        clock.start += timedelta(hours=2)
+        await hands.press("l")
+        due = [one for one in hands.app.judged.worklist.in_tier(Tier.TODAY) if one.task is Task.WATCH]
+        assert [one.detail for one in due] == ["night-1"]
+        screen(hands).choose(due[0].key)
+        await hands.press("d")
+        await hands.type("Liv")
+        await hands.press("f2")
+        clock.start += timedelta(days=31)
+        dated = {one.line.id: one for one in hands.app.judged.launch if one.due}
+        assert not dated["night-1"].open
+        assert all(one.overdue(hands.app.judged.now) for id, one in dated.items() if id != "night-1")
+        await hands.press("escape", "k")
+        assert "DUE" in hands.text
+        assert await sign_all(hands, (Phase.NIGHT, Phase.LATER)) == len(dated) - 1
+        left = [one for one in hands.app.judged.worklist.actions if one.task in (Task.WATCH, Task.LAUNCH, Task.CLOSE)]
+        assert not left
+        signed = {done.action: done for done in file.book.done.values() if done.signed}
+        assert {f"watch/{id}" for id in dated} <= set(signed)
+        assert len({signed[f"watch/{id}"].when for id in dated}) == len(dated), "each has its own date"
+
+
+async def test_the_air_is_tested_again_whenever_one_comes_back(tmp_path: Path, checklists: Checklists) -> None:
+    file = demo_file(tmp_path)
+    async with at_work(checklists, file, size=(100, 40)) as hands:
+        await hands.press("enter")
+        assert "WAIT" in hands.text, "the program was closed: the test is void"
+        await hands.press("s")
+        assert "Go to its question?" in hands.flat
+        await hands.press("y")
+        assert "air in the tank been tested" in hands.flat
+        await hands.press("s")
+        assert "WAIT" not in hands.text or "tank must be empty" in hands.flat
+        await hands.press("right", "right", "right", "right", "right", "right", "right")
+        assert "min ago" in hands.flat or "FIRST" in hands.text or "tank must be empty" in hands.flat
+        await hands.press("pagedown", "pageup")
+        assert "air in the tank been tested" in hands.flat, "it begins with the air"
+        await hands.press("right")
+        assert "WAIT" in hands.text, "she was left"
+
+
+@pytest.mark.parametrize("key", ["s", "f"])
+async def test_what_a_question_needs_is_asked_once_a_sitting(
+    key: str, tmp_path: Path, checklists: Checklists
+) -> None:
+    file = demo_file(tmp_path)
+    async with at_work(checklists, file, size=(100, 40)) as hands:
+        hands.app.go("walk", compartment="c14-demo", prompt="electrics/bilge-cables")
+        await hands.settle()
+        await hands.press(key)
+        assert "Are shore lead out" in hands.flat
+        await hands.press("n")
+        assert "Are shore lead out" not in hands.flat
+        await hands.press(key, "y")
+        assert "Are shore lead out" not in hands.flat
+        afloat = edits.float_or_haul(file.book, FloatState.AFLOAT, file.stamp().when.date())
+        assert afloat.words
