@@ -26,7 +26,7 @@ NAMES = {"name", "ask", "why", "look", "how", "bad"}
 
 
 def all_prompts(checklists: Checklists) -> list[Prompt]:
-    return list(checklists.prompts_by_key().values())
+    return list(checklists.prompts.values())
 
 
 def test_all_areas_and_prompts_are_there(checklists: Checklists) -> None:
@@ -79,7 +79,7 @@ def test_letters_of_the_kinds_are_unique(checklists: Checklists) -> None:
 
 
 def test_lifting_a_patch_below_the_waterline_waits_for_the_haul_out(checklists: Checklists) -> None:
-    prompts = checklists.prompts_by_key()
+    prompts = checklists.prompts
     for key in (
         "old-patches/epoxy-lifted",
         "hollow-keel/drain-plug",
@@ -125,7 +125,7 @@ def test_an_owners_folder_is_laid_over_ours(owner: Path, checklists: Checklists)
     stem = laid.areas["stem"]
     assert stem.name == "My stem"
     assert [prompt.id for prompt in stem.prompt] == [*(one.id for one in checklists.areas["stem"].prompt), "mine"]
-    assert laid.prompts_by_key()["stem/dents"].ask == "Mine?"
+    assert laid.prompts["stem/dents"].ask == "Mine?"
     assert laid.areas["deck"] == checklists.areas["deck"]
 
 

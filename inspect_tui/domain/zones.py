@@ -86,7 +86,7 @@ def zone_of_reading(book: Book, checklists: Checklists, reading: Reading) -> Zon
 
 def _zone_at(book: Book, checklists: Checklists, position: Position, compartment: str, prompt: str | None) -> Zone:
     place = book.compartments.get(compartment)
-    by_prompt = zone_of_prompt(checklists, place, checklists.prompts_by_key().get(prompt or ""))
+    by_prompt = zone_of_prompt(checklists, place, checklists.prompts.get(prompt or ""))
     area = checklists.areas.get(place.area) if place else None
     if Zone.ABOVE in (zone_of_compartment(checklists, place), area.usual_zone if area else Zone.UNDER):
         # The girth of a deck or a house runs along the deck, and proves nothing.

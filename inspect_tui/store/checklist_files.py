@@ -127,7 +127,7 @@ def _check_named(folder: Path, loaded: Checklists) -> None:
     """What the program itself names is there."""
     for file, what, names, known in (
         ("areas", "area", named.Areas, loaded.areas),
-        ("areas", "prompt", named.Prompts, loaded.prompts_by_key()),
+        ("areas", "prompt", named.Prompts, loaded.prompts),
         ("kinds.toml", "kind", named.Kinds, loaded.kinds),
         ("kinds.toml", "work", (*named.Works, *Treatment), loaded.works),
         ("causes.toml", "sign", named.Signs, loaded.causes.signs),

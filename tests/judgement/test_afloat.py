@@ -163,7 +163,7 @@ def with_rows(book: Book, **tables: dict[str, object]) -> Book:
 
 
 def prompts(knowledge: Checklists) -> Iterator[Prompt]:
-    yield from knowledge.prompts_by_key().values()
+    yield from knowledge.prompts.values()
 
 
 def places_for(knowledge: Checklists, prompt: Prompt) -> Iterator[Compartment]:
@@ -199,7 +199,7 @@ def test_no_question_opens_forces_bares_or_heats_a_hull_that_floats(checklists: 
 
 
 def test_what_is_named_harmless_would_be_found(checklists: Checklists) -> None:
-    known = checklists.prompts_by_key()
+    known = checklists.prompts
     assert set(HARMLESS) <= set(known)
 
 
@@ -299,7 +299,7 @@ def faults_of_words(knowledge: Checklists, *, thin: bool = True) -> list[str]:
     told = []
     for afloat, recorded in product((True, False), repeat=2):
         book, actions = listed(knowledge, afloat=afloat, recorded=recorded, thin=thin)
-        prompts_by_key = knowledge.prompts_by_key()
+        prompts_by_key = knowledge.prompts
         for action in actions:
             finding = book.findings[str(action.chalk)]
             if action.what.split()[0].lower().strip(",.;:") not in VERBS:

@@ -123,7 +123,7 @@ def test_what_lies_on_deck_is_no_risk_below_the_waterline(key: str) -> None:
 # --- opened and closed
 # -----------------------------------------------------------------------------------------------
 
-OPENERS = [(prompt.key, opening) for prompt in CHECKLISTS.prompts_by_key().values() for opening in prompt.leaves_open]
+OPENERS = [(prompt.key, opening) for prompt in CHECKLISTS.prompts.values() for opening in prompt.leaves_open]
 
 
 @pytest.mark.parametrize(("key", "opening"), OPENERS)
@@ -141,7 +141,7 @@ def test_what_a_question_opens_is_a_line_until_somebody_signs_it(key: str, openi
     again = say(shut, key, said, when=START + 2 * DAY)
     assert closing.key in listed(again).by_key, "opened again, it is open again"
     afloat = do(book, edits.float_or_haul(book, FloatState.AFLOAT, START.date()))
-    sea = "opens" in [one.value for one in CHECKLISTS.prompts_by_key()[key].does] and closing.below
+    sea = "opens" in [one.value for one in CHECKLISTS.prompts[key].does] and closing.below
     assert (listed(afloat).by_key[closing.key].tier is Tier.NOW) is sea
 
 

@@ -59,7 +59,7 @@ def book_of(boat: str) -> tuple[Book, dict[str, int]]:
         if case["waterline"] in ("under", "above"):
             place = place.model_copy(update={"below_waterline": case["waterline"] == "under"})
             book = after(book, edits.change_compartment(place), STAMP)[0]
-        near = CHECKLISTS.prompts_by_key()["cockpit/scuppers"] if case["area"] == "cockpit" else None
+        near = CHECKLISTS.prompts["cockpit/scuppers"] if case["area"] == "cockpit" else None
         new = {name: case[name] for name in ("kind", "words", "severity", "likelihood")}
         book = after(
             book, finding_edit(book, STAMP, place, near if case["waterline"] == "near" else None, **new), STAMP

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from inspect_tui.domain.knowledge.areas import Area, Caution, Everywhere, Prompt
 from inspect_tui.domain.knowledge.causes import Causes
@@ -25,7 +26,9 @@ class Checklists:
     metals: Metals
     causes: Causes
 
-    def prompts_by_key(self) -> dict[str, Prompt]:
+    @cached_property
+    def prompts(self) -> Mapping[str, Prompt]:
+        """All prompts by their keys, those asked everywhere too."""
         found = {prompt.key: prompt for area in self.areas.values() for prompt in area.prompt}
         found |= {prompt.key: prompt for prompt in self.everywhere.before + self.everywhere.after}
         return found

@@ -33,10 +33,12 @@ def cautions_part(subject: Subject) -> Part:
     wanted |= {
         caution.id for action in subject.listed.actions if action.verdict for caution in action.verdict.cautions
     }
-    prompts = checklists.prompts_by_key()
+    wanted |= {id for action in subject.listed.actions if action.doing for id in action.doing.cautions}
+    prompts = checklists.prompts
     for finding in book.findings.values():
-        if finding.prompt in prompts and finding.severity is not Severity.NEGLIGIBLE:
-            wanted |= set(prompts[finding.prompt].cautions)
+        prompt = prompts.get(finding.prompt or "")
+        if prompt is not None and finding.severity is not Severity.NEGLIGIBLE:
+            wanted |= set(prompt.cautions)
     for answer in book.answers.values():
         if answer.said is Said.UNSEEN and answer.prompt in prompts:
             wanted |= set(prompts[answer.prompt].cautions)

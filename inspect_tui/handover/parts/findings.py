@@ -85,7 +85,7 @@ def findings_part(subject: Subject) -> Part:
 
 
 def _asked(subject: Subject, reading: Reading) -> str:
-    prompt = subject.checklists.prompts_by_key().get(reading.prompt or "")
+    prompt = subject.checklists.prompts.get(reading.prompt or "")
     return f" ({prompt.ask})" if prompt else ""
 
 

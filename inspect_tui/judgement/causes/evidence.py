@@ -65,10 +65,11 @@ class Gathering:
     def __init__(self, book: Book, checklists: Checklists, electricity: Electricity) -> None:
         self._book = book
         self._checklists = checklists
-        self._prompts = checklists.prompts_by_key()
+        self._prompts = checklists.prompts
         self._readings: Mapping[int, list[Reading]] = _by_finding(book)
         self.leak = newest_leak(book, electricity)
         self._of_outside = tuple(_of_outside(electricity))
+        self._wet_outside: dict[int, bool] = {}
 
     def at(self, finding: Finding) -> tuple[Evidence, ...]:
         """One line for each sign that something is known of, the strongest word of each."""
@@ -103,12 +104,15 @@ class Gathering:
 
     def wet_outside(self, finding: Finding) -> bool:
         """Whether it may be metal that the water outside wets: not the inner face, not in a tank, not above water."""
-        place = self._book.compartments.get(finding.compartment)
-        return (
-            finding.position.face is not Face.INSIDE
-            and (place is None or place.area not in TANKS)
-            and zone_of_finding(self._book, self._checklists, finding).wet
-        )
+        known = self._wet_outside.get(finding.chalk)
+        if known is None:
+            place = self._book.compartments.get(finding.compartment)
+            known = self._wet_outside[finding.chalk] = (
+                finding.position.face is not Face.INSIDE
+                and (place is None or place.area not in TANKS)
+                and zone_of_finding(self._book, self._checklists, finding).wet
+            )
+        return known
 
     def _of_place(self, finding: Finding) -> Iterator[Evidence]:
         """What the compartment is, and what was measured of the whole hull, where that can hold."""

@@ -91,4 +91,4 @@ def leak_finding(book: Book, checklists: Checklists, stamp: Stamp, place: Compar
         likelihood=Likelihood.A if fault else Likelihood.B,
         circuit=shift.taken.circuit,
     )
-    return write_finding(book, stamp, place, new, prompt=checklists.prompts_by_key().get(Prompts.CIRCUIT_HUNT))
+    return write_finding(book, stamp, place, new, prompt=checklists.prompts.get(Prompts.CIRCUIT_HUNT))

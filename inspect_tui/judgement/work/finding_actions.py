@@ -78,7 +78,9 @@ def weighed(finding: Finding, verdict: Verdict | None) -> tuple[Severity, Likeli
 
 def kind_of(checklists: Checklists, finding: Finding) -> Kind | None:
     """Its kind: as written, unless a sign was ticked that makes any finding one of another kind."""
-    ticked = set(finding.signs_confirmed or ())
+    if not finding.signs_confirmed:
+        return checklists.kinds.get(finding.kind)
+    ticked = set(finding.signs_confirmed)
     signed = (kind for kind in checklists.kinds.values() if ticked & set(kind.signs))
     return next(signed, checklists.kinds.get(finding.kind))
 

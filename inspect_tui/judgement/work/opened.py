@@ -49,7 +49,7 @@ class Opened:
 
 def opened_things(book: Book, checklists: Checklists) -> Iterator[Opened]:
     """All that questions, tests, findings and cures opened, closed again or not."""
-    prompts = checklists.prompts_by_key()
+    prompts = checklists.prompts
     for answer in book.answers.values():
         prompt = prompts.get(answer.prompt)
         if prompt is None or answer.said not in (Said.SOUND, Said.FINDING):
@@ -62,15 +62,16 @@ def opened_things(book: Book, checklists: Checklists) -> Iterator[Opened]:
     for finding in book.findings.values():
         if finding.status is Status.WITHDRAWN:
             continue
-        sea = zone_of_finding(book, checklists, finding).wet
         kind = checklists.kinds.get(finding.kind)
         worked = [event.when for event in finding.history if event.status in _WORKED]
         worked += [finding.lifted.when] if finding.lifted else []
         for opening in kind.leaves_open if kind and worked else ():
+            sea = zone_of_finding(book, checklists, finding).wet
             yield Opened(finding.compartment, opening, max(worked), f"finding {finding.chalk}", sea)
         ticked = {*(finding.signs_confirmed or ()), *finding.signs_absent}
         for test in tests:
             for opening in test.leaves_open if test.sign in ticked else ():
+                sea = zone_of_finding(book, checklists, finding).wet
                 yield Opened(finding.compartment, opening, finding.found.when, f"finding {finding.chalk}", sea)
     for cause in checklists.causes.causes.values():
         for key in book.compartments if cause.leaves_open and not cause.everywhere else ():

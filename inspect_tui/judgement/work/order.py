@@ -129,7 +129,8 @@ def promoted(actions: list[Action], edges: Edges) -> list[Action]:
 
 def in_order(actions: list[Action], edges: Edges) -> tuple[Action, ...]:
     """Topological, and by the sort key wherever the graph leaves a choice. What must come first is sorted
-    by the most pressing of the actions that wait for it."""
+    by the most pressing of the actions that wait for it. Ranks count from 1, of the work and of what is to be looked
+    at apart."""
     by_key = {action.key: action for action in actions}
     waits = {action.key: set(edges.get(action.key, ())) for action in actions}
     blocks: dict[str, list[str]] = defaultdict(list)
@@ -142,12 +143,15 @@ def in_order(actions: list[Action], edges: Edges) -> tuple[Action, ...]:
     ready = [(pressing[key], own[key], key) for key, firsts in waits.items() if not firsts]
     heapq.heapify(ready)
     ordered: list[Action] = []
+    ranks = {True: 0, False: 0}
     position: dict[str, int] = {}
     while ready:
         _, _, key = heapq.heappop(ready)
         position[key] = len(ordered)
         after = tuple(sorted(edges.get(key, ()), key=position.__getitem__))
-        ordered.append(replace(by_key[key], rank=len(ordered) + 1, after=after))
+        action = by_key[key]
+        ranks[action.is_look] += 1
+        ordered.append(replace(action, rank=ranks[action.is_look], after=after))
         for then in blocks[key]:
             waits[then].discard(key)
             if not waits[then]:

@@ -22,7 +22,7 @@ from inspect_tui.judgement.work.risk import UNSEEN_LIKELIHOOD, Lies, place_unsee
 def settling_actions(book: Book, checklists: Checklists, failing: Sequence[Reading]) -> list[Action]:
     """One action for each answer of this round that something in the book contradicts. `failing`: readings outside
     their limits that stand in no finding."""
-    prompts = checklists.prompts_by_key()
+    prompts = checklists.prompts
     open_: dict[str, list[Finding]] = defaultdict(list)
     for finding in sorted(book.findings.values(), key=lambda one: one.chalk):
         if finding.status not in CLOSED | {Status.REPAIRED}:

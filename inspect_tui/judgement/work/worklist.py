@@ -131,18 +131,8 @@ def worklist(book: Book, actions: list[Action], launch: list[Action]) -> Worklis
         if action.task is Task.LAUNCH:
             edges[action.key] = barring
     actions += launch
-    ordered = _ranked(in_order(actions, edges))
+    ordered = in_order(actions, edges)
     return Worklist(ordered, {action.key: action for action in ordered})
-
-
-def _ranked(ordered: tuple[Action, ...]) -> tuple[Action, ...]:
-    """Ranks from 1, of the work and of what is to be looked at apart."""
-    ranks = {True: 0, False: 0}
-    told = []
-    for action in ordered:
-        ranks[action.is_look] += 1
-        told.append(replace(action, rank=ranks[action.is_look]))
-    return tuple(told)
 
 
 def _haul_action() -> Action:

@@ -93,7 +93,7 @@ The instrument is remembered from the last reading of the same kind.
 
     @property
     def prompt(self) -> Prompt | None:
-        return self.checklists.prompts_by_key().get(self._prompt_key or "")
+        return self.checklists.prompts.get(self._prompt_key or "")
 
     @property
     def kind(self) -> ReadingKind:

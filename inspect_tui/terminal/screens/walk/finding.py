@@ -100,7 +100,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
     @property
     def prompt(self) -> Prompt | None:
         """The question it comes from, while it is not kept yet."""
-        return self.checklists.prompts_by_key().get(self._prompt_key or "")
+        return self.checklists.prompts.get(self._prompt_key or "")
 
     @property
     def compartment(self) -> str:
