@@ -24,10 +24,10 @@ class Done(Record):
     when: AwareDatetime
     by: str
     note: str = ""
-    signed: str = ""
-    used: str = ""
-    did: str = ""
-    cost: str = ""
+    signed: str | None = None
+    used: str | None = None
+    did: str | None = None
+    cost: str | None = None
 
 
 class Was(Record):

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -21,7 +21,7 @@ from inspect_tui.domain.trail import Change, Was
 from inspect_tui.store.envelope import Tables
 from inspect_tui.store.old_drafts import drafts_of_today
 
-SCHEMA = 3
+SCHEMA = 4
 
 
 @dataclass(frozen=True)
@@ -45,23 +45,38 @@ def migrate(tables: Tables, schema: int, to: int, migrations: Mapping[int, Migra
 def _with_identity(tables: Tables, moment: Moment) -> Tables:
     """Schema 2 to 3: the book is known by the first link of its trail, this copy gets a name, leaks that a hunt found
     name their circuit, half-written forms name their screen."""
-    lines = in_order(tables.get("trail", {}))
     first = first_link(tables)
     identity = Identity(book_id=first or digest_of(tables.get("boat", {})), copy_name=moment.copy_name)
     written = [("identity", ONLY, dump(identity)), *(("findings", key, row) for key, row in _leaks(tables))]
+    _append(tables, moment, "Brought over to schema 3: the book has an identity", written)
+    tables["drafts"] = drafts_of_today(tables)
+    return tables
+
+
+def _with_parts(tables: Tables, moment: Moment) -> Tables:
+    """Schema 3 to 4: what was taken out of the boat has a table; findings may be withdrawn, and work be signed."""
+    tables.setdefault("parts", {})
+    identity = tables.get("identity", {}).get(ONLY)
+    if identity is not None:
+        words = "Brought over to schema 4: what was taken out has a list, work can be signed"
+        named = replace(moment, copy_name=str(identity.get("copy_name", "")))
+        _append(tables, named, words, [("identity", ONLY, identity)])
+    return tables
+
+
+def _append(tables: Tables, moment: Moment, words: str, written: list[tuple[str, str, dict[str, Any]]]) -> None:
+    """One line of the trail that says what was brought over; no earlier line changes."""
+    lines = in_order(tables.get("trail", {}))
     was = tuple(
         Was(table=table, key=key, fields=tables.get(table, {}).get(key), became=digest_of(row))
         for table, key, row in written
     )
     kept = [str(row.get("key")) for row in tables.get("unreadable", {}).values() if row.get("table") == "trail"]
     number = max([0, *(int(line["number"]) for line in lines), *(Key.of(key).number for key in kept)]) + 1
-    words = "Brought over to schema 3: the book has an identity"
     line = Change(number=number, when=moment.when, by=moment.by, words=words, was=was)
     line = line.model_copy(update={"link": link_of(str(lines[-1].get("link", "")) if lines else "", dump(line))})
     for table, key, row in [*written, ("trail", str(Key(number, moment.copy_name)), dump(line))]:
         tables.setdefault(table, {})[key] = row
-    tables["drafts"] = drafts_of_today(tables)
-    return tables
 
 
 def first_link(tables: Tables) -> str:
@@ -89,5 +104,6 @@ def _leaks(tables: Tables) -> list[tuple[str, dict[str, Any]]]:
     return found
 
 
-# 2: the trail became a chain; photos, field sheets and rates came in. 3: identity, and keys that name their copy.
-MIGRATIONS: Mapping[int, Migration] = {1: lambda tables, _: chained(tables), 2: _with_identity}
+# 2: the trail became a chain; photos, field sheets and rates came in. 3: identity, and keys that name their copy. 4:
+# parts.
+MIGRATIONS: Mapping[int, Migration] = {1: lambda tables, _: chained(tables), 2: _with_identity, 3: _with_parts}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -12,15 +13,16 @@ from click.testing import CliRunner
 
 from inspect_tui.cli import main
 from inspect_tui.domain import edits
-from inspect_tui.domain.book import undo
+from inspect_tui.domain.book import Stamp, undo
 from inspect_tui.domain.chain import mismatches
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.trail import Form
-from inspect_tui.domain.words import Said
+from inspect_tui.domain.words import Said, Status, Treatment
 from inspect_tui.errors import NothingToUndo
 from inspect_tui.handover.report import book_digest, proof_of
 from inspect_tui.handover.verifying import compare
+from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.book_file import BookFile, open_book
 from inspect_tui.store.envelope import Envelope, Tables, encode, open_envelope
 from inspect_tui.store.migrations import SCHEMA, first_link
@@ -44,7 +46,7 @@ def opened(path: Path, clock: SteppingClock, **more: Any) -> BookFile:
 def test_a_migration_is_a_line_that_no_undo_takes_back(tmp_path: Path, clock: SteppingClock) -> None:
     file = opened(old_book(tmp_path), clock)
     line = max(file.book.trail.values(), key=lambda one: one.number)
-    assert line.words.startswith("Brought over to schema 3")
+    assert line.words.startswith("Brought over to schema ")
     assert line.of_the_file
     with pytest.raises(NothingToUndo, match="cannot be taken back"):
         undo(file.book, line.number)
@@ -130,7 +132,8 @@ def test_a_trail_line_that_cannot_be_read_keeps_its_number(tmp_path: Path, clock
         Key.of(row["key"]).number for row in open_envelope(path.read_bytes()).tables()["unreadable"].values()
     )
     file = opened(path, clock)
-    assert max(line.number for line in file.book.trail.values()) == number + 1
+    steps = SCHEMA - 2
+    assert max(line.number for line in file.book.trail.values()) == number + steps, "a line for each schema"
 
 
 @pytest.mark.parametrize("link", ["", "not hex", "ABCD" * 16, None])
@@ -165,7 +168,7 @@ def test_a_leak_names_its_circuit_even_if_the_list_has_lost_it(tmp_path: Path, c
 
     book = opened(old_book(tmp_path, change), clock).book
     assert [book.findings[chalk].circuit for chalk in ("1", "2")] == ["Pump", "Pump aft"]
-    line = max(book.trail.values(), key=lambda one: one.number)
+    line = next(one for one in book.trail.values() if one.words.startswith("Brought over to schema 3"))
     assert {was.table for was in line.was} == {"identity", "findings"}
 
 
@@ -271,3 +274,24 @@ def test_what_a_draft_of_schema_2_was_about(name: str, form: Form) -> None:
     assert (row["screen"], row.get("arguments", {})) == (form.screen, form.arguments)
     assert (row.get("asked", ""), row.get("about", {})) == (form.asked, form.about)
     assert ("on--p1" in row["fields"]) is (form.screen == "compartment")
+
+
+def test_what_an_older_book_says_is_done_decided_or_accepted_keeps_its_meaning(
+    tmp_path: Path, clock: SteppingClock, checklists: Checklists
+) -> None:
+    file = opened(old_book(tmp_path, schema=3), clock)
+    stamp = Stamp(file.book.round.opened + timedelta(days=1), "Mattis")
+    # As earlier programs wrote them, letter by letter.
+    for key in ("cause", "finding/1/accepted", "watch"):
+        file.record(edits.mark_done(stamp, key, "done", edits.Repair("so")))
+    before = Judged(file.book, checklists).worklist
+    assert "cause" not in before.by_key
+    accepted = edits.move_finding(file.book, stamp, file.book.findings["1"], Status.ACCEPTED, "left as it is")
+    file.record(accepted)
+    file.record(edits.mark_done(stamp, "finding/1/accepted", "looked at", edits.Repair()))
+    assert not [one for one in Judged(file.book, checklists).worklist.actions if one.chalk == 1]
+    decided = edits.move_finding(file.book, stamp, file.book.findings["2"], Status.DECIDED, "", Treatment.WELD_UP)
+    file.record(decided)
+    weld = Judged(file.book, checklists).worklist.by_key["finding/2/decided"]
+    assert weld.doing is checklists.works["insert plate"] or weld.what.startswith(checklists.works["weld up"].do)
+    assert all(done.signed is None for done in file.book.done.values()), "nobody signed what nobody was asked to sign"

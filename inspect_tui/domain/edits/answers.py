@@ -113,10 +113,10 @@ def mark_done(stamp: Stamp, action: str, what: str, repair: Repair, *more: Put) 
         when=stamp.when,
         by=stamp.by,
         note=repair.note,
-        signed=repair.signed,
-        used=repair.used,
-        did=repair.did,
-        cost=repair.cost,
+        signed=repair.signed.strip() or None,
+        used=repair.used or None,
+        did=repair.did or None,
+        cost=repair.cost or None,
     )
     key = f"{action}@{stamp.when.isoformat()}"
     return Edit(f"Done: {what}", (Put("done", key, done), *more))
