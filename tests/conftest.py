@@ -47,7 +47,7 @@ def clock() -> SteppingClock:
 
 
 # Walks of the screen, and what starts programs, builds a wheel or measures; single tests are marked where they stand.
-SLOW = ("terminal", "benchmarks", "judgement/test_afloat.py", "store/test_kill.py", "test_quality.py")
+SLOW = ("terminal", "benchmarks", "store/test_kill.py", "test_quality.py")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

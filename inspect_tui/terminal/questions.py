@@ -5,7 +5,7 @@ from __future__ import annotations
 from inspect_tui.domain.knowledge.launch import Phase
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.trail import Form
-from inspect_tui.domain.words import FloatState
+from inspect_tui.domain.words import FloatState, Tier
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne, TypeLine
@@ -33,7 +33,10 @@ def ask_float_or_haul(screen: BookScreen) -> None:
     barring = desk.judged.worklist.barring
     before = ""
     if state is FloatState.AFLOAT and barring:
-        before = f" {len(barring)} lines of the list stand before it, the first: {one_line(barring[0].headline)}."
+        from inspect_tui.judgement.work.worklist import count_words
+
+        told = count_words(desk.judged.worklist, Tier.BEFORE_AFLOAT)
+        before = f" Before it stand {told}; the first: {one_line(barring[0].headline)}."
     unsigned = sum(one.open and one.line.phase in (Phase.BEFORE, Phase.SLINGS) for one in desk.judged.launch)
     if state is FloatState.AFLOAT and unsigned:
         before += f" {unsigned} lines of the launch list are not signed."

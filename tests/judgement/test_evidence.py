@@ -404,7 +404,8 @@ def test_afloat_what_touches_the_plate_waits_for_the_lift_and_a_current_does_not
     by_key = {action.key.rsplit("/", 1)[0]: action for action in listed.actions if action.key.startswith("cure/")}
     assert by_key["cure/galvanic"].needs_haul
     assert by_key["cure/galvanic"].tier is not Tier.NOW
-    assert HAUL in by_key["cure/galvanic"].after
+    assert by_key["cure/galvanic"].held
+    assert HAUL in boat.listed().by_key
     assert not by_key["cure/stray-dc"].needs_haul
     assert by_key["cure/stray-dc"].tier is Tier.NOW, "it eats the plate in days"
     boat.do(edits.float_or_haul(boat.book, FloatState.HAULED_OUT, START.date()))

@@ -102,7 +102,8 @@ def comes_before(case: dict[str, Any], word: str, action: Action, listed: Workli
         case "leave":
             return said.startswith(("leave", "keep"))
         case "record":
-            return "record" in said or "photograph" in said
+            recorded = f"record/{action.chalk}/" in book_of(case["boat"])[0].last_done
+            return recorded or "record" in said or "photograph" in said
         case "measure":
             return "measure" in said or action.step is Step.MEASURE
         case "cause":

@@ -210,7 +210,9 @@ def test_afloat_the_lift_comes_first_and_a_hole_is_now(checklists: Checklists) -
     assert hole.tier is Tier.NOW
     assert "Leave it untouched" in hole.what
     pit = next(action for action in listed.actions if action.chalk == 2)
-    assert HAUL in pit.after
+    assert pit.needs_haul
+    assert HAUL not in (*hole.after, *pit.after), "what bridges the time until the lift waits for nothing"
+    assert listed.by_key[HAUL].tier is Tier.NOW
 
 
 def test_launching_stands_behind_everything_that_bars_it() -> None:

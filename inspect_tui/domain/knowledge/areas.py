@@ -87,8 +87,8 @@ class Area(Entry):
 
     `picked` and `applies` say on which boats it is ticked at the start; any boat may have it. `crosses`: it reaches
     down to the waterline or below, though it is counted among what lies above. `sail`: rig, steering, drive or people
-    overboard hang on it. `enclosed`: its air is asked before anything inside it.
-    """
+    overboard hang on it; `hangs`: what is in it hangs below her as soon as she is lifted. `enclosed`: its air is
+    asked before anything inside it."""
 
     id: Id
     number: int
@@ -99,6 +99,7 @@ class Area(Entry):
     applies: tuple[Condition, ...] = ()
     crosses: bool = False
     sail: bool = False
+    hangs: bool = False
     enclosed: bool = False
     traps: Text
     hidden: Text

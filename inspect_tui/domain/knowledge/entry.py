@@ -50,7 +50,7 @@ OPENING_WORDS: dict[Opening, str] = {
     Opening.PLUG: "Put the plug back, with thread and seal clean",
     Opening.LID: "Put the lid back, on a clean gasket, every screw in",
     Opening.HOSE: "Put the hose back, with two clips",
-    Opening.FITTING: "Put back what was taken off, bedded and bolted",
+    Opening.FITTING: "Put back what was taken off, bedded and bolted, once the metal beneath is measured and coated",
     Opening.BOREHOLE: "Close the hole that was drilled",
     Opening.DRAIN: "Shut the drain",
 }

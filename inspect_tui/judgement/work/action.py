@@ -111,7 +111,8 @@ class Action:
     """One line of the worklist. `about`: what it refers to; `detail`: of a finding its status, of a cure its cause.
     `headline`: what it is, short. `cures`: chalk numbers whose repair it must come before. `doing`: the work as the
     trade knows it; `does`: what it does to the metal that keeps the water out, as she lies today. `like`: actions
-    with the same one are one job. `sealing`: it keeps the water out, and is signed with a name."""
+    with the same one are one job. `held`: she floats, and what is said is done
+    meanwhile. `sealing`: it keeps the water out, and is signed with a name."""
 
     task: Task
     about: Ref
@@ -134,6 +135,7 @@ class Action:
     needs_haul: bool = False
     doing: Doing | None = None
     does: tuple[Touch, ...] = ()
+    held: bool = False
     like: str = ""
     sealing: bool = False
     cures: frozenset[int] = frozenset()
@@ -168,7 +170,7 @@ class Action:
         """How other actions name it."""
         if self.chalk is not None:
             return f"finding {self.chalk}"
-        return self.what if self.compartment is None else f"{self.what.split(':')[0]} ({self.compartment.name})"
+        return self.headline if self.compartment is None else f"{self.what.split(':')[0]} ({self.compartment.name})"
 
     def sort_key(self) -> tuple[Any, ...]:
         return (

@@ -107,6 +107,7 @@ def _cure(
         below=below,
         needs_haul=held,
         does=() if held else cause.does,
+        held=held,
         order=place.order if place else 0,
         compartment=place,
         cures=frozenset(finding.chalk for finding in findings),

@@ -181,6 +181,7 @@ def _of_hole(book: Book, checklists: Checklists, reading: PitReading) -> Action:
         needs_haul=held,
         doing=kind,
         does=() if held else kind.does,
+        held=held,
     )
 
 

@@ -144,7 +144,7 @@ class _Case:
         if finding.status is Status.ACCEPTED:
             return Placed(Tier.WATCH, f"accepted as it is: {finding.history[-1].note}")
         lies = Lies.at(self.book, self.checklists, finding.compartment, self.zone)
-        if finding.lifted is not None and finding.lifted.beneath not in BAD_BENEATH:
+        if self._sound_beneath():
             # The plate is sound: what is left to do is paint.
             upkeep = max(severity, Severity.MARGINAL, key=lambda one: one.rank)
             return place_finding(upkeep, likelihood, self.checklists.kinds[Kinds.COATING], lies)
@@ -189,6 +189,7 @@ class _Case:
             needs_haul=held or self._is_judged_dry(doing, kind),
             doing=doing,
             does=() if held else doing.does,
+            held=held,
             like=("hold/" if held else "") + next_.alike if doing.alike and next_.alike else "",
         )
 
@@ -214,6 +215,10 @@ class _Case:
             return next_.who
         return next_.doing.afloat_who or (kind.afloat_who if kind else None) or Who.OWNER
 
+    def _sound_beneath(self) -> bool:
+        """Whether it is a patch that was lifted, with sound plate beneath."""
+        return self.finding.lifted is not None and self.finding.lifted.beneath not in BAD_BENEATH
+
     def _recorded(self) -> bool:
         key = key_of(Task.RECORD, FindingRef(self.finding.chalk))
         return done_since(self.book, key, [self.finding.found.when])
@@ -233,7 +238,7 @@ class _Case:
             work = works[treatment.value]
             return _Next(work, work.who, self._with_numbers(work.do), alike=work.id)
         grave = severity.rank <= Severity.CRITICAL.rank
-        unrecorded = kind is not None and bool(kind.record) and not self._recorded() and finding.lifted is None
+        unrecorded = kind is not None and bool(kind.record) and not self._recorded() and not self._sound_beneath()
         if finding.status is Status.FOUND and kind is not None and unrecorded:
             work = works[Works.RECORD]
             danger = self.book.boat.afloat and self.zone.wet and (kind.does or kind.bright_metal)
@@ -249,7 +254,7 @@ class _Case:
             return _Next(kind, who, alike=f"kind/{kind.id}")
         if finding.status is Status.CLEANED:
             return _Next(works[Works.MEASURE], works[Works.MEASURE].who, alike="measure")
-        if finding.lifted and finding.lifted.beneath not in BAD_BENEATH:
+        if self._sound_beneath():
             return _Next(works[Works.COAT_SOUND], works[Works.COAT_SOUND].who, alike="coat-sound")
         if finding.status is Status.FOUND:
             return _Next(works[Works.CLEAN], works[Works.CLEAN].who, alike="clean")

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from inspect_tui.domain.records import Compartment
-from inspect_tui.domain.words import Step
+from inspect_tui.domain.words import Step, Tier
 from inspect_tui.judgement.work.action import Action, Task
 
 Edges = dict[str, set[str]]
@@ -32,6 +32,11 @@ class _Rule:
     reach: Reach = Reach.PLACE
 
 
+def wants_pump(action: Action) -> bool:
+    """Whether another pump is proved for it while she floats."""
+    return bool(action.doing and action.doing.second_pump)
+
+
 def _eaten(action: Action) -> bool:
     return bool(action.kind and action.kind.corrosion)
 
@@ -42,10 +47,16 @@ def _metal_repair(action: Action) -> bool:
 
 
 _RULES = (
-    # She must be out of the water.
-    _Rule(lambda one: one.task is Task.HAUL, lambda one: one.needs_haul, Reach.HULL),
-    # Another pump is proved before one is switched off, and wherever water may come in.
-    _Rule(lambda one: one.task is Task.PUMP, lambda one: bool(one.doing and one.doing.second_pump), Reach.HULL),
+    # She must be out of the water; what bridges the time until then waits for nothing.
+    _Rule(lambda one: one.task is Task.HAUL, lambda one: one.needs_haul and not one.held, Reach.HULL),
+    # Another pump is proved before one is switched off or taken apart; what is done at once against water is not kept
+    # waiting.
+    _Rule(lambda one: one.task is Task.PUMP, lambda one: wants_pump(one) and one.tier is not Tier.NOW, Reach.HULL),
+    # No heat while somebody could be hurt by what is in the air, and none where something is not recorded yet.
+    _Rule(
+        lambda one: bool(one.kind and one.kind.danger == "always"), lambda one: one.step is Step.HOT_WORK, Reach.HULL
+    ),
+    _Rule(lambda one: one.task is Task.RECORD, lambda one: one.step is Step.HOT_WORK),
     # What lies behind must be known before anything is decided or covered.
     _Rule(lambda one: one.task is Task.OPEN, _metal_repair),
     # Wet linings come out before arc or paint, and fittings come off.

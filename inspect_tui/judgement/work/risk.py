@@ -30,15 +30,16 @@ MATRIX_SOURCE = (
     "limits of that band from memory); Medium is used here. The words are fitted to a boat."
 )
 TIER_SOURCE = (
-    "From risk to tier, the first rule that fits (common practice, put into rules by this program; a surveyor may "
-    "see it otherwise). Now: danger to people, and, under or near water while she is afloat, a hole, a crack, "
-    "water coming in, and any high risk of catastrophe that lets water in. Today: harm by the hour that a "
-    "breaker, the shore lead or a rag stops. Before afloat: what bars floating her by its kind; a critical or "
+    "From risk to tier, the first rule that fits (common practice, put into rules by this program; a surveyor "
+    "may see it otherwise). Now: danger to people, and, under or near water while she is afloat, a hole, a "
+    "crack, water coming in, and any high risk of catastrophe that lets water in. Today: harm by the hour that "
+    "a breaker, the shore lead or a rag stops. Before afloat: what bars floating her by its kind; a critical or "
     "catastrophic serious risk of water coming in or staying in (afloat: the next haul-out has it, unless it is "
-    "high); any high risk under or near water. Before she sails: high or serious risk in rig, steering and drive, "
-    "and other high risk above water. This haul-out: other serious risk, and medium risk under or near water. "
-    "Next haul-out: medium risk above. Watch: low risk, and what was accepted with its reason. A place nobody has "
-    "seen counts as remote (D) until somebody looks."
+    "high); any high risk under or near water. Before afloat too: what hangs below her as soon as she is "
+    "lifted. Before she sails: high or serious risk in rig, steering and drive, and other high risk above "
+    "water. This haul-out: other serious risk, and medium risk under or near water. Next haul-out: medium risk "
+    "above. Watch: low risk, and what was accepted with its reason. A place nobody has seen counts as remote "
+    "(D) until somebody looks."
 )
 
 _H, _S, _M, _L = Risk.HIGH, Risk.SERIOUS, Risk.MEDIUM, Risk.LOW
@@ -66,12 +67,14 @@ def risk_of(severity: Severity, likelihood: Likelihood) -> Risk:
 @dataclass(frozen=True)
 class Lies:
     """Where something lies, as far as its tier hangs on it. `wet`: under or near water; `shell`: it may be plate that
-    keeps the sea out, at whatever height; `sail`: rig, steering, drive or people overboard hang on it."""
+    keeps the sea out, at whatever height; `sail`: rig, steering, drive or people overboard hang on it; `hangs`: it
+    hangs below her as soon as she is lifted."""
 
     wet: bool
     shell: bool
     sail: bool
     afloat: bool
+    hangs: bool = False
 
     @classmethod
     def at(cls, book: Book, checklists: Checklists, compartment: str, zone: Zone) -> Lies:
@@ -82,6 +85,7 @@ class Lies:
             shell=area is None or (area.usual_zone.wet and not area.sail),
             sail=area is not None and area.sail,
             afloat=book.boat.afloat,
+            hangs=area is not None and area.hangs,
         )
 
 
@@ -111,6 +115,8 @@ def place_finding(severity: Severity, likelihood: Likelihood, kind: Kind | None,
         return Placed(Tier.BEFORE_AFLOAT, f"{label} {where} bars floating her")
     if lies.wet and (risk is Risk.HIGH or (risk is Risk.SERIOUS and water and grave and not lies.afloat)):
         return Placed(Tier.BEFORE_AFLOAT, f"{risk.value} risk {where}")
+    if lies.hangs and not lies.afloat and risk.rank <= Risk.SERIOUS.rank:
+        return Placed(Tier.BEFORE_AFLOAT, f"{risk.value} risk in what hangs below her as soon as she is lifted")
     if risk is Risk.HIGH or (risk is Risk.SERIOUS and lies.sail):
         return Placed(Tier.BEFORE_SAILING, f"{risk.value} risk {where}")
     if risk is Risk.SERIOUS or (risk is Risk.MEDIUM and lies.wet):

@@ -15,7 +15,7 @@ from inspect_tui.domain.plain import counted
 from inspect_tui.domain.words import Severity, Step, Tier, Who
 from inspect_tui.judgement.work.action import HULL, Action, Task, done_in_round, key_of
 from inspect_tui.judgement.work.cure_actions import as_pressing_as_the_repairs
-from inspect_tui.judgement.work.order import edges_between, in_order, promoted
+from inspect_tui.judgement.work.order import edges_between, in_order, promoted, wants_pump
 from inspect_tui.judgement.work.risk import Risk
 
 
@@ -106,7 +106,7 @@ class Worklist:
 
     def after_labels(self, action: Action) -> list[str]:
         """What must come first, in its order."""
-        return [self.by_key[key].label for key in action.after]
+        return list(dict.fromkeys(self.by_key[key].label for key in action.after))
 
     def after_words(self, action: Action, most: int = 8) -> str:
         """The same for people: the first few, and how many more."""
@@ -118,12 +118,12 @@ class Worklist:
 def worklist(book: Book, actions: list[Action], launch: list[Action]) -> Worklist:
     """What to do, in which order, and why; the gates of hauling out and of a second pump put in. `launch`: what the
     launch list asks for; signing it comes behind all that bars floating her."""
-    if book.boat.afloat and any(action.needs_haul for action in actions):
-        actions = [*actions, _haul_action()]
-    pumped = any(action.doing and action.doing.second_pump for action in actions)
-    if book.boat.afloat and pumped and not done_in_round(book, key_of(Task.PUMP, HULL)):
-        actions = [*actions, _pump_action()]
     actions = as_pressing_as_the_repairs(actions)
+    if book.boat.afloat:
+        out = [action for action in actions if action.needs_haul]
+        pumped = [] if done_in_round(book, key_of(Task.PUMP, HULL)) else [one for one in actions if wants_pump(one)]
+        gates = ((_haul_action(), out), (_pump_action(), pumped))
+        actions = [*actions, *(replace(gate, tier=_pressing(waiting)) for gate, waiting in gates if waiting)]
     edges = edges_between(actions)
     actions = promoted(actions, edges)
     barring = {action.key for action in actions if action.tier.rank <= Tier.BEFORE_AFLOAT.rank}
@@ -135,13 +135,19 @@ def worklist(book: Book, actions: list[Action], launch: list[Action]) -> Worklis
     return Worklist(ordered, {action.key: action for action in ordered})
 
 
+def _pressing(actions: list[Action]) -> Tier:
+    """The most pressing tier of several actions."""
+    return min((action.tier for action in actions), key=lambda tier: tier.rank)
+
+
 def _haul_action() -> Action:
     return Action(
         task=Task.HAUL,
         about=HULL,
         step=Step.GUT,
         tier=Tier.WATCH,
-        what="Have her lifted out",
+        what="Have her lifted out, towed rather than under her own engine; tell the yard where the plate is thin, "
+        "cracked or weeping: no sling or block there",
         headline="Have her lifted out",
         where="whole boat",
         why="Some of what follows may only be done or judged with her out of the water.",
@@ -157,7 +163,8 @@ def _pump_action() -> Action:
         _haul_action(),
         task=Task.PUMP,
         step=Step.RECORD,
-        what="Prove a second pump and the alarm: a bucket of water in, the float lifted by hand, heard on deck",
+        what="Prove a second pump on a battery of its own, or by hand, and the alarm: with a bucket of clean water, "
+        "never where mercury lies, and no electric pump while there is gas",
         headline="Prove a second pump and the alarm",
         why="Something of what follows may let water in, or stops the pump that would get it out.",
         who=Who.OWNER,

@@ -10,8 +10,10 @@ from textual.binding import Binding
 
 from inspect_tui.domain.knowledge.launch import Phase
 from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.domain.words import Tier
 from inspect_tui.judgement.work.completion import sign
 from inspect_tui.judgement.work.launching import SOURCE, Signing
+from inspect_tui.judgement.work.worklist import count_words
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 
@@ -39,10 +41,10 @@ The yard's own way comes first. This list cannot say that she may float.
     def head(self) -> RenderableType | None:
         lines = self.desk.judged.launch
         left = [one for one in lines if one.open and one.line.phase in (Phase.BEFORE, Phase.SLINGS)]
-        barring = len(self.desk.judged.worklist.barring)
+        listed = self.desk.judged.worklist
         told = f"{counted(len(left), 'line')} to sign before she is let go. {SOURCE}"
-        if not self.book.boat.afloat and barring:
-            told += f"\n{counted(barring, 'line')} of the worklist stand before it."
+        if not self.book.boat.afloat and listed.barring:
+            told += f"\nBefore it: {count_words(listed, Tier.BEFORE_AFLOAT)}."
         return Text(told)
 
     def list_rows(self) -> list[ListRow]:

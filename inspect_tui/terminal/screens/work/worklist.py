@@ -11,7 +11,7 @@ from textual.binding import Binding
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.plain import counted, one_line, shortened
-from inspect_tui.domain.words import TIER_WORDS, Tier
+from inspect_tui.domain.words import TIER_WORDS, Step, Tier, Who
 from inspect_tui.judgement.work.action import Action, Task
 from inspect_tui.judgement.work.completion import not_ticked_off
 from inspect_tui.judgement.work.rank_working import rank_working
@@ -24,6 +24,13 @@ ALL = "all"
 FILTER = Binding.Group("Only", compact=True)
 # Cells of a job's line for its places, and for whose it is.
 AT_CELLS, WHO_CELLS = 19, 11
+# The order in which the list is narrowed by what has one; so many choices get a digit.
+ORDERED = {
+    "tier": [one.value for one in Tier],
+    "who": [one.value for one in Who],
+    "step": [one.value for one in Step],
+}
+MOST_NUMBERED = 9
 
 
 class WorklistScreen(ListScreen):
@@ -171,8 +178,9 @@ z       take back the last change
             self.show()
             return
         listed = self.desk.judged.worklist
-        values = list(dict.fromkeys(_said_of(action)[name] for action in listed.actions))
-        options = [Option(value, _key_of(value, values), value) for value in sorted(values) if value]
+        said = {_said_of(action)[name] for action in listed.actions}
+        values = [value for value in ORDERED.get(name, sorted(said)) if value in said]
+        options = [Option(value, _key_of(at, values), value) for at, value in enumerate(values)]
 
         def picked(value: str | None) -> None:
             if value is not None:
@@ -216,10 +224,13 @@ def _said_of(action: Action) -> dict[str, str]:
     }
 
 
-def _key_of(value: str, values: Sequence[str]) -> str:
-    """A key for a choice: its first letter where no other begins with it; else none, and it is typed."""
-    alone = len({one[0].lower() for one in values if one}) == len([one for one in values if one])
-    return value[0].lower() if alone and value[0].isalpha() else ""
+def _key_of(at: int, values: Sequence[str]) -> str:
+    """A key for a choice: its first letter, or its number where two begin alike; none where there are too many, and
+    it is typed."""
+    if len(values) > MOST_NUMBERED:
+        return ""
+    letters = {value[0].lower() for value in values}
+    return values[at][0].lower() if len(letters) == len(values) else str(at + 1)
 
 
 def _at_words(job: Job) -> str:
