@@ -451,6 +451,18 @@ def test_the_demo_is_spread_over_the_tiers_and_what_is_to_look_at_is_counted_apa
     assert count_words(told) == f"{len(told.jobs)} jobs at {places} places · {len(told.looks)} still to look at"
 
 
+def test_what_bars_floating_is_counted_by_the_same_words_as_the_whole() -> None:
+    told = listed(open_book(shipped("demo") / "sandmartin.hullbook", SteppingClock(), "x", write=False).book)
+    for until in Tier:
+        jobs = [job for job in told.jobs if job.tier.rank <= until.rank]
+        looks = [one for one in told.looks if one.tier.rank <= until.rank]
+        said = count_words(told, until)
+        assert said.startswith(f"{len(jobs)} job")
+        assert f"at {sum(job.places for job in jobs)} place" in said
+        assert said.endswith(f"{len(looks)} still to look at")
+    assert len(told.barring) == sum(one.tier.rank <= Tier.BEFORE_AFLOAT.rank for one in told.actions) - 1
+
+
 ALIKE = sorted({kind.id for kind in CHECKLISTS.kinds.values() if kind.alike})
 
 
