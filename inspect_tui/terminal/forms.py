@@ -204,9 +204,8 @@ class FormScreen(BookScreen):
             if row.widget is event.control and row.complained_of not in (None, event.value):
                 row.complain("")
         if self.KEEPS_DRAFTS and not self.book_file.read_only:
-            if self._draft_timer:
-                self._draft_timer.stop()
-            self._draft_timer = self.set_timer(DRAFT_DELAY_S, self.keep_drafts)
+            # Begun with the first key that is not kept, and not again with each: whoever types on is kept too.
+            self._draft_timer = self._draft_timer or self.set_timer(DRAFT_DELAY_S, self.keep_drafts)
         self.changed()
 
     def keep_drafts(self) -> None:

@@ -69,7 +69,8 @@ class Kind(Doing):
     """A kind of finding: what is usually done about it, and what it means for floating her.
 
     `record`: what cleaning would lose. `signs`: any of these ticked makes any finding one of this kind. `grave_who`:
-    who does it where it is critical or worse. `water`: it lets water in, or keeps it from being got out."""
+    who does it where it is critical or worse. `water`: it lets water in, or keeps it from being got out.
+    `precedence`: of dangers to people, which is met first."""
 
     id: Id
     label: Text
@@ -85,6 +86,7 @@ class Kind(Doing):
     launch: Literal["always", "shell", "below", "never"] = "never"
     danger: Literal["always", "afloat", "never"] = "never"
     gauged: bool = True
+    precedence: int = 9
 
     @model_validator(mode="after")
     def _afloat_said(self) -> Kind:

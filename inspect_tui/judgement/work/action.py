@@ -161,6 +161,13 @@ class Action:
         return self.task in LOOKS or (self.task in NOTES and self.kind is None)
 
     @property
+    def is_immediate(self) -> bool:
+        """Whether it is what somebody does first of all: at once, while she floats, or about a danger that has no
+        other first step."""
+        danger = self.kind is not None and self.kind.danger == "always" and self.kind.at_once is None
+        return self.task in (Task.AT_ONCE, Task.HOLD) or danger
+
+    @property
     def stage(self) -> tuple[int, int]:
         """Place in the order of work. Only an action of a lower stage can come before this one."""
         return self.step.rank, 0 if self.task in (Task.HAUL, Task.PUMP) else 1
@@ -176,8 +183,8 @@ class Action:
         return (
             self.tier.rank,
             self.task is Task.LAUNCH,
-            self.task is not Task.AT_ONCE,
-            not (self.kind and self.kind.danger == "always"),
+            not self.is_immediate,
+            self.kind.precedence if self.kind and self.kind.danger == "always" else 9,
             self.risk.rank,
             not self.below,
             self.severity.rank,

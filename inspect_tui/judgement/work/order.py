@@ -52,10 +52,13 @@ _RULES = (
     # Another pump is proved before one is switched off or taken apart; what is done at once against water is not kept
     # waiting.
     _Rule(lambda one: one.task is Task.PUMP, lambda one: wants_pump(one) and one.tier is not Tier.NOW, Reach.HULL),
+    # What lies there is recorded before anything is rinsed away.
+    _Rule(lambda one: one.task is Task.RECORD, lambda one: one.task is Task.AT_ONCE and one.step is Step.CLEAN),
     # No heat while somebody could be hurt by what is in the air, and none where something is not recorded yet.
     _Rule(
         lambda one: bool(one.kind and one.kind.danger == "always"), lambda one: one.step is Step.HOT_WORK, Reach.HULL
     ),
+    _Rule(lambda one: one.task is Task.AT_ONCE, lambda one: one.step is Step.HOT_WORK, Reach.HULL),
     _Rule(lambda one: one.task is Task.RECORD, lambda one: one.step is Step.HOT_WORK),
     # What lies behind must be known before anything is decided or covered.
     _Rule(lambda one: one.task is Task.OPEN, _metal_repair),

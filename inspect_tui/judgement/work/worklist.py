@@ -146,8 +146,8 @@ def _haul_action() -> Action:
         about=HULL,
         step=Step.GUT,
         tier=Tier.WATCH,
-        what="Have her lifted out, towed rather than under her own engine; tell the yard where the plate is thin, "
-        "cracked or weeping: no sling or block there",
+        what="Have her lifted out, towed rather than under her own engine; tell yard and tow what stands under NOW, "
+        "and where the plate is thin, cracked or weeping: no sling or block there",
         headline="Have her lifted out",
         where="whole boat",
         why="Some of what follows may only be done or judged with her out of the water.",

@@ -185,9 +185,8 @@ class TypeLine(Card[str | None]):
     @on(Input.Changed)
     def changed(self, event: Input.Changed) -> None:
         if self._kept and event.value != self._value:
-            if self._timer:
-                self._timer.stop()
-            self._timer = self.set_timer(DRAFT_DELAY_S, self.keep_drafts)
+            # Begun with the first key that is not kept, and not again with each: whoever types on is kept too.
+            self._timer = self._timer or self.set_timer(DRAFT_DELAY_S, self.keep_drafts)
 
     def keep_drafts(self) -> None:
         """Bring what is being typed to the disk."""
