@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
+import os
 import re
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pytest
+from pydantic import BaseModel
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book, Stamp, after
@@ -263,3 +266,45 @@ def test_an_id_that_stands_twice_in_one_file_is_refused(
     path.write_text(f"{text}\n{first}", encoding="utf-8")
     with pytest.raises(BadChecklist, match="this id stands twice"):
         load_checklists()
+
+
+TABLE = Path(__file__).parent / "domain" / "data" / "knowledge.txt"
+
+
+def test_what_the_knowledge_carries_does_not_change_unseen(checklists: Checklists) -> None:
+    """Which cautions, needs, signs, readings and touches each entry has, frozen: whoever changes one reads it in the
+    diff. `UPDATE_GOLDENS=1` writes it anew."""
+    tables: tuple[tuple[str, Iterable[BaseModel]], ...] = (
+        ("prompt", checklists.prompts.values()),
+        ("kind", checklists.kinds.values()),
+        ("work", checklists.works.values()),
+        ("launch", checklists.launch.values()),
+        ("test", checklists.causes.tests.values()),
+        ("cause", checklists.causes.causes.values()),
+    )
+    words = {
+        "ask",
+        "why",
+        "look",
+        "how",
+        "bad",
+        "do",
+        "afloat",
+        "record",
+        "say",
+        "what",
+        "remedy",
+        "name",
+        "label",
+        "source",
+    }
+    rows = []
+    for what, entries in tables:
+        for entry in entries:
+            fields = entry.model_dump(mode="json", exclude_defaults=True, exclude=words)
+            told = json.dumps(fields, ensure_ascii=False, sort_keys=True)
+            rows.append(f"{what} {getattr(entry, 'key', fields['id'])} {told}")
+    text = "\n".join(rows) + "\n"
+    if os.environ.get("UPDATE_GOLDENS"):
+        TABLE.write_text(text, encoding="utf-8")
+    assert text.splitlines() == TABLE.read_text(encoding="utf-8").splitlines()

@@ -10,6 +10,7 @@ from datetime import datetime
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import Area, Condition, Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.named import Cautions
 from inspect_tui.domain.records import Answer, Boat, Compartment, Finding, Position, Visit
 from inspect_tui.domain.words import (
     CLOSED,
@@ -76,11 +77,13 @@ def lane_of(checklists: Checklists, compartment: Compartment) -> Lane:
 
 @dataclass(frozen=True)
 class Bar:
-    """Why a prompt cannot be answered by doing it now: it takes only 'not fitted', or 'unseen' for this reason."""
+    """Why a prompt cannot be answered by doing it now: it takes only 'not fitted', 'unseen' for this reason, and
+    where something can be seen without doing it, a finding."""
 
     need: Need
     reason: UnseenReason
     say: str
+    finding: bool = False
 
 
 _BARS = (
@@ -103,7 +106,9 @@ def needs_of(checklists: Checklists, compartment: Compartment, prompt: Prompt) -
     """What must be true before a prompt may be answered by doing it: its own needs, and in a closed space good air
     for what is asked everywhere."""
     area = area_of(checklists, compartment)
-    inside = area is not None and area.enclosed and prompt.area == EVERYWHERE and not prompt.share
+    closed = area is not None and area.enclosed and not prompt.share and not asks_air(checklists, compartment, prompt)
+    into = prompt.area == EVERYWHERE or Need.TANK_EMPTY in prompt.needs or Cautions.CONFINED_SPACE in prompt.cautions
+    inside = closed and into
     return prompt.needs if not inside or Need.GAS_FREE in prompt.needs else (Need.GAS_FREE, *prompt.needs)
 
 
@@ -116,6 +121,9 @@ def bar_of(
         true = not boat.afloat if need is Need.HAULED_OUT else need in met
         if need in needs and not true:
             return Bar(need, reason, f"{say} Only [U]nseen or [N]ot fitted is taken here.")
+    if boat.afloat and prompt.does and zone_of_prompt(checklists, compartment, prompt).wet:
+        say = "She is afloat: looking alone cannot call it sound. [F]inding, [U]nseen or [N]ot fitted."
+        return Bar(Need.HAULED_OUT, UnseenReason.NOT_HAULED, say, finding=True)
     return None
 
 

@@ -25,7 +25,7 @@ from inspect_tui.terminal.drafts import offer_half_written
 from inspect_tui.terminal.leaving import keep_crash, leave_anyway_soon, listen_for_hang_up
 from inspect_tui.terminal.names import PALETTE, ScreenName
 from inspect_tui.terminal.opening import make_screen
-from inspect_tui.terminal.questions import ask_float_or_haul, ask_round, ask_writer
+from inspect_tui.terminal.questions import ask_float_or_haul, ask_round, ask_undo, ask_writer
 from inspect_tui.terminal.saving import ask_about_saving
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.boat.boat import BoatScreen
@@ -82,6 +82,7 @@ class InspectApp(App[None]):
         self._remember = remember
         self._judged: Judged | None = None
         self.sitting = Sitting()
+        self.began = clock()
         self._restored_told = False
         self.register_theme(BILGE)
         self.register_theme(SUNLIGHT)
@@ -230,6 +231,9 @@ class InspectApp(App[None]):
         return False
 
     def undo_last(self) -> None:
+        ask_undo(self, self.open_file.book, self.began, self.take_back)
+
+    def take_back(self) -> None:
         before = self.open_file.book
         if self.record(lambda: undo(before)):
             newest = self.open_file.book.trail[self.open_file.book.newest("trail")]

@@ -32,14 +32,15 @@ class Line:
 @dataclass
 class Sitting:
     """What was seen to in the place where somebody works now; void when the place is left or the program ends. `met`:
-    each need, and when."""
+    each need, and when; `since`: when it was entered."""
 
     compartment: str = ""
+    since: datetime | None = None
     met: dict[Need, datetime] = field(default_factory=dict)
 
-    def enter(self, compartment: str) -> None:
+    def enter(self, compartment: str, when: datetime) -> None:
         if compartment != self.compartment:
-            self.compartment, self.met = compartment, {}
+            self.compartment, self.since, self.met = compartment, when, {}
 
 
 class Desk(Protocol):

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import datetime
+
+from textual.app import App
+
+from inspect_tui.domain.book import Book, standing
 from inspect_tui.domain.knowledge.launch import Phase
-from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.trail import Form
 from inspect_tui.domain.words import FloatState, Tier
 from inspect_tui.terminal.desk import Line
@@ -38,6 +44,13 @@ def ask_float_or_haul(screen: BookScreen) -> None:
         told = count_words(desk.judged.worklist, Tier.BEFORE_AFLOAT)
         before = f" Before it stand {told}; the first: {one_line(barring[0].headline)}."
     unsigned = sum(one.open and one.line.phase in (Phase.BEFORE, Phase.SLINGS) for one in desk.judged.launch)
+    from inspect_tui.judgement.work.action import Task
+
+    opened = [one for one in desk.judged.worklist.actions if one.task in (Task.CLOSE, Task.REFIT)]
+    if state is FloatState.AFLOAT and opened:
+        before += (
+            f" {counted(len(opened), 'thing')} opened or taken out, not signed as closed: {one_line(opened[0].what)}."
+        )
     if state is FloatState.AFLOAT and unsigned:
         before += f" {unsigned} lines of the launch list are not signed."
     screen.app.push_screen(PickOne(f"Is she {state.value} now?{before}", options), answered)
@@ -64,3 +77,19 @@ def ask_writer(screen: BookScreen) -> None:
             desk.write_as(name.strip())
 
     screen.app.push_screen(TypeLine("Who is writing from now on?", desk.by, needed="A name, please."), typed)
+
+
+def ask_undo(app: App[None], book: Book, began: datetime, then: Callable[[], None]) -> None:
+    """Take back the last change; one from before the program was started only after asking."""
+    last = next((one for one in reversed(standing(book)) if one.undoes is None and not one.of_the_file), None)
+    if last is None or last.when >= began:
+        then()
+        return
+
+    def answered(yes: str | None) -> None:
+        if yes == "y":
+            then()
+
+    options = [Option("n", "n", "no"), Option("y", "y", "yes; t on the boat screen lists all changes")]
+    question = f"That was written on {last.when:%Y-%m-%d}, before you began: {one_line(last.words)}. Take it back?"
+    app.push_screen(PickOne(question, options), answered)

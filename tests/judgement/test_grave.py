@@ -570,7 +570,7 @@ def test_a_hole_always_reaches_a_job(details: dict[str, Any], afloat: bool) -> N
     loose = do(book, reading_edit(book, STAMP, place, "pits", [], **details))
     job = next(job for job in listed(loose).jobs if job.first.task is Task.READING)
     assert job.tier is (Tier.NOW if afloat else Tier.BEFORE_AFLOAT)
-    assert job.first.who is (Who.YARD if afloat else Who.WELDER)
+    assert job.first.who is (Who.OWNER if afloat else Who.WELDER)
     book = found(book, "sump", "pitting")
     closed = do(book, edits.move_finding(book, STAMP, book.findings["1"], Status.ACCEPTED, "left"))
     late = Stamp(START + DAY, "Mattis")

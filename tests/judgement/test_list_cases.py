@@ -38,8 +38,8 @@ OTHERWISE = {
     "barge-8": "the same: the doubler is recorded by the owner first",
     "barge-7": "a worn pintle has a line of its own to be overhauled; nothing asks for a measurement before it",
     "barge-11": "a decided insert does not ask the surveyor again",
+    "narrowboat-11": "what bars floating her ashore does not become milder by floating",
     "sloop-4": "water that lies is bailed out today, also in a void that was just drained",
-    "sloop-12": "an anode has no step of its own to be recorded",
 }
 
 

@@ -61,7 +61,7 @@ ONE, TWO, THREE, FOUR = Severity
         ("flooding", FOUR, "E", UNDER, True, Tier.NOW),
         ("pitting", ONE, "B", UNDER, True, Tier.NOW),
         ("pitting", TWO, "B", UNDER, True, Tier.BEFORE_AFLOAT),
-        ("pitting", TWO, "C", UNDER, True, Tier.THIS_HAUL_OUT),
+        ("pitting", TWO, "C", UNDER, True, Tier.BEFORE_AFLOAT),
         ("pitting", TWO, "C", UNDER, False, Tier.BEFORE_AFLOAT),
         ("pitting", TWO, "B", TOPSIDE, True, Tier.BEFORE_SAILING),
         ("pitting", THREE, "B", UNDER, False, Tier.THIS_HAUL_OUT),

@@ -173,7 +173,7 @@ async def test_looking_at_a_form_leaves_no_draft(tmp_path: Path, checklists: Che
 
 async def test_done_on_the_list_moves_the_finding_on(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
-        await hands.press("l", "d")
+        await hands.press("l", "down", "d")
         await hands.type("hose led overboard")
         await hands.press("enter")
         await hands.type("new hose")

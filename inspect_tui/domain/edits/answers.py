@@ -33,7 +33,8 @@ def say(
     before = walk.answer_of(book, compartment.id, prompt.key)
     as_before = before is not None and (before.said, before.reason) == (said, reason)
     bar = bar or walk.barred(book.boat, prompt)
-    taken = said is Said.NOT_FITTED or (bar is not None and (said, reason) == (Said.UNSEEN, bar.reason))
+    seen = bar is not None and bar.finding and said is Said.FINDING
+    taken = seen or said is Said.NOT_FITTED or (bar is not None and (said, reason) == (Said.UNSEEN, bar.reason))
     if bar and not as_before and not taken:
         raise NotAllowed(bar.say)
     if said is Said.UNSEEN and reason is None:

@@ -23,7 +23,8 @@ class Phase(StrEnum):
 
 
 class LaunchLine(Entry):
-    """One line to be signed. `hours`: of those afloat, when it is due after she was floated [h]."""
+    """One line to be signed. `hours`: of those afloat, when it is due after she was floated [h]. `ashore`: it cannot
+    be done, or not be made up for, once she floats."""
 
     id: Id
     phase: Phase
@@ -31,6 +32,7 @@ class LaunchLine(Entry):
     who: Who
     hours: Annotated[float, Field(gt=0, allow_inf_nan=False)] | None = None
     applies: tuple[Condition, ...] = ()
+    ashore: bool = False
 
     @model_validator(mode="after")
     def _dated(self) -> LaunchLine:

@@ -23,7 +23,7 @@ from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.quantities import QUANTITIES, instrument_error
 from inspect_tui.domain.readings import KINDS, TypedLine, typed_line
 from inspect_tui.domain.records import Compartment, Finding, Position
-from inspect_tui.domain.words import Face, Likelihood, Said, Severity, Side, UnseenReason
+from inspect_tui.domain.words import Face, Likelihood, Need, Said, Severity, Side, UnseenReason
 from inspect_tui.errors import BadTable, DomainError, NotUnderstood
 from inspect_tui.handover.sheets.field_sheets import COLUMNS
 
@@ -173,7 +173,9 @@ def _understood(
             raise NotUnderstood("This question is answered by an earlier line of the table.")
         if now and (now.said, now.reason, now.note) == (word, reason, cell("note") or now.note):
             raise NotUnderstood("This answer is in the book already.")
-        steps.append(lambda one: edits.say(one, then, place, asked, word, reason=reason, note=cell("note") or None))
+        bar = walk.bar_of(checklists, book.boat, place, asked, set(Need))
+        note = cell("note") or None
+        steps.append(lambda one: edits.say(one, then, place, asked, word, reason=reason, note=note, bar=bar))
         told.append(f"{word.value}: {prompt.ask}")
     if cell("measured") or cell("values"):
         kind = _kind(cell("measured"))

@@ -165,7 +165,8 @@ class Action:
         """Whether it is what somebody does first of all: at once, while she floats, or about a danger that has no
         other first step."""
         danger = self.kind is not None and self.kind.danger == "always" and self.kind.at_once is None
-        return self.task in (Task.AT_ONCE, Task.HOLD) or danger
+        open_now = self.task in (Task.CLOSE, Task.REFIT) and self.tier is Tier.NOW
+        return self.task in (Task.AT_ONCE, Task.HOLD) or danger or open_now
 
     @property
     def stage(self) -> tuple[int, int]:

@@ -25,17 +25,19 @@ _ASHORE = (Phase.BEFORE, Phase.SLINGS)
 
 @dataclass(frozen=True)
 class Signing:
-    """One line of the launch list as it stands: by whom and when it was signed, when it is due."""
+    """One line of the launch list as it stands: by whom and when it was signed, when it is due; `missed`: she
+    floats, and it can only be done ashore."""
 
     line: LaunchLine
     key: str
     by: str = ""
     when: datetime | None = None
     due: datetime | None = None
+    missed: bool = False
 
     @property
     def open(self) -> bool:
-        return self.when is None
+        return self.when is None and not self.missed
 
     def overdue(self, now: datetime) -> bool:
         return self.open and self.due is not None and self.due <= now
@@ -79,7 +81,8 @@ def launch_list(book: Book, checklists: Checklists, now: datetime) -> tuple[Sign
         if done is None and line.id == OLD_WATCH_LINE:
             done = signed_since(book, OLD_WATCH, since)
         due = since + timedelta(hours=line.hours) if dated and line.hours else None
-        lines.append(Signing(line, key, done.signed or done.by if done else "", done.when if done else None, due))
+        by, when = (done.signed or done.by, done.when) if done else ("", None)
+        lines.append(Signing(line, key, by, when, due, missed=done is None and line.ashore and book.boat.afloat))
     return tuple(lines)
 
 
@@ -90,7 +93,8 @@ def launch_actions(book: Book, lines: tuple[Signing, ...], now: datetime) -> lis
     left = [one for one in ashore if one.open]
     actions = []
     if left:
-        actions.append(_sign_action(book, len(ashore), len(left)))
+        missed = sum(one.missed for one in ashore)
+        actions.append(_sign_action(book, len(ashore), len(left), missed))
     if book.boat.afloat:
         actions += [_dated_action(one, now) for one in lines if one.due is not None and one.open]
     else:
@@ -98,11 +102,11 @@ def launch_actions(book: Book, lines: tuple[Signing, ...], now: datetime) -> lis
     return actions
 
 
-def _sign_action(book: Book, lines: int, left: int) -> Action:
+def _sign_action(book: Book, lines: int, left: int, missed: int) -> Action:
     late = book.boat.afloat
     why = f"{counted(left, 'line')} of {lines} are not signed."
     if late:
-        why += " She floats already: do now what can be done afloat."
+        why += f" She floats already: these can still be done; {counted(missed, 'line')} cannot, and were not signed."
     return Action(
         task=Task.LAUNCH,
         about=HULL,

@@ -121,12 +121,17 @@ def _closing(book: Book, one: Opened) -> Action:
 def _putting_back(book: Book, checklists: Checklists, part: PartOut) -> Action:
     sea = part.what in _SEALS and zone_of_compartment(checklists, book.compartments.get(part.compartment)).wet
     bag = f", bag {part.bag}" if part.bag else ""
-    what = f"Put back, {part.back.value}: {part.words} ({part.what.value}{bag}); it lies {part.lies}"
+    first = "Look whether its hole is shut, and plug it; then put back" if sea and book.boat.afloat else "Put back"
+    what = f"{first}, {part.back.value}: {part.words} ({part.what.value}{bag}); it lies {part.lies}"
     return replace(
         _sealing(book, part.compartment, what, sea=sea),
         about=PartRef(part.id),
         why=f"Taken out on {part.when:%Y-%m-%d} by {part.by}.",
-        tier=Tier.BEFORE_AFLOAT if part.what in _SEALS else Tier.BEFORE_SAILING,
+        tier=Tier.NOW
+        if sea and book.boat.afloat
+        else Tier.BEFORE_AFLOAT
+        if part.what in _SEALS
+        else Tier.BEFORE_SAILING,
         step=Step.REFIT if part.back is GoesBack.AFTER else Step.TIGHTNESS,
     )
 

@@ -52,6 +52,12 @@ _RULES = (
     # Another pump is proved before one is switched off or taken apart; what is done at once against water is not kept
     # waiting.
     _Rule(lambda one: one.task is Task.PUMP, lambda one: wants_pump(one) and one.tier is not Tier.NOW, Reach.HULL),
+    # No switch is touched while there is gas.
+    _Rule(
+        lambda one: bool(one.kind and one.kind.danger == "always") and one.step is Step.GUT and one.is_immediate,
+        lambda one: one.task is Task.AT_ONCE and one.step is Step.CAUSE and one.tier is not Tier.NOW,
+        Reach.HULL,
+    ),
     # What lies there is recorded before anything is rinsed away.
     _Rule(lambda one: one.task is Task.RECORD, lambda one: one.task is Task.AT_ONCE and one.step is Step.CLEAN),
     # No heat while somebody could be hurt by what is in the air, and none where something is not recorded yet.
@@ -76,7 +82,7 @@ _RULES = (
     _Rule(lambda one: one.step is Step.HOT_WORK, lambda one: one.step is Step.TIGHTNESS),
     _Rule(lambda one: one.step is Step.HOT_WORK, lambda one: one.step is Step.COAT, Reach.NEAR),
     # What was taken off goes back on after the paint.
-    _Rule(lambda one: one.step is Step.COAT, lambda one: one.step is Step.REFIT),
+    _Rule(lambda one: one.step is Step.COAT, lambda one: one.step is Step.REFIT and one.tier is not Tier.NOW),
 )
 # As far apart as this, counted in frames, two compartments lie side by side.
 _SIDE_BY_SIDE_FRAMES = 1.0

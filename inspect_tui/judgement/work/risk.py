@@ -34,12 +34,11 @@ TIER_SOURCE = (
     "may see it otherwise). Now: danger to people, and, under or near water while she is afloat, a hole, a "
     "crack, water coming in, and any high risk of catastrophe that lets water in. Today: harm by the hour that "
     "a breaker, the shore lead or a rag stops. Before afloat: what bars floating her by its kind; a critical or "
-    "catastrophic serious risk of water coming in or staying in (afloat: the next haul-out has it, unless it is "
-    "high); any high risk under or near water. Before afloat too: what hangs below her as soon as she is "
-    "lifted. Before she sails: high or serious risk in rig, steering and drive, and other high risk above "
-    "water. This haul-out: other serious risk, and medium risk under or near water. Next haul-out: medium risk "
-    "above. Watch: low risk, and what was accepted with its reason. A place nobody has seen counts as remote "
-    "(D) until somebody looks."
+    "catastrophic serious risk of water coming in or staying in; any high risk under or near water. Before "
+    "afloat too: what hangs below her as soon as she is lifted. Before she sails: high or serious risk in rig, "
+    "steering and drive, and other high risk above water. This haul-out: other serious risk, and medium risk "
+    "under or near water. Next haul-out: medium risk above. Watch: low risk, and what was accepted with its "
+    "reason. A place nobody has seen counts as remote (D) until somebody looks."
 )
 
 _H, _S, _M, _L = Risk.HIGH, Risk.SERIOUS, Risk.MEDIUM, Risk.LOW
@@ -113,7 +112,7 @@ def place_finding(severity: Severity, likelihood: Likelihood, kind: Kind | None,
             return Placed(Tier.NOW, f"high risk {where} while she is afloat")
     if kind and _bars(kind, lies):
         return Placed(Tier.BEFORE_AFLOAT, f"{label} {where} bars floating her")
-    if lies.wet and (risk is Risk.HIGH or (risk is Risk.SERIOUS and water and grave and not lies.afloat)):
+    if lies.wet and (risk is Risk.HIGH or (risk is Risk.SERIOUS and water and grave)):
         return Placed(Tier.BEFORE_AFLOAT, f"{risk.value} risk {where}")
     if lies.hangs and not lies.afloat and risk.rank <= Risk.SERIOUS.rank:
         return Placed(Tier.BEFORE_AFLOAT, f"{risk.value} risk in what hangs below her as soon as she is lifted")

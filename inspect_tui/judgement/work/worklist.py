@@ -60,7 +60,7 @@ class Job:
 
     def hours(self) -> tuple[float, float] | None:
         """From, to, at all its places together [h]; None where nobody can say."""
-        doing = self.first.doing
+        doing = None if self.first.held else self.first.doing
         return (doing.hours[0] * self.places, doing.hours[1] * self.places) if doing else None
 
 

@@ -186,7 +186,9 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             text.append(f"{first.tier.word}  ", "bold")
             text.append(f"no. {first.chalk}: {one_line(first.what)}")
         elif done.untouched and (area := walk.area_of(self.checklists, place)):
-            text.append(f"\ntake out first: {area.clear}\nhidden by: {area.hidden}\nwater: {area.traps}")
+            wet = self.book.boat.afloat and zone_of_compartment(self.checklists, place).wet
+            clear = self.checklists.everywhere.afloat if wet else area.clear
+            text.append(f"\ntake out first: {clear}\nhidden by: {area.hidden}\nwater: {area.traps}")
         chosen.update(text)
 
     def _show_stopped(self) -> None:

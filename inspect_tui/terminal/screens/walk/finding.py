@@ -296,7 +296,8 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
         if status == Status.WITHDRAWN.value:
             needed = "Write why it is withdrawn: the number stands on the metal."
         form = self.form.line("note", status=status, **({"treatment": treatment} if treatment else {}))
-        self.desk.ask_line(form, Line(f"{status}: a word about it (may stay empty)", needed=needed), typed)
+        word = "why" if needed else "a word about it (may stay empty)"
+        self.desk.ask_line(form, Line(f"{status}: {word}", needed=needed), typed)
 
     def ask_merge(self) -> None:
         """Of which finding this is the same."""

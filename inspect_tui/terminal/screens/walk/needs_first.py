@@ -47,14 +47,14 @@ class NeedsFirst(BookScreen):
     @property
     def bar(self) -> walk.Bar | None:
         """What keeps this question from being answered by doing it now."""
-        self.desk.sitting.enter(self.place.id)
+        self.desk.sitting.enter(self.place.id, self.desk.clock())
         met = set(self.desk.sitting.met) - ({Need.GAS_FREE} if self.bad_air else set())
         return walk.bar_of(self.checklists, self.book.boat, self.place, self.prompt, met)
 
     def needs_words(self) -> str:
         """What it needs, or why it must wait; how old the test of the air is, where there was one."""
         if bar := self.bar:
-            return f"WAIT  {bar.say}"
+            return f"{'AFLOAT' if bar.finding else 'WAIT'}  {bar.say}"
         needs = walk.needs_of(self.checklists, self.place, self.prompt)
         told = "; ".join(NEED_WORDS[need] for need in needs)
         tested = self.desk.sitting.met.get(Need.GAS_FREE)
@@ -63,10 +63,10 @@ class NeedsFirst(BookScreen):
             told += f" (said good {minutes} min ago)"
         return f"FIRST  {told}" if told else ""
 
-    def asks_first(self, then: Callable[[], None]) -> bool:
+    def asks_first(self, then: Callable[[], None], *, finding: bool = False) -> bool:
         """Ask for what this question needs, and go on when it is seen to; True where that, or a refusal, was said."""
         bar = self.bar
-        if bar is None or self.book_file.read_only:
+        if bar is None or self.book_file.read_only or (bar.finding and finding):
             return False
         question = SEEN_TO.get(bar.need)
         if bar.need is Need.GAS_FREE and self.bad_air is None:
@@ -86,6 +86,22 @@ class NeedsFirst(BookScreen):
 
         self.app.push_screen(PickOne(question, [Option("n", "n", "no"), Option("y", "y", "yes")]), answered)
         return True
+
+    def air_is_good(self) -> None:
+        """The air was called good: it opens the place where oxygen was read since it was entered, and else does
+        not."""
+        began = self.desk.sitting.since
+        read = [
+            one.when
+            for one in self.book.readings.values()
+            if (one.compartment, one.kind) == (self.place.id, "oxygen")
+        ]
+        if began is not None and max(read, default=began) > began:
+            self.desk.sitting.met[Need.GAS_FREE] = self.desk.clock()
+        else:
+            self.notify(
+                "No reading of the air was typed here and now: m types oxygen, vapour, gas. The inside stays shut."
+            )
 
     def ask_air(self) -> None:
         """Whether to go to the question of the air, which comes first."""

@@ -13,6 +13,7 @@ from textual.widgets import Static
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.knowledge.named import Cautions
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.readings import KINDS, in_words
 from inspect_tui.domain.records import Compartment
@@ -125,7 +126,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
     def on_mount(self) -> None:
         keys = [prompt.key for prompt in self.prompts]
         self._index = keys.index(self._begin_at) if self._begin_at in keys else 0
-        self.desk.sitting.enter(self._compartment)
+        self.desk.sitting.enter(self._compartment, self.desk.clock())
         self._stand_here()
         self.show()
 
@@ -149,7 +150,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
 
     def _go(self, compartment: str, index: int) -> None:
         self._compartment, self._index = compartment, index
-        self.desk.sitting.enter(compartment)
+        self.desk.sitting.enter(compartment, self.desk.clock())
         self.query_one("#prompt", VerticalScroll).scroll_home(animate=False)
         self._stand_here()
         self.show()
@@ -175,7 +176,8 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
             facts.append(("take", " · ".join(KINDS[kind].label for kind in prompt.measure) + more))
         self.query_one("#facts", Static).update(headed(facts, width=5))
         self._put("#needs", self.needs_words())
-        cautions = [self.checklists.cautions[one] for one in prompt.cautions]
+        shown = (one for one in prompt.cautions if self.book.boat.afloat or one != Cautions.SINKING)
+        cautions = [self.checklists.cautions[one] for one in shown]
         said = "\n".join(
             f"CAUTION  {one.title}: {one.say}" + (f" {one.more} ({one.source})" if self._more else "")
             for one in cautions
@@ -185,7 +187,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         self._put("#caution", said)
         self._put("#before", self._words.before(prompt, place))
         self.query_one("#answer", Static).update(
-            self._words.of_answer(prompt, place, self._waiting_words(prompt, place))
+            self._words.of_answer(prompt, place, self._waiting_words(prompt, place), self.bar)
         )
 
     def _put(self, id: str, words: str) -> None:
@@ -201,7 +203,9 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
 
     def _say(self, said: Said, reason: UnseenReason | None = None) -> None:
         """Answer and go on, once what it needs is seen to; over an open finding only after asking."""
-        if said in (Said.SOUND, Said.FINDING) and self.asks_first(lambda: self._say(said, reason)):
+        if said in (Said.SOUND, Said.FINDING) and self.asks_first(
+            lambda: self._say(said, reason), finding=said is Said.FINDING
+        ):
             return
         failed = self.desk.judged.electricity.failing if said is Said.SOUND else ()
         failing = failing_at(failed, self.book.round.id, self._compartment, self.prompt.key)
@@ -229,7 +233,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         waiting, bar = self._waiting_words(prompt, place), self.bar
         is_air = walk.asks_air(self.checklists, place, prompt)
         if is_air and said is Said.SOUND:
-            self.desk.sitting.met[Need.GAS_FREE] = self.desk.clock()
+            self.air_is_good()
 
         def edit() -> Edit:
             stamp = self.book_file.stamp()
@@ -257,7 +261,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         left = self.place
         if self.desk.record(edit, here):
             self._compartment, self._index = compartment, index
-            self.desk.sitting.enter(compartment)
+            self.desk.sitting.enter(compartment, self.desk.clock())
             if compartment != left.id:
                 self.notify(f"{one_line(left.name)} is gone through.", markup=False)
             self.query_one("#prompt", VerticalScroll).scroll_home(animate=False)
@@ -320,7 +324,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         self._ask_reason(f"{digit * 10} % seen. What hid most of the rest?", with_reason)
 
     def action_say_finding(self) -> None:
-        if self.asks_first(self.action_say_finding):
+        if self.asks_first(self.action_say_finding, finding=True):
             return
         if not self.may_write():
             return

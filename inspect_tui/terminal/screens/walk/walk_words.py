@@ -59,11 +59,14 @@ class WalkWords:
                 lines.append(f"measured {reading.when:%Y-%m-%d}: {in_words(reading)}")
         return "\n".join(lines)
 
-    def of_answer(self, prompt: Prompt, place: Compartment, waiting: str) -> Text:
-        """The four answers, the one that was given marked; `waiting`: words that go with the answer."""
+    def of_answer(self, prompt: Prompt, place: Compartment, waiting: str, bar: walk.Bar | None) -> Text:
+        """The answers that are taken now, the one that was given marked; `waiting`: words that go with the answer."""
         answer = walk.answer_of(self._book, place.id, prompt.key)
         text = Text()
         for said in Said:
+            shut = bar is not None and (said is Said.SOUND or (said is Said.FINDING and not bar.finding))
+            if shut and (answer is None or answer.said is not said):
+                continue
             chosen = answer is not None and answer.said is said and not (prompt.share and said is Said.UNSEEN)
             word = f"[{said.value[0].upper()}]{said.value[1:]}"
             text.append(f" {word} ", "bold reverse" if chosen else "bold")

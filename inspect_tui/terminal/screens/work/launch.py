@@ -42,7 +42,12 @@ The yard's own way comes first. This list cannot say that she may float.
         lines = self.desk.judged.launch
         left = [one for one in lines if one.open and one.line.phase in (Phase.BEFORE, Phase.SLINGS)]
         listed = self.desk.judged.worklist
+        missed = sum(one.missed for one in lines)
         told = f"{counted(len(left), 'line')} to sign before she is let go. {SOURCE}"
+        if self.book.boat.afloat:
+            told = (
+                f"She floats. {counted(len(left), 'line')} can still be signed; {missed} were missed ashore. {SOURCE}"
+            )
         if not self.book.boat.afloat and listed.barring:
             told += f"\nBefore it: {count_words(listed, Tier.BEFORE_AFLOAT)}."
         return Text(told)
@@ -57,7 +62,7 @@ The yard's own way comes first. This list cannot say that she may float.
         return rows
 
     def _line(self, one: Signing) -> Text:
-        mark = "open  " if one.open else "signed"
+        mark = "open  " if one.open else "missed" if one.missed else "signed"
         if one.overdue(self.desk.judged.now):
             mark = "DUE   "
         text = Text(f"{mark}  ", no_wrap=True, overflow="ellipsis")
@@ -91,6 +96,9 @@ The yard's own way comes first. This list cannot say that she may float.
         one = next((one for one in self.desk.judged.launch if one.line.id == line), None)
         if one is None:
             self.notify("That line is not in the list any more.")
+            return
+        if one.missed:
+            self.notify("She floats: this could only be done ashore, and was not signed.")
             return
         if not one.open:
             self.notify(f"Signed by {one_line(one.by)}. z takes the last change back.", markup=False)

@@ -53,10 +53,19 @@ F8  it was never out, or stands twice
 
     def _line(self, part: PartOut) -> Text:
         text = Text(f"{part.bag or '·':>4}  ", no_wrap=True, overflow="ellipsis")
-        text.append(shortened(one_line(part.words), 40), "bold")
-        return text.append(
-            f"  from {self.place_name(part.compartment)}, lies {one_line(part.lies)}  ({part.what.value})"
+        text.append(shortened(one_line(part.words), max(self.size.width - 50, 24)), "bold")
+        return text.append(f"  lies {one_line(part.lies)} · from {self.place_name(part.compartment)}")
+
+    def detail(self) -> Text | None:
+        part = self.book.parts.get(self.list_key)
+        if part is None:
+            return None
+        text = Text.assemble((one_line(part.words), "bold"))
+        bag = f"   bag {part.bag}" if part.bag else ""
+        text.append(
+            f"\nlies {one_line(part.lies)}{bag}   {part.what.value}, from {self.place_name(part.compartment)}"
         )
+        return text.append(f"\nout since {part.when:%Y-%m-%d}, by {one_line(part.by)}; goes back {part.back.value}")
 
     def open_row(self, key: str) -> None:
         if key:

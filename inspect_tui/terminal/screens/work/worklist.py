@@ -10,6 +10,7 @@ from rich.text import Text
 from textual.binding import Binding
 
 from inspect_tui.domain import walk
+from inspect_tui.domain.knowledge.named import Cautions
 from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.domain.words import TIER_WORDS, Step, Tier, Who
 from inspect_tui.judgement.work.action import Action, Task
@@ -116,23 +117,28 @@ z       take back the last change
     def detail(self) -> Text:
         action = self._chosen = self.action
         if action is None:
-            return Text("Nothing is written down yet. Esc, then Enter: the walk.")
+            found = self.desk.judged.worklist.actions
+            return Text("No line has that." if found else "Nothing is written down yet. Esc, then Enter: the walk.")
         job, doing = self.job, action.doing
         several = job is not None and job.places > 1
         text = Text.assemble((f"{one_line(job.say if job else action.what)}\n", "bold"))
         text.append(f"{one_line(job.where if job else action.where)}\n")
         for caution in doing.cautions if doing else ():
+            if caution == Cautions.SINKING and not self.book.boat.afloat:
+                continue
             one = self.checklists.cautions[caution]
             text.append(f"{one.title}: {one.say}\n", "bold")
         told = [f"who: {action.who.value}"]
         if doing and job is not None and (hours := job.hours()):
             told.append(f"{hours[0]:g}–{hours[1]:g} h ({doing.hours_from})")
-        if doing:
+        if doing and not action.held:
             told += [", ".join(doing.tools + doing.supplies), "dry weather or a roof" if doing.dry else ""]
+        if not several:
+            text.append(f"{one_line(action.why)}\n")
         text.append(" · ".join(part for part in told if part))
         if after := self.desk.judged.worklist.after_words(action, most=4):
             text.append(f"\nafter: {one_line(after)}")
-        return text if several else text.append(f"\n{one_line(action.why)}")
+        return text
 
     def open_row(self, key: str) -> None:
         action = self.desk.judged.worklist.by_key.get(key)
