@@ -16,9 +16,10 @@ from inspect_tui.clock import now
 from inspect_tui.commands import fail
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.errors import BadChecklist, StoreError
-from inspect_tui.store.backups import previous_file
+from inspect_tui.store.backups import copies_lie_beside, copies_of
 from inspect_tui.store.book_file import SUFFIX, BookFile, open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
+from inspect_tui.store.files import is_folder, is_there, user_home
 from inspect_tui.store.photo_files import photo_folder
 
 CHECKLISTS_VARIABLE = "INSPECT_TUI_CHECKLISTS"
@@ -32,10 +33,10 @@ def open_last() -> None:
 
 def open_or_start(book: Path) -> None:
     """Open a book, or start one under that name."""
-    if book.is_dir():
-        fail(f"{book} is a folder, not a book.")
     path = book_named(book)
-    if _is_there(path):
+    if is_folder(book) and not _copies_lie_there(path):
+        fail(f"{book} is a folder, not a book.")
+    if copies_lie_beside(path):
         _run_app(path, start=None)
     else:
         _run_app(None, start=_with_ending(book))
@@ -43,15 +44,16 @@ def open_or_start(book: Path) -> None:
 
 def book_named(book: Path) -> Path:
     """The file that is meant: as named, or with a book's ending where only that is there."""
-    return _with_ending(book) if not _is_there(book) and _is_there(_with_ending(book)) else book
+    return _with_ending(book) if not copies_lie_beside(book) and copies_lie_beside(_with_ending(book)) else book
 
 
 def _with_ending(book: Path) -> Path:
     return book if book.suffix == SUFFIX else book.with_name(book.name + SUFFIX)
 
 
-def _is_there(path: Path) -> bool:
-    return path.exists() or previous_file(path).exists()
+def _copies_lie_there(path: Path) -> bool:
+    """Whether a copy of a book lies where something else has taken its name."""
+    return any(is_there(copy) for copy in copies_of(path))
 
 
 def open_demo() -> None:
@@ -79,7 +81,10 @@ def _need_terminal(command: str) -> None:
 def owners_checklists() -> Path:
     """The folder that is laid over our checklists; it need not be there."""
     named = os.environ.get(CHECKLISTS_VARIABLE)
-    return Path(named) if named else platformdirs.user_config_path("inspect-tui") / "checklists"
+    with contextlib.suppress(RuntimeError):
+        return Path(named) if named else platformdirs.user_config_path("inspect-tui") / "checklists"
+    # A computer that names no home has none of the owner's.
+    return Path(os.devnull) / "checklists"
 
 
 def checklists_or_fail() -> Checklists:
@@ -94,7 +99,7 @@ def checklists_or_fail() -> Checklists:
 
 def writer() -> str:
     """The name that was last given as the writer's on this computer, or else the login name."""
-    with contextlib.suppress(OSError, UnicodeDecodeError):
+    with contextlib.suppress(OSError, RuntimeError, UnicodeDecodeError):
         if name := _state_file("written-by").read_text(encoding="utf-8").strip():
             return name
     try:
@@ -109,27 +114,28 @@ def _state_file(name: str) -> Path:
 
 def _last_book() -> Path | None:
     try:
-        path = Path(_state_file("last-book").read_text(encoding="utf-8").strip())
-    except (OSError, UnicodeDecodeError):
+        told = _state_file("last-book").read_text(encoding="utf-8", errors="surrogateescape").strip()
+    except (OSError, RuntimeError):
         return None
-    return path if path.is_file() or previous_file(path).is_file() else None
+    return Path(told) if told and copies_lie_beside(Path(told)) else None
 
 
 def _photos_from() -> Path:
     """Where pictures were last found; else the usual folder for them."""
-    with contextlib.suppress(OSError, UnicodeDecodeError):
+    with contextlib.suppress(OSError, RuntimeError, UnicodeDecodeError):
         told = Path(_state_file("photos-from").read_text(encoding="utf-8").strip())
-        if told.is_dir():
+        if is_folder(told):
             return told
-    usual = Path.home() / "Pictures"
-    return usual if usual.is_dir() else Path.home()
+    usual = user_home() / "Pictures"
+    return usual if is_folder(usual) else user_home()
 
 
 def _remember(name: str, value: str) -> None:
     """Keep a small thing for the next start; that it cannot be kept is no reason to stop."""
-    with contextlib.suppress(OSError, UnicodeEncodeError):
+    with contextlib.suppress(OSError, RuntimeError):
         _state_file(name).parent.mkdir(parents=True, exist_ok=True)
-        _state_file(name).write_text(value, encoding="utf-8")
+        # A name on the disk may hold bytes that no text has.
+        _state_file(name).write_text(value, encoding="utf-8", errors="surrogateescape")
 
 
 def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False) -> None:

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import AwareDatetime, Field
 
-from inspect_tui.domain.records import Finite, NotNegative, Percent, Position, Positive, Record
+from inspect_tui.domain.records import Finite, NotNegative, Percent, Position, Positive, Record, Whole
 from inspect_tui.domain.words import Across
 
 
@@ -16,7 +16,7 @@ class ReadingBase(Record):
     compartment: str
     when: AwareDatetime
     by: str
-    finding: int | None = None
+    finding: Whole | None = None
     prompt: str | None = None
     plate_field: str | None = None
     position: Position = Position()

@@ -35,9 +35,17 @@ from inspect_tui.domain.words import (
     Water,
 )
 
-Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
-NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
-Finite = Annotated[float, Field(allow_inf_nan=False)]
+# Wider than any boat and any instrument, and narrow enough that no sum or drawing of them runs away.
+MOST = 1e12
+Positive = Annotated[float, Field(ge=1 / MOST, le=MOST, allow_inf_nan=False)]
+NotNegative = Annotated[float, Field(ge=0, le=MOST, allow_inf_nan=False)]
+Finite = Annotated[float, Field(ge=-MOST, le=MOST, allow_inf_nan=False)]
+Whole = Annotated[int, Field(ge=0, le=10**9)]
+HullMetres = Annotated[float, Field(ge=0.05, le=500)]
+FrameSpacing = Annotated[float, Field(ge=10, le=20_000)]
+AlongHullMm = Annotated[float, Field(ge=-500_000, le=500_000)]
+ExtentMm = Annotated[float, Field(ge=0.001, le=500_000)]
+FrameNumber = Annotated[float, Field(ge=-10_000, le=10_000)]
 Percent = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
 
 
@@ -62,8 +70,8 @@ class Datum(Record):
 
     origin: str = ""
     direction: FrameDirection = FrameDirection.AFT
-    frame_spacing_mm: Positive | None = None
-    frame_table_mm: tuple[Finite, ...] = ()
+    frame_spacing_mm: FrameSpacing | None = None
+    frame_table_mm: tuple[AlongHullMm, ...] = ()
 
 
 class Boat(Record):
@@ -72,12 +80,12 @@ class Boat(Record):
     name: str
     rig: Rig
     hull_metal: HullMetal
-    hull_length_m: Positive
+    hull_length_m: HullMetres
     float_history: tuple[FloatEvent, ...] = ()
-    year_built: int | None = None
-    waterline_length_m: Positive | None = None
-    waterline_beam_m: Positive | None = None
-    hull_draught_m: Positive | None = None
+    year_built: Whole | None = None
+    waterline_length_m: HullMetres | None = None
+    waterline_beam_m: HullMetres | None = None
+    hull_draught_m: HullMetres | None = None
     displacement_kg: Positive | None = None
     design_category: DesignCategory | None = None
     speed_kn: Positive | None = None
@@ -129,9 +137,9 @@ class Compartment(Record):
     id: str
     area: str
     name: str
-    order: int
-    frame_from: Finite | None = None
-    frame_to: Finite | None = None
+    order: Whole
+    frame_from: FrameNumber | None = None
+    frame_to: FrameNumber | None = None
     side: Side | None = None
     below_waterline: bool | None = None
     plate_fields: tuple[str, ...] = ()
@@ -139,7 +147,7 @@ class Compartment(Record):
 
 class Round(Record):
     id: str
-    number: int
+    number: Whole
     opened: AwareDatetime
     by: str
     purpose: str = ""
@@ -170,10 +178,10 @@ class Answer(Record):
 class Position(Record):
     """One place on the shell: nearest frame and offset, side, girth from the centreline along the plate."""
 
-    frame: Finite | None = None
-    offset_mm: Finite | None = None
+    frame: FrameNumber | None = None
+    offset_mm: AlongHullMm | None = None
     side: Side | None = None
-    girth_mm: NotNegative | None = None
+    girth_mm: Annotated[float, Field(ge=0, le=500_000)] | None = None
     face: Face | None = None
     words: str = ""
 
@@ -218,7 +226,7 @@ class Finding(Record):
     of a leak that a hunt found, the circuit as it was named there. `merged_into`: of one that was withdrawn because
     it is another one's, the number of that."""
 
-    chalk: int = Field(gt=0)
+    chalk: int = Field(gt=0, le=10**9)
     compartment: str
     kind: str
     words: str
@@ -232,13 +240,13 @@ class Finding(Record):
     beside: str | None = None
     lifted: Lifted | None = None
     position: Position = Position()
-    extent_length_mm: Positive | None = None
-    extent_width_mm: Positive | None = None
+    extent_length_mm: ExtentMm | None = None
+    extent_width_mm: ExtentMm | None = None
     photos: tuple[str, ...] = ()
     treatment: Treatment | None = None
     override: Override | None = None
     circuit: str | None = None
-    merged_into: int | None = Field(default=None, gt=0)
+    merged_into: int | None = Field(default=None, gt=0, le=10**9)
 
     @property
     def status(self) -> Status:
@@ -302,7 +310,7 @@ class FieldSheet(Record):
 
     id: str
     compartment: str
-    chalks: tuple[int, ...]
+    chalks: tuple[Whole, ...]
     when: AwareDatetime
     by: str
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from pydantic import AwareDatetime
 
-from inspect_tui.domain.records import Record
+from inspect_tui.domain.records import Record, Whole
 
 Argument = str | int
 
@@ -43,12 +43,12 @@ class Was(Record):
 class Change(Record):
     """One line of the trail: what was done, when, by whom, and what stood there before."""
 
-    number: int
+    number: Whole
     when: AwareDatetime
     by: str
     words: str
     was: tuple[Was, ...]
-    undoes: int | None = None
+    undoes: Whole | None = None
     link: str = ""
 
     @property
@@ -93,7 +93,7 @@ class Draft(Record):
     id: str
     when: AwareDatetime
     fields: dict[str, str]
-    chalk: int | None = None
+    chalk: Whole | None = None
     screen: str = ""
     arguments: dict[str, Argument] = {}
     asked: str = ""

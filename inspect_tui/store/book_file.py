@@ -2,31 +2,31 @@
 
 from __future__ import annotations
 
+import contextlib
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from pydantic import ValidationError
-
+from inspect_tui.digests import read_regular
 from inspect_tui.domain.book import ADAPTERS, ONLY, Book, Edit, Put, Stamp, Unreadable, after, dump
 from inspect_tui.domain.chain import DESK, mismatches
 from inspect_tui.domain.identity import COPY_LENGTH, COPY_SIGNS
-from inspect_tui.domain.records import Record, first_fault
-from inspect_tui.errors import CannotStore, ChangedElsewhere, Damaged, NotABook, ReadOnly
-from inspect_tui.store.backups import back_up, backup_folder, previous_file
-from inspect_tui.store.envelope import Envelope, encode, open_envelope
-from inspect_tui.store.files import clear_leftovers, replace_file
+from inspect_tui.errors import CannotStore, ChangedElsewhere, Damaged, NotABook, NothingToRestore, ReadOnly
+from inspect_tui.store.backups import back_up, backup_folder, copies_lie_beside, previous_file
+from inspect_tui.store.envelope import Envelope, Tables, encode, open_envelope
+from inspect_tui.store.files import book_place, clear_leftovers, expanded, is_there, keep_previous, replace_file
 from inspect_tui.store.identities import new_copy_name
 from inspect_tui.store.lock import BookLock
 from inspect_tui.store.migrations import MIGRATIONS, SCHEMA, Migration, Moment, migrate
-from inspect_tui.store.photo_files import photo_troubles
+from inspect_tui.store.photo_files import photo_folder, photo_troubles
 from inspect_tui.store.recovery import Restored, read_book
 from inspect_tui.store.storage import BookDatabase, BookStorage, is_writable
+from inspect_tui.store.structure import UNREADABLE, book_id_of, models_of, tables_of
 
 SUFFIX = ".hullbook"
-UNREADABLE = "unreadable"
 
 Clock = Callable[[], datetime]
 
@@ -73,6 +73,11 @@ class BookFile:
     def saved(self) -> str:
         """When the book was last saved, as an ISO time."""
         return self._storage.envelope.saved
+
+    @property
+    def unsaved(self) -> int:
+        """How many records are written here and not on the disk."""
+        return len(self._pending)
 
     @property
     def backup_trouble(self) -> str | None:
@@ -131,7 +136,7 @@ class BookFile:
     def save_over_other(self) -> None:
         """After a change from elsewhere: keep the other's file as a backup and save what is here."""
         try:
-            other = self.path.read_bytes()
+            other = read_regular(self.path)
             back_up(self.path, other, "other", self.clock().strftime("%Y%m%d-%H%M%S"))
             # Ours is the newer from here on: recovery goes by the sequence.
             theirs = open_envelope(other).sequence
@@ -182,10 +187,7 @@ class BookFile:
     def reload(self) -> None:
         """Read the file anew: what a read-only program does to see what the writer has done since."""
         envelope, self.restored = read_book(self.path)
-        if envelope.schema < SCHEMA:
-            envelope = _in_memory(envelope, SCHEMA, MIGRATIONS)
-        self.book, _ = _models(envelope.tables())
-        self._storage.envelope = envelope
+        self._storage.envelope, self.book = _understood(envelope, SCHEMA, MIGRATIONS, _moment_of(envelope))
         self._storage.accept_file_as_seen()
 
     def close(self) -> None:
@@ -203,12 +205,12 @@ def create_book(path: Path, edit: Edit, clock: Clock, by: str) -> BookFile:
     FileExistsError : a book, or anything else, is there already; it is left as it is.
     OSError : the folder cannot be written.
     """
-    path = path.expanduser()
+    path = expanded(path)
     path.parent.mkdir(parents=True, exist_ok=True)
-    path = path.resolve()
-    if path.exists():
+    path = book_place(path)
+    if is_there(path):
         raise FileExistsError(f"{path} is there already.")
-    if previous_file(path).exists() or backup_folder(path).exists():
+    if copies_lie_beside(path):
         raise FileExistsError(f"Copies of an earlier book named {path.name} lie beside it.")
     _, puts = after(Book.empty(), edit, Stamp(clock(), by))
     tables: dict[str, dict[str, Any]] = {name: {} for name in ADAPTERS}
@@ -235,7 +237,7 @@ def open_book(
     ------
     FileNotFoundError, NotABook, NothingToRestore : see `recovery.read_book`.
     """
-    path = path.expanduser().resolve()
+    path = book_place(path)
     lock, read_only = _become_writer(path, clock, by) if write else (None, "It was opened for reading.")
     try:
         envelope, restored = read_book(path)
@@ -244,23 +246,20 @@ def open_book(
                 f"It was written by a newer inspect-tui (schema {envelope.schema}, this one knows {schema}): "
                 "it can be read here, not changed."
             )
+        moment = Moment(clock(), by, new_copy_name()) if read_only is None else _moment_of(envelope)
+        understood, book = _understood(envelope, schema, migrations, moment)
         if read_only is None:
-            clear_leftovers(path)
+            _clear_leftovers(path)
             if restored:
                 restored = _put_back(path, envelope, restored, clock)
-        if envelope.schema < schema and read_only:
-            envelope = _in_memory(envelope, schema, migrations)
-        elif envelope.schema < schema:
-            moment = Moment(clock(), by, new_copy_name())
-            newer = _migrated(envelope, schema, migrations, moment)
-            back_up(path, envelope.sealed(), "schema", f"{envelope.schema}-{envelope.sequence:08d}")
-            replace_file(path, newer.sealed(), previous=previous_file(path))
-            envelope = newer
-        book, bad_rows = _models(envelope.tables())
-        storage = BookStorage(path, envelope, clock)
+            if lock:
+                _keep_what_was_here(path, lock.remember(book_id_of(understood)), clock())
+            if understood is not envelope:
+                back_up(path, envelope.sealed(), "schema", f"{envelope.schema}-{envelope.sequence:08d}")
+                replace_file(path, understood.sealed(), before=lambda: keep_previous(path, previous_file(path)))
+        # One of a newer program stays as it is, also where it is copied.
+        storage = BookStorage(path, envelope if envelope.schema > schema else understood, clock)
         opened = BookFile(path, book, storage, lock, clock, by, read_only=read_only, restored=restored)
-        if bad_rows and read_only is None:
-            _set_aside(opened, bad_rows)
     except BaseException:
         if lock:
             lock.let_go()
@@ -272,7 +271,7 @@ def open_book(
 
 
 def _become_writer(path: Path, clock: Clock, by: str) -> tuple[BookLock | None, str | None]:
-    if not path.exists() and not previous_file(path).exists():
+    if not copies_lie_beside(path):
         raise FileNotFoundError(path)
     if not is_writable(path):
         return None, "The book or its folder is write-protected: it can be read here, not changed."
@@ -289,81 +288,92 @@ def _become_writer(path: Path, clock: Clock, by: str) -> tuple[BookLock | None, 
 
 def _put_back(path: Path, envelope: Envelope, restored: Restored, clock: Clock) -> Restored:
     """Move the damaged file aside and put the whole copy in its place."""
-    if path.exists():
+    if is_there(path):
         aside = path.with_name(f"{path.name}.damaged-{clock():%Y%m%d-%H%M%S}")
         number = 1
-        while aside.exists():
+        while is_there(aside):
             number += 1
             aside = path.with_name(f"{path.name}.damaged-{clock():%Y%m%d-%H%M%S}-{number}")
-        replace_file(aside, path.read_bytes())
+        # Whatever it is, a folder, a link, or bytes that cannot be read, it keeps what it holds.
+        path.rename(aside)
         restored = replace(restored, set_aside=aside)
-    replace_file(path, envelope.sealed())
+    replace_file(path, envelope.sealed(), like=restored.source)
     return restored
 
 
-def _migrated(envelope: Envelope, schema: int, migrations: Mapping[int, Migration], moment: Moment) -> Envelope:
-    tables = migrate(envelope.tables(), envelope.schema, schema, migrations, moment)
-    return Envelope(schema, envelope.sequence + 1, moment.when.isoformat(timespec="seconds"), encode(tables))
+def _keep_what_was_here(path: Path, before: str, now: datetime) -> None:
+    """Another boat's book was laid in this one's place: the save before goes to the backups, where it stays."""
+    if before:
+        with contextlib.suppress(OSError):
+            back_up(path, read_regular(previous_file(path)), "other", now.strftime("%Y%m%d-%H%M%S"))
 
 
-def _in_memory(envelope: Envelope, schema: int, migrations: Mapping[int, Migration]) -> Envelope:
-    """Brought over to be read and not written: the same each time, whoever reads it and when."""
+def _clear_leftovers(path: Path) -> None:
+    clear_leftovers(path.parent, f"{re.escape(path.name)}(?:[.]prev)?")
+    clear_leftovers(backup_folder(path))
+    clear_leftovers(photo_folder(path))
+
+
+def _understood(
+    envelope: Envelope, schema: int, migrations: Mapping[int, Migration], moment: Moment
+) -> tuple[Envelope, Book]:
+    """The book as this program reads it: brought over to its schema, what cannot be read kept aside. The envelope is
+    the same one if there was nothing to do."""
+    understood = envelope
+    try:
+        tables, odd = tables_of(envelope)
+        if envelope.schema < schema:
+            tables = migrate(tables, envelope.schema, schema, migrations, moment)
+    except (Damaged, KeyError, TypeError, ValueError, AttributeError) as error:
+        why = str(error) if isinstance(error, Damaged) else f"it cannot be brought over from schema {envelope.schema}"
+        raise NothingToRestore(f"The book cannot be read: {why}. It was left as it is.") from error
+    if envelope.schema < schema:
+        saved = moment.when.isoformat(timespec="seconds")
+        understood = Envelope(schema, envelope.sequence + 1, saved, encode(tables))
+    book, bad = models_of(tables)
+    if odd or bad:
+        understood = _kept_aside(understood, tables, [*odd, *bad], moment.when)
+        book = replace(book, unreadable=(*book.unreadable, *odd))
+    return understood, book
+
+
+def _moment_of(envelope: Envelope) -> Moment:
+    """For a book that is read and not written: brought over the same each time, whoever reads it and when."""
     digest = envelope.digest()
     name = "".join(COPY_SIGNS[int(sign, 16)] for sign in digest[:COPY_LENGTH])
-    saved = datetime.fromisoformat(envelope.saved) if envelope.saved else datetime.fromtimestamp(0, UTC)
-    return _migrated(envelope, schema, migrations, Moment(saved, "", name))
+    try:
+        saved = datetime.fromisoformat(envelope.saved)
+    except ValueError:
+        saved = datetime.fromtimestamp(0, UTC)
+    return Moment(saved, "", name)
 
 
-def _models(tables: dict[str, dict[str, Any]]) -> tuple[Book, list[Unreadable]]:
-    """The book held as models, and the rows of known tables that no model accepts."""
-    held: dict[str, dict[str, Record]] = {}
-    bad_rows: list[Unreadable] = []
-    for name, adapter in ADAPTERS.items():
-        held[name] = {}
-        for key, fields in tables.get(name, {}).items():
-            try:
-                held[name][key] = adapter.validate_python(fields)
-            except ValidationError as error:
-                bad_rows.append(Unreadable(name, key, first_fault(error), fields))
-    if not held["boat"] or not held["rounds"]:
-        raise NotABook("The record of the boat or of her rounds is missing or cannot be read; nothing was changed.")
-    earlier = [
-        Unreadable(row["table"], row["key"], row["why"], row["raw"]) for row in tables.get(UNREADABLE, {}).values()
-    ]
-    return Book(held, (*earlier, *bad_rows)), bad_rows
-
-
-def _set_aside(opened: BookFile, bad_rows: list[Unreadable]) -> None:
-    """Move rows that cannot be read into a table of their own, as they are."""
-    now = opened.clock().isoformat(timespec="seconds")
-    with opened._storage.together():
-        for row in bad_rows:
-            kept = {"table": row.table, "key": row.key, "why": row.why, "raw": row.raw, "set_aside": now}
-            opened._database.records(UNREADABLE).put(f"{row.table}/{row.key}@{now}", kept)
-            opened._database.records(row.table).take_out(row.key)
+def _kept_aside(envelope: Envelope, tables: Tables, bad: list[Unreadable], now: datetime) -> Envelope:
+    """The same book with what cannot be read moved into a table of its own, as it is."""
+    when = now.isoformat(timespec="seconds")
+    clean = {name: dict(rows) for name, rows in tables.items()}
+    aside = clean.setdefault(UNREADABLE, {})
+    for row in bad:
+        kept = {"table": row.table, "key": row.key, "why": row.why, "raw": row.raw, "set_aside": when}
+        aside[f"{row.table}/{row.key}@{when}"] = kept
+        clean.get(row.table, {}).pop(row.key, None)
+    return Envelope(envelope.schema, envelope.sequence + 1, when, encode(clean))
 
 
 def check_book(path: Path, now: datetime) -> tuple[bool, str]:
     """Whether the file is whole, fits its own trail and has its photos, and in words what does not, or what opening
     it would restore. Changes nothing."""
-    path = path.expanduser().resolve()
-    try:
-        envelope = open_envelope(path.read_bytes())
-        if not envelope.garbage:
-            tables = envelope.tables()
-            if envelope.schema < SCHEMA:
-                tables = migrate(tables, envelope.schema, SCHEMA, MIGRATIONS, Moment(now, "", new_copy_name()))
-            rows = sum(len(table) for table in tables.values())
-            book, bad = _models(tables)
-            lost = len(book.unreadable) - len(bad)
-            wrong = [one.words for one in mismatches(tables)] + photo_troubles(path, list(book.photos.values()))
-            head = "Whole" if not wrong else "Not as it was written"
-            words = f"{head}: {rows} records, save number {envelope.sequence}, saved {envelope.saved}."
-            if bad or lost:
-                words += f" {len(bad) + lost} records cannot be read by this version; they are kept as they are."
-            return not bad and not wrong, "\n".join((words, *wrong))
-    except (FileNotFoundError, Damaged):
-        pass
-    _, restored = read_book(path)
-    assert restored is not None
-    return False, restored.words(now).replace("Restored from", "Opening it would restore")
+    path = book_place(path)
+    envelope, restored = read_book(path)
+    if restored is not None:
+        return False, restored.words(now).replace("Restored from", "Opening it would restore")
+    understood, book = _understood(envelope, SCHEMA, MIGRATIONS, Moment(now, "", new_copy_name()))
+    tables = understood.tables()
+    rows = sum(len(table) for name, table in tables.items())
+    wrong = [one.words for one in mismatches(tables)] + photo_troubles(path, list(book.photos.values()))
+    head = "Whole" if not wrong else "Not as it was written"
+    words = f"{head}: {rows} records, save number {envelope.sequence}, saved {envelope.saved}."
+    lost = len(book.unreadable)
+    if lost:
+        words += f" {lost} records cannot be read by this version; they are kept as they are."
+    return not lost and not wrong, "\n".join((words, *wrong))

@@ -25,6 +25,7 @@ from inspect_tui.domain.knowledge.launch import LaunchLine
 from inspect_tui.domain.knowledge.metals import Alloy, Galvanic, Limits, Metals
 from inspect_tui.domain.words import HullMetal, Treatment
 from inspect_tui.errors import BadChecklist
+from inspect_tui.store.files import is_folder
 
 M = TypeVar("M", bound=BaseModel)
 Raw = dict[str, Any]
@@ -45,7 +46,7 @@ def load_checklists(owner: Path | None = None) -> Checklists:
     BadChecklist : file, place and one sentence.
     """
     folders = [shipped("checklists")]
-    if owner is not None and owner.is_dir():
+    if owner is not None and is_folder(owner):
         folders.append(owner)
     areas: dict[str, tuple[Path, Raw]] = {}
     limits: dict[str, tuple[Path, Raw]] = {}

@@ -16,10 +16,10 @@ from inspect_tui.errors import Damaged, NotABook
 
 FORMAT = "inspect-tui book"
 _HEADER = re.compile(
-    rb'\{"format":"inspect-tui book","schema":(?P<schema>\d+),"sequence":(?P<sequence>\d+),'
-    rb'"saved":"(?P<saved>[^"]*)","bytes":(?P<bytes>\d+),"sha256":"(?P<sha256>[0-9a-f]{64})","tables":'
+    rb'\{"format":"inspect-tui book","schema":(?P<schema>\d{1,4}),"sequence":(?P<sequence>\d{1,15}),'
+    rb'"saved":"(?P<saved>[^"\\]{0,40})","bytes":(?P<bytes>\d{1,15}),"sha256":"(?P<sha256>[0-9a-f]{64})","tables":'
 )
-_HEADER_ROOM = 512
+HEADER_ROOM = 512
 
 Tables = dict[str, dict[str, Any]]
 
@@ -89,6 +89,12 @@ def _text(value: object) -> bytes:
     return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
 
 
+def sequence_in(beginning: bytes) -> int:
+    """The save number that the first bytes of a book name; -1 if they are no book's."""
+    header = _HEADER.match(beginning, 0, HEADER_ROOM)
+    return int(header["sequence"]) if header else -1
+
+
 def open_envelope(data: bytes) -> Envelope:
     """Check the bytes of a book file.
 
@@ -102,7 +108,7 @@ def open_envelope(data: bytes) -> Envelope:
     """
     if not data:
         raise Damaged("the file is empty")
-    header = _HEADER.match(data, 0, _HEADER_ROOM)
+    header = _HEADER.match(data, 0, HEADER_ROOM)
     if header is None:
         return _open_reformatted(data)
     end = header.end() + int(header["bytes"])

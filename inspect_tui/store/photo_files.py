@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import re
 from pathlib import Path
 
-from inspect_tui.digests import digest_of_file
+from inspect_tui.digests import MOST_PHOTO_BYTES, digest_of_file, read_regular
 from inspect_tui.domain.records import Photo
-from inspect_tui.store.files import replace_file
+from inspect_tui.store.files import is_there, make_folder, replace_file
 
 
 def photo_folder(book: Path) -> Path:
@@ -25,22 +26,28 @@ def copy_in(book: Path, source: Path, chalk: int) -> tuple[str, str]:
     ------
     OSError : it cannot be read, or the folder not written.
     """
-    data = source.read_bytes()
+    data = read_regular(source.resolve(), most_bytes=MOST_PHOTO_BYTES)
     digest = hashlib.sha256(data).hexdigest()
     folder = photo_folder(book)
-    folder.mkdir(exist_ok=True)
+    make_folder(folder)
     stem = re.sub(r"[^\w-]+", "-", source.stem).strip("-")[:60] or "photo"
     ending = source.suffix.lower()
     number = 1
     while True:
         name = f"{chalk:03d}-{stem}{'' if number == 1 else f'-{number}'}{ending}"
         target = folder / name
-        if not target.exists():
-            replace_file(target, data)
+        if not is_there(target):
+            replace_file(target, data, like=book)
             return name, digest
-        if digest_of_file(target) == digest:
+        if _is_the_same(target, digest):
             return name, digest
         number += 1
+
+
+def _is_the_same(target: Path, digest: str) -> bool:
+    with contextlib.suppress(OSError):
+        return digest_of_file(target) == digest
+    return False
 
 
 def photo_path(book: Path, photo: Photo) -> Path:
@@ -56,6 +63,8 @@ def photo_troubles(book: Path, photos: list[Photo]) -> list[str]:
         try:
             if digest_of_file(path) != photo.sha256:
                 told.append(f"The photo {photo.file} was changed since it was put to the book.")
+        except ValueError:
+            told.append(f"The photo {photo.file} has a name that no file can have.")
         except FileNotFoundError:
             told.append(f"The photo {photo.file} is missing.")
         except OSError as error:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -13,10 +14,11 @@ from tinydb import TinyDB
 from tinydb.storages import Storage
 from tinydb.table import Table
 
+from inspect_tui.digests import read_regular
 from inspect_tui.errors import ChangedElsewhere
 from inspect_tui.store.backups import SAVES_BETWEEN_BACKUPS, back_up, back_up_session, previous_file
 from inspect_tui.store.envelope import Envelope, RowCache, Tables
-from inspect_tui.store.files import replace_file
+from inspect_tui.store.files import keep_previous, replace_file
 
 FileMark = tuple[int, int, int]
 
@@ -46,7 +48,8 @@ class BookStorage(Storage):
         self._working: Tables | None = None
         self._cache = RowCache()
         self._changes = 0
-        self.backup_trouble: str | None = None
+        self._attempted = b""
+        self._not_made: dict[str, str] = {}
 
     def read(self) -> Tables:
         if self._gathered is not None:
@@ -82,12 +85,10 @@ class BookStorage(Storage):
 
     def _save(self, tables: Tables, *, lasting: bool = True) -> None:
         if mark_of(self._path) != self._mark:
-            raise ChangedElsewhere(
-                "Another program has changed the book's file since it was last saved here. Nothing was overwritten."
-            )
+            self._see_what_changed()
         if lasting and not self._changes:
             # Before the first change of a session its beginning is kept.
-            self._back_up(lambda: back_up_session(self._path, self.envelope.sealed(), self._clock()))
+            self._back_up("backup", lambda: back_up_session(self._path, self.envelope.sealed(), self._clock()))
         envelope = Envelope(
             schema=self.envelope.schema,
             sequence=self.envelope.sequence + 1,
@@ -95,20 +96,50 @@ class BookStorage(Storage):
             body=self._cache.encode(tables),
         )
         data = envelope.sealed()
-        replace_file(self._path, data, previous=previous_file(self._path) if lasting else None)
+        self._attempted = hashlib.sha256(data).digest()
+        replace_file(self._path, data, before=self._keep_previous if lasting else lambda: None)
         self.envelope = envelope
         self._mark = mark_of(self._path)
         self._changes += lasting
         if lasting and self._changes % SAVES_BETWEEN_BACKUPS == 0:
-            self._back_up(lambda: back_up(self._path, data, "save", f"{envelope.sequence:08d}"))
+            self._back_up("backup", lambda: back_up(self._path, data, "save", f"{envelope.sequence:08d}"))
 
-    def _back_up(self, make: Callable[[], object]) -> None:
-        """A backup that fails is no failed save: it is told apart from it."""
+    def _see_what_changed(self) -> None:
+        """Another time or inode is no change: a sync tool may have touched it, or our own last write have reached the
+        file without the folder's entry."""
+        where = f"The book's file {self._path.name}"
+        try:
+            there = hashlib.sha256(read_regular(self._path)).digest()
+        except FileNotFoundError:
+            raise ChangedElsewhere(
+                f"{where} is not there any more: moved, deleted, or its drive is out. What is here is kept."
+            ) from None
+        except OSError as error:
+            raise ChangedElsewhere(
+                f"{where} cannot be read any more: {error.strerror or error}. What is here is kept."
+            ) from None
+        if there not in (hashlib.sha256(self.envelope.sealed()).digest(), self._attempted):
+            raise ChangedElsewhere(
+                f"Another program has changed the book's file {self._path.name} since it was last saved here. "
+                "Nothing was overwritten."
+            )
+        self._mark = mark_of(self._path)
+
+    def _keep_previous(self) -> None:
+        self._back_up("copy of the save before", lambda: keep_previous(self._path, previous_file(self._path)))
+
+    def _back_up(self, what: str, make: Callable[[], object]) -> None:
+        """A copy that fails is no failed save: it is told apart from it."""
+        self._not_made.pop(what, None)
         try:
             make()
-            self.backup_trouble = None
         except OSError as error:
-            self.backup_trouble = f"Saved, but no backup could be made: {error.strerror or error}."
+            self._not_made[what] = f"Saved, but no {what} could be made: {error.strerror or error}."
+
+    @property
+    def backup_trouble(self) -> str | None:
+        """Which copies could not be made at the last try, and why."""
+        return " ".join(self._not_made.values()) or None
 
 
 class Records(Table):

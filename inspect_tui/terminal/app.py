@@ -21,8 +21,8 @@ from inspect_tui.domain.trail import Argument, Form
 from inspect_tui.errors import CannotStore, DomainError, ReadOnly, StoreError
 from inspect_tui.store.book_file import BookFile, Clock
 from inspect_tui.terminal.desk import Line, Sitting
-from inspect_tui.terminal.drafts import offer_half_written
-from inspect_tui.terminal.leaving import keep_crash, leave_anyway_soon, listen_for_hang_up
+from inspect_tui.terminal.drafts import ask_line, offer_half_written
+from inspect_tui.terminal.leaving import keep_crash, leave_anyway_soon, listen_for_hang_up, rescue
 from inspect_tui.terminal.names import PALETTE, ScreenName
 from inspect_tui.terminal.opening import make_screen
 from inspect_tui.terminal.questions import ask_float_or_haul, ask_round, ask_undo, ask_writer
@@ -84,6 +84,8 @@ class InspectApp(App[None]):
         self.sitting = Sitting()
         self.began = clock()
         self._restored_told = False
+        self._put_away = False
+        self._unsaved = ""
         self.register_theme(BILGE)
         self.register_theme(SUNLIGHT)
         self.theme = BILGE.name
@@ -122,15 +124,23 @@ class InspectApp(App[None]):
     def hang_up(self) -> None:
         """The line dropped or the system wants us gone: everything to the disk first, then out, whatever hangs."""
         leave_anyway_soon()
+        self.leave()
+
+    def leave(self) -> None:
+        """Out, with a word and a code of failure if not everything could be saved."""
         self.put_away()
-        self.exit()
+        self.exit(return_code=1 if self._unsaved else 0, message=self._unsaved or None)
 
     def put_away(self) -> None:
-        """Drafts and pending changes to the disk, and the lock let go."""
+        """Drafts and pending changes to the disk, into a copy elsewhere if they must, and the lock let go. Once."""
+        if self._put_away:
+            return
+        self._put_away = True
         with contextlib.suppress(Exception):
             self._keep_drafts()
         if self.book_file is not None:
             self.book_file.close()
+            self._unsaved = rescue(self.book_file)
 
     def _keep_drafts(self) -> None:
         for screen in self.screen_stack:
@@ -147,15 +157,16 @@ class InspectApp(App[None]):
             self.book_file.save()
         if self.book_file is not None and self.book_file.trouble:
             if not isinstance(self.screen, PickOne):
-                ask_about_saving(self, self.book_file, self.redraw, leaving=True)
+                ask_about_saving(self, self.book_file, self.redraw, leave=self.leave)
         else:
-            self.exit()
+            self.leave()
 
     def _fatal_error(self) -> None:
         """A fault in the program: the story goes to a file, one line to the screen. Saved data is safe already."""
         with contextlib.suppress(Exception):
             self.put_away()
-        self._exit_renderables.append(Text(keep_crash(self.clock())))
+        self._exit_renderables.append(Text(keep_crash(self.clock(), self._unsaved)))
+        self._return_code = 1
         self._close_messages_no_wait()
 
     # --- the open book ----------------------------------------------------------------------------
@@ -258,27 +269,7 @@ class InspectApp(App[None]):
         self.push_screen(ReadText(title, text))
 
     def ask_line(self, form: Form, line: Line, then: Callable[[str], object]) -> None:
-        draft = self.open_file.book.drafts.get(form.key)
-
-        def typed(text: str | None) -> None:
-            if text is not None:
-                # Refused, what was typed stays as a draft.
-                if then(text) is False:
-                    self.keep_draft(form, {"words": text.strip()})
-                else:
-                    self.drop_draft(form)
-                self.redraw()
-
-        self.push_screen(
-            TypeLine(
-                line.question,
-                draft.fields.get("words", "") if draft else line.value,
-                needed=line.needed,
-                check=line.check,
-                kept=lambda text: self.keep_draft(form, {"words": text}),
-            ),
-            typed,
-        )
+        ask_line(self, self, form, line, then)
 
     # --- actions that every screen offers ---------------------------------------------------------
 
@@ -304,7 +295,7 @@ class InspectApp(App[None]):
             offer_half_written(self.screen)
 
     def action_saving(self) -> None:
-        ask_about_saving(self, self.open_file, self.redraw, leaving=False)
+        ask_about_saving(self, self.open_file, self.redraw)
 
     def action_carry_on(self) -> None:
         boat = next((screen for screen in self.screen_stack if isinstance(screen, BoatScreen)), None)

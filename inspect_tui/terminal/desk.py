@@ -68,6 +68,9 @@ class Desk(Protocol):
     def keep_draft(self, form: Form, fields: dict[str, str], chalk: int | None = None) -> None:
         """Keep what is being typed in a form."""
 
+    def redraw(self) -> None:
+        """Draw the screen on top anew."""
+
     def drop_draft(self, form: Form) -> None:
         """Forget it again."""
 

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from inspect import signature
+from typing import Any
+
+from textual.app import App
 
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.trail import Draft, Form
+from inspect_tui.terminal.desk import Desk, Line
 from inspect_tui.terminal.names import SUBJECTS
 from inspect_tui.terminal.opening import make_screen
 from inspect_tui.terminal.screens.base import BookScreen
-from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.screens.modals import PickOne, TypeLine
 from inspect_tui.terminal.widgets.choice import Option
 
 LONGEST_SHOWN = 200
@@ -52,6 +57,30 @@ def open_again(screen: BookScreen, draft: Draft) -> None:
         screen.app.push_screen(opened)
     if draft.asked:
         opened.call_after_refresh(_ask, opened, draft)
+
+
+def ask_line(app: App[Any], desk: Desk, form: Form, line: Line, then: Callable[[str], object]) -> None:
+    """One line to be typed; what is half-written of it is kept, and what is refused too."""
+    draft = desk.open_file.book.drafts.get(form.key)
+
+    def typed(text: str | None) -> None:
+        if text is not None:
+            if then(text) is False:
+                desk.keep_draft(form, {"words": text.strip()})
+            else:
+                desk.drop_draft(form)
+            desk.redraw()
+
+    app.push_screen(
+        TypeLine(
+            line.question,
+            draft.fields.get("words", "") if draft else line.value,
+            needed=line.needed,
+            check=line.check,
+            kept=lambda text: desk.keep_draft(form, {"words": text}),
+        ),
+        typed,
+    )
 
 
 def _ask(screen: BookScreen, draft: Draft) -> None:

@@ -6,12 +6,18 @@ import asyncio
 import contextlib
 import os
 import signal
+import tempfile
 import threading
 import traceback
 from collections.abc import Callable
 from datetime import datetime
+from pathlib import Path
 
 import platformdirs
+
+from inspect_tui.domain.plain import counted
+from inspect_tui.store.book_file import BookFile
+from inspect_tui.store.files import user_home
 
 HANG_UP_PATIENCE_S = 3.0
 
@@ -19,7 +25,7 @@ HANG_UP_PATIENCE_S = 3.0
 def listen_for_hang_up(hang_up: Callable[[], None]) -> None:
     """Be told when the line dropped or the system wants us gone."""
     loop = asyncio.get_running_loop()
-    for name in ("SIGTERM", "SIGHUP"):
+    for name in ("SIGTERM", "SIGHUP", "SIGINT", "SIGQUIT"):
         number = getattr(signal, name, None)
         if number is not None and threading.current_thread() is threading.main_thread():
             with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
@@ -36,14 +42,28 @@ def leave_anyway_soon() -> None:
     threading.Thread(target=leave, daemon=True).start()
 
 
-def keep_crash(now: datetime) -> str:
-    """The story of the fault that is being handled goes to a file; one line for the screen."""
+def rescue(opened: BookFile) -> str:
+    """What could not be saved into the book goes into a copy elsewhere: where it is, or what is lost, in a sentence;
+    nothing if all is saved."""
+    if not opened.unsaved:
+        return ""
+    why = opened.trouble.words.partition(" It is kept here")[0] if opened.trouble else "Not saved."
+    name = f"{opened.path.stem}-rescued-{opened.clock():%Y%m%d-%H%M%S}{opened.path.suffix}"
+    for folder in (opened.path.parent, user_home(), Path(tempfile.gettempdir())):
+        with contextlib.suppress(OSError, RuntimeError):
+            copy = opened.save_copy(folder / name)
+            return f"{why} Everything, with what was written last, is in a copy: {copy}"
+    return f"{why} A copy could not be written anywhere either: lost are {counted(opened.unsaved, 'record')}."
+
+
+def keep_crash(now: datetime, unsaved: str = "") -> str:
+    """The story of the fault that is being handled goes to a file; one line for the screen. `unsaved`: what could not
+    be saved."""
     told = traceback.format_exc()
-    line = "inspect-tui hit a fault of its own and stopped. What was answered is saved."
-    try:
+    line = f"inspect-tui hit a fault of its own and stopped. {unsaved or 'What was answered is saved.'}"
+    with contextlib.suppress(OSError, RuntimeError):
         folder = platformdirs.user_log_path("inspect-tui", ensure_exists=True)
         crash = folder / f"crash-{now:%Y%m%d-%H%M%S}.txt"
         crash.write_text(told, encoding="utf-8")
-    except OSError:
-        return f"{line} {told.strip().splitlines()[-1]}"
-    return f"{line} The details are in {crash}"
+        return f"{line} The details are in {crash}"
+    return f"{line} {told.strip().splitlines()[-1]}"

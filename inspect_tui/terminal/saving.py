@@ -9,19 +9,24 @@ from typing import Any
 from textual.app import App
 
 from inspect_tui.store.book_file import BookFile
+from inspect_tui.store.files import expanded
 from inspect_tui.terminal.screens.modals import PickOne, TypeLine
 from inspect_tui.terminal.widgets.choice import Option
 
 
-def ask_about_saving(app: App[Any], opened: BookFile, redraw: Callable[[], None], *, leaving: bool) -> None:
-    """What to do about a save that failed, or about a copy elsewhere."""
+def ask_about_saving(
+    app: App[Any], opened: BookFile, redraw: Callable[[], None], *, leave: Callable[[], object] | None = None
+) -> None:
+    """What to do about a save that failed, or about a copy elsewhere. `leave`: how to end, if that was asked for."""
     options = [Option("copy", "c", "save a copy elsewhere", "the book as it stands here, to a file of another name")]
     if opened.trouble and not opened.trouble.changed_elsewhere:
         options.insert(0, Option("again", "a", "try again", "into the same file"))
     if opened.trouble and opened.trouble.changed_elsewhere:
         options.append(Option("over", "o", "keep what is here", "the other program's file goes to the backups"))
-    if leaving:
-        options.append(Option("leave", "l", "leave without saving", "what is in the red line is lost"))
+    if leave:
+        options.append(
+            Option("leave", "l", "leave", "what is not saved goes into a copy elsewhere, if one can be written")
+        )
     title = opened.trouble.words if opened.trouble else f"Saved at {opened.saved} in {opened.path}"
 
     def picked(what: str | None) -> None:
@@ -33,14 +38,14 @@ def ask_about_saving(app: App[Any], opened: BookFile, redraw: Callable[[], None]
             case "copy":
                 _ask_for_copy(app, opened)
                 return
-            case "leave":
-                app.exit()
+            case "leave" if leave:
+                leave()
                 return
             case _:
                 return
         redraw()
-        if leaving and not opened.trouble:
-            app.exit()
+        if leave and not opened.trouble:
+            leave()
 
     app.push_screen(PickOne(title, options), picked)
 
@@ -52,7 +57,7 @@ def _ask_for_copy(app: App[Any], opened: BookFile) -> None:
         if not text:
             return
         try:
-            path = opened.save_copy(Path(text).expanduser())
+            path = opened.save_copy(expanded(Path(text)))
         except OSError as error:
             app.notify(str(error), severity="error", markup=False)
         else:

@@ -15,9 +15,10 @@ from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import Said
 from inspect_tui.errors import NotABook
 from inspect_tui.store.backups import backup_folder
-from inspect_tui.store.book_file import UNREADABLE, BookFile, check_book, open_book
+from inspect_tui.store.book_file import BookFile, check_book, open_book
 from inspect_tui.store.envelope import Envelope, Tables, encode, open_envelope
 from inspect_tui.store.migrations import MIGRATIONS, SCHEMA, Moment
+from inspect_tui.store.structure import UNREADABLE
 from tests.conftest import START, SteppingClock, prompt_called
 
 BOOKS = Path(__file__).parent / "books"

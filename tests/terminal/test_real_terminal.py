@@ -58,10 +58,9 @@ def test_a_killed_program_loses_no_answer_and_no_half_typed_note(
     terminal = start(terminals, tmp_path, book)
     terminal.press("f")
     terminal.wait_for("chalk 1 on the metal")
-    terminal.press("half a sentence about ru", pause=0.02)
-    terminal.press("", pause=0)
-    for _ in range(30):
-        terminal.read(0.05)
+    # Without a pause that a timer could wait for; what was typed a second ago is on the disk.
+    terminal.press("half a sentence about ru", pause=0.12)
+    terminal.press(" " * 9, pause=0.12)
     terminal.kill()
     assert os.WIFSIGNALED(terminal.wait_for_end(5))
     seen = open_book(book, now, "", write=False)
@@ -80,7 +79,7 @@ def test_a_killed_program_loses_no_answer_and_no_half_typed_note(
     assert open_book(book, now, "", write=False).book.findings["1"].words == "half a sentence about ru"
 
 
-@pytest.mark.parametrize("how", ["SIGTERM", "SIGHUP", "line dropped"])
+@pytest.mark.parametrize("how", ["SIGTERM", "SIGHUP", "SIGINT", "SIGQUIT", "line dropped"])
 def test_an_ended_program_saves_everything_and_is_gone(
     terminals: list[Terminal], tmp_path: Path, book: Path, how: str
 ) -> None:
@@ -123,3 +122,26 @@ def test_the_demo_opens_and_leaves_nothing_behind(
     terminal.press("q")
     assert os.waitstatus_to_exitcode(terminal.wait_for_end(END_WITHIN_S)) == 0
     assert not list(tmp_path.glob("inspect-tui-demo-*"))
+
+
+@pytest.mark.parametrize("how", ["SIGTERM", "SIGINT", "SIGQUIT", "SIGHUP", "quit"])
+def test_what_cannot_be_saved_goes_into_a_copy_and_the_end_is_no_success(
+    terminals: list[Terminal], tmp_path: Path, how: str
+) -> None:
+    folder = tmp_path / "stick"
+    folder.mkdir()
+    terminal = start(terminals, tmp_path, folder / "tern.hullbook")
+    # The stick is pulled out.
+    folder.rename(tmp_path / "pulled")
+    terminal.press("s")
+    terminal.wait_for("is not there any more")
+    if how == "quit":
+        terminal.press("\x11", pause=0.5)
+        terminal.wait_for("goes into a copy elsewhere")
+        terminal.press("l")
+    else:
+        terminal.kill(signal.Signals[how])
+    assert os.waitstatus_to_exitcode(terminal.wait_for_end(END_WITHIN_S)) == 1
+    (copy,) = tmp_path.glob("tern-rescued-*.hullbook")
+    assert len(open_book(copy, now, "", write=False).book.answers) == 3
+    assert copy.name in terminal.text.replace("\r\n", "")

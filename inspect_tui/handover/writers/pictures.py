@@ -14,14 +14,21 @@ import sys
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
+from inspect_tui.digests import MOST_PHOTO_BYTES, open_regular
 from inspect_tui.errors import BadPicture
 
 # Printed 76 mm wide: 200 pixels an inch.
 LONGEST_PX = 600
 QUALITY = 60
 ENDINGS = frozenset({".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".heic", ".heif"})
+# What a camera or a phone writes. Others that the library reads start programs, or are no pictures.
+_FORMATS = ("JPEG", "PNG", "WEBP", "TIFF")
+_ENDINGS_BY_FORMAT = {
+    "JPEG": ".jpg", "MPO": ".jpg", "PNG": ".png", "WEBP": ".webp", "TIFF": ".tif", "HEIF": ".heic"
+}  # fmt: skip
+MOST_PIXELS = 50_000_000
 HEIC = frozenset({".heic", ".heif"})
 HEIC_WORDS = (
     "HEIC pictures need an optional reader: pip install 'inspect-tui[heic]', or have the phone save JPEG "
@@ -66,16 +73,20 @@ class Camera:
     located: bool
 
 
-def _open(path: Path, data: io.BytesIO | None = None) -> Any:
+def _open(path: Path, data: BinaryIO) -> Any:
     from PIL import Image, UnidentifiedImageError
 
     with contextlib.suppress(ImportError):
         if path.suffix.lower() in HEIC:
             importlib.import_module("pillow_heif").register_heif_opener()
     try:
-        return Image.open(data or path)
-    except FileNotFoundError:
-        raise BadPicture(f"{path.name} is missing.") from None
+        image = Image.open(data, formats=[*_FORMATS, *(["HEIF"] if "HEIF" in Image.OPEN else [])])
+        # What has to be decoded whole takes up memory by its size, whatever the file's own.
+        whole = image.format not in ("JPEG", "MPO") or image.info.get("progressive")
+        if whole and image.width * image.height > MOST_PIXELS:
+            image.close()
+            raise BadPicture(f"{path.name} has {image.width} × {image.height} pixels: too large to be shown here.")
+        return image
     except UnidentifiedImageError:
         if path.suffix.lower() in HEIC and "pillow_heif" not in sys.modules:
             raise BadPicture(f"{path.name}: {HEIC_WORDS}") from None
@@ -84,8 +95,44 @@ def _open(path: Path, data: io.BytesIO | None = None) -> Any:
         raise BadPicture(f"{path.name} cannot be read as a picture ({_short(error)}).") from None
 
 
+def _stream_of(path: Path) -> BinaryIO:
+    try:
+        return open_regular(path, most_bytes=MOST_PHOTO_BYTES)
+    except FileNotFoundError:
+        raise BadPicture(f"{path.name} is missing.") from None
+    except (OSError, ValueError) as error:
+        raise BadPicture(f"{path.name} cannot be read: {_short(error)}.") from None
+
+
+def _bytes_of(path: Path, sha256: str | None) -> bytes:
+    with _stream_of(path) as stream:
+        data = stream.read()
+    if sha256 is not None and hashlib.sha256(data).hexdigest() != sha256:
+        raise BadPicture(f"{path.name} is not the picture that was put to the finding: it was changed since.")
+    return data
+
+
+def fit_to_show(path: Path, sha256: str, folder: Path) -> Path:
+    """A copy of a checked picture under a name of ours, for another program to show: what a stranger's file is called
+    must not choose that program.
+
+    Raises
+    ------
+    BadPicture : no picture of a kind that is read here, or not the one whose SHA-256 the book holds.
+    OSError : the copy cannot be written.
+    """
+    data = _bytes_of(path, sha256)
+    with _open(path, io.BytesIO(data)) as image:
+        ending = _ENDINGS_BY_FORMAT[image.format]
+    folder.mkdir(parents=True, exist_ok=True)
+    copy = folder / f"photo-{sha256[:16]}{ending}"
+    copy.write_bytes(data)
+    return copy
+
+
 def _short(error: Exception) -> str:
-    return (str(error).splitlines() or [type(error).__name__])[0][:100]
+    told = getattr(error, "strerror", None) or str(error)
+    return (told.splitlines() or [type(error).__name__])[0][:100]
 
 
 def camera_of(path: Path) -> Camera:
@@ -95,7 +142,7 @@ def camera_of(path: Path) -> Camera:
     ------
     BadPicture : it is no picture, or one that no reader here can open.
     """
-    with _open(path) as image:
+    with _stream_of(path) as stream, _open(path, stream) as image:
         try:
             exif = image.getexif()
             told = exif.get_ifd(_EXIF)
@@ -119,7 +166,7 @@ def _moment(words: str, offset: str) -> datetime | None:
         return taken
 
 
-def shrunk(path: Path, sha256: str = "", *, located: bool = False) -> Shrunk:
+def shrunk(path: Path, sha256: str | None = None, *, located: bool = False) -> Shrunk:
     """A photo for the papers, upright, no longer than LONGEST_PX, without what the camera wrote; its place in words
     if `located`.
 
@@ -129,14 +176,7 @@ def shrunk(path: Path, sha256: str = "", *, located: bool = False) -> Shrunk:
     """
     from PIL import Image, ImageOps
 
-    try:
-        data = path.read_bytes()
-    except FileNotFoundError:
-        raise BadPicture(f"{path.name} is missing.") from None
-    except OSError as error:
-        raise BadPicture(f"{path.name} cannot be read: {error.strerror or error}.") from None
-    if sha256 and hashlib.sha256(data).hexdigest() != sha256:
-        raise BadPicture(f"{path.name} is not the picture that was put to the finding: it was changed since.")
+    data = _bytes_of(path, sha256)
     with _open(path, io.BytesIO(data)) as image:
         try:
             place = _place(image) if located else ""

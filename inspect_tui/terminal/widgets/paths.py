@@ -9,6 +9,7 @@ from pathlib import Path
 from textual.binding import Binding
 from textual.suggester import Suggester
 
+from inspect_tui.store.files import expanded
 from inspect_tui.terminal.screens.modals import TypeLine
 from inspect_tui.terminal.widgets.field import Field
 
@@ -35,7 +36,7 @@ def completed(typed: str, base: Path, *, whole: bool = True) -> str | None:
     if not typed:
         return None
     folder, _, start = typed.rpartition("/")
-    place = base / Path(folder + "/").expanduser() if "/" in typed else base
+    place = base / expanded(Path(folder + "/")) if "/" in typed else base
     names: list[str] = []
     with contextlib.suppress(OSError, ValueError):
         for number, entry in enumerate(place.iterdir()):
@@ -64,7 +65,7 @@ def path_typed(text: str, base: Path) -> Path:
     bare = text.strip()
     if len(bare) > 1 and bare[0] == bare[-1] and bare[0] in "'\"":
         bare = bare[1:-1]
-    return base / Path(bare.replace("\\ ", " ")).expanduser()
+    return base / expanded(Path(bare.replace("\\ ", " ")))
 
 
 class TypePath(TypeLine):

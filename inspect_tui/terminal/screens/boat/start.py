@@ -23,6 +23,7 @@ from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.words import LANE_WORDS, FloatState, HullMetal, Rig
 from inspect_tui.errors import DomainError, NotUnderstood
 from inspect_tui.store.book_file import SUFFIX, create_book
+from inspect_tui.store.files import expanded
 from inspect_tui.store.identities import new_identity
 from inspect_tui.terminal.desk import Desk
 from inspect_tui.terminal.widgets.choice import Choice, Option
@@ -226,7 +227,7 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
             self._wrong("Tick at least one compartment: Space ticks.")
             return
         typed = self.query_one("#file", Field).value.strip()
-        path = Path(typed).expanduser() if typed else book_path(self._text("name"), default_folder())
+        path = expanded(Path(typed)) if typed else book_path(self._text("name"), default_folder())
         if path.suffix != SUFFIX:
             path = path.with_name(path.name + SUFFIX)
         by = self._text("by").strip() or self.desk.by

@@ -20,6 +20,7 @@ from inspect_tui.handover.papers import FOR_ONE, FOR_SURVEYOR, FORMATS, Format, 
 from inspect_tui.handover.readiness import what_is_missing
 from inspect_tui.handover.report import Contents, PartName, Reader
 from inspect_tui.handover.writers.pdf import pages
+from inspect_tui.store.files import expanded
 from inspect_tui.store.photo_files import photo_folder
 from inspect_tui.terminal.form_fields import Choose, FormField, Words
 from inspect_tui.terminal.forms import FormScreen
@@ -202,7 +203,7 @@ Writing changes nothing in the book.
             formats = WHICH[self.text_of("which")]
             if self.text_of("which") == "all":
                 formats = {"all": FORMATS, "surveyor": FOR_SURVEYOR}.get(self.text_of("readers"), FOR_ONE)
-            self._write(Path(text).expanduser(), formats, self._contents())
+            self._write(expanded(Path(text)), formats, self._contents())
         return False
 
     @work(thread=True, exclusive=True, group="write")
@@ -262,7 +263,7 @@ Writing changes nothing in the book.
             super().action_back()
 
     def action_open_folder(self) -> None:
-        show_outside(self, self._written or Path(self.text_of("folder")).expanduser())
+        show_outside(self, self._written or expanded(Path(self.text_of("folder"))))
 
     def action_sheets(self) -> None:
         self.desk.go("sheets")

@@ -15,6 +15,7 @@ from inspect_tui.domain.edits.photos import Offer, offers
 from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.errors import BadPicture
 from inspect_tui.handover.writers.pictures import ENDINGS, Camera, camera_of
+from inspect_tui.store.files import is_folder
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.walk.photos import put_to_finding, show_outside
@@ -80,7 +81,7 @@ Is the camera's clock wrong? Then the times beside the findings look wrong too: 
                     self.app.pop_screen()
                 return
             folder = path_typed(text, base)
-            if not folder.is_dir():
+            if not is_folder(folder):
                 self.notify(f"{folder} is not a folder.", severity="warning", markup=False)
                 self.action_folder()
                 return

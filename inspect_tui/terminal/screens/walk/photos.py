@@ -15,7 +15,8 @@ from inspect_tui.domain.edits.photos import attach_photo, caption_photo, take_of
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Finding, Photo
 from inspect_tui.errors import BadPicture, DomainError
-from inspect_tui.handover.writers.pictures import Camera, camera_of, shrunk
+from inspect_tui.handover.writers.pictures import Camera, camera_of, fit_to_show, shrunk
+from inspect_tui.store.files import is_folder, is_there
 from inspect_tui.store.photo_files import copy_in, photo_path
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen
@@ -73,8 +74,8 @@ z    take back the last change
         if photo is None:
             return Text(f"{id}  not in the book any more")
         taken = f"{photo.taken:%Y-%m-%d %H:%M}" if photo.taken else "time unknown    "
-        missing = "" if photo_path(self.book_file.path, photo).exists() else "  FILE IS MISSING"
-        return Text(f"{taken}  {one_line(photo.original or photo.file)}  {one_line(photo.caption)}{missing}")
+        missing = "" if is_there(photo_path(self.book_file.path, photo)) else "  FILE IS MISSING"
+        return Text(f"{taken}  {one_line(photo.file)}  {one_line(photo.caption)}{missing}")
 
     @property
     def _chosen(self) -> Photo | None:
@@ -89,7 +90,7 @@ z    take back the last change
             if text is None:
                 return
             path = path_typed(text, base)
-            if path.is_dir():
+            if is_folder(path):
                 self.desk.remember_photos_from(path)
                 self.notify(f"Photos are looked for in {path} from now on. a: now the name of one.", markup=False)
             elif put_to_finding(self, path, self._chalk):
@@ -119,7 +120,12 @@ z    take back the last change
 
     def action_look(self) -> None:
         if photo := self._chosen:
-            show_outside(self, photo_path(self.book_file.path, photo))
+            try:
+                show_outside(self, fit_to_show(photo_path(self.book_file.path, photo), photo.sha256, _shown_folder()))
+            except BadPicture as error:
+                self.notify(str(error), severity="warning", markup=False)
+            except OSError as error:
+                self.notify(f"It cannot be shown: {error.strerror or error}.", severity="warning", markup=False)
 
     def action_take_off(self) -> None:
         photo, finding = self._chosen, self.finding
@@ -136,8 +142,8 @@ def put_to_finding(screen: BookScreen, path: Path, chalk: int, camera: Camera | 
     finding = screen.book.findings[str(chalk)]
     try:
         # Read whole once: one that is cut off must not be found out only when the papers are written.
-        shrunk(path)
-        camera = camera or camera_of(path)
+        shrunk(path.resolve())
+        camera = camera or camera_of(path.resolve())
         name, digest = copy_in(screen.book_file.path, path, chalk)
         edit = attach_photo(
             screen.book,
@@ -160,10 +166,17 @@ def put_to_finding(screen: BookScreen, path: Path, chalk: int, camera: Camera | 
     return done
 
 
+def _shown_folder() -> Path:
+    """Where checked copies of photos lie while another program shows them."""
+    from platformdirs import user_cache_path
+
+    return user_cache_path("inspect-tui") / "shown"
+
+
 def show_outside(screen: BookScreen, path: Path) -> None:
     """Open a file or folder with what this computer opens such things with; told if there is nothing."""
     opener = "open" if sys.platform == "darwin" else "explorer" if sys.platform == "win32" else "xdg-open"
-    if not path.exists():
+    if not is_there(path):
         screen.notify(f"{path} is not there.", severity="warning", markup=False)
         return
     try:
