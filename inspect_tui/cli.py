@@ -260,15 +260,19 @@ def calc() -> None:
 @main.command("verify", no_args_is_help=True)
 @click.argument("book", type=BOOK)
 @click.option("--papers", type=click.Path(path_type=Path), help="A paper of this book, or the folder of its papers.")
-def verify_(book: Path, papers: Path | None) -> None:
+@click.option("--head", help="A head of the trail that somebody was sent.")
+def verify_(book: Path, papers: Path | None, head: str | None) -> None:
     """Tell whether the file of BOOK is whole, fits its own trail and has its photos. Changes nothing.
 
-    With --papers, tell also whether these papers came from the book as it stands, or what changed since.
-    Exit code 0 if all is so, 1 if it is not.
+    With --papers, make the papers anew from the book as it stood at their head, and compare: what differs is named.
+    With --head, tell when that head stood, and that everything before it is unchanged. Exit code 0 if all is so, 1 if
+    something differs, 2 if it cannot be told: the papers were made by another program, trade knowledge or library.
     """
     from inspect_tui.errors import NoProof
-    from inspect_tui.handover.verifying import compare
+    from inspect_tui.handover.verifying import NO_FILE_PROVES, SAME, compare, find_head
+    from inspect_tui.judgement.judged import Judged
     from inspect_tui.store.book_file import check_book
+    from inspect_tui.store.photo_files import photo_folder
 
     try:
         whole, words = check_book(book, now())
@@ -277,18 +281,22 @@ def verify_(book: Path, papers: Path | None) -> None:
     except (StoreError, OSError) as error:
         fail(str(error))
     click.echo(visible(words))
-    if papers is not None:
-        with _reading(book) as (opened, _):
+    code = SAME if whole else 1
+    if papers is not None or head is not None:
+        with _reading(book) as (opened, checklists):
             try:
-                told = compare(opened.book, papers)
+                asked = [find_head(opened.book, head)] if head is not None else []
+                if papers is not None:
+                    asked.append(compare(Judged(opened.book, checklists), papers, photo_folder(opened.path)))
             except FileNotFoundError:
                 fail(f"There is no {papers}.")
             except NoProof as error:
                 fail(str(error))
-        click.echo(visible("\n".join(told.words)))
-        whole = whole and told.fits
-    if not whole:
-        sys.exit(1)
+        for told in asked:
+            click.echo(visible("\n".join(told.words)))
+            code = code if code == 1 else told.code or code
+    click.echo(NO_FILE_PROVES)
+    sys.exit(code)
 
 
 # --- how the commands work ------------------------------------------------------------------------

@@ -6,6 +6,7 @@ import errno
 import hashlib
 import os
 import stat
+from collections.abc import Iterable
 from pathlib import Path
 from typing import BinaryIO
 
@@ -22,6 +23,14 @@ def digest_of_file(path: Path) -> str:
     OSError : see `read_regular`.
     """
     return hashlib.sha256(read_regular(path)).hexdigest()
+
+
+def digest_of_texts(paths: Iterable[Path]) -> str:
+    """SHA-256 in hexadecimal over text files in this order, whatever ends their lines."""
+    told = hashlib.sha256()
+    for path in paths:
+        told.update(hashlib.sha256(read_regular(path).replace(b"\r\n", b"\n")).digest())
+    return told.hexdigest()
 
 
 def read_regular(path: Path, *, most_bytes: int = MOST_BYTES, first_bytes: int = -1) -> bytes:

@@ -90,7 +90,7 @@ def _standing(tables: Mapping[str, Mapping[str, Row]], table: str, key: str) -> 
     row = tables.get(table, {}).get(key)
     if row is None:
         aside = tables.get("unreadable", {}).values()
-        row = next((one["raw"] for one in aside if (one["table"], one["key"]) == (table, key)), None)
+        row = next((one.get("raw") for one in aside if (one.get("table"), one.get("key")) == (table, key)), None)
     return None if row is None else digest_of(row)
 
 
@@ -128,9 +128,9 @@ def rewound(tables: Mapping[str, Mapping[str, Row]], head: str) -> dict[str, dic
     for line in reversed(later):
         for was in line["was"]:
             if was.get("fields") is None:
-                then[was["table"]].pop(was["key"], None)
+                then.setdefault(was["table"], {}).pop(was["key"], None)
             else:
-                then[was["table"]][was["key"]] = was["fields"]
+                then.setdefault(was["table"], {})[was["key"]] = was["fields"]
     gone = {line["number"] for line in later}
     then["trail"] = {key: line for key, line in then["trail"].items() if line["number"] not in gone}
     if not then.get("identity"):

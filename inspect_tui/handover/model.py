@@ -119,6 +119,7 @@ class Proof:
     lines: int
     as_of: str
     program: str
+    made_of: str
 
 
 @dataclass(frozen=True)

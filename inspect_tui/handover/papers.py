@@ -15,9 +15,11 @@ from typing import Literal, get_args
 from inspect_tui.digests import digest_of_file
 from inspect_tui.domain.book import Book
 from inspect_tui.errors import BadPicture, Stopped
+from inspect_tui.handover.making import made_with
 from inspect_tui.handover.model import Report
+from inspect_tui.handover.parts.front import said_last
 from inspect_tui.handover.parts.subject import Subject
-from inspect_tui.handover.report import EVERYTHING, Contents, make_report, proof_of
+from inspect_tui.handover.report import EVERYTHING, Contents, book_at, make_report, proof_of
 from inspect_tui.handover.writers import export, lists, tables
 from inspect_tui.handover.writers.html import html_pieces
 from inspect_tui.handover.writers.pictures import Laid, shrunk
@@ -80,7 +82,10 @@ def write_papers(
         progress(share, words)
 
     step(0.0, "judging the book")
-    book = judged.book
+    # The same book gives the same papers on any day, from any copy, and again once more was written in it: they are
+    # made of it as it stood at its head, and what is due is held against that time.
+    book = book_at(judged.book, judged.book.said_until) or judged.book
+    judged = Judged(book, judged.checklists, said_last(book))
     folder.mkdir(parents=True, exist_ok=True)
     stem = file_stem(book.boat.name)
     with tempfile.TemporaryDirectory(prefix=".papers-", dir=folder) as made_in:
@@ -98,7 +103,7 @@ def write_papers(
             step(0.66 + 0.3 * number / len(wanted), f"writing {one}")
             names += _write(one, report, subject, pictures, work, f"{stem}-{contents.name}", stem)
         step(0.98, "writing the proof")
-        names.append(_write_proof(book, contents, folder, work, stem, names))
+        names.append(_write_proof(judged, contents, folder, work, stem, names))
         step(1.0, "done")
         for name in names:
             (work / name).replace(folder / name)
@@ -172,18 +177,26 @@ def _write(
     return list(texts)
 
 
-def _write_proof(book: Book, contents: Contents, folder: Path, work: Path, stem: str, names: list[str]) -> str:
+def _write_proof(judged: Judged, contents: Contents, folder: Path, work: Path, stem: str, names: list[str]) -> str:
     """By what the papers can be told from others: digests of the book, of its photos, and of each file. Other papers
     of the same book as it stands, written here before, stay in it."""
-    proof = proof_of(book)
+    book, proof = judged.book, proof_of(judged)
     name = stem + PROOF_ENDING
     try:
         before = json.loads((folder / name).read_bytes())
         same = (before["digest"], before["head"]) == (proof.digest, proof.head)
         files = {str(key): str(value) for key, value in before["files"].items()} if same else {}
+        made = {str(key): value for key, value in before["contents"].items()} if same else {}
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
-        files = {}
-    files |= {made: digest_of_file(work / made) for made in names}
+        files, made = {}, {}
+    said = {
+        "parts": sorted(part.value for part in contents.parts),
+        "photos": contents.photos,
+        "located": contents.located,
+        "name": contents.name,
+    }
+    made |= dict.fromkeys(names, said)
+    files |= {one: digest_of_file(work / one) for one in names}
     told = {
         "format": "inspect-tui proof",
         "boat": book.boat.name,
@@ -192,7 +205,8 @@ def _write_proof(book: Book, contents: Contents, folder: Path, work: Path, stem:
         "lines": proof.lines,
         "as_of": proof.as_of,
         "program": proof.program,
-        "parts": sorted(part.value for part in contents.parts),
+        "made_with": dict(made_with(judged.checklists)),
+        "contents": dict(sorted(made.items())),
         "files": dict(sorted(files.items())),
         "photos": {photo.file: photo.sha256 for _, photo in sorted(book.photos.items())},
     }

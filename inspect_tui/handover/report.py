@@ -3,14 +3,20 @@ book always gives the same report."""
 
 from __future__ import annotations
 
+import contextlib
 import importlib.metadata
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
 
-from inspect_tui.domain.book import Book, dump
+from pydantic import ValidationError
+
+from inspect_tui.domain.book import ADAPTERS, Book, dump
 from inspect_tui.domain.chain import digest_of, rewound
+from inspect_tui.domain.identity import Key
+from inspect_tui.domain.records import Record
+from inspect_tui.handover.making import made_of
 from inspect_tui.handover.model import Part, Proof, Report
 from inspect_tui.handover.parts.causes import causes_part
 from inspect_tui.handover.parts.closing import cautions_part, limits_part, working_part
@@ -106,17 +112,36 @@ def make_report(
 ) -> Report:
     """Put the papers together. `lost_photos`: why a photo cannot be shown; `photo_places`: where one was taken."""
     subject = Subject(judged, contents.photos, PartName.WORKLIST in contents.parts, lost_photos, photo_places)
-    proof = proof_of(judged.book)
+    proof = proof_of(judged)
     parts = [_BUILD[name](subject) for name in PartName if name in contents.parts]
     whole = (cover(subject, proof), *parts, limits_part(subject, proof))
     return Report(judged.book.boat.name, "papers of an inspection", whole, proof)
 
 
-def proof_of(book: Book) -> Proof:
+def proof_of(judged: Judged) -> Proof:
+    book = judged.book
     version = importlib.metadata.version("inspect-tui")
     head = book.said_until
     lines = sum(not line.of_the_file for line in book.trail.values())
-    return Proof(book_digest(book, head) or "", head, lines, as_of(book), f"inspect-tui {version}")
+    return Proof(
+        book_digest(book, head) or "", head, lines, as_of(book), f"inspect-tui {version}", made_of(judged.checklists)
+    )
+
+
+def book_at(book: Book, head: str) -> Book | None:
+    """The book as it stood when the newest line of its trail had this link, its records in the order of their keys
+    and nothing on the desk; None if no line has it. What cannot be read any more is left out."""
+    tables = {name: {key: dump(row) for key, row in rows.items()} for name, rows in book.tables.items()}
+    then = rewound(tables, head)
+    if then is None:
+        return None
+    held: dict[str, dict[str, Record]] = {}
+    for name, adapter in ADAPTERS.items():
+        held[name] = {}
+        for key, row in sorted(then.get(name, {}).items(), key=lambda pair: Key.of(pair[0])):
+            with contextlib.suppress(ValidationError):
+                held[name][key] = adapter.validate_python(row)
+    return Book(held, book.unreadable)
 
 
 def book_digest(book: Book, head: str | None = None) -> str | None:

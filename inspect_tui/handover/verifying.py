@@ -1,39 +1,52 @@
-"""Whether papers came from a book as it stands, and if not, what changed since."""
+"""Whether papers are what their book gives: made anew from the book as it stood at their head, and compared."""
 
 from __future__ import annotations
 
 import hashlib
 import json
 import re
-from collections.abc import Mapping
+import tempfile
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import product
 from pathlib import Path
 from typing import Any
 
-from inspect_tui.digests import digest_of_file
+from inspect_tui.digests import read_regular
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.measured import moment
-from inspect_tui.errors import NoProof
-from inspect_tui.handover.papers import PROOF_ENDING
-from inspect_tui.handover.report import book_digest
+from inspect_tui.errors import BadPicture, HandoverError, NoProof
+from inspect_tui.handover.making import made_of, made_with
+from inspect_tui.handover.papers import PROOF_ENDING, Format, write_papers
+from inspect_tui.handover.report import Contents, PartName, Reader, book_at, book_digest
+from inspect_tui.judgement.judged import Judged
 
-_DIGEST = (re.compile(r"digest:([0-9a-f]{64})"), re.compile(r"Digest of the book: SHA-256\s+([0-9a-f]{64})"),
-           re.compile(r'"digest": "([0-9a-f]{64})"'))  # fmt: skip
-_HEAD = (re.compile(r"head:([0-9a-f]{64})"), re.compile(r"Head of the trail:\s+([0-9a-f]{64})"),
-         re.compile(r'"head": "([0-9a-f]{64})"'))  # fmt: skip
+_HEX = "[0-9a-f]"
+_DIGEST = (re.compile(rf"digest:({_HEX}{{64}})"), re.compile(rf"Digest of the book: SHA-256\s+({_HEX}{{64}})"),
+           re.compile(rf'"digest": "({_HEX}{{64}})"'))  # fmt: skip
+_HEAD = (re.compile(rf"head:({_HEX}{{64}})"), re.compile(rf"Head of the trail:\s+({_HEX}{{64}})"),
+         re.compile(rf'"head": "({_HEX}{{64}})"'))  # fmt: skip
+_MADE = (re.compile(rf"made-of:({_HEX}{{16}})"), re.compile(rf"made of\s+({_HEX}{{16}})"))
 MOST_TOLD = 12
+SHOWN = 40
+SAME, DIFFERS, UNKNOWN = 0, 1, 2
+NO_FILE_PROVES = (
+    "No file can prove by itself when it was written: a book that was forged as a whole, with its papers, agrees "
+    "with them. Send the head of the trail to somebody today; --head holds it against the book later."
+)
 
 
 @dataclass(frozen=True)
 class Comparison:
-    """What the comparison found: whether all fits, and in sentences why or why not."""
+    """What the comparison found, in sentences. `code`: 0 the same, 1 it differs, 2 it cannot be told."""
 
-    fits: bool
+    code: int
     words: tuple[str, ...]
 
 
-def compare(book: Book, file: Path) -> Comparison:
-    """Hold one paper, or a folder of them, against the book.
+def compare(judged: Judged, file: Path, photos: Path) -> Comparison:
+    """Hold one paper, or a folder of them, against the book; `photos`: the folder where its photos lie.
 
     Raises
     ------
@@ -44,32 +57,20 @@ def compare(book: Book, file: Path) -> Comparison:
         proofs = sorted(file.glob(f"*{PROOF_ENDING}"))
         if not proofs:
             raise NoProof(f"No papers of this program lie in {file}.")
-        told = [_against_proof(book, proof) for proof in proofs]
-        return Comparison(all(one.fits for one in told), tuple(words for one in told for words in one.words))
+        return _together(_against_proof(judged, _read(proof), proof.parent, photos) for proof in proofs)
     if file.name.endswith(PROOF_ENDING):
-        return _against_proof(book, file)
-    data = file.read_bytes()
-    text = data.decode("utf-8", "replace")
-    digest, head = _first(_DIGEST, text), _first(_HEAD, text)
-    words: list[str] = []
-    alone: list[str] = []
-    fits = True
+        return _against_proof(judged, _read(file), file.parent, photos)
     known = _proof_beside(file)
     if known is not None:
-        if known["files"][file.name] == hashlib.sha256(data).hexdigest():
-            words.append(f"{file.name} is as it was written.")
-        else:
-            fits = False
-            words.append(f"{file.name} was changed after it was written.")
-        digest, head = digest or known["digest"], head or known["head"]
-    else:
-        alone.append(
-            f"No proof file lies beside {file.name}: it names its book, but whether it was changed is unknown."
-        )
-    if digest is None or head is None:
-        raise NoProof(f"{file.name} names no book: give a paper of this program, or the folder it was written into.")
-    since = _since(book, digest, head)
-    return Comparison(fits and since.fits, (*words, *since.words, *alone))
+        return _against_proof(judged, known, file.parent, photos, file.name)
+    return _alone(judged, file, photos)
+
+
+def _together(found: Iterable[Comparison]) -> Comparison:
+    told = list(found)
+    codes = {one.code for one in told}
+    code = DIFFERS if DIFFERS in codes else max(codes)
+    return Comparison(code, tuple(dict.fromkeys(words for one in told for words in one.words)))
 
 
 def _first(patterns: tuple[re.Pattern[str], ...], text: str) -> str | None:
@@ -89,36 +90,204 @@ def _proof_beside(file: Path) -> Mapping[str, Any] | None:
 
 def _read(proof: Path) -> Mapping[str, Any]:
     try:
-        known = json.loads(proof.read_text(encoding="utf-8"))
+        known = json.loads(read_regular(proof))
         assert isinstance(known["files"], dict)
         assert isinstance(known["digest"], str)
         assert isinstance(known["head"], str)
-    except (ValueError, KeyError, TypeError, AssertionError):
+    except (ValueError, KeyError, TypeError, AssertionError, RecursionError):
         raise NoProof(f"{proof.name} cannot be read as a proof.") from None
     proof_read: Mapping[str, Any] = known
     return proof_read
 
 
-def _against_proof(book: Book, proof: Path) -> Comparison:
-    known = _read(proof)
+def _against_proof(
+    judged: Judged, known: Mapping[str, Any], folder: Path, photos: Path, only: str | None = None
+) -> Comparison:
+    since = _since(judged.book, known["digest"], known["head"])
+    if since.code != SAME:
+        return since
+    files = {name: digest for name, digest in sorted(known["files"].items()) if only in (None, name)}
     words: list[str] = []
-    for name, digest in sorted(known["files"].items()):
-        path = proof.parent / Path(name).name
-        if not path.exists():
+    there: dict[str, bytes] = {}
+    for name in files:
+        try:
+            there[name] = read_regular(folder / Path(name).name)
+        except FileNotFoundError:
             words.append(f"{name} is missing from the folder.")
-        elif digest_of_file(path) != digest:
-            words.append(f"{name} was changed after it was written.")
-    since = _since(book, known["digest"], known["head"])
-    return Comparison(since.fits and not words, (*words, *since.words))
+        except (OSError, ValueError) as error:
+            words.append(f"{name} cannot be read: {getattr(error, 'strerror', None) or error}.")
+    changed = [name for name, data in there.items() if hashlib.sha256(data).hexdigest() != files[name]]
+    other = _other_maker(known, judged)
+    contents = {name: _contents_of(known.get("contents"), name) for name in there}
+    if other or None in contents.values():
+        lost = bool(words)
+        words += [
+            f"{name} was changed after it was written: its digest is not that in the proof." for name in changed
+        ]
+        why = other or "their proof does not say of what they were made"
+        words.append(
+            f"These papers cannot be made anew here: {why}. That the other files have the digests that stand beside "
+            "them proves nothing by itself."
+        )
+        return Comparison(DIFFERS if lost or changed else UNKNOWN, (*words, *since.words))
+    by_contents: dict[Contents, list[str]] = defaultdict(list)
+    for name, one in contents.items():
+        if one is not None:
+            by_contents[one].append(name)
+    then = _judged_at(judged, known["head"])
+    for one, names in by_contents.items():
+        anew, troubles = _made_anew(then, one, {_format_of(name, there[name]) for name in names}, photos)
+        for name in names:
+            words += _difference(name, there[name], anew.get(name), troubles)
+    if not words:
+        words.append("These papers are what this book gives, byte for byte.")
+        return Comparison(SAME, (*words, *since.words))
+    return Comparison(DIFFERS, (*words, *since.words))
+
+
+def _alone(judged: Judged, file: Path, photos: Path) -> Comparison:
+    """A paper without its proof: it is held against each of the papers that this program makes of the book."""
+    data = read_regular(file)
+    text = data.decode("utf-8", "replace")
+    digest, head = _first(_DIGEST, text), _first(_HEAD, text)
+    kind = _format_of(file.name, data)
+    if (digest is None or head is None) and not (kind in ("text", "csv") and "," in text.partition("\n")[0]):
+        raise NoProof(f"{file.name} names no book: give a paper of this program, or the folder it was written into.")
+    note = f"No proof file lies beside {file.name}."
+    since = Comparison(SAME, ())
+    if digest is not None and head is not None:
+        since = _since(judged.book, digest, head)
+        if since.code != SAME:
+            return since
+    formats: set[Format] = {kind if head or kind != "text" else "csv"}
+    then = _judged_at(judged, head or judged.book.said_until)
+    nearest: tuple[int, list[str]] = (-1, [])
+    for contents in _usual_contents(formats):
+        anew, troubles = _made_anew(then, contents, formats, photos)
+        for made in anew.values():
+            if made == data:
+                return Comparison(SAME, (f"{file.name} is what this book gives, byte for byte.", *since.words, note))
+            alike = _alike(data, made)
+            if alike > nearest[0]:
+                nearest = (alike, _difference(file.name, data, made, troubles))
+    printed = _first(_MADE, text)
+    if printed == made_of(judged.checklists):
+        return Comparison(DIFFERS, (*nearest[1], *since.words, note))
+    why = (
+        "it names no program that made it"
+        if printed is None
+        else f"another set made it ({printed}), not the one here"
+    )
+    return Comparison(
+        UNKNOWN,
+        (
+            f"Whether {file.name} was changed cannot be told: {why}, and of what it was made.",
+            *nearest[1],
+            *since.words,
+            note,
+        ),
+    )
+
+
+def _usual_contents(formats: set[Format]) -> Iterable[Contents]:
+    readers: tuple[tuple[Reader, ...], ...] = ((), *((one,) for one in Reader))
+    if formats <= {"csv", "json"}:
+        return [Contents()]
+    shown = ((True, False), (False, False), (True, True)) if formats != {"text"} else ((True, False), (False, False))
+    return [
+        Contents.for_readers(*chosen, photos=photos, located=located)
+        if chosen
+        else Contents(photos=photos, located=located)
+        for chosen, (photos, located) in product(readers, shown)
+    ]
+
+
+def _format_of(name: str, data: bytes) -> Format:
+    beginning = data[:200].lstrip().lower()
+    if beginning.startswith(b"%pdf-"):
+        return "pdf"
+    if beginning.startswith((b"<!doctype html", b"<html")):
+        return "html"
+    if beginning.startswith(b"{"):
+        return "json"
+    return "csv" if name.endswith(".csv") else "text"
+
+
+def _contents_of(told: Any, name: str) -> Contents | None:
+    """What a proof says that a paper was made of; None if it says nothing that can be."""
+    try:
+        said = told[name]
+        parts = frozenset(PartName(one) for one in said["parts"])
+        return Contents(parts, bool(said["photos"]), bool(said["located"]), str(said["name"]))
+    except (KeyError, TypeError, ValueError):
+        return None
+
+
+def _other_maker(known: Mapping[str, Any], judged: Judged) -> str:
+    """In words, what made these papers that is not what is here; nothing if it is the same set."""
+    told = known.get("made_with")
+    if not isinstance(told, dict):
+        return f"an earlier program made them ({str(known.get('program', 'unknown'))[:60]})"
+    differs = [
+        f"{str(told.get(name, 'unknown'))[:80]} there, {here} here"
+        for name, here in made_with(judged.checklists).items()
+        if told.get(name) != here
+    ]
+    return f"another set made them ({'; '.join(differs)})" if differs else ""
+
+
+def _judged_at(judged: Judged, head: str) -> Judged:
+    then = book_at(judged.book, head)
+    assert then is not None, "the head was found in the trail before"
+    return Judged(then, judged.checklists)
+
+
+def _made_anew(
+    then: Judged, contents: Contents, formats: set[Format], photos: Path
+) -> tuple[dict[str, bytes], tuple[str, ...]]:
+    with tempfile.TemporaryDirectory(prefix="inspect-tui-verify-") as folder:
+        try:
+            pack = write_papers(then, Path(folder), formats, contents, photos=photos)
+        except (HandoverError, BadPicture) as error:
+            return {}, (str(error),)
+        return {path.name: path.read_bytes() for path in pack.files}, pack.troubles
+
+
+def _alike(data: bytes, made: bytes) -> int:
+    """How many lines agree before the first that does not."""
+    ours, theirs = made.splitlines(), data.splitlines()
+    return next((at for at, pair in enumerate(zip(theirs, ours, strict=False)) if pair[0] != pair[1]), len(theirs))
+
+
+def _difference(name: str, data: bytes, made: bytes | None, troubles: tuple[str, ...]) -> list[str]:
+    """In a sentence where a paper differs from what the book gives; nothing if it does not."""
+    if data == made:
+        return []
+    because = "".join(f" {one}" for one in troubles[:3])
+    if made is None:
+        return [f"{name} is no paper that this book gives.{because}"]
+    if data.startswith(b"%PDF-"):
+        return [f"{name} is not the PDF that this book gives.{because}"]
+    theirs, ours = (text.decode("utf-8", "replace").splitlines() for text in (data, made))
+    at = _alike(data, made)
+    said, gives = (lines[at] if at < len(lines) else "" for lines in (theirs, ours))
+    sign = next(
+        (i for i, pair in enumerate(zip(said, gives, strict=False)) if pair[0] != pair[1]), min(len(said), len(gives))
+    )
+    begin = max(0, sign - SHOWN)
+    return [
+        f"{name}, line {at + 1}, is not what this book gives. It says “{said[begin : sign + SHOWN].strip()}”; "
+        f"the book gives “{gives[begin : sign + SHOWN].strip()}”.{because}"
+    ]
 
 
 def _since(book: Book, digest: str, head: str) -> Comparison:
-    """What happened in the book since papers with this digest and head were written."""
+    """Whether papers with this digest and head came from this book, and what happened in it since."""
     lines = sorted(book.trail.values(), key=lambda line: line.number)
     at = next((index for index, line in enumerate(lines) if line.link == head), None)
     if at is None:
         return Comparison(
-            False,
+            DIFFERS,
             (
                 "These papers did not come from this book: the head of the trail that they print is not in it. It is "
                 "another book, or its trail was changed.",
@@ -127,16 +296,36 @@ def _since(book: Book, digest: str, head: str) -> Comparison:
     later = [line for line in lines[at + 1 :] if not line.of_the_file]
     if book_digest(book, head) != digest:
         return Comparison(
-            False,
+            DIFFERS,
             (
                 "The trail is the one these papers print, but the digest is not that of the book's records: either "
                 "they were changed outside, or the digest in the papers was.",
             ),
         )
     if not later:
-        return Comparison(True, ("These papers came from this book as it stands.",))
+        return Comparison(SAME, ("These papers came from this book as it stands.",))
     words = [f"These papers came from this book as it stood on {moment(lines[at].when)}. Changed since:"]
     words += [f"  {moment(line.when)}, {line.by}: {line.words}" for line in later[:MOST_TOLD]]
     if len(later) > MOST_TOLD:
         words.append(f"  and {len(later) - MOST_TOLD} more changes, to be read in the trail.")
-    return Comparison(False, tuple(words))
+    return Comparison(SAME, tuple(words))
+
+
+def find_head(book: Book, head: str) -> Comparison:
+    """Whether a head that somebody was sent is one of this book's: when it stood, and how much was written since.
+    That what stands before it is unchanged follows from the chain, which must be whole."""
+    wanted = head.strip().lower()
+    lines = sorted(book.trail.values(), key=lambda line: line.number)
+    found = [line for line in lines if len(wanted) >= 16 and line.link.startswith(wanted)]
+    if not found:
+        short = " Give at least 16 of its signs." if len(wanted) < 16 else ""
+        return Comparison(DIFFERS, (f"No line of this book's trail has that head.{short}",))
+    line = found[0]
+    since = sum(one.number > line.number for one in lines)
+    return Comparison(
+        SAME,
+        (
+            f"That head stood on {moment(line.when)}, after line {line.number} of the trail ({line.words}). It "
+            f"vouches for lines 1 to {line.number}, as long as the book fits its trail; {since} were written since.",
+        ),
+    )

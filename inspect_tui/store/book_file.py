@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -27,6 +28,8 @@ from inspect_tui.store.storage import BookDatabase, BookStorage, is_writable
 from inspect_tui.store.structure import UNREADABLE, book_id_of, models_of, tables_of
 
 SUFFIX = ".hullbook"
+
+MOST_DATES_TOLD = 5
 
 Clock = Callable[[], datetime]
 
@@ -376,4 +379,15 @@ def check_book(path: Path, now: datetime) -> tuple[bool, str]:
     lost = len(book.unreadable)
     if lost:
         words += f" {lost} records cannot be read by this version; they are kept as they are."
-    return not lost and not wrong, "\n".join((words, *wrong))
+    return not lost and not wrong, "\n".join((words, *wrong, *_back_in_time(book)))
+
+
+def _back_in_time(book: Book) -> list[str]:
+    """Where the trail's dates run backwards: a clock that stood wrong, or dates that somebody wrote."""
+    lines = sorted(book.trail.values(), key=lambda line: line.number)
+    return [
+        f"Line {line.number} of the trail is dated {line.when:%Y-%m-%d %H:%M}, before line {before.number} "
+        f"({before.when:%Y-%m-%d %H:%M}): a clock stood wrong, or the dates are not those of the writing."
+        for before, line in pairwise(lines)
+        if line.when < before.when
+    ][:MOST_DATES_TOLD]

@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Collection, Iterable, Mapping
+from functools import partial
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -16,6 +17,7 @@ import tomli
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
+from inspect_tui.digests import digest_of_texts
 from inspect_tui.domain.knowledge import named
 from inspect_tui.domain.knowledge.areas import Area, Caution, Everywhere, Prompt
 from inspect_tui.domain.knowledge.causes import Cause, Causes, CauseTest, Sign
@@ -48,22 +50,23 @@ def load_checklists(owner: Path | None = None) -> Checklists:
     folders = [shipped("checklists")]
     if owner is not None and is_folder(owner):
         folders.append(owner)
+    files: list[Path] = []
     areas: dict[str, tuple[Path, Raw]] = {}
     limits: dict[str, tuple[Path, Raw]] = {}
     single: dict[str, tuple[Path, Raw]] = {}
     for folder in folders:
         for path in sorted((folder / "areas").glob("*.toml")):
-            raw = _read(path)
+            raw = _read(path, files)
             key = str(raw.get("id", path.stem))
             areas[key] = (path, _laid_over(areas[key][1], raw) if key in areas else raw)
         for path in sorted((folder / "limits").glob("*.toml")):
-            raw = _read(path)
+            raw = _read(path, files)
             key = str(raw.get("id", path.stem))
             limits[key] = (path, _laid_over(limits[key][1], raw) if key in limits else raw)
         for name in ("everywhere", "cautions", "kinds", "launch", "metals", "causes"):
             path = folder / f"{name}.toml"
             if path.is_file():
-                raw = _read(path)
+                raw = _read(path, files)
                 single[name] = (path, _laid_over(single[name][1], raw) if name in single else raw)
     cautions = _by_id(Caution, *single["cautions"], "caution")
     kinds = _by_id(Kind, *single["kinds"], "kind")
@@ -85,7 +88,9 @@ def load_checklists(owner: Path | None = None) -> Checklists:
         causes=_by_id(Cause, *single["causes"], "cause"),
         tests=_by_id(CauseTest, *single["causes"], "test"),
     )
-    loaded = Checklists(ordered, everywhere, cautions, kinds, works, launch, metals, causes)
+    loaded = Checklists(
+        ordered, everywhere, cautions, kinds, works, launch, metals, causes, partial(digest_of_texts, files)
+    )
     for name, prompts in (("before", everywhere.before), ("after", everywhere.after)):
         _check_prompts(everywhere_path, name, prompts, loaded)
     for area in ordered.values():
@@ -155,7 +160,8 @@ def _limits(files: Mapping[str, tuple[Path, Raw]]) -> dict[HullMetal, Limits]:
     return chosen
 
 
-def _read(path: Path) -> Raw:
+def _read(path: Path, files: list[Path]) -> Raw:
+    files.append(path)
     try:
         return tomli.loads(path.read_text(encoding="utf-8"))
     except tomli.TOMLDecodeError as error:

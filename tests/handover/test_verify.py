@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
+import re
 import shutil
 from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner
 
 from inspect_tui.cli import main
 from inspect_tui.domain import edits
+from inspect_tui.domain.chain import chained
 from inspect_tui.store.book_file import BookFile, open_book
 from inspect_tui.store.checklist_files import shipped
 from inspect_tui.store.envelope import Envelope, encode, open_envelope
@@ -96,13 +100,159 @@ def test_one_bit_of_a_photo_changed(at: Path) -> None:
     assert f"The photo {photo.name} was changed" in told
 
 
-def test_one_digit_of_a_paper_changed(at: Path) -> None:
-    page = at / "papers/Sandmartin-papers.txt"
-    page.write_text(page.read_text(encoding="utf-8").replace("3.1", "2.1", 1), encoding="utf-8")
-    for paper in ("papers", "papers/Sandmartin-papers.txt"):
-        code, told = verify(at, paper)
-        assert code == 1
-        assert "Sandmartin-papers.txt was changed after it was written" in told
+def flip_pdf(data: bytes) -> bytes:
+    at = data.index(b"stream") + 60
+    return data[:at] + bytes([data[at] ^ 1]) + data[at + 1 :]
+
+
+FORGED: dict[str, tuple[str, Callable[[bytes], bytes], str]] = {
+    "HTML": ("papers.html", lambda data: data.replace(b"3.1", b"5.1", 1), "papers.html, line"),
+    "text": ("papers.txt", lambda data: data.replace(b"3.1", b"5.1", 1), "papers.txt, line"),
+    "table": ("findings.csv", lambda data: data.replace(b"3", b"4", 1), "findings.csv, line"),
+    "export": ("book.json", lambda data: data.replace(b"3.1", b"5.1", 1), "book.json, line"),
+    "PDF": ("papers.pdf", flip_pdf, "papers.pdf is not the PDF"),
+}
+
+
+@pytest.mark.parametrize("proof_too", [False, True])
+@pytest.mark.parametrize("kind", FORGED)
+def test_a_forged_paper_is_named_also_where_its_proof_was_forged_alike(at: Path, kind: str, proof_too: bool) -> None:
+    name, forge, says = FORGED[kind]
+    page = at / f"papers/Sandmartin-{name}"
+    data = forge(page.read_bytes())
+    assert data != page.read_bytes()
+    page.write_bytes(data)
+    if proof_too:
+        proof = at / "papers/Sandmartin-proof.json"
+        known = json.loads(proof.read_bytes())
+        known["files"][page.name] = hashlib.sha256(data).hexdigest()
+        proof.write_text(json.dumps(known), encoding="utf-8")
+    code, told = verify(at, f"papers/{page.name}")
+    assert code == 1, told
+    assert f"Sandmartin-{says}" in told
+
+
+def test_in_a_folder_each_forged_paper_is_named_and_no_other(at: Path) -> None:
+    for name, forge, _ in FORGED.values():
+        page = at / f"papers/Sandmartin-{name}"
+        page.write_bytes(forge(page.read_bytes()))
+    code, told = verify(at)
+    assert code == 1
+    assert all(f"Sandmartin-{says}" in told for _, _, says in FORGED.values())
+    assert told.count("Sandmartin-") == len(FORGED)
+
+
+@pytest.mark.parametrize(("kind", "code"), [("HTML", 1), ("text", 1), ("export", 1), ("PDF", 1), ("table", 2)])
+def test_a_forged_paper_alone(at: Path, kind: str, code: int) -> None:
+    """A table names neither its book nor what made it: there it cannot be told."""
+    name, forge, _ = FORGED[kind]
+    alone = at / "alone" / name
+    alone.parent.mkdir()
+    alone.write_bytes(forge((at / f"papers/Sandmartin-{name}").read_bytes()))
+    found, told = verify(at, f"alone/{name}")
+    assert found == code, told
+    assert f"{name}" in told
+    assert ("cannot be told" in told) == (code == 2)
+
+
+@pytest.mark.parametrize("what", ["program", "knowledge", "typst", "pillow"])
+def test_papers_of_another_set_cannot_be_told(at: Path, what: str) -> None:
+    proof = at / "papers/Sandmartin-proof.json"
+    known = json.loads(proof.read_bytes())
+    known["made_with"][what] = "something 9.9"
+    proof.write_text(json.dumps(known), encoding="utf-8")
+    code, told = verify(at)
+    assert code == 2, told
+    assert "something 9.9 there" in told
+    assert "proves nothing by itself" in told
+
+
+def test_papers_of_an_earlier_program_are_held_by_their_digests_only(at: Path) -> None:
+    proof = at / "papers/Sandmartin-proof.json"
+    known = json.loads(proof.read_bytes())
+    del known["made_with"], known["contents"]
+    proof.write_text(json.dumps(known), encoding="utf-8")
+    code, told = verify(at)
+    assert code == 2
+    assert "an earlier program made them" in told
+    (at / "papers/Sandmartin-papers.txt").write_text("other", encoding="utf-8")
+    code, told = verify(at)
+    assert code == 1
+    assert "Sandmartin-papers.txt was changed after it was written" in told
+
+
+def test_a_text_of_another_set_alone_cannot_be_told(at: Path) -> None:
+    page = at / "alone.txt"
+    told = (at / "papers/Sandmartin-papers.txt").read_text(encoding="utf-8")
+    page.write_text(re.sub("made of [0-9a-f]{16}", "made of " + "0" * 16, told), encoding="utf-8")
+    code, said = verify(at, "alone.txt")
+    assert code == 2, said
+    assert "another set made it (0000000000000000)" in said
+
+
+def forged_book(at: Path, change: Callable[[dict[str, Any]], object]) -> None:
+    """A forger's book: something changed, and the whole chain made to fit again with the program's own functions."""
+    path = at / DEMO.name
+    envelope = open_envelope(path.read_bytes())
+    tables = envelope.tables()
+    change(tables)
+    for line in tables["trail"].values():
+        line.pop("link")
+        for was in line["was"]:
+            was.pop("became", None)
+    body = encode(chained(tables))
+    path.write_bytes(Envelope(envelope.schema, envelope.sequence, envelope.saved, body).sealed())
+
+
+def test_a_record_forged_and_the_trail_rechained_no_longer_fits_the_papers(at: Path) -> None:
+    forged_book(at, lambda tables: tables["findings"]["5"].update(words="a scratch"))
+    code, told = verify(at)
+    assert code == 1
+    assert "did not come from this book" in told
+
+
+def test_dates_shifted_and_rechained_no_longer_fit_the_papers_nor_a_head_that_was_sent(at: Path) -> None:
+    sent = json.loads((at / "papers/Sandmartin-proof.json").read_bytes())["head"]
+    assert "stood on 2025-11-16" in CliRunner().invoke(main, ["verify", str(at / DEMO.name), "--head", sent]).output
+    forged_book(at, lambda tables: [line.update(when="2019" + line["when"][4:]) for line in tables["trail"].values()])
+    assert verify(at)[0] == 1
+    done = CliRunner().invoke(main, ["verify", str(at / DEMO.name), "--head", sent])
+    assert done.exit_code == 1
+    assert "No line of this book's trail has that head" in done.output
+
+
+def test_a_trail_whose_dates_run_backwards_is_noticed(at: Path) -> None:
+    assert "before line" not in verify(at)[1]
+    opened = open_book(at / DEMO.name, SteppingClock(START - timedelta(days=900)), "Runa")
+    opened.record(edits.change_finding(opened.book.findings["5"].model_copy(update={"words": "deeper now"})))
+    opened.close()
+    code, told = verify(at)
+    assert code == 0, "a clock may have stood wrong"
+    assert "a clock stood wrong, or the dates are not those of the writing" in told
+
+
+def test_a_schema_lowered_to_be_chained_anew_does_not_fit(at: Path) -> None:
+    path = at / DEMO.name
+    envelope = open_envelope(path.read_bytes())
+    tables = envelope.tables()
+    tables["findings"]["5"]["words"] = "a scratch"
+    path.write_bytes(Envelope(1, envelope.sequence, envelope.saved, encode(tables)).sealed())
+    code, told = verify(at)
+    assert code == 1, told
+
+
+def test_a_reading_withdrawn_is_told_as_changed_since(at: Path) -> None:
+    opened = open_book(at / DEMO.name, SteppingClock(START + timedelta(days=9)), "Runa")
+    opened.record(edits.take_out_reading(next(iter(opened.book.readings.values()))))
+    opened.close()
+    code, told = verify(at)
+    assert code == 0, told
+    assert "Runa: " in told
+    assert "Changed since" in told
+
+
+def test_what_no_file_can_prove_is_said(at: Path) -> None:
+    assert "No file can prove by itself" in verify(at, "papers/Sandmartin-findings.csv")[1]
 
 
 def test_a_flipped_bit_in_the_book_file_is_damage(at: Path) -> None:
@@ -120,7 +270,7 @@ def test_what_changed_since_is_told_line_by_line(at: Path) -> None:
     opened.record(edits.change_finding(opened.book.findings["5"].model_copy(update={"words": "deeper now"})))
     opened.close()
     code, told = verify(at, "papers/Sandmartin-papers.pdf")
-    assert code == 1
+    assert code == 0, told
     assert "as it stood on 2025-11-16" in told
     assert "Runa: Changed finding 5" in told
 

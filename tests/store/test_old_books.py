@@ -99,25 +99,27 @@ def test_papers_of_an_old_book_are_found_before_and_after_it_is_brought_over(
     told = CliRunner().invoke(main, ["verify", str(path), "--papers", str(tmp_path / "out")])
     assert "These papers came from this book as it stands." in told.output
     file = opened(path, clock)
-    assert compare(file.book, tmp_path / "out").fits
-    assert proof_of(file.book).head == head
+    assert compare(Judged(file.book, checklists), tmp_path / "out", tmp_path).code == 0
+    assert proof_of(Judged(file.book, checklists)).head == head
     assert head in {line.link for line in file.book.trail.values()}
     place, prompt = prompt_called(checklists, file.book, "stem/dents")
     file.record(edits.say(file.book, file.stamp(), place, prompt, Said.NOT_FITTED))
-    since = compare(file.book, tmp_path / "out")
-    assert not since.fits
+    since = compare(Judged(file.book, checklists), tmp_path / "out", tmp_path)
+    assert since.code == 0, "they are what the book gave then"
     assert "Changed since:" in " ".join(since.words)
     assert "Brought over" not in " ".join(since.words)
 
 
-def test_a_head_and_its_digest_are_those_of_the_book_before(tmp_path: Path, clock: SteppingClock) -> None:
+def test_a_head_and_its_digest_are_those_of_the_book_before(
+    tmp_path: Path, clock: SteppingClock, checklists: Checklists
+) -> None:
     path = old_book(tmp_path)
     raw = open_envelope(path.read_bytes()).tables()
     book = opened(path, clock).book
     for line in raw["trail"].values():
         assert book_digest(book, line["link"]) is not None
     assert book_digest(book, "0" * 64) is None
-    assert book_digest(book, book.said_until) == proof_of(book).digest
+    assert book_digest(book, book.said_until) == proof_of(Judged(book, checklists)).digest
     assert mismatches(open_envelope(path.read_bytes()).tables()) == []
 
 

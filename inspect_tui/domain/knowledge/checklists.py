@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from inspect_tui.domain.knowledge.areas import Area, Caution, Everywhere, Prompt
@@ -25,6 +25,13 @@ class Checklists:
     launch: Mapping[str, LaunchLine]
     metals: Metals
     causes: Causes
+    of_files: Callable[[], str] = field(default=str, repr=False, compare=False)
+
+    @cached_property
+    def digest(self) -> str:
+        """SHA-256 in hexadecimal over the files that it was read from, the owner's among them; worked out when it is
+        first asked for."""
+        return self.of_files()
 
     @cached_property
     def prompts(self) -> Mapping[str, Prompt]:

@@ -122,7 +122,7 @@ def limits_part(subject: Subject, proof: Proof) -> Part:
                 (
                     Line("Digest of the book", f"SHA-256 {proof.digest}"),
                     Line("Head of the trail", f"{proof.head} after {proof.lines} lines"),
-                    Line("Written with", proof.program),
+                    Line("Written with", f"{proof.program}, made of {proof.made_of}"),
                 )
             ),
         ),

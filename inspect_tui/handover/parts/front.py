@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from datetime import datetime
 
 from inspect_tui.domain import shell, walk
 from inspect_tui.domain.book import Book
@@ -73,8 +74,12 @@ def boat_lines(book: Book) -> tuple[Line, ...]:
 
 def as_of(book: Book) -> str:
     """The time of the newest change, by the book and not by the clock."""
-    said = [change.when for change in book.trail.values() if not change.of_the_file]
-    return moment(max(said)) if said else ""
+    return moment(when) if (when := said_last(book)) else ""
+
+
+def said_last(book: Book) -> datetime | None:
+    """When the newest line of the trail was written that says something of the boat."""
+    return max((change.when for change in book.trail.values() if not change.of_the_file), default=None)
 
 
 def _particulars(book: Book) -> tuple[Line, ...]:

@@ -21,6 +21,7 @@ from inspect_tui.handover.papers import file_stem
 from inspect_tui.handover.parts.front import datum_words
 from inspect_tui.handover.report import proof_of
 from inspect_tui.handover.writers.tables import csv_text
+from inspect_tui.judgement.judged import Judged
 
 # Headings of the table, and what each takes; the same words stand on the printed sheet.
 COLUMNS: dict[str, str] = {
@@ -91,7 +92,8 @@ def field_report(book: Book, checklists: Checklists, places: Sequence[Compartmen
         "read that in with the book."
     )
     sheets = tuple(_sheet(book, checklists, place) for place in places)
-    return Report(book.boat.name, "field sheets", (Part("sheets", "Field sheets", (head, *sheets)),), proof_of(book))
+    proof = proof_of(Judged(book, checklists))
+    return Report(book.boat.name, "field sheets", (Part("sheets", "Field sheets", (head, *sheets)),), proof)
 
 
 def _sheet(book: Book, checklists: Checklists, place: Compartment) -> Sheet:

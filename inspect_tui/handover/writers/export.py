@@ -64,7 +64,7 @@ def export(subject: Subject, proof: Proof) -> str:
             "head": proof.head,
             "lines": proof.lines,
             "as_of": proof.as_of,
-            "program": proof.program,
+            "program": f"{proof.program}, made of {proof.made_of}",
         },
         "book": {
             name: {key: dump(row) for key, row in rows.items()}
