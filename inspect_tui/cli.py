@@ -226,7 +226,7 @@ def writeup_(book: Path, table: Path, yes: bool) -> None:
         if yes and preview.good:
             if opened.read_only:
                 fail(opened.read_only.removesuffix(" F5 reads it anew."))
-            opened.record(preview.edit(opened.book, stamp))
+            opened.record(preview.edit(opened.book))
             if opened.trouble:
                 fail(opened.trouble.words)
             _print(f"Written: {counted(len(preview.good), 'line')}.\n")

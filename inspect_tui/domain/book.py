@@ -179,7 +179,7 @@ class Book:
     def trail(self) -> Mapping[str, Change]:
         return self.table("trail")
 
-    @property
+    @cached_property
     def head(self) -> str:
         """The link of the newest line of the trail: it vouches for all lines before it."""
         newest = max(self.trail.values(), key=lambda line: line.number, default=None)
@@ -233,14 +233,22 @@ class Book:
         Counts what stands, what the trail remembers, what could not be read, and chalk numbers
         already shown in a half-written finding or printed on a field sheet.
         """
-        used = [Key.of(key).number for key in self.tables[table]]
-        used += [Key.of(lost.key).number for lost in self.unreadable if lost.table == table]
-        used += [Key.of(was.key).number for change in self.trail.values() for was in change.was if was.table == table]
-        if table == "findings":
-            used += [draft.chalk or 0 for draft in self.drafts.values()]
-            used += [chalk for sheet in self.sheets.values() for chalk in sheet.chalks]
-            used += self._once_reserved()
-        return max(used, default=0) + 1
+        shown = [draft.chalk or 0 for draft in self.drafts.values()] if table == "findings" else []
+        return max([self._highest.get(table, 0), *shown]) + 1
+
+    @cached_property
+    def _highest(self) -> Mapping[str, int]:
+        """By table the highest number that it ever used; carried on from book to book, as going through all of them
+        takes its time."""
+        highest: dict[str, int] = {}
+        named = [(name, key) for name, rows in self.tables.items() for key in rows]
+        named += [(lost.table, lost.key) for lost in self.unreadable]
+        named += [(was.table, was.key) for change in self.trail.values() for was in change.was]
+        for name, key in named:
+            highest[name] = max(highest.get(name, 0), Key.of(key).number)
+        sheets = [sheet.chalks for sheet in self.sheets.values()] + self._once_reserved()
+        highest["findings"] = max([highest.get("findings", 0), *(chalk for chalks in sheets for chalk in chalks)])
+        return highest
 
     def new_key(self, table: str) -> str:
         """A key for a new record of this table, with the name of this copy in it."""
@@ -251,14 +259,13 @@ class Book:
         """The key in this table that was given last."""
         return max(self.tables[table], key=Key.of)
 
-    def _once_reserved(self) -> list[int]:
+    def _once_reserved(self) -> list[Sequence[int]]:
         """Chalk numbers of field sheets that were taken back: the printed sheet may still lie about."""
         return [
-            chalk
+            was.fields.get("chalks", ())
             for change in self.trail.values()
             for was in change.was
             if was.table == "sheets" and was.fields
-            for chalk in was.fields.get("chalks", ())
         ]
 
 
@@ -269,10 +276,7 @@ def after(book: Book, edit: Edit, stamp: Stamp) -> tuple[Book, tuple[Put, ...]]:
     ------
     Unfit : a record could not be read again as it would be stored, or holds a field that no record knows.
     """
-    kept = [put for put in edit.puts if book.tables[put.table].get(put.key) != put.record]
-    for put in kept:
-        if put.record is not None:
-            _check(put.table, put.record, book.tables[put.table].get(put.key), taken_back=edit.undoes is not None)
+    kept = _new_in(book, edit)
     was = tuple(
         Was(
             table=put.table,
@@ -295,6 +299,26 @@ def after(book: Book, edit: Edit, stamp: Stamp) -> tuple[Book, tuple[Put, ...]]:
     return following, tuple(kept)
 
 
+def tried(book: Book, edit: Edit) -> Book:
+    """The book with the records of an edit in it and no line of the trail: for edits that build on each other before
+    all of them become one.
+
+    Raises
+    ------
+    Unfit : see `after`.
+    """
+    return _with(book, _new_in(book, edit))
+
+
+def _new_in(book: Book, edit: Edit) -> list[Put]:
+    """What an edit changes, checked."""
+    kept = [put for put in edit.puts if book.tables[put.table].get(put.key) != put.record]
+    for put in kept:
+        if put.record is not None:
+            _check(put.table, put.record, book.tables[put.table].get(put.key), taken_back=edit.undoes is not None)
+    return kept
+
+
 def _with(book: Book, puts: Sequence[Put]) -> Book:
     """The book with these records put where they belong."""
     tables = dict(book.tables)
@@ -308,7 +332,23 @@ def _with(book: Book, puts: Sequence[Put]) -> Book:
             else:
                 rows[put.key] = put.record
         tables[name] = rows
-    return replace(book, tables=tables)
+    following = replace(book, tables=tables)
+    lines = [put.record.link for put in puts if isinstance(put.record, Change)]
+    vars(following)["head"] = lines[-1] if lines else book.head
+    if "_highest" in vars(book):
+        vars(following)["_highest"] = _higher(book._highest, puts)
+    return following
+
+
+def _higher(highest: Mapping[str, int], puts: Sequence[Put]) -> Mapping[str, int]:
+    """The highest numbers with those of these records; what lies on the desk is no number that was given."""
+    told = dict(highest)
+    for put in puts:
+        if put.table not in DESK:
+            told[put.table] = max(told.get(put.table, 0), Key.of(put.key).number)
+        if isinstance(put.record, FieldSheet):
+            told["findings"] = max([told.get("findings", 0), *put.record.chalks])
+    return told
 
 
 def _check(table: str, record: Record, before: Record | None, *, taken_back: bool) -> None:

@@ -76,7 +76,7 @@ def test_many_changes_made_as_one_are_taken_back_as_one(book: Book, checklists: 
     def sound(asked: Prompt) -> Callable[[Book], Edit]:
         return lambda one: edits.say(one, STAMP, place, asked, Said.SOUND)
 
-    edit = together(book, STAMP, "both", [sound(prompt), sound(other)])
+    edit = together(book, "both", [sound(prompt), sound(other)])
     after_both, _ = after(book, edit, STAMP)
     assert len(after_both.answers) == 2
     assert len(after_both.trail) == len(book.trail) + 1

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import contextlib
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from inspect_tui.domain import edits, walk
-from inspect_tui.domain.book import Book, Stamp, after, undo
+from inspect_tui.domain.book import Book, Edit, Stamp, after, tried, undo
+from inspect_tui.domain.edits.sheets import reserve_chalks
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.trail import Form
 from inspect_tui.domain.words import Said
 from inspect_tui.errors import NotAllowed, NothingToUndo
 from inspect_tui.store.checklist_files import load_checklists
@@ -119,3 +123,32 @@ def test_a_round_taken_back_gives_its_number_to_nobody(book: Book) -> None:
     back, _ = after(opened, undo(opened), STAMP)
     again, _ = after(back, edits.open_round(back, STAMP, "summer"), STAMP)
     assert again.round.number == 3
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(st.sampled_from(["sound", "finding", "sheet", "draft", "try", "undo"]), max_size=12))
+def test_numbers_and_the_head_carried_along_are_those_of_the_book_read_anew(steps: list[str]) -> None:
+    book, _ = after(Book.empty(), new_book_edit(CHECKLISTS, STAMP), STAMP)
+    for number, step in enumerate(steps):
+        assert book.new_key("readings")
+        match step:
+            case "undo":
+                with contextlib.suppress(NothingToUndo):
+                    book, _ = after(book, undo(book), STAMP)
+            case "finding":
+                book = with_finding(book, CHECKLISTS, STAMP, "stem/dents")
+            case "sheet":
+                book, _ = after(book, reserve_chalks(book, STAMP, book.bow_to_stern()[:1], number + 1), STAMP)
+            case "draft":
+                form = Form("finding", {"compartment": "c1-demo"})
+                put = edits.keep_draft(STAMP, form, {}, book.next_number("findings"))
+                book, _ = after(book, Edit("", (put,)), STAMP)
+            case "try":
+                place, prompt = prompt_called(CHECKLISTS, book, "stem/stem-weld")
+                assert tried(book, edits.say(book, STAMP, place, prompt, Said.SOUND)).head == book.head
+            case _:
+                book = say(book, "stem/dents", Said.SOUND if number % 2 else Said.NOT_FITTED)
+        anew = Book(book.tables, book.unreadable)
+        assert book.head == anew.head
+        for table in ("findings", "readings", "trail", "sheets", "compartments"):
+            assert book.next_number(table) == anew.next_number(table), (table, steps)

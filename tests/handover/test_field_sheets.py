@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import csv
 import io
+import sys
 from datetime import timedelta
 from pathlib import Path
+from types import FrameType
 
 import pypdf
 import pytest
@@ -17,7 +19,7 @@ from inspect_tui.domain.edits.sheets import kept_for, reserve_chalks
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import Said
-from inspect_tui.errors import BadTable
+from inspect_tui.errors import BadTable, Stopped
 from inspect_tui.handover.sheets.field_import import Preview, read_table
 from inspect_tui.handover.sheets.field_sheets import COLUMNS, field_table, open_prompts, places_to_do, write_sheets
 from inspect_tui.store.book_file import open_book
@@ -88,7 +90,7 @@ def test_of_sixty_readings_the_five_wrong_are_explained_and_the_rest_are_one_cha
         (60, "No. 77 was not kept for Engine space; free on its sheet: 54, 55, 56, 57, 58."),
     ]
     assert "5.o2" in preview.bad[0].why
-    book, _ = after(demo, preview.edit(demo, STAMP), STAMP)
+    book, _ = after(demo, preview.edit(demo), STAMP)
     assert len(book.readings) == len(demo.readings) + 55
     assert book.findings["53"].words == "ring of pits"
     pits = next(one for one in book.readings.values() if one.finding == 53)
@@ -102,7 +104,7 @@ def test_of_sixty_readings_the_five_wrong_are_explained_and_the_rest_are_one_cha
 
 def test_the_same_table_read_again_says_so(demo: Book, checklists: Checklists) -> None:
     preview = read(demo, checklists, *sixty_readings())
-    book, _ = after(demo, preview.edit(demo, STAMP), STAMP)
+    book, _ = after(demo, preview.edit(demo), STAMP)
     again = read(book, checklists, *sixty_readings())
     assert not again.good
     assert sum("in the book already" in one.why for one in again.bad) == 55
@@ -130,7 +132,7 @@ def test_answers_are_read_back_too(demo: Book, checklists: Checklists) -> None:
     for told in ("Say why it was not seen", "is not an answer", "needs the id of its question",
                  "needs its chalk number", "is not a question asked in", "by an earlier line"):  # fmt: skip
         assert told in whys
-    book, _ = after(demo, preview.edit(demo, STAMP), STAMP)
+    book, _ = after(demo, preview.edit(demo), STAMP)
     said = [answer.said for answer in book.answers.values() if answer.by == "Runa"]
     assert sorted(said) == sorted([Said.SOUND, Said.UNSEEN, Said.FINDING])
     assert book.findings["54"].prompt == third.key
@@ -236,3 +238,34 @@ def test_sheets_and_table_by_the_shell(tmp_path: Path, checklists: Checklists) -
     none = CliRunner().invoke(main, ["sheets", str(book), "-o", str(tmp_path / "out"), "--place", "attic"])
     assert none.exit_code == 1
     assert "No compartment is called attic" in none.output
+
+
+def long_table(lines: int) -> bytes:
+    rows = [f"Engine space,length,{number % 400 + 1}.{number // 400} mm" for number in range(lines)]
+    return "\n".join(["place,measured,values", *rows]).encode()
+
+
+def test_a_table_ten_times_as_long_takes_no_hundred_times_the_work(demo: Book, checklists: Checklists) -> None:
+    """Counted, not timed: how many records are put from one mapping into another while reading."""
+    steps = {}
+    for lines in (50, 500):
+        calls = 0
+
+        def count(_frame: FrameType, event: str, _arg: object) -> None:
+            nonlocal calls
+            calls += event in ("call", "c_call")
+
+        sys.setprofile(count)
+        try:
+            preview = read_table(demo, checklists, STAMP, long_table(lines), "t.csv")
+        finally:
+            sys.setprofile(None)
+        assert len(preview.good) == lines
+        steps[lines] = calls
+    assert steps[500] < 11 * steps[50]
+
+
+def test_reading_stops_when_it_is_told_to(demo: Book, checklists: Checklists) -> None:
+    asked = iter((False, False, True))
+    with pytest.raises(Stopped):
+        read_table(demo, checklists, STAMP, long_table(50), "t.csv", stop=lambda: next(asked))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 
-from inspect_tui.domain.book import Book, Edit, Put, Stamp, after
+from inspect_tui.domain.book import Book, Edit, Put, Stamp, tried
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.records import Compartment, FieldSheet
 from inspect_tui.errors import NotAllowed
@@ -46,11 +46,11 @@ def kept_for(book: Book, compartment: str) -> list[int]:
     )
 
 
-def together(book: Book, stamp: Stamp, words: str, steps: Iterable[Callable[[Book], Edit]]) -> Edit:
+def together(book: Book, words: str, steps: Iterable[Callable[[Book], Edit]]) -> Edit:
     """Changes that each build on the one before, as one change: taken back by one undo."""
     puts: dict[tuple[str, str], Put] = {}
     for step in steps:
         edit = step(book)
-        book, _ = after(book, edit, stamp)
+        book = tried(book, edit)
         puts |= {(put.table, put.key): put for put in edit.puts}
     return Edit(words, tuple(puts.values()))

@@ -14,7 +14,7 @@ from typing import get_args
 from pydantic import ValidationError
 
 from inspect_tui.domain import edits, walk
-from inspect_tui.domain.book import Book, Edit, Stamp, after
+from inspect_tui.domain.book import Book, Edit, Stamp, tried
 from inspect_tui.domain.edits.sheets import kept_for, together
 from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
@@ -24,7 +24,7 @@ from inspect_tui.domain.quantities import QUANTITIES, instrument_error
 from inspect_tui.domain.readings import KINDS, TypedLine, typed_line
 from inspect_tui.domain.records import Compartment, Finding, Position
 from inspect_tui.domain.words import Face, Likelihood, Need, Said, Severity, Side, UnseenReason
-from inspect_tui.errors import BadTable, DomainError, NotUnderstood
+from inspect_tui.errors import BadTable, DomainError, NotUnderstood, Stopped
 from inspect_tui.handover.sheets.field_sheets import COLUMNS
 
 MOST_BYTES = 5_000_000
@@ -55,8 +55,8 @@ class Preview:
     empty: int
     steps: tuple[Callable[[Book], Edit], ...]
 
-    def edit(self, book: Book, stamp: Stamp) -> Edit:
-        return together(book, stamp, f"Read in {counted(len(self.good), 'line')} of {self.name}", self.steps)
+    def edit(self, book: Book) -> Edit:
+        return together(book, f"Read in {counted(len(self.good), 'line')} of {self.name}", self.steps)
 
     def text(self) -> str:
         lines = [f"{self.name}: {counted(len(self.good), 'line')} to write, {len(self.bad)} not understood, "
@@ -66,12 +66,21 @@ class Preview:
         return "\n".join(lines) + "\n"
 
 
-def read_table(book: Book, checklists: Checklists, stamp: Stamp, data: bytes, name: str) -> Preview:
+def read_table(
+    book: Book,
+    checklists: Checklists,
+    stamp: Stamp,
+    data: bytes,
+    name: str,
+    *,
+    stop: Callable[[], bool] = lambda: False,
+) -> Preview:
     """Read a table against the book as it stands. Changes nothing.
 
     Raises
     ------
     BadTable : it is not text, too large, or has not the columns it needs.
+    Stopped : `stop` said so.
     """
     before = book
     good: list[Good] = []
@@ -79,13 +88,15 @@ def read_table(book: Book, checklists: Checklists, stamp: Stamp, data: bytes, na
     steps: list[Callable[[Book], Edit]] = []
     empty = 0
     for number, row in _rows(data):
+        if stop():
+            raise Stopped
         if not any(value for column, value in row.items() if column not in PREFILLED):
             empty += 1
             continue
         try:
             words, more = _understood(book, before, checklists, stamp, row)
             for step in more:
-                book, _ = after(book, step(book), stamp)
+                book = tried(book, step(book))
         except (DomainError, NotUnderstood) as error:
             bad.append(Bad(number, str(error)))
         except ValidationError as error:

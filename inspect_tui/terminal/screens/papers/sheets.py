@@ -6,16 +6,19 @@ from pathlib import Path
 from typing import Any, ClassVar
 
 from rich.text import Text
+from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
+from inspect_tui.digests import read_regular
 from inspect_tui.domain import walk
+from inspect_tui.domain.book import Book, Stamp
 from inspect_tui.domain.edits.sheets import kept_for, reserve_chalks
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
-from inspect_tui.errors import BadTable, CannotSet, DomainError, NotAllowed
+from inspect_tui.errors import BadTable, CannotSet, DomainError, NotAllowed, Stopped
 from inspect_tui.handover.sheets.field_import import Preview, read_table
 from inspect_tui.handover.sheets.field_sheets import places_to_do, write_sheets
 from inspect_tui.terminal.screens.base import BookScreen
@@ -57,6 +60,8 @@ F4     opens the folder
         self._message = ""
         self._folder: Path | None = None
         self._table: Path | None = None
+        self._reading = False
+        self._stop = False
 
     def body(self) -> ComposeResult:
         yield Static(id="head", markup=False)
@@ -142,14 +147,32 @@ F4     opens the folder
         self.app.push_screen(TypePath(f"The filled-in table (from {base})", base, value), typed)
 
     def _read(self, path: Path) -> None:
+        self._preview, self._message, self._stop = None, f"Reading {path.name} …   Esc stops it\n", False
+        self._reading = True
+        self.show()
+        self._read_off_screen(path, self.book, self.book_file.stamp())
+
+    @work(thread=True, exclusive=True, group="table")
+    def _read_off_screen(self, path: Path, book: Book, stamp: Stamp) -> None:
+        """A long table takes its time: the screen stays alive meanwhile."""
+        done: tuple[bytes, Preview] | str
         try:
-            self._data = path.read_bytes()
-            self._preview = read_table(self.book, self.checklists, self.book_file.stamp(), self._data, path.name)
-            self._table = path
+            data = read_regular(path.resolve())
+            done = data, read_table(book, self.checklists, stamp, data, path.name, stop=lambda: self._stop)
         except BadTable as error:
-            self.notify(str(error), severity="warning", timeout=10, markup=False)
-        except OSError as error:
-            self.notify(f"{path} cannot be read: {error.strerror or error}.", severity="warning", markup=False)
+            done = str(error)
+        except Stopped:
+            done = "Stopped: nothing was read."
+        except (OSError, ValueError) as error:
+            done = f"{path} cannot be read: {getattr(error, 'strerror', None) or error}."
+        self.from_thread(self._was_read, path, done)
+
+    def _was_read(self, path: Path, done: tuple[bytes, Preview] | str) -> None:
+        self._reading, self._message = False, ""
+        if isinstance(done, str):
+            self.notify(done, severity="warning", timeout=10, markup=False)
+        else:
+            (self._data, self._preview), self._table = done, path
         self.show()
 
     def action_accept(self) -> None:
@@ -159,7 +182,7 @@ F4     opens the folder
         try:
             # The book may have moved on since the preview: what is written is what fits it now.
             preview = read_table(self.book, self.checklists, stamp, self._data, self._preview.name)
-            edit = preview.edit(self.book, stamp)
+            edit = preview.edit(self.book)
         except (BadTable, DomainError) as error:
             self.notify(str(error), severity="warning", markup=False)
             return
@@ -179,7 +202,9 @@ F4     opens the folder
         self.show()
 
     def action_back(self) -> None:
-        if self._preview is not None:
+        if self._reading:
+            self._stop = True
+        elif self._preview is not None:
             self._preview = None
             self.show()
         else:

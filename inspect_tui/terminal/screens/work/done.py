@@ -111,7 +111,7 @@ All may stay empty, but for a name under what keeps the water out. F2 keeps it; 
         if len(actions) == 1:
             return step(actions[0])(self.book)
         words = f"Done at {counted(len(actions), 'place')}: {actions[0].what}"
-        return edits.together(self.book, stamp, words, [step(action) for action in actions])
+        return edits.together(self.book, words, [step(action) for action in actions])
 
 
 @dataclass(frozen=True, kw_only=True)
