@@ -36,7 +36,7 @@ from inspect_tui.domain.records import (
     strange_fields,
 )
 from inspect_tui.domain.trail import Change, Done, Draft, Here, Was
-from inspect_tui.errors import NotAllowed, NothingToUndo, Unfit
+from inspect_tui.errors import Unfit
 
 _DEFERRED = ConfigDict(defer_build=True)
 ADAPTERS: Mapping[str, TypeAdapter[Any]] = MappingProxyType(
@@ -365,75 +365,3 @@ def _check(table: str, record: Record, before: Record | None, *, taken_back: boo
 
 def _stored(record: Record | None) -> dict[str, Any] | None:
     return None if record is None else dump(record)
-
-
-def standing(book: Book) -> list[Change]:
-    """The changes that are not taken back, oldest first. Taking back an undo makes its change stand again."""
-    taken_back: set[int] = set()
-    stand: list[Change] = []
-    for change in sorted(book.trail.values(), key=lambda line: -line.number):
-        if change.number in taken_back:
-            continue
-        stand.append(change)
-        if change.undoes is not None:
-            taken_back.add(change.undoes)
-    return stand[::-1]
-
-
-def undo(book: Book, number: int | None = None) -> Edit:
-    """Take back one change: the newest that stands, unless a number is given. An undo can be undone.
-
-    Raises
-    ------
-    NothingToUndo : no such change stands.
-    NotAllowed : a later change stands on the same record; take that one back first.
-    """
-    stand = standing(book)
-    if number is None:
-        owners = (change.number for change in stand if change.undoes is None and not change.of_the_file)
-        number = max(owners, default=1)
-        if number == 1:
-            raise NothingToUndo("Nothing is left to take back.")
-    change = next((change for change in stand if change.number == number), None)
-    if change is None:
-        raise NothingToUndo(f"Change {number} is not there, or is taken back already.")
-    if number == 1 or change.of_the_file:
-        raise NothingToUndo("The start of a book or of a copy cannot be taken back.")
-    touched = {(was.table, was.key) for was in change.was}
-    for later in stand:
-        cancelled = later.undoes is not None and later.undoes > number
-        if later.number > number and not cancelled and touched & {(was.table, was.key) for was in later.was}:
-            raise NotAllowed(f"Take back change {later.number} first: {later.words}.")
-    vanishing = {(was.table, was.key) for was in change.was if was.fields is None}
-    for was in change.was:
-        if was.fields is None and (leaning := _leaning_on(book, was.table, was.key, vanishing)):
-            raise NotAllowed(f"{leaning} Take that back first.")
-    puts = tuple(
-        Put(was.table, was.key, None if was.fields is None else ADAPTERS[was.table].validate_python(was.fields))
-        for was in change.was
-    )
-    return Edit(f"Took back: {change.words}", puts, undoes=number)
-
-
-def _leaning_on(book: Book, table: str, key: str, vanishing: set[tuple[str, str]]) -> str | None:
-    """What else in the book refers to a record that is about to vanish, in one sentence; None if nothing does."""
-
-    def others(name: str, refers: str, value: object) -> bool:
-        return any(
-            getattr(row, refers) == value for at, row in book.tables[name].items() if (name, at) not in vanishing
-        )
-
-    if table == "findings" and others("readings", "finding", Key.of(key).number):
-        return f"Finding {key} has readings."
-    if table == "compartments" and any(
-        others(name, "compartment", key) for name in ("answers", "findings", "readings", "visits", "parts")
-    ):
-        return "Something is written down in that compartment."
-    if table == "plate_fields" and (
-        others("readings", "plate_field", key)
-        or any(key in place.plate_fields for place in book.compartments.values())
-    ):
-        return "Readings or a compartment name that plate field."
-    if table == "rounds" and any(others(name, "round", key) for name in ("answers", "readings", "visits")):
-        return "Something was written down in that round."
-    return None

@@ -15,9 +15,10 @@ from textual.app import App, SystemCommand
 from textual.binding import Binding
 from textual.screen import Screen
 
-from inspect_tui.domain.book import Edit, Put, undo
+from inspect_tui.domain.book import Edit, Put
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.trail import Argument, Form
+from inspect_tui.domain.undoing import undo
 from inspect_tui.errors import CannotStore, DomainError, ReadOnly, StoreError
 from inspect_tui.store.book_file import BookFile, Clock
 from inspect_tui.terminal.desk import Line, Sitting

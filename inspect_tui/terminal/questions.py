@@ -7,10 +7,11 @@ from datetime import datetime
 
 from textual.app import App
 
-from inspect_tui.domain.book import Book, standing
+from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.launch import Phase
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.trail import Form
+from inspect_tui.domain.undoing import standing
 from inspect_tui.domain.words import FloatState, Tier
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.screens.base import BookScreen

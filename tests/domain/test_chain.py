@@ -9,9 +9,10 @@ from typing import Any
 import pytest
 
 from inspect_tui.domain import edits
-from inspect_tui.domain.book import Book, Stamp, after, dump, undo
+from inspect_tui.domain.book import Book, Stamp, after, dump
 from inspect_tui.domain.chain import digest_of, link_of, mismatches
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.undoing import undo
 from inspect_tui.domain.words import Said
 from tests.conftest import START, SteppingClock, prompt_called, with_finding
 

@@ -8,12 +8,13 @@ from datetime import timedelta
 import pytest
 
 from inspect_tui.domain import edits
-from inspect_tui.domain.book import Book, Edit, Stamp, after, undo
+from inspect_tui.domain.book import Book, Edit, Stamp, after
 from inspect_tui.domain.edits.photos import attach_photo, offers, take_off_photo
 from inspect_tui.domain.edits.sheets import kept_for, reserve_chalks, together
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.records import Rates
+from inspect_tui.domain.undoing import undo
 from inspect_tui.domain.words import Said
 from inspect_tui.errors import NotAllowed
 from tests.conftest import START, prompt_called, with_finding

@@ -9,10 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from inspect_tui.domain import edits, walk
-from inspect_tui.domain.book import Book, Edit, Stamp, after, tried, undo
+from inspect_tui.domain.book import Book, Edit, Stamp, after, tried
 from inspect_tui.domain.edits.sheets import reserve_chalks
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.trail import Form
+from inspect_tui.domain.undoing import undo
 from inspect_tui.domain.words import Said
 from inspect_tui.errors import NotAllowed, NothingToUndo
 from inspect_tui.store.checklist_files import load_checklists

@@ -14,10 +14,11 @@ import pytest
 from click.testing import CliRunner
 
 from inspect_tui.cli import main
-from inspect_tui.domain.book import Book, Stamp, after, undo
+from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.edits.sheets import kept_for, reserve_chalks
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.undoing import undo
 from inspect_tui.domain.words import Said
 from inspect_tui.errors import BadTable, Stopped
 from inspect_tui.handover.sheets.field_import import Preview, read_table

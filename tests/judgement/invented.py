@@ -8,13 +8,14 @@ from datetime import timedelta
 from typing import Any
 
 from inspect_tui.domain import edits, walk
-from inspect_tui.domain.book import Book, Edit, Stamp, after, undo
+from inspect_tui.domain.book import Book, Edit, Stamp, after
 from inspect_tui.domain.edits.causes import lift_patch, name_beside, tick_sign
 from inspect_tui.domain.knowledge.areas import ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds, Prompts
 from inspect_tui.domain.readings import KINDS
 from inspect_tui.domain.records import Compartment, Datum, Finding, Lifted, PlateField, Position, Rates
+from inspect_tui.domain.undoing import undo
 from inspect_tui.domain.words import (
     Across,
     Beneath,

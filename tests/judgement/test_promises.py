@@ -9,9 +9,10 @@ from typing import Any
 import pytest
 
 from inspect_tui.domain import edits
-from inspect_tui.domain.book import Book, Stamp, after, undo
+from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.knowledge.named import Kinds, Prompts
 from inspect_tui.domain.records import PlateField
+from inspect_tui.domain.undoing import undo
 from inspect_tui.domain.words import (
     FloatState,
     HullMetal,

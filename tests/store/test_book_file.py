@@ -15,9 +15,10 @@ import pytest
 from tinydb import TinyDB
 
 from inspect_tui.domain import edits
-from inspect_tui.domain.book import Edit, Put, Stamp, dump, undo
+from inspect_tui.domain.book import Edit, Put, Stamp, dump
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.trail import Form
+from inspect_tui.domain.undoing import undo
 from inspect_tui.domain.words import Said
 from inspect_tui.errors import CannotStore, ReadOnly
 from inspect_tui.store import storage

@@ -13,11 +13,12 @@ from click.testing import CliRunner
 
 from inspect_tui.cli import main
 from inspect_tui.domain import edits
-from inspect_tui.domain.book import Stamp, undo
+from inspect_tui.domain.book import Stamp
 from inspect_tui.domain.chain import mismatches
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.trail import Form
+from inspect_tui.domain.undoing import undo
 from inspect_tui.domain.words import Said, Status, Treatment
 from inspect_tui.errors import NothingToUndo
 from inspect_tui.handover.report import book_digest, proof_of

@@ -8,8 +8,8 @@ from rich.console import RenderableType
 from rich.text import Text
 from textual.binding import Binding
 
-from inspect_tui.domain.book import standing, undo
 from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.undoing import standing, undo
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Option
