@@ -6,11 +6,12 @@ Opening a book is the usual case and reads in no more than the app needs; the re
 from __future__ import annotations
 
 import gc
+import os
 import sys
 from pathlib import Path
 from types import ModuleType
 
-from inspect_tui.commands import COMMANDS
+from inspect_tui.commands import COMMANDS, fail
 
 
 def start() -> None:
@@ -35,7 +36,13 @@ def start() -> None:
             gc.enable()
             from inspect_tui.cli import main
 
-            main(prog_name="inspect-tui")
+            try:
+                main(prog_name="inspect-tui")
+            except OSError as error:
+                # What is still held back for a full disk must not be tried again at the end.
+                os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+                where = f"{error.filename}: " if error.filename else ""
+                fail(f"{where}{error.strerror or error}.")
 
 
 def _without_plugins() -> None:

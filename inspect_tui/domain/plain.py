@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 _PICTURES = {code: 0x2400 + code for code in range(0x20)} | {0x7F: 0x2421}
 _PICTURES |= dict.fromkeys(range(0x80, 0xA0), 0xFFFD)
 del _PICTURES[0x0A], _PICTURES[0x09]
@@ -40,9 +42,10 @@ def counted(number: int, word: str) -> str:
 
 
 def spreadsheet_cell(text: str) -> str:
-    """A text that no spreadsheet takes for a formula.
+    """A text that no spreadsheet takes for a formula, nor a part of it where semicolons or tabs stand between cells.
 
-    >>> spreadsheet_cell("=1+1")
-    "'=1+1"
+    >>> spreadsheet_cell("=1+1"), spreadsheet_cell("x; =1+1"), spreadsheet_cell("5; -3 mV")
+    ("'=1+1", "x; '=1+1", '5; -3 mV')
     """
+    text = re.sub(r"([;\t]\s*)(?=[=@]|[+-](?!\s*[\d.,]+\s*[\w°%/]*\s*(?:[;.]|$)))", r"\1'", text)
     return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text

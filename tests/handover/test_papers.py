@@ -215,6 +215,11 @@ def test_a_full_device_and_a_folder_are_answered_in_a_sentence(tmp_path: Path) -
     assert done.returncode == 1
     assert "cannot be written" in done.stderr
     assert "Traceback" not in done.stderr
+    for words in ("--help", "calc --help", f"verify {DEMO}", "calc loss --help"):
+        done = subprocess.run(f"{run_one} {words} > /dev/full", shell=True, capture_output=True, text=True)
+        assert done.returncode == 1
+        assert "Traceback" not in done.stderr
+        assert done.stderr.startswith("inspect-tui: ")
     done = subprocess.run(f"{run_one} worklist {DEMO} | head -1", shell=True, capture_output=True, text=True)
     assert done.stderr == ""
     assert "cannot be read" in run("worklist", str(tmp_path), code=1)
