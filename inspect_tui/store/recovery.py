@@ -117,7 +117,7 @@ def read_book(path: Path) -> tuple[Envelope, Restored | None]:
             f"The book is damaged ({trouble}) and no whole copy of it was found beside it. The copies: {told}. "
             f"Everything was left as it is: {path}"
         )
-    newest = max(ours, key=lambda one: one.envelope.sequence)
+    newest = max(ours, key=lambda one: (bool(one.book_id), one.envelope.sequence))
     warned = tuple(f"Beside it lies another boat's book, which was left out: {one.words}." for one in strangers)
     return newest.envelope, Restored(
         trouble, newest.path, newest.envelope.saved, newest.envelope.sequence, strangers=warned
@@ -142,11 +142,13 @@ def _whole_copies(path: Path) -> tuple[list[_Copy], list[str]]:
 
 def _of_this_book(copies: list[_Copy], known: list[str]) -> list[_Copy]:
     """Those that are copies of the book known by one of `known`; if nothing is known of it, of the book that most of
-    them are copies of, and none at a tie."""
+    them are copies of, and none at a tie. One so old that it says nothing of itself may be of any book."""
     known = [one for one in known if one]
-    counts = Counter(one.book_id for one in copies)
+    counts = Counter(one.book_id for one in copies if one.book_id)
+    if not counts:
+        return copies
     if not known and counts:
         (most, count), *others = counts.most_common(2)
         known = [most] if not others or others[0][1] < count else []
     book = next((one for one in known if one in counts), None)
-    return [one for one in copies if one.book_id == book]
+    return [one for one in copies if book and one.book_id in (book, "")]

@@ -225,6 +225,23 @@ def test_copies_without_a_book_are_no_empty_form(make_file: Make, checklists: Ch
     assert "the backup" in opened.restored.words(START)
 
 
+@pytest.mark.parametrize("schema", [1, 2, 3])
+def test_a_backup_of_an_older_schema_comes_back_and_is_known_as_this_boats(tmp_path: Path, schema: int) -> None:
+    path = tmp_path / "frozen.hullbook"
+    shutil.copy(Path(__file__).parent / "books" / f"schema-{schema}.hullbook", path)
+    opened = open_book(path, lambda: START, "x")
+    name = opened.book.boat.name
+    opened.close()
+    (backup,) = backup_folder(path).iterdir()
+    for newer in (path, previous_file(path)):
+        garbage(newer)
+    back = open_book(path, lambda: START, "x")
+    assert back.book.boat.name == name
+    assert back.restored is not None
+    assert backup.name in back.restored.words(START)
+    assert "another boat" not in back.restored.words(START)
+
+
 # --- a folder from a stranger ---------------------------------------------------------------------------------------
 
 
