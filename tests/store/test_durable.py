@@ -71,3 +71,13 @@ def test_the_copy_that_was_saved_last_comes_back_whatever_it_is_called(
     assert restored is not None
     assert (found.sequence, restored.sequence, restored.source) == (40, 40, copies[newest])
     assert open_book(opened.path, opened.clock, "x").book.boat.name == "Sandmartin"
+
+
+@pytest.mark.skipif(not Path("/proc/self/fd").exists(), reason="only there open files can be counted")
+def test_saving_leaves_no_file_open(make_file: Make, checklists: Checklists) -> None:
+    opened = make_file()
+    before = len(os.listdir("/proc/self/fd"))  # noqa: PTH208 - a folder of the system
+    for key in ("stem/stem-weld", "stem/dents"):
+        place, prompt = prompt_called(checklists, opened.book, key)
+        opened.record(edits.say(opened.book, opened.stamp(), place, prompt, Said.SOUND))
+    assert len(os.listdir("/proc/self/fd")) == before  # noqa: PTH208
