@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import os
 from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
@@ -48,6 +49,11 @@ def clock() -> SteppingClock:
 
 # Walks of the screen, and what starts programs, builds a wheel or measures; single tests are marked where they stand.
 SLOW = ("terminal", "benchmarks", "store/test_kill.py", "test_quality.py")
+
+
+def pytest_xdist_auto_num_workers() -> int:
+    """Two a processor: what drives the screens waits half of its time."""
+    return 2 * (os.cpu_count() or 1)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
