@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from inspect_tui.clock import now
-from inspect_tui.commands import fail
-from inspect_tui.domain.plain import counted, visible
+from inspect_tui.commands import fail, say, warn
+from inspect_tui.domain.plain import counted
 from inspect_tui.errors import StoreError
 
 if TYPE_CHECKING:
@@ -92,11 +92,11 @@ def worklist_(book: Path, form: str) -> None:
         title = opened.book.boat.name
     match form:
         case "json":
-            _print(lists.as_json(listed))
+            say(lists.as_json(listed))
         case "csv":
-            _print(lists.as_csv(listed))
+            say(lists.as_csv(listed))
         case _:
-            _print(lists.as_text(listed, title))
+            say(lists.as_text(listed, title))
 
 
 READERS = {"buyer": "buyer or seller", "surveyor": "surveyor", "welder": "welder or yard"}
@@ -133,10 +133,13 @@ def papers_(
     photo_places: bool,
 ) -> None:
     """Write the papers of BOOK to hand over: PDF, HTML, plain text, tables, and the whole book as JSON."""
+    from inspect_tui.domain.book import Edit
     from inspect_tui.errors import CannotSet
+    from inspect_tui.handover.moving import UNDER_WAY
     from inspect_tui.handover.papers import FOR_ONE, FOR_SURVEYOR, FORMATS, write_papers
     from inspect_tui.handover.report import Contents, PartName, Reader
     from inspect_tui.judgement.judged import Judged
+    from inspect_tui.launch import remember, settle_papers
     from inspect_tui.store.photo_files import photo_folder
 
     usual = FORMATS if not readers else FOR_SURVEYOR if "surveyor" in readers else FOR_ONE
@@ -149,16 +152,24 @@ def papers_(
         if strange := [one for one in parts if one not in list(PartName)]:
             fail(f"There is no part {strange[0]}. The parts are: {', '.join(PartName)}.")
         contents = replace(contents, parts=frozenset(PartName(one) for one in parts))
+    settle_papers()
     with _reading(book) as (opened, checklists):
+        remember(UNDER_WAY, str(folder.absolute()))
         try:
             pack = write_papers(
                 Judged(opened.book, checklists), folder, formats, contents, photos=photo_folder(opened.path)
             )
         except CannotSet as error:
             fail(str(error))
+        remember(UNDER_WAY, "")
     for trouble in pack.troubles:
-        click.echo(f"inspect-tui: {trouble}", err=True)
-    _print("".join(f"{path}\n" for path in pack.files))
+        warn(trouble)
+    with _opened(book, write=True) as (opened, _):
+        if not opened.read_only:
+            opened.record(Edit("", (pack.made(opened.stamp()),)))
+        if why := opened.read_only or (opened.trouble and opened.trouble.words):
+            warn(f"That papers were made could not be noted in the book. {why.removesuffix(' F5 reads it anew.')}")
+    say("".join(f"{path}\n" for path in pack.files))
 
 
 @main.command("sheets", no_args_is_help=True)
@@ -198,8 +209,8 @@ def sheets_(book: Path, folder: Path, places: tuple[str, ...], numbers: int) -> 
             fail(opened.trouble.words)
         written = write_sheets(opened.book, checklists, chosen, folder)
         kept = {place.name: kept_for(opened.book, place.id) for place in chosen}
-    _print("".join(f"{path}\n" for path in written))
-    _print("".join(f"{name}: chalk numbers {', '.join(map(str, told))}\n" for name, told in kept.items() if told))
+    say("".join(f"{path}\n" for path in written))
+    say("".join(f"{name}: chalk numbers {', '.join(map(str, told))}\n" for name, told in kept.items() if told))
 
 
 @main.command("writeup", no_args_is_help=True)
@@ -222,14 +233,14 @@ def writeup_(book: Path, table: Path, yes: bool) -> None:
             preview = read_table(opened.book, checklists, stamp, table.read_bytes(), table.name)
         except BadTable as error:
             fail(str(error))
-        _print(preview.text())
+        say(preview.text())
         if yes and preview.good:
             if opened.read_only:
                 fail(opened.read_only.removesuffix(" F5 reads it anew."))
             opened.record(preview.edit(opened.book))
             if opened.trouble:
                 fail(opened.trouble.words)
-            _print(f"Written: {counted(len(preview.good), 'line')}.\n")
+            say(f"Written: {counted(len(preview.good), 'line')}.\n")
     if preview.bad:
         sys.exit(1)
 
@@ -280,7 +291,7 @@ def verify_(book: Path, papers: Path | None, head: str | None) -> None:
         fail(f"There is no book {book}.")
     except (StoreError, OSError) as error:
         fail(str(error))
-    click.echo(visible(words))
+    say(f"{words}\n")
     code = SAME if whole else 1
     if papers is not None or head is not None:
         with _reading(book) as (opened, checklists):
@@ -293,31 +304,13 @@ def verify_(book: Path, papers: Path | None, head: str | None) -> None:
             except NoProof as error:
                 fail(str(error))
         for told in asked:
-            click.echo(visible("\n".join(told.words)))
+            say("\n".join((*told.words, "")))
             code = code if code == 1 else told.code or code
-    click.echo(NO_FILE_PROVES)
+    say(f"{NO_FILE_PROVES}\n")
     sys.exit(code)
 
 
 # --- how the commands work ------------------------------------------------------------------------
-
-
-def _print(text: str) -> None:
-    """The same bytes on every system: UTF-8, line ends as they are."""
-    sys.stdout.flush()
-    stream = getattr(sys.stdout, "buffer", None)
-    try:
-        if stream is None:
-            sys.stdout.write(text)
-        else:
-            stream.write(text.encode())
-            stream.flush()
-    except BrokenPipeError:
-        # The reader (a pager) went away: nobody is left to tell.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    except OSError as error:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        fail(f"This cannot be written: {error.strerror or error}.")
 
 
 def _told(error: OSError) -> str:
@@ -347,7 +340,7 @@ def _opened(path: Path, *, write: bool) -> Iterator[tuple[BookFile, Checklists]]
     except StoreError as error:
         fail(str(error))
     if opened.restored:
-        click.echo(f"inspect-tui: {opened.restored.words(now())} Open it once in the app to repair it.", err=True)
+        warn(f"{opened.restored.words(now())} Open it once in the app to repair it.")
     try:
         yield opened, checklists_or_fail()
     except OSError as error:

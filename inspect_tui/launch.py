@@ -16,10 +16,10 @@ from inspect_tui.clock import now
 from inspect_tui.commands import fail
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.errors import BadChecklist, StoreError
+from inspect_tui.files import is_folder, is_there, replace_file, user_home
 from inspect_tui.store.backups import copies_lie_beside, copies_of
 from inspect_tui.store.book_file import SUFFIX, BookFile, open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
-from inspect_tui.store.files import is_folder, is_there, user_home
 from inspect_tui.store.photo_files import photo_folder
 
 CHECKLISTS_VARIABLE = "INSPECT_TUI_CHECKLISTS"
@@ -99,9 +99,8 @@ def checklists_or_fail() -> Checklists:
 
 def writer() -> str:
     """The name that was last given as the writer's on this computer, or else the login name."""
-    with contextlib.suppress(OSError, RuntimeError, UnicodeDecodeError):
-        if name := _state_file("written-by").read_text(encoding="utf-8").strip():
-            return name
+    if (name := _recalled("written-by")) and name.isprintable():
+        return name
     try:
         return getpass.getuser()
     except (OSError, KeyError):
@@ -113,29 +112,40 @@ def _state_file(name: str) -> Path:
 
 
 def _last_book() -> Path | None:
-    try:
-        told = _state_file("last-book").read_text(encoding="utf-8", errors="surrogateescape").strip()
-    except (OSError, RuntimeError):
-        return None
+    told = _recalled("last-book")
     return Path(told) if told and copies_lie_beside(Path(told)) else None
 
 
 def _photos_from() -> Path:
     """Where pictures were last found; else the usual folder for them."""
-    with contextlib.suppress(OSError, RuntimeError, UnicodeDecodeError):
-        told = Path(_state_file("photos-from").read_text(encoding="utf-8").strip())
-        if is_folder(told):
-            return told
+    if (told := _recalled("photos-from")) and is_folder(Path(told)):
+        return Path(told)
     usual = user_home() / "Pictures"
     return usual if is_folder(usual) else user_home()
 
 
-def _remember(name: str, value: str) -> None:
+def remember(name: str, value: str) -> None:
     """Keep a small thing for the next start; that it cannot be kept is no reason to stop."""
     with contextlib.suppress(OSError, RuntimeError):
-        _state_file(name).parent.mkdir(parents=True, exist_ok=True)
-        # A name on the disk may hold bytes that no text has.
-        _state_file(name).write_text(value, encoding="utf-8", errors="surrogateescape")
+        if _recalled(name) != value:
+            _state_file(name).parent.mkdir(parents=True, exist_ok=True)
+            # A name on the disk may hold bytes that no text has.
+            replace_file(_state_file(name), value.encode("utf-8", "surrogateescape"))
+
+
+def _recalled(name: str) -> str:
+    with contextlib.suppress(OSError, RuntimeError):
+        return _state_file(name).read_text(encoding="utf-8", errors="surrogateescape").strip()
+    return ""
+
+
+def settle_papers() -> None:
+    """Finish or undo what a killed program began with papers."""
+    from inspect_tui.handover.moving import UNDER_WAY, settle
+
+    if folder := _recalled(UNDER_WAY):
+        settle(Path(folder))
+        remember(UNDER_WAY, "")
 
 
 def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False) -> None:
@@ -143,6 +153,7 @@ def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False)
     from inspect_tui.terminal.app import InspectApp
 
     checklists = checklists_or_fail()
+    settle_papers()
     by = writer()
     book_file: BookFile | None = None
     if path is not None:
@@ -161,7 +172,7 @@ def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False)
         # A throw-away copy's folder goes with it: its papers belong where the program was started.
         photos_from=_photos_from(),
         papers_beside=Path.cwd() if throw_away else None,
-        remember=(lambda _name, _value: None) if throw_away else _remember,
+        remember=(lambda _name, _value: None) if throw_away else remember,
     )
     app.run()
     if app.return_code:

@@ -13,6 +13,7 @@ from typing import Any
 import click
 
 from inspect_tui.calc.telling import as_json, as_text
+from inspect_tui.commands import say
 from inspect_tui.domain.quantities import Quantity
 from inspect_tui.engineering.working import Working
 from inspect_tui.errors import CannotCalculate, NotUnderstood
@@ -151,7 +152,7 @@ class Topic:
                 sentence = "These numbers cannot be calculated with: one of them is too large or small."
                 raise click.ClickException(sentence) from None
             inputs = {name: value for name, value in given.items() if value not in (None, [])}
-            click.echo(as_json(inputs, result, working) if as_json_ else as_text(result, working))
+            say((as_json(inputs, result, working) if as_json_ else as_text(result, working)) + "\n")
 
         return click.Command(
             self.name,

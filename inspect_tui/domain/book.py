@@ -35,7 +35,7 @@ from inspect_tui.domain.records import (
     first_fault,
     strange_fields,
 )
-from inspect_tui.domain.trail import Change, Done, Draft, Here, Was
+from inspect_tui.domain.trail import Change, Done, Draft, Here, PapersMade, Was
 from inspect_tui.errors import Unfit
 
 _DEFERRED = ConfigDict(defer_build=True)
@@ -58,6 +58,7 @@ ADAPTERS: Mapping[str, TypeAdapter[Any]] = MappingProxyType(
         "trail": TypeAdapter(Change),
         "here": TypeAdapter(Here),
         "drafts": TypeAdapter(Draft),
+        "papers": TypeAdapter(PapersMade),
     }
 )
 ONLY = "1"
@@ -195,6 +196,10 @@ class Book:
     @property
     def drafts(self) -> Mapping[str, Draft]:
         return self.table("drafts")
+
+    @property
+    def papers(self) -> Mapping[str, PapersMade]:
+        return self.table("papers")
 
     @property
     def here(self) -> Here | None:

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from typing import Any
 
 Row = Mapping[str, Any]
-# What lies on the desk (where the walk stands, drafts) is not said about the boat.
-DESK = frozenset({"here", "drafts"})
+# What lies on the desk (where the walk stands, drafts, that papers were made) is not said about the boat.
+DESK = frozenset({"here", "drafts", "papers"})
 
 
 def digest_of(value: object) -> str:

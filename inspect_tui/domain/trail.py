@@ -102,3 +102,17 @@ class Draft(Record):
     @property
     def form(self) -> Form:
         return Form(self.screen, self.arguments, self.asked, self.about)
+
+
+class PapersMade(Record):
+    """That papers were written: of the book as it stood at this head, for whom, and the SHA-256 of each file. Nothing
+    of it counts as said about the boat."""
+
+    id: str
+    when: AwareDatetime
+    by: str
+    head: str
+    digest: str
+    made_of: str
+    name: str
+    files: dict[str, str]

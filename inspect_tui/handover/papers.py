@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
-import tempfile
+import shutil
 from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -13,10 +13,13 @@ from pathlib import Path
 from typing import Literal, get_args
 
 from inspect_tui.digests import digest_of_file
-from inspect_tui.domain.book import Book
+from inspect_tui.domain.book import Book, Put, Stamp
+from inspect_tui.domain.chain import digest_of
+from inspect_tui.domain.trail import PapersMade
 from inspect_tui.errors import BadPicture, Stopped
 from inspect_tui.handover.making import made_with
-from inspect_tui.handover.model import Report
+from inspect_tui.handover.model import Proof, Report
+from inspect_tui.handover.moving import made_beside, move_in
 from inspect_tui.handover.parts.front import said_last
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.handover.report import EVERYTHING, Contents, book_at, make_report, proof_of
@@ -38,10 +41,28 @@ Progress = Callable[[float, str], None]
 
 @dataclass(frozen=True)
 class Pack:
-    """What was written, in order, and what a reader will miss in it."""
+    """What was written, in order, and what a reader will miss in it; `digests`: SHA-256 of each file by its name."""
 
     files: tuple[Path, ...]
     troubles: tuple[str, ...]
+    proof: Proof
+    name: str
+    digests: Mapping[str, str]
+
+    def made(self, stamp: Stamp) -> Put:
+        """The record of it, for the book."""
+        id = digest_of([stamp.when.isoformat(), self.name, dict(self.digests)])[:16]
+        told = PapersMade(
+            id=id,
+            when=stamp.when,
+            by=stamp.by,
+            head=self.proof.head,
+            digest=self.proof.digest,
+            made_of=self.proof.made_of,
+            name=self.name,
+            files=dict(self.digests),
+        )
+        return Put("papers", id, told)
 
 
 def file_stem(name: str) -> str:
@@ -88,8 +109,7 @@ def write_papers(
     judged = Judged(book, judged.checklists, said_last(book))
     folder.mkdir(parents=True, exist_ok=True)
     stem = file_stem(book.boat.name)
-    with tempfile.TemporaryDirectory(prefix=".papers-", dir=folder) as made_in:
-        work = Path(made_in)
+    with made_beside(folder) as work:
         pictures: dict[str, Laid] = {}
         lost: dict[str, str] = {}
         if contents.photos and {"pdf", "html"} & set(wanted):
@@ -103,11 +123,12 @@ def write_papers(
             step(0.66 + 0.3 * number / len(wanted), f"writing {one}")
             names += _write(one, report, subject, pictures, work, f"{stem}-{contents.name}", stem)
         step(0.98, "writing the proof")
-        names.append(_write_proof(judged, contents, folder, work, stem, names))
+        digests = {name: digest_of_file(work / name) for name in names}
+        names.append(_write_proof(judged, contents, folder, work, stem, digests))
         step(1.0, "done")
-        for name in names:
-            (work / name).replace(folder / name)
-    return Pack(tuple(folder / name for name in names), tuple(lost.values()))
+        shutil.rmtree(work / TYPST, ignore_errors=True)
+        move_in(work)
+    return Pack(tuple(folder / name for name in names), tuple(lost.values()), report.proof, contents.name, digests)
 
 
 def _shrink_all(
@@ -177,7 +198,9 @@ def _write(
     return list(texts)
 
 
-def _write_proof(judged: Judged, contents: Contents, folder: Path, work: Path, stem: str, names: list[str]) -> str:
+def _write_proof(
+    judged: Judged, contents: Contents, folder: Path, work: Path, stem: str, digests: Mapping[str, str]
+) -> str:
     """By what the papers can be told from others: digests of the book, of its photos, and of each file. Other papers
     of the same book as it stands, written here before, stay in it."""
     book, proof = judged.book, proof_of(judged)
@@ -195,8 +218,8 @@ def _write_proof(judged: Judged, contents: Contents, folder: Path, work: Path, s
         "located": contents.located,
         "name": contents.name,
     }
-    made |= dict.fromkeys(names, said)
-    files |= {one: digest_of_file(work / one) for one in names}
+    made |= dict.fromkeys(digests, said)
+    files |= digests
     told = {
         "format": "inspect-tui proof",
         "boat": book.boat.name,

@@ -43,6 +43,15 @@ def what_is_missing(judged: Judged) -> list[str]:
     return lines
 
 
+def no_more_said(judged: Judged) -> list[str]:
+    """One line for each thing that papers said which were made before, and the book says no more."""
+    told = [
+        f"{one.words} ({one.when:%Y-%m-%d}, {one.by}; papers of {one.papers:%Y-%m-%d})" for one in judged.corrections
+    ]
+    more = len(told) - MOST_NUMBERS
+    return [*told[:MOST_NUMBERS], *([f"and {more} more"] if more > 0 else [])]
+
+
 def _listed(chalks: list[int]) -> str:
     more = f" and {len(chalks) - MOST_NUMBERS} more" if len(chalks) > MOST_NUMBERS else ""
     return ", ".join(map(str, chalks[:MOST_NUMBERS])) + more

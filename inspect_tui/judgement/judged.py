@@ -10,6 +10,7 @@ from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.judgement.causes.eaten import Eaten, eaten_places
 from inspect_tui.judgement.causes.evidence import Evidence, Gathering
 from inspect_tui.judgement.causes.patches import Tally, tally
+from inspect_tui.judgement.corrections import Correction, corrections
 from inspect_tui.judgement.electricity.electricity import Electricity
 from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.judgement.work.cure_actions import cure_actions
@@ -91,3 +92,8 @@ class Judged:
     def jobs(self) -> list[Job]:
         """What a welder is to quote for."""
         return jobs(self.book, self.checklists, self.verdicts, self.worklist)
+
+    @cached_property
+    def corrections(self) -> tuple[Correction, ...]:
+        """What papers that were handed out say, and the book says no more."""
+        return corrections(self.book)

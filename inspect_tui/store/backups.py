@@ -13,8 +13,8 @@ from datetime import datetime
 from pathlib import Path
 
 from inspect_tui.digests import read_regular
+from inspect_tui.files import is_real_folder, is_there, make_folder, replace_file
 from inspect_tui.store.envelope import HEADER_ROOM, sequence_in
-from inspect_tui.store.files import is_real_folder, is_there, make_folder, replace_file
 
 SAVES_BETWEEN_BACKUPS = 20
 KEPT = {"save": 10, "session": 10, "day": 14}

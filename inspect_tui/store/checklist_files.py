@@ -27,7 +27,7 @@ from inspect_tui.domain.knowledge.launch import LaunchLine
 from inspect_tui.domain.knowledge.metals import Alloy, Galvanic, Limits, Metals
 from inspect_tui.domain.words import HullMetal, Treatment
 from inspect_tui.errors import BadChecklist
-from inspect_tui.store.files import is_folder
+from inspect_tui.files import is_folder
 
 M = TypeVar("M", bound=BaseModel)
 Raw = dict[str, Any]

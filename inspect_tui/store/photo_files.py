@@ -9,7 +9,7 @@ from pathlib import Path
 
 from inspect_tui.digests import MOST_PHOTO_BYTES, digest_of_file, read_regular
 from inspect_tui.domain.records import Photo
-from inspect_tui.store.files import is_there, make_folder, replace_file
+from inspect_tui.files import is_there, make_folder, replace_file
 
 
 def photo_folder(book: Path) -> Path:

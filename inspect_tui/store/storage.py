@@ -16,9 +16,9 @@ from tinydb.table import Table
 
 from inspect_tui.digests import read_regular
 from inspect_tui.errors import ChangedElsewhere
+from inspect_tui.files import keep_previous, replace_file
 from inspect_tui.store.backups import SAVES_BETWEEN_BACKUPS, back_up, back_up_session, previous_file
 from inspect_tui.store.envelope import Envelope, RowCache, Tables
-from inspect_tui.store.files import keep_previous, replace_file
 
 FileMark = tuple[int, int, int]
 

@@ -17,6 +17,7 @@ from textual.screen import Screen
 
 from inspect_tui.domain.book import Edit, Put
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.plain import visible
 from inspect_tui.domain.trail import Argument, Form
 from inspect_tui.domain.undoing import undo
 from inspect_tui.errors import CannotStore, DomainError, ReadOnly, StoreError
@@ -80,7 +81,7 @@ class InspectApp(App[None]):
         self.start_path = start_path
         self.papers_beside = papers_beside
         self.photos_from = photos_from or Path.home()
-        self._remember = remember
+        self.remember = remember
         self._judged: Judged | None = None
         self.sitting = Sitting()
         self.began = clock()
@@ -113,7 +114,7 @@ class InspectApp(App[None]):
         self.action_carry_on()
 
     def _greet(self, book_file: BookFile) -> None:
-        self._remember("last-book", str(book_file.path))
+        self.remember("last-book", str(book_file.path))
         if book_file.book.unreadable:
             self.notify(
                 f"{len(book_file.book.unreadable)} records could not be read; they are kept. See the trail (t).",
@@ -130,7 +131,9 @@ class InspectApp(App[None]):
     def leave(self) -> None:
         """Out, with a word and a code of failure if not everything could be saved."""
         self.put_away()
-        self.exit(return_code=1 if self._unsaved else 0, message=self._unsaved or None)
+        self.exit(
+            return_code=1 if self._unsaved else 0, message=Text(visible(self._unsaved)) if self._unsaved else None
+        )
 
     def put_away(self) -> None:
         """Drafts and pending changes to the disk, into a copy elsewhere if they must, and the lock let go. Once."""
@@ -166,7 +169,7 @@ class InspectApp(App[None]):
         """A fault in the program: the story goes to a file, one line to the screen. Saved data is safe already."""
         with contextlib.suppress(Exception):
             self.put_away()
-        self._exit_renderables.append(Text(keep_crash(self.clock(), self._unsaved)))
+        self._exit_renderables.append(Text(visible(keep_crash(self.clock(), self._unsaved))))
         self._return_code = 1
         self._close_messages_no_wait()
 
@@ -253,13 +256,13 @@ class InspectApp(App[None]):
 
     def write_as(self, name: str) -> None:
         self.by = name
-        self._remember("written-by", name)
+        self.remember("written-by", name)
         if self.book_file is not None:
             self.book_file.by = name
 
     def remember_photos_from(self, folder: Path) -> None:
         self.photos_from = folder.resolve()
-        self._remember("photos-from", str(self.photos_from))
+        self.remember("photos-from", str(self.photos_from))
 
     # --- going, showing, asking -------------------------------------------------------------------
 

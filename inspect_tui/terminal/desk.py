@@ -50,6 +50,8 @@ class Desk(Protocol):
     photos_from: Path
     papers_beside: Path | None
     sitting: Sitting
+    # Keep a small thing on this computer for the next start, by its name.
+    remember: Callable[[str, str], None]
 
     @property
     def open_file(self) -> BookFile:

@@ -16,8 +16,8 @@ from pathlib import Path
 import platformdirs
 
 from inspect_tui.domain.plain import counted
+from inspect_tui.files import user_home
 from inspect_tui.store.book_file import BookFile
-from inspect_tui.store.files import user_home
 
 HANG_UP_PATIENCE_S = 3.0
 

@@ -8,8 +8,8 @@ from typing import Any
 
 from textual.app import App
 
+from inspect_tui.files import expanded
 from inspect_tui.store.book_file import BookFile
-from inspect_tui.store.files import expanded
 from inspect_tui.terminal.screens.modals import PickOne, TypeLine
 from inspect_tui.terminal.widgets.choice import Option
 

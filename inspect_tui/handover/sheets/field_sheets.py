@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import tempfile
-from collections.abc import Iterable, Sequence
+import shutil
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
 from inspect_tui.domain import walk
@@ -14,10 +14,11 @@ from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import Need, UnseenReason
-from inspect_tui.errors import NotAllowed
+from inspect_tui.errors import NotAllowed, Stopped
 from inspect_tui.handover.figures.grid import chalk_grid
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Report, Sheet, Table, Words
-from inspect_tui.handover.papers import file_stem
+from inspect_tui.handover.moving import made_beside, move_in
+from inspect_tui.handover.papers import TYPST, file_stem
 from inspect_tui.handover.parts.front import datum_words
 from inspect_tui.handover.report import proof_of
 from inspect_tui.handover.writers.tables import csv_text
@@ -176,28 +177,39 @@ def _free_name(folder: Path, stem: str, data: bytes) -> str:
         number += 1
 
 
-def write_sheets(book: Book, checklists: Checklists, places: Sequence[Compartment], folder: Path) -> list[Path]:
-    """Write the sheets (PDF), the table (CSV), and what its columns take (text).
+def write_sheets(
+    book: Book,
+    checklists: Checklists,
+    places: Sequence[Compartment],
+    folder: Path,
+    *,
+    stop: Callable[[], bool] = lambda: False,
+) -> list[Path]:
+    """Write the sheets (PDF), the table (CSV), and what its columns take (text): all of them, or none.
 
     Raises
     ------
     OSError : the folder cannot be made or written.
+    Stopped : `stop` said so; what lay in the folder before is untouched.
     """
     from inspect_tui.handover.writers.pdf import write_pdf
 
     folder.mkdir(parents=True, exist_ok=True)
     stem = file_stem(book.boat.name)
-    with tempfile.TemporaryDirectory(prefix=".sheets-", dir=folder) as work:
-        write_pdf(field_report(book, checklists, places), {}, Path(work), Path(work) / "sheets.pdf")
-        sheets = (Path(work) / "sheets.pdf").read_bytes()
     table = field_table(book, checklists, places).encode()
     columns = "".join(f"{name:<12}{takes}\n" for name, takes in COLUMNS.items())
     kinds = ", ".join(sorted(kind.id for kind in checklists.kinds.values()))
     made = {
-        f"{stem}-field-sheets.pdf": sheets,
         _free_name(folder, f"{stem}-field-table", table): table,
         f"{stem}-field-columns.txt": f"{columns}\nkinds: {kinds}\n".encode(),
     }
-    for name, data in made.items():
-        (folder / name).write_bytes(data)
-    return [folder / name for name in made]
+    sheets = f"{stem}-field-sheets.pdf"
+    with made_beside(folder) as work:
+        write_pdf(field_report(book, checklists, places), {}, work / TYPST, work / sheets)
+        shutil.rmtree(work / TYPST, ignore_errors=True)
+        for name, data in made.items():
+            (work / name).write_bytes(data)
+        if stop():
+            raise Stopped
+        move_in(work)
+    return [folder / name for name in (sheets, *made)]

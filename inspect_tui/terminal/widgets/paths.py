@@ -9,7 +9,7 @@ from pathlib import Path
 from textual.binding import Binding
 from textual.suggester import Suggester
 
-from inspect_tui.store.files import expanded
+from inspect_tui.files import expanded
 from inspect_tui.terminal.screens.modals import TypeLine
 from inspect_tui.terminal.widgets.field import Field
 

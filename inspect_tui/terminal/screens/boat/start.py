@@ -22,8 +22,8 @@ from inspect_tui.domain.knowledge.areas import Area
 from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.words import LANE_WORDS, FloatState, HullMetal, Rig
 from inspect_tui.errors import DomainError, NotUnderstood
+from inspect_tui.files import expanded
 from inspect_tui.store.book_file import SUFFIX, create_book
-from inspect_tui.store.files import expanded
 from inspect_tui.store.identities import new_identity
 from inspect_tui.terminal.desk import Desk
 from inspect_tui.terminal.widgets.choice import Choice, Option

@@ -13,14 +13,14 @@ from textual.binding import Binding
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from inspect_tui.domain.book import Book
-from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.domain.plain import counted, one_line, visible
 from inspect_tui.errors import CannotSet, HandoverError, Stopped
+from inspect_tui.files import expanded
+from inspect_tui.handover.moving import UNDER_WAY
 from inspect_tui.handover.papers import FOR_ONE, FOR_SURVEYOR, FORMATS, Format, Pack, write_papers
-from inspect_tui.handover.readiness import what_is_missing
+from inspect_tui.handover.readiness import no_more_said, what_is_missing
 from inspect_tui.handover.report import Contents, PartName, Reader
 from inspect_tui.handover.writers.pdf import pages
-from inspect_tui.store.files import expanded
 from inspect_tui.store.photo_files import photo_folder
 from inspect_tui.terminal.form_fields import Choose, FormField, Words
 from inspect_tui.terminal.forms import FormScreen
@@ -70,7 +70,7 @@ from this book: inspect-tui verify.
 F2, or Enter in the last field, writes, and writes again after a change. Esc stops it: then nothing was written.
 F4 opens the folder. F5 picks the parts one by one. F6 prints field sheets to fill in by hand, and reads them
 back. F8: your prices, for estimates.
-Writing changes nothing in the book.
+Writing changes nothing that the book says of the boat; that papers were made is noted in it.
 """
 
     def __init__(self) -> None:
@@ -81,7 +81,7 @@ Writing changes nothing in the book.
         self._written: Path | None = None
         # Parts chosen by hand; None: those of the reader.
         self._parts: frozenset[PartName] | None = None
-        self._counted: tuple[Book, Contents, frozenset[PartName] | None] | None = None
+        self._counted: tuple[str, Contents, frozenset[PartName] | None] | None = None
         self._counting = Lock()
 
     def above(self) -> ComposeResult:
@@ -129,16 +129,19 @@ Writing changes nothing in the book.
         self._stop = True
 
     def show(self) -> None:
-        lines = what_is_missing(self.desk.judged)
-        told = "What a reader will miss:\n" + "\n".join(f"  {line}" for line in lines) if lines else ""
-        self.query_one("#missing", Static).update(told)
+        headed = {
+            "Papers handed out say, and the book says no more:": no_more_said(self.desk.judged),
+            "What a reader will miss:": what_is_missing(self.desk.judged),
+        }
+        lines = [line for head, told in headed.items() if told for line in (head, *(f"  {one}" for one in told))]
+        self.query_one("#missing", Static).update(visible("\n".join(lines)))
         self.changed()
 
     def changed(self) -> None:
         if not self.query("#readers"):
             return
-        book, contents, parts = asked = (self.book, self._contents(), self._parts)
-        if self._counted and self._counted[0] is book and self._counted[1:] == (contents, parts):
+        _, contents, _ = asked = (self.book.said_until, self._contents(), self._parts)
+        if self._counted == asked:
             return
         self._counted = asked
         self._head("counting pages …")
@@ -203,7 +206,9 @@ Writing changes nothing in the book.
             formats = WHICH[self.text_of("which")]
             if self.text_of("which") == "all":
                 formats = {"all": FORMATS, "surveyor": FOR_SURVEYOR}.get(self.text_of("readers"), FOR_ONE)
-            self._write(expanded(Path(text)), formats, self._contents())
+            folder = expanded(Path(text)).absolute()
+            self.desk.remember(UNDER_WAY, str(folder))
+            self._write(folder, formats, self._contents())
         return False
 
     @work(thread=True, exclusive=True, group="write")
@@ -232,6 +237,7 @@ Writing changes nothing in the book.
     def _done(self, folder: Path, done: Pack | Stopped | str) -> None:
         """What came of the writing; a text says why it could not be."""
         self._writing = False
+        self.desk.remember(UNDER_WAY, "")
         written = self.query_one("#written", Static)
         if isinstance(done, Stopped):
             written.update("Stopped: nothing was written.")
@@ -241,6 +247,7 @@ Writing changes nothing in the book.
             self.complain("folder", done)
             return
         self._written = folder
+        self.desk.lay(done.made(self.book_file.stamp()))
         names = ", ".join(path.name for path in done.files)
         lost = (
             f"\n{counted(len(done.troubles), 'photo')} could not be shown: {done.troubles[0]}"

@@ -60,7 +60,7 @@ F4     opens the folder
         self._message = ""
         self._folder: Path | None = None
         self._table: Path | None = None
-        self._reading = False
+        self._at_work = False
         self._stop = False
 
     def body(self) -> ComposeResult:
@@ -122,14 +122,33 @@ F4     opens the folder
             return
         if edit.puts and not self.desk.record(edit):
             return
+        self._busy(f"Writing {counted(len(places), 'sheet')} …   Esc stops it\n")
+        self._write_off_screen(self.book, places, folder)
+
+    def _busy(self, told: str) -> None:
+        self._preview, self._message, self._stop, self._at_work = None, told, False, True
+        self.show()
+
+    @work(thread=True, exclusive=True, group="table")
+    def _write_off_screen(self, book: Book, places: list[Compartment], folder: Path) -> None:
+        """Setting many sheets takes its time: the screen stays alive meanwhile."""
+        done: list[Path] | str
         try:
-            files = write_sheets(self.book, self.checklists, places, folder)
+            done = write_sheets(book, self.checklists, places, folder, stop=lambda: self._stop)
+        except Stopped:
+            done = "Stopped: nothing was written."
         except (OSError, CannotSet) as error:
-            self.notify(f"{folder} cannot be written: {error}", severity="error", markup=False)
-            return
-        self._preview, self._folder = None, folder
-        self._message = f"Written into {folder}: {', '.join(one.name for one in files)}. F4 opens the folder.\n"
-        self._table = next((one for one in files if one.suffix == ".csv"), None)
+            done = f"{folder} cannot be written: {getattr(error, 'strerror', None) or error}."
+        self.from_thread(self._were_written, folder, done)
+
+    def _were_written(self, folder: Path, done: list[Path] | str) -> None:
+        self._at_work = False
+        if isinstance(done, str):
+            self._message = f"{done}\n"
+        else:
+            self._folder = folder
+            self._message = f"Written into {folder}: {', '.join(one.name for one in done)}. F4 opens the folder.\n"
+            self._table = next((one for one in done if one.suffix == ".csv"), None)
         self.show()
         self.query_one("#lines").scroll_home(animate=False)
 
@@ -147,9 +166,7 @@ F4     opens the folder
         self.app.push_screen(TypePath(f"The filled-in table (from {base})", base, value), typed)
 
     def _read(self, path: Path) -> None:
-        self._preview, self._message, self._stop = None, f"Reading {path.name} …   Esc stops it\n", False
-        self._reading = True
-        self.show()
+        self._busy(f"Reading {one_line(path.name)} …   Esc stops it\n")
         self._read_off_screen(path, self.book, self.book_file.stamp())
 
     @work(thread=True, exclusive=True, group="table")
@@ -168,7 +185,7 @@ F4     opens the folder
         self.from_thread(self._was_read, path, done)
 
     def _was_read(self, path: Path, done: tuple[bytes, Preview] | str) -> None:
-        self._reading, self._message = False, ""
+        self._at_work, self._message = False, ""
         if isinstance(done, str):
             self.notify(done, severity="warning", timeout=10, markup=False)
         else:
@@ -202,7 +219,7 @@ F4     opens the folder
         self.show()
 
     def action_back(self) -> None:
-        if self._reading:
+        if self._at_work:
             self._stop = True
         elif self._preview is not None:
             self._preview = None

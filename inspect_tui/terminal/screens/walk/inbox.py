@@ -14,11 +14,11 @@ from inspect_tui.digests import digest_of_file
 from inspect_tui.domain.edits.photos import Offer, offers
 from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.errors import BadPicture
+from inspect_tui.files import is_folder
 from inspect_tui.handover.writers.pictures import ENDINGS, Camera, camera_of
-from inspect_tui.store.files import is_folder
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne
-from inspect_tui.terminal.screens.walk.photos import put_to_finding, show_outside
+from inspect_tui.terminal.screens.walk.photos import put_to_finding, show_picture
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.paths import TypePath, path_typed
 
@@ -159,8 +159,12 @@ Is the camera's clock wrong? Then the times beside the findings look wrong too: 
         return self._left.get(self.list_key)
 
     def _put(self, one: Found, chalk: int) -> None:
-        if self.may_write() and put_to_finding(self, one.path, chalk, one.camera):
-            self.notify(f"{one.path.name}: finding {chalk}", markup=False)
+        def put(done: bool) -> None:
+            if done:
+                self.notify(f"{one.path.name}: finding {chalk}", markup=False)
+
+        if self.may_write():
+            put_to_finding(self, one.path, chalk, put, one.camera)
 
     def open_row(self, key: str) -> None:
         one = self._left.get(key)
@@ -205,7 +209,7 @@ Is the camera's clock wrong? Then the times beside the findings look wrong too: 
 
     def action_look(self) -> None:
         if one := self._chosen:
-            show_outside(self, one.path)
+            show_picture(self, one.path)
 
 
 def _apart(offer: Offer) -> str:

@@ -5,18 +5,21 @@ from __future__ import annotations
 import subprocess
 import sys
 import threading
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, ClassVar
 
 from rich.text import Text
 from textual.binding import Binding
 
+from inspect_tui.digests import digest_of_file
+from inspect_tui.domain.book import Edit
 from inspect_tui.domain.edits.photos import attach_photo, caption_photo, take_off_photo
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Finding, Photo
-from inspect_tui.errors import BadPicture, DomainError
+from inspect_tui.errors import BadPicture
+from inspect_tui.files import is_folder, is_there
 from inspect_tui.handover.writers.pictures import Camera, camera_of, fit_to_show, shrunk
-from inspect_tui.store.files import is_folder, is_there
 from inspect_tui.store.photo_files import copy_in, photo_path
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen
@@ -93,12 +96,16 @@ z    take back the last change
             if is_folder(path):
                 self.desk.remember_photos_from(path)
                 self.notify(f"Photos are looked for in {path} from now on. a: now the name of one.", markup=False)
-            elif put_to_finding(self, path, self._chalk):
-                self.desk.remember_photos_from(path.parent)
             else:
-                self.action_add(text)
+                put_to_finding(self, path, self._chalk, lambda done: self._was_put(path, text, done=done))
 
         self.app.push_screen(TypePath(f"Path of the photo (from {base})", base, value), typed)
+
+    def _was_put(self, path: Path, typed: str, *, done: bool) -> None:
+        if done:
+            self.desk.remember_photos_from(path.parent)
+        elif self.is_current:
+            self.action_add(typed)
 
     def action_caption(self) -> None:
         if (photo := self._chosen) and self.may_write():
@@ -120,12 +127,7 @@ z    take back the last change
 
     def action_look(self) -> None:
         if photo := self._chosen:
-            try:
-                show_outside(self, fit_to_show(photo_path(self.book_file.path, photo), photo.sha256, _shown_folder()))
-            except BadPicture as error:
-                self.notify(str(error), severity="warning", markup=False)
-            except OSError as error:
-                self.notify(f"It cannot be shown: {error.strerror or error}.", severity="warning", markup=False)
+            show_picture(self, photo_path(self.book_file.path, photo), photo.sha256)
 
     def action_take_off(self) -> None:
         photo, finding = self._chosen, self.finding
@@ -137,33 +139,56 @@ z    take back the last change
             self.desk.go("inbox")
 
 
-def put_to_finding(screen: BookScreen, path: Path, chalk: int, camera: Camera | None = None) -> bool:
-    """Copy a picture beside the book and put it to a finding; what goes wrong is told in a sentence."""
-    finding = screen.book.findings[str(chalk)]
-    try:
-        # Read whole once: one that is cut off must not be found out only when the papers are written.
-        shrunk(path.resolve())
-        camera = camera or camera_of(path.resolve())
-        name, digest = copy_in(screen.book_file.path, path, chalk)
-        edit = attach_photo(
-            screen.book,
-            screen.book_file.stamp(),
-            finding,
-            file=name,
-            sha256=digest,
-            taken=camera.taken,
-            original=path.name,
-        )
-    except (BadPicture, DomainError) as error:
-        screen.notify(str(error), severity="warning", markup=False)
-        return False
-    except OSError as error:
-        screen.notify(f"{path.name} cannot be copied: {error.strerror or error}.", severity="error", markup=False)
-        return False
-    done = screen.desk.record(edit)
-    if done and camera.taken and camera.taken.replace(tzinfo=None) > screen.desk.clock().replace(tzinfo=None):
-        screen.notify(f"{path.name}: its camera says {camera.taken:%Y-%m-%d}, which has not come yet.", markup=False)
-    return done
+def put_to_finding(
+    screen: BookScreen,
+    path: Path,
+    chalk: int,
+    then: Callable[[bool], object],
+    camera: Camera | None = None,
+) -> None:
+    """Copy a picture beside the book and put it to a finding, off the screen's thread; what goes wrong is told in a
+    sentence. `then` is told whether it was done, also where the screen was left meanwhile."""
+    app, book_path = screen.app, screen.book_file.path
+    screen.notify(f"Reading {path.name} …", markup=False)
+
+    def copied() -> tuple[str, str, Camera] | str:
+        try:
+            # Read whole once: one that is cut off must not be found out only when the papers are written.
+            shrunk(path.resolve())
+            told = camera or camera_of(path.resolve())
+            return *copy_in(book_path, path, chalk), told
+        except BadPicture as error:
+            return str(error)
+        except OSError as error:
+            return f"{path.name} cannot be copied: {error.strerror or error}."
+
+    def put(done: tuple[str, str, Camera] | str) -> None:
+        finding = screen.book.findings.get(str(chalk))
+        if isinstance(done, str) or finding is None:
+            told = done if isinstance(done, str) else f"Finding {chalk} is not in the book any more."
+            screen.notify(told, severity="warning", markup=False)
+            then(False)
+            return
+        name, digest, told_by = done
+
+        def edit() -> Edit:
+            stamp, taken = screen.book_file.stamp(), told_by.taken
+            return attach_photo(
+                screen.book, stamp, finding, file=name, sha256=digest, taken=taken, original=path.name
+            )
+
+        recorded = screen.desk.record(edit)
+        then(recorded)
+        taken = told_by.taken
+        if recorded and taken and taken.replace(tzinfo=None) > screen.desk.clock().replace(tzinfo=None):
+            screen.notify(f"{path.name}: its camera says {taken:%Y-%m-%d}, which has not come yet.", markup=False)
+
+    def read() -> None:
+        done = copied()
+        if app.is_running:
+            app.call_from_thread(put, done)
+
+    app.run_worker(read, thread=True, group="photo", exit_on_error=True)
 
 
 def _shown_folder() -> Path:
@@ -171,6 +196,18 @@ def _shown_folder() -> Path:
     from platformdirs import user_cache_path
 
     return user_cache_path("inspect-tui") / "shown"
+
+
+def show_picture(screen: BookScreen, path: Path, digest: str | None = None) -> None:
+    """A checked copy of a picture, under a name of ours, in what this computer shows pictures with. `digest`: its
+    SHA-256 as the book has it."""
+    try:
+        show_outside(screen, fit_to_show(path, digest or digest_of_file(path), _shown_folder()))
+    except BadPicture as error:
+        screen.notify(str(error), severity="warning", markup=False)
+    except (OSError, ValueError) as error:
+        told = getattr(error, "strerror", None) or error
+        screen.notify(f"It cannot be shown: {told}.", severity="warning", markup=False)
 
 
 def show_outside(screen: BookScreen, path: Path) -> None:

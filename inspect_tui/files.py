@@ -74,6 +74,21 @@ def _sync(descriptor: int) -> None:
     os.fsync(descriptor)
 
 
+def sync_file(path: Path) -> None:
+    """Make the bytes of a file survive a power cut, whoever wrote them.
+
+    Raises
+    ------
+    OSError : it cannot be opened, or the disk failed.
+    """
+    # A system that flushes only what may be written needs it open for writing.
+    descriptor = os.open(path, os.O_RDWR)
+    try:
+        _sync(descriptor)
+    finally:
+        os.close(descriptor)
+
+
 def keep_previous(path: Path, previous: Path) -> None:
     """Give the file a second name; the data is copied only where the disk knows no second names.
 
