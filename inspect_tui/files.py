@@ -202,6 +202,20 @@ def make_folder(path: Path) -> None:
     ------
     OSError : something else has the name, also a link to a folder elsewhere.
     """
-    path.mkdir(exist_ok=True)
+    make_folders(path)
     if not is_real_folder(path):
         raise OSError(errno.ENOTDIR, f"{path.name} is a link, and links are not written through", str(path))
+
+
+def make_folders(path: Path) -> None:
+    """A folder of that name and those above it, which survive a power cut as what is written into them does.
+
+    Raises
+    ------
+    OSError : something that is no folder has one of the names, or one cannot be made.
+    """
+    if not path.is_dir():
+        if path.parent != path:
+            make_folders(path.parent)
+        path.mkdir(exist_ok=True)
+        sync_folder(path.parent)

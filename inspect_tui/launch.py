@@ -16,7 +16,7 @@ from inspect_tui.clock import now
 from inspect_tui.commands import fail
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.errors import BadChecklist, StoreError
-from inspect_tui.files import is_folder, is_there, replace_file, user_home
+from inspect_tui.files import is_folder, is_there, make_folders, replace_file, user_home
 from inspect_tui.store.backups import copies_lie_beside, copies_of
 from inspect_tui.store.book_file import SUFFIX, BookFile, open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
@@ -128,7 +128,7 @@ def remember(name: str, value: str) -> None:
     """Keep a small thing for the next start; that it cannot be kept is no reason to stop."""
     with contextlib.suppress(OSError, RuntimeError):
         if _recalled(name) != value:
-            _state_file(name).parent.mkdir(parents=True, exist_ok=True)
+            make_folders(_state_file(name).parent)
             # A name on the disk may hold bytes that no text has.
             replace_file(_state_file(name), value.encode("utf-8", "surrogateescape"))
 

@@ -17,6 +17,7 @@ from inspect_tui.domain.book import Book, Put, Stamp
 from inspect_tui.domain.chain import digest_of
 from inspect_tui.domain.trail import PapersMade
 from inspect_tui.errors import BadPicture, Stopped
+from inspect_tui.files import make_folders
 from inspect_tui.handover.making import made_with
 from inspect_tui.handover.model import Proof, Report
 from inspect_tui.handover.moving import made_beside, move_in
@@ -107,7 +108,7 @@ def write_papers(
     # made of it as it stood at its head, and what is due is held against that time.
     book = book_at(judged.book, judged.book.said_until) or judged.book
     judged = Judged(book, judged.checklists, said_last(book))
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folders(folder)
     stem = file_stem(book.boat.name)
     with made_beside(folder) as work:
         pictures: dict[str, Laid] = {}

@@ -16,7 +16,15 @@ from inspect_tui.domain.book import ADAPTERS, ONLY, Book, Edit, Put, Stamp, Unre
 from inspect_tui.domain.chain import DESK, mismatches
 from inspect_tui.domain.identity import COPY_LENGTH, COPY_SIGNS
 from inspect_tui.errors import CannotStore, ChangedElsewhere, Damaged, NotABook, NothingToRestore, ReadOnly
-from inspect_tui.files import book_place, clear_leftovers, expanded, is_there, keep_previous, replace_file
+from inspect_tui.files import (
+    book_place,
+    clear_leftovers,
+    expanded,
+    is_there,
+    keep_previous,
+    make_folders,
+    replace_file,
+)
 from inspect_tui.store.backups import back_up, backup_folder, copies_lie_beside, previous_file
 from inspect_tui.store.envelope import Envelope, Tables, encode, open_envelope
 from inspect_tui.store.identities import new_copy_name
@@ -209,7 +217,7 @@ def create_book(path: Path, edit: Edit, clock: Clock, by: str) -> BookFile:
     OSError : the folder cannot be written.
     """
     path = expanded(path)
-    path.parent.mkdir(parents=True, exist_ok=True)
+    make_folders(path.parent)
     path = book_place(path)
     if is_there(path):
         raise FileExistsError(f"{path} is there already.")

@@ -15,6 +15,7 @@ from inspect_tui.domain.plain import counted
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import Need, UnseenReason
 from inspect_tui.errors import NotAllowed, Stopped
+from inspect_tui.files import make_folders
 from inspect_tui.handover.figures.grid import chalk_grid
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Report, Sheet, Table, Words
 from inspect_tui.handover.moving import made_beside, move_in
@@ -194,7 +195,7 @@ def write_sheets(
     """
     from inspect_tui.handover.writers.pdf import write_pdf
 
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folders(folder)
     stem = file_stem(book.boat.name)
     table = field_table(book, checklists, places).encode()
     columns = "".join(f"{name:<12}{takes}\n" for name, takes in COLUMNS.items())
