@@ -174,8 +174,11 @@ def _putting_a_photo(hand: _Hand, _: Sequence[Format]) -> Scene:
     def act(folder: Path, acknowledge: Acknowledge) -> None:
         opened = open_book(folder / BOOK, Clock(1), "Mattis")
         name, digest = copy_in(opened.path, folder.parent / "phone.jpg", 1)
-        about = {"file": name, "sha256": digest, "taken": None, "original": "phone.jpg"}
-        opened.record(attach_photo(opened.book, opened.stamp(), opened.book.findings["1"], **about))
+        finding = opened.book.findings["1"]
+        edit = attach_photo(
+            opened.book, opened.stamp(), finding, file=name, sha256=digest, taken=None, original="phone.jpg"
+        )
+        opened.record(edit)
         acknowledge(name)
         opened.close()
 

@@ -79,6 +79,20 @@ def test_a_killed_program_loses_no_answer_and_no_half_typed_note(
     assert open_book(book, now, "", write=False).book.findings["1"].words == "half a sentence about ru"
 
 
+def test_keys_that_come_in_one_go_are_taken_in_their_order(
+    terminals: list[Terminal], tmp_path: Path, book: Path
+) -> None:
+    terminal = start(terminals, tmp_path, book)
+    terminal.press("f")
+    terminal.wait_for("chalk 1 on the metal")
+    for keys in ("abd\x7fc", "\x1b[D\x1b[DB", "\x1b[H\x1b[3~A", "\x1b[F\x7fC"):
+        os.write(terminal.master, keys.encode())
+        terminal.read(0.3)
+    terminal.press("\x13")  # Ctrl+S keeps it
+    terminal.wait_for("finding 1")
+    assert open_book(book, now, "", write=False).book.findings["1"].words == "ABbC"
+
+
 @pytest.mark.parametrize("how", ["SIGTERM", "SIGHUP", "SIGINT", "SIGQUIT", "line dropped"])
 def test_an_ended_program_saves_everything_and_is_gone(
     terminals: list[Terminal], tmp_path: Path, book: Path, how: str

@@ -7,12 +7,16 @@ from typing import Any
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
+from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from inspect_tui.domain.plain import visible
 from inspect_tui.domain.quantities import plain_number
+
+
+_EDITS = {key: one.action for one in Input.BINDINGS if isinstance(one, Binding) for key in one.key.split(",")}
 
 
 class Field(Input):
@@ -27,6 +31,15 @@ class Field(Input):
         return Text(
             visible(self.value).replace("\t", "␉").replace("\n", "␊"), no_wrap=True, overflow="ignore", end=""
         )
+
+    async def _on_key(self, event: events.Key) -> None:
+        # As bindings these keys would come to their turn only after the letters typed behind them.
+        if event.key not in _EDITS:
+            await super()._on_key(event)
+            return
+        event.stop()
+        event.prevent_default()
+        await self.run_action(_EDITS[event.key])
 
     def _on_paste(self, event: events.Paste) -> None:
         event.prevent_default()
