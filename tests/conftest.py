@@ -48,7 +48,7 @@ def clock() -> SteppingClock:
 
 
 # Walks of the screen, and what starts programs, builds a wheel or measures; single tests are marked where they stand.
-SLOW = ("terminal", "benchmarks", "store/test_kill.py", "test_quality.py")
+SLOW = ("terminal", "benchmarks", "faults/test_kills.py", "faults/test_fuzz.py", "test_quality.py")
 
 
 def pytest_xdist_auto_num_workers() -> int:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 
 _PICTURES = {code: 0x2400 + code for code in range(0x20)} | {0x7F: 0x2421}
-# The second set of control characters, the signs that turn the order of writing round, and half signs.
-_PICTURES |= dict.fromkeys((*range(0x80, 0xA0), *range(0x202A, 0x202F), *range(0x2066, 0x206A)), 0xFFFD)
+# The second set of control characters, line ends of other kinds, what turns the order of writing, half signs.
+_PICTURES |= dict.fromkeys(
+    (*range(0x80, 0xA0), 0x2028, 0x2029, *range(0x202A, 0x202F), *range(0x2066, 0x206A)), 0xFFFD
+)
 _PICTURES |= dict.fromkeys(range(0xD800, 0xE000), 0xFFFD)
 del _PICTURES[0x0A], _PICTURES[0x09]
 

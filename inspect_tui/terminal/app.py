@@ -217,10 +217,10 @@ class InspectApp(App[None]):
 
             self.lay(edits.drop_draft(form))
 
-    def notify(self, *args: Any, **settings: Any) -> None:
+    def notify(self, message: str, **settings: Any) -> None:
         """One message at a time: they must not pile up over what they are about."""
         self.clear_notifications()
-        super().notify(*args, **settings)
+        super().notify(visible(message), **settings)
 
     def redraw(self) -> None:
         if isinstance(self.screen, BookScreen):

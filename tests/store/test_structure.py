@@ -124,19 +124,6 @@ def test_a_row_of_the_set_aside_that_says_nothing_is_read(tmp_path: Path) -> Non
     assert len(opened.book.unreadable) == 1
 
 
-def test_no_broken_book_makes_the_program_fail() -> None:
-    told: list[str] = []
-    assert books.run(40, seed=7, told=told.append) == 0, told[0]
-
-
-def test_the_bench_sees_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:
-    def failing(*_: object) -> None:
-        raise RecursionError
-
-    monkeypatch.setattr(books, "make_report", failing)
-    assert books.run(3, seed=7, told=lambda _: None) >= 2
-
-
 def test_json_of_the_demo_is_what_the_book_holds() -> None:
     """The bench's own writer changes nothing but what it was told to."""
     tables = open_envelope(DEMO.read_bytes()).tables()

@@ -19,7 +19,7 @@ from inspect_tui.domain.edits.sheets import kept_for, together
 from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds
-from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.domain.quantities import QUANTITIES, instrument_error
 from inspect_tui.domain.readings import KINDS, TypedLine, typed_line
 from inspect_tui.domain.records import Compartment, Finding, Position
@@ -131,9 +131,10 @@ def _rows(data: bytes) -> list[tuple[int, dict[str, str]]]:
                 "The first line must name the columns, place among them: take the table written with the sheets."
             )
         if twice := {head for head in heads if head and heads.count(head) > 1}:
-            raise BadTable(f"The column {', '.join(sorted(twice))} is there twice.")
+            raise BadTable(f"The column {one_line(', '.join(sorted(twice)))} is there twice.")
         if strange := [head for head in heads if head and head not in COLUMNS]:
-            raise BadTable(f"There is no column {', '.join(strange)}. The columns are: {', '.join(COLUMNS)}.")
+            told = shortened(one_line(", ".join(strange)), 200)
+            raise BadTable(f"There is no column {told}. The columns are: {', '.join(COLUMNS)}.")
         while (cells := next(reader, None)) is not None:
             row = {
                 head: _FORMULA_GUARD.sub("", cell.strip()) for head, cell in zip(heads, cells, strict=False) if head

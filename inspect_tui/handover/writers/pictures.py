@@ -11,6 +11,7 @@ import hashlib
 import importlib
 import io
 import sys
+import warnings
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -34,6 +35,8 @@ HEIC_WORDS = (
     "HEIC pictures need an optional reader: pip install 'inspect-tui[heic]', or have the phone save JPEG "
     "(its camera settings call it most compatible)."
 )
+# What the library finds odd in a picture must not come over the screen.
+warnings.filterwarnings("ignore", category=UserWarning, module=r"PIL\.")
 _TAKEN, _OFFSET, _CHANGED, _EXIF, _GPS = 0x9003, 0x9011, 0x0132, 0x8769, 0x8825
 
 

@@ -50,13 +50,13 @@ class PickOne(Card[str | None]):
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card"):
-            yield Static(self._question, classes="card-title", markup=False)
+            yield Static(one_line(self._question), classes="card-title", markup=False)
             rows = []
             for option in self._options:
                 text = Text(no_wrap=True, overflow="ellipsis")
-                text.append(f" {option.key or ' '}  {option.word}", "bold")
+                text.append(f" {option.key or ' '}  {one_line(option.word)}", "bold")
                 if option.meaning:
-                    text.append(f"  {option.meaning}")
+                    text.append(f"  {one_line(option.meaning)}")
                 text.truncate(min(int(self.app.size.width * 0.9), 100) - 7, overflow="ellipsis")
                 rows.append(ListOption(text, id=option.value))
             yield OptionList(*rows, compact=True)
@@ -118,7 +118,7 @@ class PickMany(Card[frozenset[str] | None]):
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="card"):
-            yield Static(self._question, classes="card-title", markup=False)
+            yield Static(one_line(self._question), classes="card-title", markup=False)
             yield OptionList(compact=True)
             yield Static("Space ticks · F2 takes the ticked ones · Esc goes back", classes="card-foot", markup=False)
 
@@ -131,7 +131,7 @@ class PickMany(Card[frozenset[str] | None]):
         rows.clear_options()
         for option in self._options:
             mark = "[x]" if option.value in self._ticked else "[ ]"
-            rows.add_option(ListOption(Text(f" {mark} {option.word}  {option.meaning}"), id=option.value))
+            rows.add_option(ListOption(Text(f" {mark} {one_line(option.word)}  {one_line(option.meaning)}"), id=option.value))
         rows.highlighted = at
 
     @on(OptionList.OptionSelected)

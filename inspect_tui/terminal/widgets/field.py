@@ -15,7 +15,6 @@ from textual.widgets import Input, Static
 from inspect_tui.domain.plain import visible
 from inspect_tui.domain.quantities import plain_number
 
-
 _EDITS = {key: one.action for one in Input.BINDINGS if isinstance(one, Binding) for key in one.key.split(",")}
 
 
