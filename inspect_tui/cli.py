@@ -223,6 +223,7 @@ def writeup_(book: Path, table: Path, yes: bool) -> None:
     Nothing is written unless --yes is given; then all good lines become one change, taken back by one undo.
     Exit code 1 if a line could not be understood.
     """
+    from inspect_tui.digests import read_regular
     from inspect_tui.domain.book import Stamp
     from inspect_tui.errors import BadTable
     from inspect_tui.handover.sheets.field_import import read_table
@@ -230,7 +231,7 @@ def writeup_(book: Path, table: Path, yes: bool) -> None:
     with _opened(book, write=yes) as (opened, checklists):
         stamp = Stamp(now(), opened.by)
         try:
-            preview = read_table(opened.book, checklists, stamp, table.read_bytes(), table.name)
+            preview = read_table(opened.book, checklists, stamp, read_regular(table.resolve()), table.name)
         except BadTable as error:
             fail(str(error))
         say(preview.text())

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, get_args
 
-from inspect_tui.digests import digest_of_file
+from inspect_tui.digests import digest_of_file, read_regular
 from inspect_tui.domain.book import Book, Put, Stamp
 from inspect_tui.domain.chain import digest_of
 from inspect_tui.domain.trail import PapersMade
@@ -207,7 +207,7 @@ def _write_proof(
     book, proof = judged.book, proof_of(judged)
     name = stem + PROOF_ENDING
     try:
-        before = json.loads((folder / name).read_bytes())
+        before = json.loads(read_regular(folder / name))
         same = (before["digest"], before["head"]) == (proof.digest, proof.head)
         files = {str(key): str(value) for key, value in before["files"].items()} if same else {}
         made = {str(key): value for key, value in before["contents"].items()} if same else {}

@@ -17,7 +17,7 @@ import tomli
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from inspect_tui.digests import digest_of_texts
+from inspect_tui.digests import digest_of_texts, read_regular
 from inspect_tui.domain.knowledge import named
 from inspect_tui.domain.knowledge.areas import Area, Caution, Everywhere, Prompt
 from inspect_tui.domain.knowledge.causes import Cause, Causes, CauseTest, Sign
@@ -163,7 +163,7 @@ def _limits(files: Mapping[str, tuple[Path, Raw]]) -> dict[HullMetal, Limits]:
 def _read(path: Path, files: list[Path]) -> Raw:
     files.append(path)
     try:
-        return tomli.loads(path.read_text(encoding="utf-8"))
+        return tomli.loads(read_regular(path.resolve()).decode())
     except tomli.TOMLDecodeError as error:
         raise BadChecklist(f"{path}: not valid TOML: {error}.") from None
     except (OSError, UnicodeDecodeError) as error:

@@ -7,6 +7,7 @@ import io
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 from html.parser import HTMLParser
@@ -31,6 +32,7 @@ from inspect_tui.judgement.electricity.protected import history
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import shipped
+from inspect_tui.store.photo_files import photo_folder
 from tests.conftest import START, place_called, reading_edit
 
 DEMO = shipped("demo") / "sandmartin.hullbook"
@@ -95,14 +97,17 @@ def test_worklist_text_names_each_finding_and_its_reason(demo: Book) -> None:
 
 def test_the_same_book_gives_the_same_bytes_in_any_zone_and_locale(tmp_path: Path) -> None:
     outputs = []
+    copy = tmp_path / DEMO.name
+    shutil.copyfile(DEMO, copy)
+    shutil.copytree(photo_folder(DEMO), photo_folder(copy))
     for number, (zone, locale) in enumerate((("UTC", "C"), ("Pacific/Auckland", "C.UTF-8"))):
         environment = {**os.environ, "TZ": zone, "LC_ALL": locale, "PYTHONHASHSEED": str(number)}
         folder = tmp_path / str(number)
         run_one = [sys.executable, "-m", "inspect_tui"]
-        subprocess.run([*run_one, "papers", str(DEMO), "-o", str(folder)], env=environment, check=True, timeout=60)
+        subprocess.run([*run_one, "papers", str(copy), "-o", str(folder)], env=environment, check=True, timeout=60)
         out = [
             subprocess.run(
-                [*run_one, "worklist", str(DEMO), *form], env=environment, check=True, capture_output=True
+                [*run_one, "worklist", str(copy), *form], env=environment, check=True, capture_output=True
             ).stdout
             for form in ([], ["--json"], ["--csv"])
         ]

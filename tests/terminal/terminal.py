@@ -20,9 +20,9 @@ PATIENCE_S = 20.0
 
 
 class Terminal:
-    """One program in an 80×24 terminal. `text` gathers all it wrote, without the control sequences."""
+    """One program in an 80×24 terminal. `raw` gathers all it wrote, `text` the same without the control sequences."""
 
-    def __init__(self, *words: str, home: Path, module: str | None = "inspect_tui") -> None:
+    def __init__(self, *words: str, home: Path, module: str | None = "inspect_tui", path: str | None = None) -> None:
         # As people run it: in colour, and with compiled files kept from one start to the next.
         left_out = ("NO_COLOR", "COLUMNS", "LINES", "PYTHONDONTWRITEBYTECODE")
         environment = {
@@ -33,6 +33,7 @@ class Terminal:
             "XDG_CONFIG_HOME": str(home / "config"),
             "XDG_CACHE_HOME": str(home / "cache"),
             "TEXTUAL_ANIMATIONS": "none",
+            **({"PATH": path} if path else {}),
         }
         argv = [sys.executable, *(["-m", module] if module else []), *words]
         self.started = time.perf_counter()
@@ -42,6 +43,7 @@ class Terminal:
         fcntl.ioctl(self.master, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
         os.kill(self.pid, signal.SIGWINCH)
         self.text = ""
+        self.raw = b""
         self.status: int | None = None
 
     def read(self, seconds: float = 0.05) -> None:
@@ -52,6 +54,7 @@ class Terminal:
         if ready:
             with contextlib.suppress(OSError):
                 data = os.read(self.master, 65536)
+                self.raw += data
                 self.text += _ESCAPES.sub(b" ", data).decode("utf-8", "replace")
 
     def wait_for(self, words: str) -> None:

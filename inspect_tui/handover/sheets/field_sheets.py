@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import shutil
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
+from inspect_tui.digests import read_regular
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.edits.sheets import kept_for
@@ -15,7 +17,7 @@ from inspect_tui.domain.plain import counted
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import Need, UnseenReason
 from inspect_tui.errors import NotAllowed, Stopped
-from inspect_tui.files import make_folders
+from inspect_tui.files import is_there, make_folders
 from inspect_tui.handover.figures.grid import chalk_grid
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Report, Sheet, Table, Words
 from inspect_tui.handover.moving import made_beside, move_in
@@ -172,10 +174,15 @@ def _free_name(folder: Path, stem: str, data: bytes) -> str:
     number = 1
     while True:
         name = f"{stem}{'' if number == 1 else f'-{number}'}.csv"
-        path = folder / name
-        if not path.exists() or path.read_bytes() == data:
+        if not is_there(folder / name) or _holds(folder / name, data):
             return name
         number += 1
+
+
+def _holds(path: Path, data: bytes) -> bool:
+    with contextlib.suppress(OSError):
+        return read_regular(path) == data
+    return False
 
 
 def write_sheets(

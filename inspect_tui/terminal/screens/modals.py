@@ -131,7 +131,9 @@ class PickMany(Card[frozenset[str] | None]):
         rows.clear_options()
         for option in self._options:
             mark = "[x]" if option.value in self._ticked else "[ ]"
-            rows.add_option(ListOption(Text(f" {mark} {one_line(option.word)}  {one_line(option.meaning)}"), id=option.value))
+            rows.add_option(
+                ListOption(Text(f" {mark} {one_line(option.word)}  {one_line(option.meaning)}"), id=option.value)
+            )
         rows.highlighted = at
 
     @on(OptionList.OptionSelected)
