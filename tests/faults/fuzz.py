@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import csv
 import io
 import random
 import resource
@@ -34,7 +35,7 @@ from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.errors import BadPicture, DomainError, HandoverError, InspectError, StoreError
 from inspect_tui.handover.sheets.field_import import read_table
-from inspect_tui.handover.sheets.field_sheets import field_table
+from inspect_tui.handover.sheets.field_sheets import field_table, places_to_do
 from inspect_tui.handover.writers.pictures import camera_of, fit_to_show, shrunk
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.work.worklist import count_words
@@ -100,16 +101,42 @@ class Tables:
         b"3/16", "½".encode(),
     )  # fmt: skip
 
+    CELLS = (
+        "", "sound", "finding", "unseen", "not fitted", "2.1 1.4 hole", "soft", "5,1 5,2", "-0.92 V", "47", "1e308",
+        "-1", "nan", "pits", "thickness", "potential", "resistance", "area", "port", "inside", "pitting", "crack",
+        "33", "999999", "200x200", "2025-11-20", "2025-13-40", "9999-12-31", "0001-01-01", "=1+1", "½", "\x1b[31m",
+        "\ud7ff", "n" * 5000, "Engine space", "Port water tank", "engine/bilge", "everywhere/opening", "yes", "no",
+        "±0.2", "3/16\"", "2 ft 3 in", "12 + 100",
+    )  # fmt: skip
+
     def __init__(self, checklists: Checklists) -> None:
         self._checklists = checklists
         self._book: Book = open_book(DEMO, lambda: NOW, "", write=False).book
-        places = self._book.bow_to_stern()[:6]
-        rows = field_table(self._book, checklists, places).splitlines()
-        filled = [row.replace(",,,", ",pits,2.1 1.4,sound,", 1) for row in rows[1:60]]
-        self._whole = "\r\n".join((rows[0], *filled)).encode()
+        table = field_table(self._book, checklists, places_to_do(self._book, checklists, ()))
+        self._head, *self._rows = list(csv.reader(io.StringIO(table)))
+
+    def _made(self, random_: random.Random) -> bytes:
+        """Rows of a real table with odd cells; of every other one the bytes are changed too."""
+        rows = [list(row) for row in random_.sample(self._rows, 12)]
+        for row in rows:
+            filled = random_.choice(
+                ({"said": "sound"}, {"measured": "length", "values": "12"}, {"said": "not fitted"})
+            )
+            for name, cell in filled.items():
+                row[self._head.index(name)] = cell
+            for _ in range(random_.choice((0, 0, 1, 1, 2, 5))):
+                row[random_.randrange(len(row))] = random_.choice(self.CELLS)
+        out = io.StringIO()
+        csv.writer(out, delimiter=random_.choice(",,;\t")).writerows([self._head, *rows])
+        head, _, rest = out.getvalue().partition("\n")
+        data = rest.encode("utf-8", "replace")
+        if random_.random() < 0.4:
+            data = mutated(data, random_, self.WORDS)
+        head_data = head.encode() + b"\n"
+        return (mutated(head_data, random_, self.WORDS) if random_.random() < 0.1 else head_data) + data
 
     def __call__(self, random_: random.Random, folder: Path) -> str:
-        data = mutated(self._whole, random_, self.WORDS)
+        data = self._made(random_)
         stamp = Stamp(datetime(2025, 11, 20, 12, tzinfo=UTC), "Mattis")
         try:
             preview = read_table(self._book, self._checklists, stamp, data, "table.csv")
@@ -154,9 +181,13 @@ class Overlays:
     def _lines(self, text: bytes, random_: random.Random) -> bytes:
         """Whole lines taken out, doubled or given another value: what is left is often still TOML."""
         lines = text.splitlines(keepends=True)
-        for _ in range(random_.randint(1, 4)):
+        for _ in range(random_.choice((1, 1, 1, 2, 4))):
             at = random_.randrange(len(lines))
-            match random_.randrange(3):
+            name, is_, _value = lines[at].partition(b" = ")
+            like = [line for line in lines if line.startswith(name + b" = ")] if is_ else []
+            match random_.randrange(6):
+                case 3 | 4 | 5 if like:
+                    lines[at] = random_.choice(like)
                 case 0:
                     del lines[at]
                 case 1:

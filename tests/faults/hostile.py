@@ -75,7 +75,6 @@ def _spoil_texts(tables: dict[str, Any]) -> None:
 
 
 def _photos(tables: dict[str, Any], folder: Path, owners: Path) -> None:
-    chalks = list(tables["findings"])
     made: dict[str, bytes] = {
         "plan.desktop": LAUNCHER.encode(),
         "script.jpg": POSTSCRIPT,
@@ -105,8 +104,7 @@ def _photos(tables: dict[str, Any], folder: Path, owners: Path) -> None:
         id = f"i{number}"
         like = next(iter(tables["photos"].values()))
         tables["photos"][id] = {**like, "id": id, "file": name, "sha256": digest, "caption": f"caption{ESCAPES}"}
-        finding = tables["findings"][chalks[number % len(chalks)]]
-        finding["photos"] = [*finding.get("photos", []), id]
+        tables["findings"]["1"]["photos"] = [*tables["findings"]["1"].get("photos", []), id]
 
 
 if __name__ == "__main__":

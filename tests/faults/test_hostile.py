@@ -18,7 +18,7 @@ from tests.terminal.terminal import Terminal
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="needs links, pipes and a pty")
 # What a terminal obeys: set the title, ask for an answer, the 8-bit forms of both; and what hides or turns text.
 OBEYED = re.compile(rf"\x1b\]0;{MARK}|\x1b\[6n|\x1b\[8m|\x9b|\x9d|\u202e")
-F7 = "\x1b[18~"
+HOME, F7 = "\x1b[H", "\x1b[18~"
 
 
 class World:
@@ -128,18 +128,15 @@ def test_it_is_opened_and_walked_and_its_photos_are_looked_at(world: World) -> N
             terminal.press(key, pause=0.5)
             terminal.press("\x1b", pause=0.4)
         terminal.press("c", pause=0.5)
+        for keys in (HOME, "\r", F7):
+            os.write(terminal.master, keys.encode())
+            terminal.read(0.5)
+            terminal.read(0.5)
         for _ in range(18):
-            os.write(terminal.master, b"\r")
-            terminal.read(0.3)
-            os.write(terminal.master, F7.encode())
-            terminal.read(0.3)
-            for _ in range(3):
-                terminal.press("l", pause=0.12)
-                terminal.press("\x1b[B", pause=0.02)
-            terminal.press("\x1b", pause=0.3)
-            terminal.press("\x1b", pause=0.3)
+            terminal.press("l", pause=0.3)
             os.write(terminal.master, b"\x1b[B")
             terminal.read(0.1)
+        terminal.press("\x1b", pause=0.5)
         terminal.press("\x11", pause=0.5)
         if not terminal.ended():
             terminal.press("l", pause=0.5)
