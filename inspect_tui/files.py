@@ -32,9 +32,11 @@ def replace_file(
         _write_synced(temporary, data, _mode_of(path, like))
         before()
         temporary.replace(path)
-    except OSError:
+    except OSError as error:
         with contextlib.suppress(OSError):
             temporary.unlink()
+        # A full disk names no file by itself.
+        error.filename = str(path)
         raise
     sync_folder(path.parent)
 

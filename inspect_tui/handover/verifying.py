@@ -9,7 +9,7 @@ import tempfile
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from itertools import product
+from itertools import product, zip_longest
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +28,8 @@ _DIGEST = (re.compile(rf"digest:({_HEX}{{64}})"), re.compile(rf"Digest of the bo
 _HEAD = (re.compile(rf"head:({_HEX}{{64}})"), re.compile(rf"Head of the trail:\s+({_HEX}{{64}})"),
          re.compile(rf'"head": "({_HEX}{{64}})"'))  # fmt: skip
 _MADE = (re.compile(rf"made-of:({_HEX}{{16}})"), re.compile(rf"made of\s+({_HEX}{{16}})"))
+_OBJECT = re.compile(rb"\n(\d+) 0 obj\n(.*?)\nendobj", re.DOTALL)
+_CONTENT = re.compile(rb"/Type/Page/[^\n]*?/Contents (\d+) 0 R")
 MOST_TOLD = 12
 SHOWN = 40
 SAME, DIFFERS, UNKNOWN = 0, 1, 2
@@ -267,7 +269,9 @@ def _difference(name: str, data: bytes, made: bytes | None, troubles: tuple[str,
     if made is None:
         return [f"{name} is no paper that this book gives.{because}"]
     if data.startswith(b"%PDF-"):
-        return [f"{name} is not the PDF that this book gives.{because}"]
+        pairs = zip_longest(_pages(data), _pages(made))
+        page = next((f", page {at}," for at, (theirs, ours) in enumerate(pairs, 1) if theirs != ours), "")
+        return [f"{name}{page} is not the PDF that this book gives.{because}"]
     theirs, ours = (text.decode("utf-8", "replace").splitlines() for text in (data, made))
     at = _alike(data, made)
     said, gives = (lines[at] if at < len(lines) else "" for lines in (theirs, ours))
@@ -279,6 +283,12 @@ def _difference(name: str, data: bytes, made: bytes | None, troubles: tuple[str,
         f"{name}, line {at + 1}, is not what this book gives. It says “{said[begin : sign + SHOWN].strip()}”; "
         f"the book gives “{gives[begin : sign + SHOWN].strip()}”.{because}"
     ]
+
+
+def _pages(pdf: bytes) -> list[bytes | None]:
+    """What is drawn on each page, as it lies in the file."""
+    objects = {found[1]: found[2] for found in _OBJECT.finditer(pdf)}
+    return [objects.get(number) for number in _CONTENT.findall(pdf)]
 
 
 def _since(book: Book, digest: str, head: str) -> Comparison:

@@ -139,10 +139,14 @@ class BookFile:
         except ChangedElsewhere as error:
             self.trouble = Trouble(str(error), changed_elsewhere=True)
         except OSError as error:
-            self.trouble = Trouble(f"Not saved: {error.strerror or error}. It is kept here and tried again.")
+            self.trouble = self._not_saved(error)
         else:
             self._pending.clear()
             self.trouble = None
+
+    def _not_saved(self, error: OSError) -> Trouble:
+        told = f"{self.path.name}: {error.strerror or error}"
+        return Trouble(f"Not saved: {told}. It is kept here and tried again.")
 
     def save_over_other(self) -> None:
         """After a change from elsewhere: keep the other's file as a backup and save what is here."""
@@ -155,7 +159,7 @@ class BookFile:
         except (FileNotFoundError, Damaged, NotABook):
             pass
         except OSError as error:
-            self.trouble = Trouble(f"Not saved: {error.strerror or error}. It is kept here and tried again.")
+            self.trouble = self._not_saved(error)
             return
         self._storage.accept_file_as_seen()
         self.save()

@@ -29,6 +29,7 @@ from inspect_tui.domain.words import DesignCategory, Likelihood, PlateRegion, Sa
 from inspect_tui.engineering.metal.deepest_pit import deepest_pit
 from inspect_tui.engineering.metal.gev import tail_check
 from inspect_tui.engineering.metal.likelihood import Sample
+from inspect_tui.handover.sheets.field_import import read_table
 from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.store.book_file import BookFile, create_book, open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
@@ -298,6 +299,29 @@ async def typing(folder: Path, findings: int, readings: int, keys: int) -> list[
     return times
 
 
+def field_lines(lines: int) -> bytes:
+    """A filled-in table of the demo boat: findings and readings in turns."""
+    rows = ["place,chalk,kind,words,measured,values"]
+    for number in range(lines):
+        found = f"{1000 + number},dent,dent number {number}" if number % 2 else ",,"
+        rows.append(f"Port water tank,{found},length,{number + 1} mm")
+    return "\n".join(rows).encode()
+
+
+def tables_read() -> tuple[float, float]:
+    """Seconds for 200 lines, and for 2,000."""
+    book, checklists = (
+        open_book(shipped("demo") / "sandmartin.hullbook", now, "", write=False).book,
+        load_checklists(),
+    )
+    short, long = (field_lines(lines) for lines in (200, 2000))
+    stamp = Stamp(now(), "x")
+    return (
+        seconds(lambda: read_table(book, checklists, stamp, short, "short.csv")),
+        seconds(lambda: read_table(book, checklists, stamp, long, "long.csv")),
+    )
+
+
 def report(repeats: int, photos: int = 400) -> dict[str, tuple[float, float]]:
     """What was measured: name → (ours, the thing beside it), medians in seconds."""
     told: dict[str, tuple[float, float]] = {}
@@ -335,6 +359,7 @@ def report(repeats: int, photos: int = 400) -> dict[str, tuple[float, float]]:
         path = full_book(Path(name), RECORDS).path
         took = statistics.median(seconds(lambda: open_book(path, now, "x", write=False)) for _ in range(repeats))
         told["open a book of 1,000 findings / 1 s"] = (took, 1.0)
+    told["field table of 2,000 lines / one of 200"] = _medians([tables_read() for _ in range(repeats)])
     told["pack of 300 findings without photos / 2 s"] = (measured(300, 0)[0], 2.0)
     seconds_, megabytes = measured(300, photos)
     told[f"pack of 300 findings with {photos} photos / 20 s"] = (seconds_, 20.0)

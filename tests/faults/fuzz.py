@@ -33,6 +33,7 @@ from PIL import Image
 from inspect_tui.digests import digest_of_file
 from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.trail import Argument
 from inspect_tui.errors import BadPicture, DomainError, HandoverError, InspectError, StoreError
 from inspect_tui.handover.sheets.field_import import read_table
 from inspect_tui.handover.sheets.field_sheets import field_table, places_to_do
@@ -42,8 +43,9 @@ from inspect_tui.judgement.work.worklist import count_words
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
 from inspect_tui.terminal.app import InspectApp
-from inspect_tui.terminal.names import SUBJECTS
+from inspect_tui.terminal.names import PALETTE, ScreenName
 from tests.faults.books import NOW, try_book_of
+from tests.terminal.test_forms import FORMS
 
 SLOWEST_S = 10.0
 MOST_MEMORY_MB = 400.0
@@ -232,7 +234,11 @@ class Keys:
 
     def __init__(self, checklists: Checklists) -> None:
         self._checklists = checklists
-        self._names = sorted(name for name in SUBJECTS if name not in ("finding", "photos", "measure", "walk"))
+        self._screens: list[tuple[ScreenName, dict[str, Argument]]] = [
+            *((name, {}) for _, _, name in PALETTE),
+            *((name, about) for name, about in FORMS if name != "done"),
+            ("cause", {"chalk": 23}), ("photos", {"chalk": 5}), ("walk", {"compartment": "c8-demo"}),
+        ]  # fmt: skip
 
     def __call__(self, random_: random.Random, folder: Path) -> str:
         book = folder / DEMO.name
@@ -248,7 +254,8 @@ class Keys:
         async with app.run_test(size=size) as pilot:
             await pilot.pause()
             if random_.random() < 0.8:
-                app.go(random_.choice(self._names))
+                name, about = random_.choice(self._screens)
+                app.go(name, **about)
                 await pilot.pause()
             keys = [random_.choice(KEYS) for _ in range(KEYS_A_CASE)]
             for at in range(0, len(keys), 6):

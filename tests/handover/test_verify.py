@@ -101,7 +101,9 @@ def test_one_bit_of_a_photo_changed(at: Path) -> None:
 
 
 def flip_pdf(data: bytes) -> bytes:
-    at = data.index(b"stream") + 60
+    """One bit of what is drawn on page 3."""
+    number = re.findall(rb"/Type/Page/[^\n]*?/Contents (\d+) 0 R", data)[2]
+    at = data.index(b"stream", data.index(b"\n%s 0 obj" % number)) + 60
     return data[:at] + bytes([data[at] ^ 1]) + data[at + 1 :]
 
 
@@ -110,7 +112,7 @@ FORGED: dict[str, tuple[str, Callable[[bytes], bytes], str]] = {
     "text": ("papers.txt", lambda data: data.replace(b"3.1", b"5.1", 1), "papers.txt, line"),
     "table": ("findings.csv", lambda data: data.replace(b"3", b"4", 1), "findings.csv, line"),
     "export": ("book.json", lambda data: data.replace(b"3.1", b"5.1", 1), "book.json, line"),
-    "PDF": ("papers.pdf", flip_pdf, "papers.pdf is not the PDF"),
+    "PDF": ("papers.pdf", flip_pdf, "papers.pdf, page 3, is not the PDF"),
 }
 
 
