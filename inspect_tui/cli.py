@@ -281,7 +281,8 @@ def verify_(book: Path, papers: Path | None, head: str | None) -> None:
     something differs, 2 if it cannot be told: the papers were made by another program, trade knowledge or library.
     """
     from inspect_tui.errors import NoProof
-    from inspect_tui.handover.verifying import NO_FILE_PROVES, SAME, compare, find_head
+    from inspect_tui.handover.parts.closing import NO_FILE_PROVES
+    from inspect_tui.handover.verifying import SAME, compare, find_head
     from inspect_tui.judgement.judged import Judged
     from inspect_tui.store.book_file import check_book
     from inspect_tui.store.photo_files import photo_folder

@@ -37,13 +37,9 @@ def fail(sentence: str) -> NoReturn:
 
 def _write(stream: TextIO, text: str) -> None:
     clean = "\r\n".join(visible(part) for part in text.split("\r\n"))
-    raw = getattr(stream, "buffer", None)
-    if raw is None:
-        stream.write(clean)
-        return
     stream.flush()
-    raw.write(clean.encode())
-    raw.flush()
+    stream.buffer.write(clean.encode())
+    stream.buffer.flush()
 
 
 def _give_up() -> None:

@@ -33,10 +33,6 @@ _CONTENT = re.compile(rb"/Type/Page/[^\n]*?/Contents (\d+) 0 R")
 MOST_TOLD = 12
 SHOWN = 40
 SAME, DIFFERS, UNKNOWN = 0, 1, 2
-NO_FILE_PROVES = (
-    "No file can prove by itself when it was written: a book that was forged as a whole, with its papers, agrees "
-    "with them. Send the head of the trail to somebody today; --head holds it against the book later."
-)
 
 
 @dataclass(frozen=True)

@@ -24,6 +24,11 @@ LIMITS = (
     "Hot work, gas-freeing, mains electrics and pressure tests are for qualified people under local rules.",
 )
 
+NO_FILE_PROVES = (
+    "No file can prove by itself when it was written: a book that was forged as a whole, with its papers, agrees "
+    "with them. Send the head of the trail to somebody today; --head holds it against the book later."
+)
+
 
 def cautions_part(subject: Subject) -> Part:
     """The cautions of every prompt that led to a finding or stays to be done, and of every verdict; and hot work,
@@ -125,5 +130,6 @@ def limits_part(subject: Subject, proof: Proof) -> Part:
                     Line("Written with", f"{proof.program}, made of {proof.made_of}"),
                 )
             ),
+            Words(NO_FILE_PROVES),
         ),
     )

@@ -133,8 +133,8 @@ Writing changes nothing that the book says of the boat; that papers were made is
             "Papers handed out say, and the book says no more:": no_more_said(self.desk.judged),
             "What a reader will miss:": what_is_missing(self.desk.judged),
         }
-        lines = [line for head, told in headed.items() if told for line in (head, *(f"  {one}" for one in told))]
-        self.query_one("#missing", Static).update(visible("\n".join(lines)))
+        parts = ["\n".join((head, *(f"  {one}" for one in told))) for head, told in headed.items() if told]
+        self.query_one("#missing", Static).update(visible("\n\n".join(parts)))
         self.changed()
 
     def changed(self) -> None:
