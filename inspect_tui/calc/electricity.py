@@ -182,8 +182,10 @@ def _patches(given: dict[str, Any]) -> Result:
 
 
 def _hull_test(given: dict[str, Any]) -> Result:
-    told = hull_test(given["ohm"], given["volts"], given["metal"])
-    result = {"isolation": told.isolation.value, "leak_ma": told.leak_ma, "metal_a_year_g": told.metal_g_a_year}
+    told = hull_test(given["plus_ohm"], given["minus_ohm"], given["volts"])
+    result: dict[str, Any] = {"isolation": told.isolation.value, "say": told.say}
+    if told.through_ma is not None:
+        result["through_ma"] = told.through_ma
     return result, told.working
 
 
@@ -324,12 +326,12 @@ TOPICS = (
     ),
     Topic(
         "hull-test",
-        "OHM between wiring and an isolated hull, the battery parted and all breakers on.",
-        "1000",
+        "Ohms between the poles and an isolated hull, the battery parted and all breakers on.",
+        "--plus 24000 --minus 90",
         (
-            Number("ohm"),
+            Number("plus_ohm", "--plus", "Plus to hull; also a pole that nobody named."),
+            Number("minus_ohm", "--minus", "Minus to hull."),
             Number("volts", "--volts", "Of the battery.", default=12.0),
-            Word("metal", "--hull", ("aluminium", "steel"), default="aluminium"),
         ),
         _hull_test,
     ),

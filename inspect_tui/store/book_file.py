@@ -145,8 +145,7 @@ class BookFile:
             self.trouble = None
 
     def _not_saved(self, error: OSError) -> Trouble:
-        told = f"{self.path.name}: {error.strerror or error}"
-        return Trouble(f"Not saved: {told}. It is kept here and tried again.")
+        return Trouble(f"Not saved: {self.path.name}: {error.strerror or error}. It is kept here and tried again.")
 
     def save_over_other(self) -> None:
         """After a change from elsewhere: keep the other's file as a backup and save what is here."""
@@ -178,8 +177,7 @@ class BookFile:
         envelope = self._storage.envelope
         tables = envelope.tables()
         # A book of a newer program is copied as it is.
-        newer = envelope.schema > SCHEMA
-        for put, fields in () if newer else (*self._pending, *self._renamed()):
+        for put, fields in () if envelope.schema > SCHEMA else (*self._pending, *self._renamed()):
             rows = tables.setdefault(put.table, {})
             if fields is None:
                 rows.pop(put.key, None)
@@ -227,9 +225,8 @@ def create_book(path: Path, edit: Edit, clock: Clock, by: str) -> BookFile:
         raise FileExistsError(f"{path} is there already.")
     if copies_lie_beside(path):
         raise FileExistsError(f"Copies of an earlier book named {path.name} lie beside it.")
-    _, puts = after(Book.empty(), edit, Stamp(clock(), by))
     tables: dict[str, dict[str, Any]] = {name: {} for name in ADAPTERS}
-    for put in puts:
+    for put in after(Book.empty(), edit, Stamp(clock(), by))[1]:
         if put.record is not None:
             tables[put.table][put.key] = dump(put.record)
     envelope = Envelope(SCHEMA, 1, clock().isoformat(timespec="seconds"), encode(tables))
@@ -384,12 +381,10 @@ def check_book(path: Path, now: datetime) -> tuple[bool, str]:
         return False, restored.words(now).replace("Restored from", "Opening it would restore")
     understood, book = _understood(envelope, SCHEMA, MIGRATIONS, Moment(now, "", new_copy_name()))
     tables = understood.tables()
-    rows = sum(len(table) for name, table in tables.items())
+    rows = sum(map(len, tables.values()))
     wrong = [one.words for one in mismatches(tables)] + photo_troubles(path, list(book.photos.values()))
-    head = "Whole" if not wrong else "Not as it was written"
-    words = f"{head}: {rows} records, save number {envelope.sequence}, saved {envelope.saved}."
-    lost = len(book.unreadable)
-    if lost:
+    words = f"{'Not as it was written' if wrong else 'Whole'}: {rows} records, save number {envelope.sequence}, saved {envelope.saved}."
+    if lost := len(book.unreadable):
         words += f" {lost} records cannot be read by this version; they are kept as they are."
     return not lost and not wrong, "\n".join((words, *wrong, *_back_in_time(book)))
 
@@ -397,9 +392,9 @@ def check_book(path: Path, now: datetime) -> tuple[bool, str]:
 def _back_in_time(book: Book) -> list[str]:
     """Where the trail's dates run backwards: a clock that stood wrong, or dates that somebody wrote."""
     lines = sorted(book.trail.values(), key=lambda line: line.number)
-    return [
+    told = [
         f"Line {line.number} of the trail is dated {line.when:%Y-%m-%d %H:%M}, before line {before.number} "
         f"({before.when:%Y-%m-%d %H:%M}): a clock stood wrong, or the dates are not those of the writing."
-        for before, line in pairwise(lines)
-        if line.when < before.when
-    ][:MOST_DATES_TOLD]
+        for before, line in pairwise(lines) if line.when < before.when
+    ]  # fmt: skip
+    return told[:MOST_DATES_TOLD]

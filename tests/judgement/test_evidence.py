@@ -171,8 +171,12 @@ def test_the_newest_test_of_the_wiring_decides(boat: Boat) -> None:
         one = boat.evidence().get("hull-leak")
         return None if one is None else one.there
 
-    boat.read("resistance", [24_000, 90], across=Across.HULL)
+    boat.read("resistance", [90, 24_000], across=Across.HULL)
     assert leak() is True
+    boat.read("resistance", [24_000, 90], across=Across.HULL)
+    assert leak() is None, "minus alone is lost isolation, and no current"
+    boat.read("resistance", [90], across=Across.HULL)
+    assert leak() is True, "a pole that nobody named may be plus"
     boat.read("resistance", [25_000], across=Across.HULL)
     assert leak() is None, "one pole cannot rule a leak out"
     boat.read("resistance", [25_000, 30_000], across=Across.HULL)
@@ -274,12 +278,12 @@ def test_what_fails_is_in_the_list_until_it_is_a_finding_or_reads_well_again(boa
 
 
 def test_a_dark_lamp_does_not_hide_the_leak_that_was_measured(boat: Boat) -> None:
-    boat.read("resistance", [20e6, 400], across=Across.HULL)
+    boat.read("resistance", [400, 20e6], across=Across.HULL)
     boat.read("resistance", [], across=Across.HULL, lamp="dark")
     assert "hull/leak" in boat.listed().by_key
     finding = boat.found("electrics/hull-return", kind="leakage", words="fridge moves the hull")
     assert "hull/leak" not in boat.listed().by_key, "somebody wrote one since"
-    boat.read("resistance", [20e6, 400], across=Across.HULL)
+    boat.read("resistance", [400, 20e6], across=Across.HULL)
     assert "hull/leak" in boat.listed().by_key, "another leak after that finding"
     assert finding.chalk == 1
 
@@ -426,6 +430,11 @@ def test_a_cure_that_was_done_does_not_hide_a_later_leak(boat: Boat) -> None:
 
 def test_a_leak_that_was_only_measured_is_in_the_list(boat: Boat) -> None:
     boat.read("resistance", [24_000, 90], across=Across.HULL)
+    action = boat.listed().by_key["hull/leak"]
+    assert (action.who, action.tier) == (Who.ELECTRICIAN, Tier.THIS_HAUL_OUT)
+    assert "minus touches the hull" in action.what
+    assert "on purpose" in action.what
+    boat.read("resistance", [90, 24_000], across=Across.HULL)
     action = boat.listed().by_key["hull/leak"]
     assert (action.who, action.tier) == (Who.ELECTRICIAN, Tier.BEFORE_AFLOAT)
     assert "bilge pump" in action.what, "nobody switches off her pump unasked"

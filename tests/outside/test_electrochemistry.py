@@ -364,16 +364,49 @@ def test_what_touches_aluminium() -> None:
 
 
 @pytest.mark.parametrize(
-    ("ohm", "isolation", "leak_ma", "grams"),
-    # Volvo Penta D11 manual, p 67; the current by Ohm at 12 V, the metal by Faraday.
-    [(12_000, Isolation.PARTED, 1.0, 2.9), (10_000, Isolation.PARTED, 1.2, 3.5), (5_000, Isolation.SMALL, 2.4, 7.1),
-     (1_000, Isolation.LEAK, 12, 35), (500, Isolation.HEAVY, 24, 71), (400, Isolation.HEAVY, 30, 88)],
+    ("ohm", "isolation"),
+    # Volvo Penta D11 manual, p 67.
+    [(12_000, Isolation.PARTED), (10_000, Isolation.PARTED), (5_000, Isolation.SMALL), (1_000, Isolation.LEAK),
+     (500, Isolation.HEAVY), (400, Isolation.HEAVY), (0, Isolation.HEAVY)],
 )  # fmt: skip
-def test_wiring_against_an_isolated_hull(ohm: float, isolation: Isolation, leak_ma: float, grams: float) -> None:
-    told = hull_test(ohm)
-    assert told.isolation is isolation
-    assert told.leak_ma == pytest.approx(leak_ma, rel=0.02)
-    assert told.metal_g_a_year == pytest.approx(grams, rel=0.02)
+def test_wiring_against_an_isolated_hull(ohm: float, isolation: Isolation) -> None:
+    for told in (hull_test(ohm), hull_test(ohm, 1e6), hull_test(1e6, ohm)):
+        assert told.isolation is isolation
+
+
+@pytest.mark.parametrize(
+    ("plus", "minus", "volts", "through_ma"),
+    # Ohm's law round the loop: both faults in series. Plus 24,000 and minus 90 Ω carry half a milliampere, not 133.
+    [(24_000, 90, 12, 0.498), (90, 24_000, 12, 0.498), (500, 500, 12, 12.0), (5_000, 5_000, 24, 2.4),
+     (90, 0, 12, 133.3)],
+)  # fmt: skip
+def test_the_current_through_the_hull_is_that_of_both_faults(
+    plus: float, minus: float, volts: float, through_ma: float
+) -> None:
+    assert hull_test(plus, minus, volts).through_ma == pytest.approx(through_ma, rel=0.002)
+
+
+def test_what_ohms_cannot_say_is_not_said() -> None:
+    for one in (hull_test(90), hull_test(None, 90), hull_test(0, 0), hull_test(3, 3)):
+        assert one.through_ma is None
+    assert "plus touches" in hull_test(90, 24_000).say
+    assert "isolation is lost" in hull_test(24_000, 90).say
+    assert hull_test(90, 24_000).say != hull_test(24_000, 90).say, "swapped poles are another fault"
+    for plus in (0, 90, 1_000, 5_000, 24_000, None):
+        for minus in (0, 90, 24_000, None):
+            if (plus, minus) != (None, None):
+                told = hull_test(plus, minus)
+                assert " g " not in told.say + " ".join(step.result for step in told.working.steps), "no grams"
+
+
+@pytest.mark.parametrize(
+    ("ohm", "ma", "grams"),
+    # A fault of a 12 V system, and a year of it if all of it left as metal: Faraday's law, worked out in the facts.
+    [(10_000, 1.2, 3.5), (5_000, 2.4, 7.1), (1_000, 12, 35), (500, 24, 71)],
+)
+def test_a_year_of_a_current_by_faraday(ohm: float, ma: float, grams: float) -> None:
+    assert 12 / ohm * 1000 == pytest.approx(ma)
+    assert faraday.mass_kg("aluminium", ma / 1000, faraday.HOURS_A_YEAR) * 1000 == pytest.approx(grams, rel=0.02)
 
 
 def test_a_lamp_in_the_lifted_lead() -> None:
@@ -435,7 +468,8 @@ def test_the_passive_window_of_aluminium(ph: float, passes: bool) -> None:
     "call",
     [lambda: tanks.acidity(15), lambda: tanks.copper(-1), lambda: tanks.oxygen(101), lambda: tanks.vapour(-1),
      lambda: tanks.head_kpa(-1), lambda: tanks.chlorine(-1, 1), lambda: bonding.resistance(-1, "bond"),
-     lambda: hull_test(-1), lambda: hull_test(100, 0), lambda: anodes.aluminium_capacity_ah_kg(90)],
+     lambda: hull_test(-1), lambda: hull_test(None), lambda: hull_test(100, 1, 0),
+     lambda: anodes.aluminium_capacity_ah_kg(90)],
 )  # fmt: skip
 def test_numbers_no_meter_shows_are_refused(call: Callable[[], object]) -> None:
     with pytest.raises(CannotCalculate):

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
 
-from inspect_tui.engineering.electricity.faraday import HOURS_A_YEAR, LAW, mass_kg
 from inspect_tui.engineering.working import Seen, Source, Step, Working, shown
 from inspect_tui.errors import CannotCalculate
 
@@ -18,6 +17,8 @@ LAMP_VOLTS, LAMP_WATTS = 12.0, 3.0
 NOT_COVERED = (
     "A hull tied to negative on purpose reads low without any fault: ask for the wiring plan first.",
     "Two faults at once, one on each pole, can leave the lamp dark.",
+    "How much metal a leak takes follows from no resistance: only what passes from metal into water takes any. The "
+    "hull's potential, circuit by circuit, tells more.",
 )
 Lamp = Literal["dark", "faint", "bright"]
 
@@ -32,56 +33,82 @@ class Isolation(StrEnum):
     HEAVY = "a heavy leak: find and cure it at once"
 
 
-# From this resistance up [Ω]; the manual's rows for about 5,000, and for 1,000 and 500 and less.
+# From this resistance up [Ω]; the manual's rows for about 5,000, and for 1,000 and 500 and less. No standard's limit
+# for direct current on a metal hull was found.
 PARTED_OHM, LEAK_OHM, HEAVY_OHM = 10_000.0, 1_000.0, 500.0
+# Below this in all it is a wire, and the wire sets the current [Ω]; common practice.
+WIRE_OHM = 10.0
 
 
 @dataclass(frozen=True)
 class HullTest:
-    """What a test says. The current [mA] is through the leak itself at `volts`; the metal [g] is what a year of it
-    takes, if all of it leaves the hull as metal."""
+    """What ohms say. `say`: a sentence for the pole or poles at fault. `through_ma`: the current [mA] that flows from
+    plus through the hull to minus; None where only one pole was measured, or the wire sets it. What metal it takes
+    cannot be told: only what passes from metal into water takes any."""
 
     isolation: Isolation
-    leak_ma: float
-    metal_g_a_year: float
+    say: str
+    through_ma: float | None
     working: Working
 
 
-def hull_test(ohm: float, volts: float = 12.0, metal: Literal["aluminium", "steel"] = "aluminium") -> HullTest:
-    """Judge the resistance between wiring and hull [Ω], the battery's lead lifted and all breakers on.
+def isolation_of(ohm: float) -> Isolation:
+    """How well one pole is parted from the hull [Ω].
+
+    >>> [isolation_of(ohm).name for ohm in (12_000, 5_000, 1_000, 400)]
+    ['PARTED', 'SMALL', 'LEAK', 'HEAVY']
+    """
+    if ohm >= PARTED_OHM:
+        return Isolation.PARTED
+    if ohm > LEAK_OHM:
+        return Isolation.SMALL
+    return Isolation.LEAK if ohm > HEAVY_OHM else Isolation.HEAVY
+
+
+def hull_test(plus_ohm: float | None, minus_ohm: float | None = None, volts: float = 12.0) -> HullTest:
+    """Judge the resistance of each pole of the wiring to the hull [Ω], the battery's leads lifted, all breakers on.
+    One that was not measured is None; `plus_ohm` alone may be of a pole that nobody named.
 
     Raises
     ------
-    CannotCalculate : less than nothing, or no voltage of a boat's battery.
+    CannotCalculate : neither, less than nothing, or no voltage of a boat's battery.
 
     Examples
     --------
-    >>> [hull_test(ohm).isolation.name for ohm in (12_000, 5_000, 1_000, 400)]
-    ['PARTED', 'SMALL', 'LEAK', 'HEAVY']
-    >>> round(hull_test(1_000).leak_ma), round(hull_test(1_000).metal_g_a_year)
-    (12, 35)
+    >>> round(hull_test(24_000, 90).through_ma, 2), hull_test(24_000, 90).isolation.name
+    (0.5, 'HEAVY')
     """
-    if not 0 <= ohm <= 1e9:
-        raise CannotCalculate("A resistance lies between 0 and 1,000 megohm.")
+    known = [ohm for ohm in (plus_ohm, minus_ohm) if ohm is not None]
+    if not known or not all(0 <= ohm <= 1e9 for ohm in known):
+        raise CannotCalculate("A resistance lies between 0 and 1,000 megohm; give one of plus, of minus, or both.")
     if not 1 <= volts <= 400:
         raise CannotCalculate("The battery's voltage lies between 1 and 400 V.")
-    isolation = (
-        Isolation.PARTED if ohm >= PARTED_OHM
-        else Isolation.SMALL if ohm > LEAK_OHM
-        else Isolation.LEAK if ohm > HEAVY_OHM
-        else Isolation.HEAVY
-    )  # fmt: skip
-    # A dead short is as bad as one ohm here: the wire, not the hull, then sets the current.
-    leak_a = volts / max(ohm, 1.0)
-    grams = mass_kg(metal, leak_a, HOURS_A_YEAR) * 1000
-    steps = (
-        Step("isolation", "10,000 Ω and up / to 1,000 / to 500 / less", f"{shown(ohm)} Ω", isolation.value, MANUAL),
-        Step("through the leak", "volts / ohms", f"{volts:g} / {shown(max(ohm, 1.0))}",
-             f"{shown(leak_a * 1000)} mA", Source("Ohm's law", Seen.DERIVED)),
-        Step("metal in a year", "I · t · M / (z · F), if all of it leaves as metal", f"{shown(leak_a * 1000)} mA",
-             f"{shown(grams)} g of {metal}", LAW),
-    )  # fmt: skip
-    return HullTest(isolation, leak_a * 1000, grams, Working((), steps, NOT_COVERED))
+    isolation = isolation_of(min(known))
+    steps = [Step("isolation", "10,000 Ω and up / to 1,000 / to 500 / less", f"{shown(min(known))} Ω",
+                  isolation.value, MANUAL)]  # fmt: skip
+    through: float | None = None
+    if plus_ohm is not None and minus_ohm is not None and plus_ohm + minus_ohm >= WIRE_OHM:
+        through = volts / (plus_ohm + minus_ohm) * 1000
+        steps.append(Step("through the hull", "volts / (plus to hull + minus to hull)",
+                          f"{volts:g} / ({shown(plus_ohm)} + {shown(minus_ohm)})", f"{shown(through)} mA",
+                          Source("Ohm's law", Seen.DERIVED)))  # fmt: skip
+    return HullTest(isolation, _say(plus_ohm, minus_ohm), through, Working((), tuple(steps), NOT_COVERED))
+
+
+def _say(plus_ohm: float | None, minus_ohm: float | None) -> str:
+    plus, minus = (ohm is not None and isolation_of(ohm) is not Isolation.PARTED for ohm in (plus_ohm, minus_ohm))
+    if plus_ohm is None or minus_ohm is None:
+        return (
+            "one pole alone makes no current: measure plus and minus apart, and ask first whether she is bonded "
+            "to a pole on purpose"
+        )
+    if plus and minus:
+        return "both poles touch the hull: a current runs through her, and eats where it leaves her through water"
+    if plus:
+        return "plus touches the hull: where that finds a way back through water, it eats her"
+    if minus:
+        return "minus touches the hull: her isolation is lost, and it eats as soon as plus touches too"
+    return "neither pole touches the hull"
 
 
 LAMP_SAYS: dict[Lamp, Isolation] = {"dark": Isolation.NOT_SEEN, "faint": Isolation.LEAK, "bright": Isolation.HEAVY}

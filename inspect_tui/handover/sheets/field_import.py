@@ -133,8 +133,8 @@ def _rows(data: bytes) -> list[tuple[int, dict[str, str]]]:
         if twice := {head for head in heads if head and heads.count(head) > 1}:
             raise BadTable(f"The column {one_line(', '.join(sorted(twice)))} is there twice.")
         if strange := [head for head in heads if head and head not in COLUMNS]:
-            told = shortened(one_line(", ".join(strange)), 200)
-            raise BadTable(f"There is no column {told}. The columns are: {', '.join(COLUMNS)}.")
+            named = shortened(one_line(", ".join(strange)), 200)
+            raise BadTable(f"There is no column {named}. The columns are: {', '.join(COLUMNS)}.")
         while (cells := next(reader, None)) is not None:
             row = {
                 head: _FORMULA_GUARD.sub("", cell.strip()) for head, cell in zip(heads, cells, strict=False) if head

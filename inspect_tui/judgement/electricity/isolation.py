@@ -2,29 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.reading_records import ResistanceReading
 from inspect_tui.domain.records import Boat
-from inspect_tui.domain.words import Across, HullMetal
-from inspect_tui.engineering.electricity.isolated_hull import Isolation, hull_test, lamp_test
+from inspect_tui.domain.words import Across
+from inspect_tui.engineering.electricity.isolated_hull import HullTest, Isolation, hull_test, isolation_of, lamp_test
 from inspect_tui.engineering.working import Working, shown
-
-# Below this it is a wire to the hull, and no current can be told from it [Ω]; common practice.
-WIRE_OHM = 10.0
 
 
 @dataclass(frozen=True)
 class Tested:
-    """What one test says. `leak`: whether it shows a leak, None where it cannot tell."""
+    """What one test says. `leak`: whether it shows a leak, None where it cannot tell; `lost`: minus alone touches."""
 
     reading: ResistanceReading
     isolation: Isolation
     leak: bool | None
     told: str
     working: Working
+    lost: bool = False
 
 
 def judge_test(boat: Boat, reading: ResistanceReading) -> Tested | None:
@@ -36,25 +35,30 @@ def judge_test(boat: Boat, reading: ResistanceReading) -> Tested | None:
         return Tested(reading, isolation, leak, f"lamp {reading.lamp}, {day}: {isolation.value}", working)
     if not reading.resistance_ohm:
         return None
-    ohm = min(reading.resistance_ohm)
-    test = hull_test(ohm, metal="steel" if boat.hull_metal is HullMetal.STEEL else "aluminium")
+    test = test_of(reading.resistance_ohm)
+    poles = reading.resistance_ohm if len(reading.resistance_ohm) == 2 else ()
     leak = {Isolation.PARTED: False, Isolation.SMALL: None}.get(test.isolation, True)
     # One number is one pole: it can show a leak and cannot rule one out. Tied to a pole on purpose she reads low.
-    if boat.negative_tied or (leak is False and len(reading.resistance_ohm) < 2):
+    # Minus alone is lost isolation, and no current.
+    lost = bool(leak and not boat.negative_tied and poles and isolation_of(poles[0]) is Isolation.PARTED)
+    if boat.negative_tied or lost or (leak is False and not poles):
         leak = None
     read = " and ".join(
         f"{pole}{shown(value)}"
-        for pole, value in zip(("plus ", "minus ") if len(reading.resistance_ohm) == 2 else ("",) * 9,
-                               reading.resistance_ohm, strict=False)
-    )  # fmt: skip
-    told = f"{read} Ω, {day}: {test.isolation.value}; " + (
-        "as good as a wire to the hull"
-        if ohm < WIRE_OHM
-        else f"{shown(test.leak_ma)} mA at 12 V, {shown(test.metal_g_a_year)} g of metal a year at the most"
+        for pole, value in zip(("plus ", "minus ") if poles else ("",) * 9, reading.resistance_ohm, strict=False)
     )
+    current = f"; {shown(test.through_ma)} mA from pole to pole at 12 V" if test.through_ma is not None else ""
+    told = f"{read} Ω, {day}: {test.isolation.value}; {test.say}{current}"
     if boat.negative_tied:
         told += "; negative is tied to the hull on purpose, so that this tells nothing"
-    return Tested(reading, test.isolation, leak, told, test.working)
+    elif boat.negative_tied is None and test.isolation is not Isolation.PARTED:
+        told += "; first ask whether a pole is tied to the hull on purpose"
+    return Tested(reading, test.isolation, leak, told, test.working, lost)
+
+
+def test_of(ohms: Sequence[float]) -> HullTest:
+    """Two numbers are plus and minus, in this order; of others the lowest counts, of a pole that nobody named."""
+    return hull_test(*ohms) if len(ohms) == 2 else hull_test(min(ohms))
 
 
 def newest_test(book: Book) -> Tested | None:

@@ -15,9 +15,10 @@ from inspect_tui.domain.records import Boat
 from inspect_tui.domain.words import Across, HullMetal
 from inspect_tui.engineering import tanks
 from inspect_tui.engineering.electricity.bonding import Joint, resistance
-from inspect_tui.engineering.electricity.isolated_hull import Isolation, hull_test
+from inspect_tui.engineering.electricity.isolated_hull import Isolation
 from inspect_tui.engineering.working import Working
 from inspect_tui.errors import CannotCalculate
+from inspect_tui.judgement.electricity.isolation import test_of
 from inspect_tui.judgement.electricity.protected import Free, judge_potential, newest_water
 
 
@@ -62,8 +63,8 @@ def meaning_of(
     """
     match kind:
         case "resistance" if across is Across.HULL:
-            test = hull_test(min(values), metal="steel" if boat.hull_metal is HullMetal.STEEL else "aluminium")
-            told = f"{test.isolation.value}; {test.leak_ma:.3g} mA at 12 V through it"
+            test = test_of(values)
+            told = f"{test.isolation.value}; {test.say}"
             bad = test.isolation in (Isolation.LEAK, Isolation.HEAVY) and not boat.negative_tied
             tied = [("doubt", "Negative is tied to the hull on purpose: this tells nothing.")] * bool(
                 boat.negative_tied

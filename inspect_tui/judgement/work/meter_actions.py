@@ -23,6 +23,7 @@ from inspect_tui.judgement.work.risk import Lies, place_finding, risk_of
 _SWITCH_OFF = (
     "Switch off at the breaker what the leak was traced to, or else all there is, and take the shore lead out"
 )
+_PART_MINUS = "Find where minus touches the hull and part it, unless she is bonded to a pole on purpose"
 ASKS = {State.CORRODING: Likelihood.B, State.MARGINAL: Likelihood.C, State.OVER: Likelihood.A}
 
 
@@ -45,6 +46,13 @@ def meter_actions(
             )
             if not done_since(book, off.key, [leak.when]):
                 actions.append(replace(off, doing=checklists.kinds[Kinds.LEAKAGE].at_once))
+    test = electricity.hull_test
+    if test is not None and test.lost and not _is_written(book, electricity, test.reading.when):
+        asked = _Asked(Step.CAUSE, Who.ELECTRICIAN, f"{_PART_MINUS}: {test.told}", test.told, Severity.MARGINAL,
+                       Likelihood.B)  # fmt: skip
+        action = _action(book, Task.LEAK, HULL, asked)
+        if not done_since(book, action.key, [test.reading.when]):
+            actions.append(replace(action, tier=Tier.THIS_HAUL_OUT))
     last = electricity.at_work
     if last is not None and last[1].state in ASKS:
         reading, judged = last
