@@ -381,9 +381,9 @@ def check_book(path: Path, now: datetime) -> tuple[bool, str]:
         return False, restored.words(now).replace("Restored from", "Opening it would restore")
     understood, book = _understood(envelope, SCHEMA, MIGRATIONS, Moment(now, "", new_copy_name()))
     tables = understood.tables()
-    rows = sum(map(len, tables.values()))
     wrong = [one.words for one in mismatches(tables)] + photo_troubles(path, list(book.photos.values()))
-    words = f"{'Not as it was written' if wrong else 'Whole'}: {rows} records, save number {envelope.sequence}, saved {envelope.saved}."
+    words = f"{'Not as it was written' if wrong else 'Whole'}: {sum(map(len, tables.values()))} records, "
+    words += f"save number {envelope.sequence}, saved {envelope.saved}."
     if lost := len(book.unreadable):
         words += f" {lost} records cannot be read by this version; they are kept as they are."
     return not lost and not wrong, "\n".join((words, *wrong, *_back_in_time(book)))
