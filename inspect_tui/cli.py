@@ -295,8 +295,8 @@ def verify_(book: Path, papers: Path | None, head: str | None) -> None:
         fail(str(error))
     say(f"{words}\n")
     code = SAME if whole else 1
-    if papers is not None or head is not None:
-        with _reading(book) as (opened, checklists):
+    with _reading(book) as (opened, checklists):
+        if papers is not None or head is not None:
             try:
                 asked = [find_head(opened.book, head)] if head is not None else []
                 if papers is not None:
@@ -305,10 +305,10 @@ def verify_(book: Path, papers: Path | None, head: str | None) -> None:
                 fail(f"There is no {papers}.")
             except NoProof as error:
                 fail(str(error))
-        for told in asked:
-            say("\n".join((*told.words, "")))
-            code = code if code == 1 else told.code or code
-    say(f"{NO_FILE_PROVES}\n")
+            for told in asked:
+                say("\n".join((*told.words, "")))
+                code = code if code == 1 else told.code or code
+        say(f"The head of its trail is {opened.book.said_until}\n{NO_FILE_PROVES}\n")
     sys.exit(code)
 
 

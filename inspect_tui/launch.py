@@ -16,7 +16,7 @@ from inspect_tui.clock import now
 from inspect_tui.commands import fail
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.errors import BadChecklist, StoreError
-from inspect_tui.files import is_folder, is_there, make_folders, replace_file, user_home
+from inspect_tui.files import book_place, is_folder, is_there, make_folders, replace_file, user_home
 from inspect_tui.store.backups import copies_lie_beside, copies_of
 from inspect_tui.store.book_file import SUFFIX, BookFile, open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
@@ -28,7 +28,12 @@ DEMO_BOOK = "sandmartin" + SUFFIX
 
 def open_last() -> None:
     """Open the book that was open last, or start one."""
-    _run_app(_last_book(), start=None)
+    last = _last_book()
+    there = last if last and copies_lie_beside(last) else None
+    missing = (
+        f"The book that was open last is not there: {last}. Moved, deleted, or its drive is out." if last else ""
+    )
+    _run_app(there, start=None, note="" if there else missing)
 
 
 def open_or_start(book: Path) -> None:
@@ -39,7 +44,8 @@ def open_or_start(book: Path) -> None:
     if copies_lie_beside(path):
         _run_app(path, start=None)
     else:
-        _run_app(None, start=_with_ending(book))
+        path = _with_ending(book)
+        _run_app(None, start=path, note=f"There is no book {path} yet: this starts one. Ctrl+Q leaves.")
 
 
 def book_named(book: Path) -> Path:
@@ -113,7 +119,7 @@ def _state_file(name: str) -> Path:
 
 def _last_book() -> Path | None:
     told = _recalled("last-book")
-    return Path(told) if told and copies_lie_beside(Path(told)) else None
+    return Path(told) if told and "\0" not in told else None
 
 
 def _photos_from() -> Path:
@@ -148,7 +154,19 @@ def settle_papers() -> None:
         remember(UNDER_WAY, "")
 
 
-def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False) -> None:
+def _rescued(opening: Path | None) -> str:
+    """Where the newest copy lies that holds what could not be saved, in a sentence; nothing if there is none, or it
+    is the one that is being opened: then it is found."""
+    copy = _recalled("rescued")
+    if opening is not None and copy and book_place(opening) == Path(copy):
+        remember("rescued", "")
+        return ""
+    if not copy or not is_there(Path(copy)):
+        return ""
+    return f"A copy was written when a book could not be saved: {copy}. It may hold newer answers."
+
+
+def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False, note: str = "") -> None:
     _need_terminal("open")
     from inspect_tui.terminal.app import InspectApp
 
@@ -174,6 +192,7 @@ def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False)
         papers_beside=Path.cwd() if throw_away else None,
         remember=(lambda _name, _value: None) if throw_away else remember,
     )
+    app.note = " ".join(filter(None, (note, "" if throw_away else _rescued(path))))
     app.run()
     if app.return_code:
         sys.exit(app.return_code)

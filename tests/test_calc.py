@@ -20,6 +20,9 @@ UNITS = (
     "_m",
     "_m2",
     "_m_s",
+    "_l_min",
+    "_l",
+    "_min",
     "_kg",
     "_kn",
     "_deg",
@@ -47,6 +50,9 @@ UNITS = (
     "_ma",
 )
 PLAIN = {
+    "web_ratio",
+    "web_ratio_at_most",
+    "web_passes",
     "count",
     "method",
     "advice",

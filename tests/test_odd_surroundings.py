@@ -17,7 +17,9 @@ from inspect_tui import files, launch
 from inspect_tui.cli import main
 from inspect_tui.commands import say, warn
 from inspect_tui.domain.records import Photo
-from inspect_tui.files import book_place, expanded, is_folder, is_there, replace_file
+from inspect_tui.files import book_place, expanded, is_folder, is_there, keep_previous, replace_file
+from inspect_tui.handover.moving import UNDER_WAY
+from inspect_tui.store.backups import copies_lie_beside
 from inspect_tui.store.checklist_files import shipped
 from inspect_tui.store.photo_files import photo_troubles
 
@@ -92,9 +94,10 @@ def test_the_book_that_was_open_last_may_have_any_name(tmp_path: Path, monkeypat
         launch.remember("last-book", str(path))
         assert launch._last_book() == path
     state = launch._state_file("last-book")
-    for data in (b"", b"\xff\xfe", b"\0", b"n" * 5000, str(tmp_path / "gone").encode()):
+    for data in (b"", b"\0", b"\xff\xfe", b"n" * 5000, str(tmp_path / "gone").encode()):
         state.write_bytes(data)
-        assert launch._last_book() is None
+        last = launch._last_book()
+        assert last is None or not copies_lie_beside(last)
     launch.remember("written-by", "M\udce4ttis")
     assert launch.writer() != "M\udce4ttis"
     launch.remember("written-by", "Mattis")
@@ -149,3 +152,49 @@ def test_where_a_sync_stops_at_the_drive_the_drive_is_told_too(
     monkeypatch.setattr(files, "sync_folder", lambda _folder: None)
     replace_file(tmp_path / "book", b"x")
     assert [what for _, what in told] == [51]
+
+
+def test_a_killed_writing_of_papers_is_settled_at_the_next_start(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    folder = tmp_path / "papers"
+    (folder / ".papers-4194301-abcd.making").mkdir(parents=True)
+    launch.remember(UNDER_WAY, str(folder))
+    done = CliRunner().invoke(main, [str(tmp_path / "nowhere.hullbook")])
+    assert "needs a terminal" in done.output
+    assert list(folder.iterdir()), "nothing was started yet"
+    monkeypatch.setattr(launch, "_need_terminal", lambda _command: None)
+    monkeypatch.setattr("inspect_tui.terminal.app.InspectApp.run", lambda _app: None)
+    CliRunner().invoke(main, [str(tmp_path / "nowhere.hullbook")])
+    assert list(folder.iterdir()) == []
+    assert launch._recalled(UNDER_WAY) == ""
+
+
+def test_without_a_terminal_each_command_says_what_would_do(tmp_path: Path) -> None:
+    opening = CliRunner().invoke(main, [str(tmp_path / "x.hullbook")]).output
+    trying = CliRunner().invoke(main, ["demo"]).output
+    assert "inspect-tui worklist BOOK" in opening
+    assert "inspect-tui --help" in trying
+
+
+def test_a_rescued_copy_is_told_of_until_it_is_opened(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    copy = tmp_path / "tern-rescued-20251120-120000.hullbook"
+    assert launch._rescued(None) == ""
+    launch.remember("rescued", str(copy))
+    assert launch._rescued(None) == "", "it is not there any more"
+    copy.write_bytes(b"x")
+    assert str(copy) in launch._rescued(tmp_path / "other.hullbook")
+    assert launch._rescued(copy) == ""
+    assert launch._rescued(tmp_path / "other.hullbook") == "", "it was found"
+
+
+def test_a_link_at_the_step_before_is_not_written_through(tmp_path: Path) -> None:
+    (tmp_path / "diary").write_text("mine")
+    (tmp_path / "book").write_text("new")
+    (tmp_path / f".book.prev.{os.getpid()}.tmp").symlink_to(tmp_path / "diary")
+    keep_previous(tmp_path / "book", tmp_path / "book.prev")
+    assert (tmp_path / "diary").read_text() == "mine"
+    assert (tmp_path / "book.prev").read_text() == "new"
+    assert not (tmp_path / "book.prev").is_symlink()

@@ -8,7 +8,7 @@ import re
 import tempfile
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product, zip_longest
 from pathlib import Path
 from typing import Any
@@ -33,6 +33,11 @@ _CONTENT = re.compile(rb"/Type/Page/[^\n]*?/Contents (\d+) 0 R")
 MOST_TOLD = 12
 SHOWN = 40
 SAME, DIFFERS, UNKNOWN = 0, 1, 2
+WHAT_TO_DO = {
+    DIFFERS: "Do not rely on these papers: write them anew from the book, and ask whoever gave them to you.",
+    UNKNOWN: "To be sure, write the papers anew from the book and compare them by eye.",
+}
+PAPER_ENDINGS = frozenset({".pdf", ".html", ".txt", ".csv", ".json"})
 
 
 @dataclass(frozen=True)
@@ -51,11 +56,19 @@ def compare(judged: Judged, file: Path, photos: Path) -> Comparison:
     NoProof : neither the file nor a proof file beside it names a book.
     OSError : it cannot be read.
     """
+    found = _compared(judged, file, photos)
+    return replace(found, words=(*found.words, WHAT_TO_DO[found.code])) if found.code in WHAT_TO_DO else found
+
+
+def _compared(judged: Judged, file: Path, photos: Path) -> Comparison:
     if file.is_dir():
         proofs = sorted(file.glob(f"*{PROOF_ENDING}"))
-        if not proofs:
+        if proofs:
+            return _together(_against_proof(judged, _read(proof), proof.parent, photos) for proof in proofs)
+        lone = [one for one in sorted(file.iterdir()) if one.suffix in PAPER_ENDINGS]
+        if not lone:
             raise NoProof(f"No papers of this program lie in {file}.")
-        return _together(_against_proof(judged, _read(proof), proof.parent, photos) for proof in proofs)
+        return _together(_alone(judged, one, photos) for one in lone)
     if file.name.endswith(PROOF_ENDING):
         return _against_proof(judged, _read(file), file.parent, photos)
     known = _proof_beside(file)
@@ -324,6 +337,8 @@ def find_head(book: Book, head: str) -> Comparison:
     lines = sorted(book.trail.values(), key=lambda line: line.number)
     found = [line for line in lines if len(wanted) >= 16 and line.link.startswith(wanted)]
     if not found:
+        if wanted == book_digest(book):
+            return Comparison(DIFFERS, ("That is the digest of the book, no head: papers print the head below it.",))
         short = " Give at least 16 of its signs." if len(wanted) < 16 else ""
         return Comparison(DIFFERS, (f"No line of this book's trail has that head.{short}",))
     line = found[0]

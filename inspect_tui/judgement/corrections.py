@@ -13,6 +13,7 @@ from pydantic import ValidationError
 from inspect_tui.domain.book import ADAPTERS, Book, dump
 from inspect_tui.domain.chain import rewound
 from inspect_tui.domain.identity import Key
+from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import Finding
 
@@ -33,11 +34,12 @@ class Correction:
     when: datetime
     by: str
     papers: datetime
+    where: str = ""
 
     @property
     def words(self) -> str:
         """In a sentence, without who and when."""
-        called = f"finding {self.key}" if self.table == "findings" else f"reading {self.key}"
+        called = f"finding {self.key}" if self.table == "findings" else f"reading {self.key} in {self.where}"
         became = f", now “{self.after}”" if self.after else ""
         return f"{called} {self.what}: “{self.before}”{became}"
 
@@ -54,7 +56,9 @@ def corrections(book: Book) -> tuple[Correction, ...]:
         then = rewound(tables, papers.head)
         for what, table, key, before, after in _differences(then, book) if then else ():
             if line := changed.get((table, key)):
-                told = Correction(what, table, key, before, after, line.when, line.by, papers.when)
+                place = book.compartments.get(str(then[table][key].get("compartment")) if then else "")
+                where = one_line(place.name) if place else "a place that is not in the book any more"
+                told = Correction(what, table, key, before, after, line.when, line.by, papers.when, where)
                 found.setdefault((what, table, key), told)
     return tuple(found.values())
 

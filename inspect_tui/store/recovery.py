@@ -28,6 +28,7 @@ class Restored:
     sequence: int
     set_aside: Path | None = None
     strangers: tuple[str, ...] = ()
+    bad: tuple[str, ...] = ()
 
     def words(self, now: datetime) -> str:
         told = f"The book's file was damaged: {self.trouble}. "
@@ -38,6 +39,10 @@ class Restored:
         else:
             copy = "what is whole of it: nothing that was saved is lost"
         told += f"Restored from {copy}, saved {_age(self.saved, now)}."
+        if self.bad:
+            told += f" Not whole either: {'; '.join(self.bad)}."
+        if self.source.suffix == ".prev" or self.source.parent.name.endswith(".backups"):
+            told += " What was written after that save is missing: look through the last answers."
         if self.set_aside:
             told += f" What stood there is kept as {self.set_aside.name}."
         return " ".join((told, *self.strangers))
@@ -115,12 +120,13 @@ def read_book(path: Path) -> tuple[Envelope, Restored | None]:
         told = "; ".join((*(one.words for one in strangers), *bad)) or "there is none"
         raise NothingToRestore(
             f"The book is damaged ({trouble}) and no whole copy of it was found beside it. The copies: {told}. "
-            f"Everything was left as it is: {path}"
+            f"Everything was left as it is: {path}. Look for a copy on another disk, for one named …-rescued-… in "
+            "your home, or for the book as JSON among papers that were written."
         )
     newest = max(ours, key=lambda one: (bool(one.book_id), one.envelope.sequence))
     warned = tuple(f"Beside it lies another boat's book, which was left out: {one.words}." for one in strangers)
     return newest.envelope, Restored(
-        trouble, newest.path, newest.envelope.saved, newest.envelope.sequence, strangers=warned
+        trouble, newest.path, newest.envelope.saved, newest.envelope.sequence, strangers=warned, bad=tuple(bad)
     )
 
 

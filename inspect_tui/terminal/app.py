@@ -79,6 +79,7 @@ class InspectApp(App[None]):
         self.by = by
         self.book_file = book_file
         self.start_path = start_path
+        self.note = ""
         self.papers_beside = papers_beside
         self.photos_from = photos_from or Path.home()
         self.remember = remember
@@ -99,6 +100,8 @@ class InspectApp(App[None]):
         listen_for_hang_up(self.hang_up)
         if self.book_file is not None:
             self._greet(self.book_file)
+        if self.note:
+            self.notify(self.note, severity="warning", timeout=60)
 
     def get_default_screen(self) -> Screen[Any]:
         if self.book_file is not None:
@@ -144,7 +147,7 @@ class InspectApp(App[None]):
             self._keep_drafts()
         if self.book_file is not None:
             self.book_file.close()
-            self._unsaved = rescue(self.book_file)
+            self._unsaved = rescue(self.book_file, self.remember)
 
     def _keep_drafts(self) -> None:
         for screen in self.screen_stack:

@@ -251,8 +251,11 @@ class FormScreen(BookScreen):
         self.app.push_screen(PickOne("Choose", choice.options, choice.value), picked)
 
     def action_keep(self) -> None:
-        if not self.may_write():
-            return
+        if self.may_write():
+            # The letters typed before this key stand in the line of the field they belong to: it comes after them.
+            (self.app.focused or self).call_later(self._keep_now)
+
+    def _keep_now(self) -> None:
         try:
             kept = self.keep()
         except DomainError:

@@ -18,8 +18,12 @@ import platformdirs
 from inspect_tui.domain.plain import counted
 from inspect_tui.files import user_home
 from inspect_tui.store.book_file import BookFile
+from inspect_tui.store.photo_files import photo_folder
 
 HANG_UP_PATIENCE_S = 3.0
+# Under this name the newest copy is remembered that holds what could not be saved.
+RESCUED = "rescued"
+GO_ON = "Go on in the copy, or put it in the book's place once that can be written again."
 
 
 def listen_for_hang_up(hang_up: Callable[[], None]) -> None:
@@ -42,17 +46,23 @@ def leave_anyway_soon() -> None:
     threading.Thread(target=leave, daemon=True).start()
 
 
-def rescue(opened: BookFile) -> str:
+def rescue(opened: BookFile, remember: Callable[[str, str], object]) -> str:
     """What could not be saved into the book goes into a copy elsewhere: where it is, or what is lost, in a sentence;
-    nothing if all is saved."""
+    nothing if all is saved. Where it lies is remembered for the next start."""
     if not opened.unsaved:
         return ""
-    why = opened.trouble.words.partition(" It is kept here")[0] if opened.trouble else "Not saved."
+    why = (
+        opened.trouble.words.partition(" It is kept here")[0].removesuffix(" What is here is kept.")
+        if opened.trouble
+        else "Not saved."
+    )
     name = f"{opened.path.stem}-rescued-{opened.clock():%Y%m%d-%H%M%S}{opened.path.suffix}"
     for folder in (opened.path.parent, user_home(), Path(tempfile.gettempdir())):
         with contextlib.suppress(OSError, RuntimeError):
             copy = opened.save_copy(folder / name)
-            return f"{why} Everything, with what was written last, is in a copy: {copy}"
+            remember(RESCUED, str(copy))
+            photos = f" Its photos stay in {photo_folder(opened.path)}." if opened.book.photos else ""
+            return f"{why} All that was written, to the last word, is in a copy: {copy}{photos} {GO_ON}"
     return f"{why} A copy could not be written anywhere either: lost are {counted(opened.unsaved, 'record')}."
 
 

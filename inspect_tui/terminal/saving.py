@@ -8,7 +8,7 @@ from typing import Any
 
 from textual.app import App
 
-from inspect_tui.files import expanded
+from inspect_tui.files import expanded, is_there
 from inspect_tui.store.book_file import BookFile
 from inspect_tui.terminal.screens.modals import PickOne, TypeLine
 from inspect_tui.terminal.widgets.choice import Option
@@ -19,14 +19,13 @@ def ask_about_saving(
 ) -> None:
     """What to do about a save that failed, or about a copy elsewhere. `leave`: how to end, if that was asked for."""
     options = [Option("copy", "c", "save a copy elsewhere", "the book as it stands here, to a file of another name")]
-    if opened.trouble and not opened.trouble.changed_elsewhere:
+    if opened.trouble:
         options.insert(0, Option("again", "a", "try again", "into the same file"))
     if opened.trouble and opened.trouble.changed_elsewhere:
-        options.append(Option("over", "o", "keep what is here", "the other program's file goes to the backups"))
+        other = "what another program wrote goes to the backups" if is_there(opened.path) else "write it anew there"
+        options.append(Option("over", "o", "keep what is here", other))
     if leave:
-        options.append(
-            Option("leave", "l", "leave", "what is not saved goes into a copy elsewhere, if one can be written")
-        )
+        options.append(Option("leave", "l", "leave", "first into a copy elsewhere"))
     title = opened.trouble.words if opened.trouble else f"Saved at {opened.saved} in {opened.path}"
 
     def picked(what: str | None) -> None:

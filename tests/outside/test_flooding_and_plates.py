@@ -6,11 +6,12 @@ import math
 
 import pytest
 
-from inspect_tui.engineering.flooding import flooding, orifice_l_min
+from inspect_tui.engineering.boat.flooding import flooding, orifice_l_min
+from inspect_tui.engineering.boat.inland import inland_minimum
 from inspect_tui.engineering.metal.buckling import buckling, flat_bar_limit, slenderness, tee_web_limit
-from inspect_tui.engineering.metal.inland import inland_minimum
-from inspect_tui.engineering.paint import paint, spread_m2_l
-from inspect_tui.engineering.weights import weight
+from inspect_tui.engineering.work.paint import paint, spread_m2_l
+from inspect_tui.engineering.work.weights import weight
+from inspect_tui.engineering.working import shown
 from inspect_tui.errors import CannotCalculate
 
 US_GALLON_L, FOOT_M, INCH_MM = 3.785411784, 0.3048, 25.4
@@ -26,7 +27,7 @@ CELLS = [(feet, inches, row[at]) for feet, row in CLUB.items() for at, inches in
 
 @pytest.mark.parametrize(("feet", "inches", "gallons"), CELLS)
 def test_water_through_a_hole(feet: float, inches: float, gallons: float) -> None:
-    """Rows 2 and 4 ft agree to the last digit; in those of 1 and 3 ft their author rounded the root, by up to 1.3 %."""
+    """Rows 2 and 4 ft agree to the last digit; in those of 1 and 3 ft the root was rounded, by up to 1.3 %."""
     found = orifice_l_min(inches * INCH_MM, feet * FOOT_M, 1.0) / US_GALLON_L
     assert found == pytest.approx(gallons, rel=0.002 if feet in (2, 4) else 0.013)
 
@@ -76,6 +77,9 @@ def test_the_battery_that_ends_first_counts() -> None:
     longer = flooding(25, 0.5, pump_l_h=4000, room_l=3000, battery_hours=50)
     assert longer.minutes == pytest.approx(3000 / longer.net_l_min)
     assert told.minutes_alone == pytest.approx(3000 / told.inflow_l_min)
+    for one in (told, longer, flooding(20, 0.5, pump_l_h=8000, room_l=2000, battery_hours=2)):
+        assert one.minutes is not None
+        assert one.working.steps[-1].result == f"{shown(one.minutes)} min", "the working ends in what is told"
 
 
 @pytest.mark.parametrize(
@@ -100,7 +104,8 @@ def test_steels_modulus_on_aluminium_would_overstate() -> None:
 
 
 def test_webs_may_be_so_slender() -> None:
-    # ISO 12215-5:2019 table B.2 as quoted: printed steel 15 and 50, 5083 12 and 40; computed 14.95, 11.83, 50.7, 40.2.
+    # ISO 12215-5:2019 table B.2 as quoted: printed steel 15 and 50, 5083 12 and 40; by its formula 14.95, 11.83,
+    # 50.7, 40.2.
     assert flat_bar_limit(235, "steel") == pytest.approx(14.95, rel=0.012)
     assert flat_bar_limit(125) == pytest.approx(11.83, abs=0.005)
     assert tee_web_limit(235, "steel") == pytest.approx(50.7, rel=0.012)

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from inspect_tui.engineering.metal.repair import (
+from inspect_tui.engineering.work.repair import (
     butt_filler_kg_per_m,
     corner_radius_mm,
     insert_weld_m,

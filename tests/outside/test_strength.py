@@ -26,8 +26,8 @@ from inspect_tui.engineering.metal.pressure import (
     planing_base_kpa,
     planing_load_factor,
 )
-from inspect_tui.engineering.metal.repair import plate_mass_kg
 from inspect_tui.engineering.metal.stiffeners import stiffener_stress_mpa
+from inspect_tui.engineering.work.repair import plate_mass_kg
 
 # A published calculation of a motor boat by ISO 12215-5:2008 (tr.scribd.com/document/339082098). Her hull is of glass
 # fibre, but pressures do not depend on the material.

@@ -185,7 +185,9 @@ def _understood(
             raise NotUnderstood("This question is answered by an earlier line of the table.")
         if now and (now.said, now.reason, now.note) == (word, reason, cell("note") or now.note):
             raise NotUnderstood("This answer is in the book already.")
-        bar = walk.bar_of(checklists, book.boat, place, asked, set(Need))
+        bar = walk.bar_of(checklists, book.boat, place, asked, _met(book, place))
+        if bar is not None and bar.need is Need.GAS_FREE and word is Said.SOUND:
+            raise NotUnderstood(f"No test of the air in {place.name} is known: a line with its oxygen stands first.")
         note = cell("note") or None
         steps.append(lambda one: edits.say(one, then, place, asked, word, reason=reason, note=note, bar=bar))
         told.append(f"{word.value}: {prompt.ask}")
@@ -206,6 +208,15 @@ def _understood(
     if not steps:
         raise NotUnderstood("Nothing is answered or measured on this line: fill in said, or measured and values.")
     return "; ".join(told), steps
+
+
+def _met(book: Book, place: Compartment) -> set[Need]:
+    """Whoever filled the table saw to what its sheet asks for first; the air is a reading, in the book or above."""
+    air = any(
+        one.kind == "oxygen" and one.compartment == place.id and one.round == book.round.id
+        for one in book.readings.values()
+    )
+    return set(Need) - (set() if air else {Need.GAS_FREE})
 
 
 def _finding(book: Book, chalk: int | None) -> Finding | None:

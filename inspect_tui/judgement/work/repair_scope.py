@@ -25,7 +25,7 @@ from inspect_tui.domain.words import (
     Who,
 )
 from inspect_tui.domain.zones import zone_of_compartment
-from inspect_tui.engineering.metal.repair import (
+from inspect_tui.engineering.work.repair import (
     BUTT_SOURCE,
     HOURS_SOURCE,
     INSERT_LEAST_MM,

@@ -130,7 +130,9 @@ Writing changes nothing that the book says of the boat; that papers were made is
 
     def show(self) -> None:
         headed = {
-            "Papers handed out say, and the book says no more:": no_more_said(self.desk.judged),
+            "Papers written before say this, the book no more. Write them anew for whoever has them:": no_more_said(
+                self.desk.judged
+            ),
             "What a reader will miss:": what_is_missing(self.desk.judged),
         }
         parts = ["\n".join((head, *(f"  {one}" for one in told))) for head, told in headed.items() if told]

@@ -95,11 +95,29 @@ def flooding(
         steps.append(Step("rises by", "comes in - pump", f"{shown(inflow)} - {shown(pump)}", f"{shown(net)} L/min",
                           ORIFICE))  # fmt: skip
     if room_l:
-        rate = net if minutes is not None and net > 0 else inflow
-        steps.append(Step("to the lowest opening", "room / rises by", f"{shown(room_l)} / {shown(rate)}",
-                          f"{shown(room_l / rate)} min", ORIFICE))  # fmt: skip
+        steps += _time_steps(inflow, net, room_l, battery_hours)
     say = _say(net, pump_l_h, battery_hours, minutes, room_l)
     return Flooding(inflow, pump, net, minutes, alone, battery_hours, say, Working((), tuple(steps), NOT_COVERED))
+
+
+def _time_steps(inflow: float, net: float, room_l: float, battery_hours: float | None) -> list[Step]:
+    """How the time to the lowest opening is found: pumped first, while the battery lasts."""
+
+    def step(what: str, formula: str, room: float, rate: float, before: float = 0.0) -> Step:
+        more = f"{shown(before)} + " if before else ""
+        return Step(
+            what, formula, f"{more}{shown(room)} / {shown(rate)}", f"{shown(before + room / rate)} min", ORIFICE
+        )
+
+    alone = step("without the pump", "room / comes in", room_l, inflow)
+    if net == inflow or (net <= 0 and battery_hours is None):
+        return [alone]
+    pumped_min = (battery_hours or 0) * 60
+    if battery_hours is None or (net > 0 and room_l / net <= pumped_min):
+        return [alone, step("to the lowest opening", "room / rises by", room_l, net)]
+    left = room_l - max(net, 0) * pumped_min
+    formula = "battery + (room - risen by then) / comes in"
+    return [alone, step("to the lowest opening", formula, left, inflow, pumped_min)]
 
 
 def _minutes(net: float, alone: float | None, room_l: float | None, battery_hours: float | None) -> float | None:
