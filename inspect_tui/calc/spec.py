@@ -21,9 +21,9 @@ from inspect_tui.errors import CannotCalculate, NotUnderstood
 Result = tuple[dict[str, Any], Working]
 # By the ending of a name, the longest first.
 _UNITS = {
-    "l_h": "L/h", "l_min": "L/min", "l": "L", "um": "µm",
+    "l_h": "L/h", "l_min": "L/min", "um": "µm",
     "g_kg": "g/kg", "mg_l": "mg/L", "a_m2": "A/m²", "m_s": "m/s", "mm2": "mm²", "ohm_m": "ohm m", "m2": "m²",
-    "mm": "mm", "mv": "mV", "kg": "kg", "kn": "kn", "deg": "°", "kpa": "kPa", "mpa": "MPa", "ppb": "µg/L",
+    "mm": "mm", "mv": "mV", "kg": "kg", "kn": "kn", "deg": "°", "kpa": "kPa", "mpa": "MPa", "ppb": "µg/L", "l": "L",
     "ohm": "ohm", "c": "°C", "a": "A", "m": "m", "percent": "%", "years": "years", "hours": "h", "volts": "V",
 }  # fmt: skip
 

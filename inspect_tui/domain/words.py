@@ -226,6 +226,7 @@ class Treatment(StrEnum):
     INSERT_PLATE = "insert plate"
     REPLATE = "replate"
     ASK = "ask"
+    MEASURE_AGAIN = "measure again"
 
 
 TREATMENT_WORDS: dict[Treatment, str] = {
@@ -236,6 +237,7 @@ TREATMENT_WORDS: dict[Treatment, str] = {
     Treatment.INSERT_PLATE: "cut out and let in an insert plate with round corners",
     Treatment.REPLATE: "replate the bay or strake",
     Treatment.ASK: "ask a surveyor or the yard before anything is cut or coated",
+    Treatment.MEASURE_AGAIN: "gauge it again on bright metal before anything is decided",
 }
 
 WELDED = frozenset({Treatment.WELD_UP, Treatment.INSERT_PLATE, Treatment.REPLATE})

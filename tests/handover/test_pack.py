@@ -249,8 +249,15 @@ def jobs_of(report: Report) -> dict[int | None, str]:
     }
 
 
+def cut_out(book: Book, chalk: int) -> Book:
+    """The owner has decided for an insert plate."""
+    own = Override(treatment=Treatment.INSERT_PLATE, reason="the yard says so", when=START, by="Mattis")
+    finding = book.findings[str(chalk)].model_copy(update={"override": own})
+    return after(book, edits.change_finding(finding), STAMP)[0]
+
+
 def test_a_job_sheet_has_what_is_quoted_from_and_no_money_of_ours(demo: Book, checklists: Checklists) -> None:
-    jobs = jobs_of(make_report(Judged(demo, checklists)))
+    jobs = jobs_of(make_report(Judged(cut_out(demo, 23), checklists)))
     told = jobs[23]
     # Marked 600 × 300 mm, 50 mm beyond it on each side; weld 2 (700 + 400) − (8 − 2π) 100 mm.
     assert "plate 700 × 400 × 6 mm" in told
@@ -262,7 +269,7 @@ def test_a_job_sheet_has_what_is_quoted_from_and_no_money_of_ours(demo: Book, ch
 
 def test_the_owners_rates_make_an_estimate_with_its_spread(demo: Book, checklists: Checklists) -> None:
     rates = Rates(currency="EUR", hour=70, plate_kg=9, filler_kg=30)
-    book, _ = after(demo, edits.set_rates(rates), STAMP)
+    book, _ = after(cut_out(demo, 23), edits.set_rates(rates), STAMP)
     told = flat(write_text(make_report(Judged(book, checklists))))
     found = re.search(r"Job 4, no. 23: ([\d,]+) to ([\d,]+) EUR", told)
     assert found is not None
@@ -282,7 +289,7 @@ def test_an_override_stands_beside_the_verdict_in_all_texts(demo: Book, checklis
     told = flat(write_text(make_report(Judged(book, checklists))))
     assert "Owner's own decision" in told
     assert "sold next week" in told
-    assert "insert plate: deepest pit" in told
+    assert "weld up: deepest pit" in told
 
 
 HARD = {

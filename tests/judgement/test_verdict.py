@@ -46,11 +46,21 @@ DEEPEST = (1.2, 0.8, 2.4, 1.9, 3.1, 1.1, 0.9, 1.6, 1.4, 2.2, 1.0, 1.3)
 # --- the limits ------------------------------------------------------------------------------------
 
 
-def test_thin_aluminium_is_never_welded_up_by_the_borrowed_rule() -> None:
-    for plate in (3.0, 4.0, 5.0, 6.0):
+@pytest.mark.parametrize(("metal", "floor_mm"), [(HullMetal.ALUMINIUM, 2.0), (HullMetal.STEEL, 1.5)])
+def test_what_no_arc_is_trusted_with_is_never_welded_up(metal: HullMetal, floor_mm: float) -> None:
+    for plate in (3.0, 4.0, 5.0, 6.0, 12.0):
         for tenth in range(1, int(plate * 10)):
-            treatment, _ = by_rule(HullMetal.ALUMINIUM, plate_mm=plate, deepest_mm=tenth / 10)
-            assert treatment is not Treatment.WELD_UP
+            treatment, rule = by_rule(metal, plate_mm=plate, deepest_mm=tenth / 10)
+            left = round(plate - tenth / 10, 6)
+            assert (treatment is not Treatment.WELD_UP) or left >= floor_mm
+            assert (rule == "nearly-through") == (left < 1.0)
+
+
+def test_equal_shares_get_equal_answers_whatever_the_floats_say() -> None:
+    for metal in HullMetal:
+        for share in (0.1, 0.2, 0.25, 0.3, 1 / 3, 0.4, 0.5):
+            told = {by_rule(metal, plate_mm=plate, deepest_mm=plate * share)[1] for plate in (8.0, 10.0, 11.0, 12.7)}
+            assert len(told) == 1, (share, told)
 
 
 def test_holes_and_soft_metal_override_numbers() -> None:
@@ -63,7 +73,7 @@ def test_clustered_pits_are_past_repairing_one_by_one() -> None:
     assert by_rule(HullMetal.ALUMINIUM, **facts, spacing_mm=20)[0] is Treatment.REPLATE
     assert by_rule(HullMetal.ALUMINIUM, **facts, spacing_mm=200)[0] is Treatment.INSERT_PLATE
     two = {**facts, "pits": 2}
-    assert by_rule(HullMetal.ALUMINIUM, **two, spacing_mm=20)[0] is Treatment.INSERT_PLATE
+    assert by_rule(HullMetal.ALUMINIUM, **two, spacing_mm=20)[0] is Treatment.WELD_UP, "two are welded one by one"
 
 
 def test_a_pit_through_what_is_left_of_the_plate_is_a_hole() -> None:
@@ -240,7 +250,7 @@ def test_numbers_raise_what_was_written_and_never_lower_it(
     assert action.likelihood is not None
     assert action.likelihood.rank <= Likelihood.C.rank
     assert action.tier is Tier.BEFORE_AFLOAT
-    assert "insert plate" in action.what
+    assert "build up the pits by welding" in action.what
     assert "3 of 5 mm" in action.what
     grave = finding.model_copy(update={"severity": Severity.CATASTROPHIC, "likelihood": Likelihood.A})
     shallow = measured(after(book, edits.change_finding(grave), STAMP)[0], "pits", [0.2])
@@ -255,7 +265,9 @@ def test_afloat_the_verdict_warns_of_sinking_and_of_hot_work(
     book = measured(book, "pits", [3.0])
     assert "sinking" not in {caution.id for caution in verdict(book).cautions}
     book = after(book, edits.float_or_haul(book, FloatState.AFLOAT, STAMP.when.date()), STAMP)[0]
-    assert {"sinking", "hot-work"} <= {caution.id for caution in verdict(book).cautions}
+    told = verdict(book)
+    assert told.treatment is Treatment.ASK, "afloat nobody welds a pit"
+    assert {"sinking", "toxic-dust"} <= {caution.id for caution in told.cautions}
     assert any(name == "CAUTION" for name, _ in verdict(book).lines())
 
 
@@ -348,7 +360,25 @@ def test_a_mean_does_not_hide_a_thin_spot(book: Book, checklists: Checklists, cl
     book, _ = surveyed(book, checklists, clock)
     rule = verdict(measured(book, "thickness", [5.0] * 8 + [1.0])).strength
     assert rule is not None
+    assert (rule.id, rule.severity) == ("one-far-off", Severity.CRITICAL), "gauged again, and it stands until then"
+    rule = verdict(measured(book, "thickness", [5.0] * 8 + [1.0, 1.2])).strength
+    assert rule is not None
     assert rule.id == "thin-spot"
+
+
+def test_a_thin_spot_of_a_later_round_is_not_forgotten(
+    book: Book, checklists: Checklists, clock: SteppingClock
+) -> None:
+    """The round with the least mean is not the one with the thinnest spot."""
+    book, _ = surveyed(book, checklists, clock)
+    for later in ([5.0, 4.9, 5.0, 4.9, 1.2], [5.0, 4.9, 1.2, 1.3, 5.0]):
+        again = measured(later_round(measured(book, "thickness", [4.2, 4.1, 4.2])), "thickness", later)
+        told = verdict(again)
+        assert told.facts.thinnest_mm == 1.2
+        assert told.severity.rank <= Severity.CRITICAL.rank
+        judged = Verdicts(again, checklists).fields["p1"].verdict
+        assert judged is not None
+        assert judged.facts.thinnest_mm == 1.2
 
 
 def test_pits_in_thinned_plate_are_judged_from_its_surface(
@@ -448,11 +478,11 @@ def test_the_owner_may_decide_otherwise_and_both_are_shown(
     finding = book.findings["1"].model_copy(update={"override": own})
     book = after(book, edits.change_finding(finding), STAMP)[0]
     action = next(one for one in worklist(book, checklists).actions if one.chalk == 1)
-    assert "By the numbers: insert plate" in action.why
+    assert "By the numbers: weld up" in action.why
     assert "The owner decided otherwise: fill, the yard saw it" in action.why
     report = make_report(Judged(book, checklists))
     told = write_text(report)
-    assert "By the numbers: insert plate" in told
+    assert "By the numbers: weld up" in told
     assert "Owner's own decision" in told
     assert "the yard saw it" in told
     limits = LIMITS[HullMetal.ALUMINIUM]

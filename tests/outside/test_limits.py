@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from inspect_tui.domain.words import HullMetal, Treatment
+from inspect_tui.domain.words import WELDED, HullMetal, Treatment
 from inspect_tui.judgement.metal.verdict import Facts, judge
 from inspect_tui.store.checklist_files import load_checklists
 
@@ -22,18 +22,38 @@ def by_rule(metal: HullMetal, **facts: Any) -> tuple[Treatment, str]:
 
 @pytest.mark.parametrize(
     ("deepest", "treatment"),
-    # LR Naval Survey Guidance for Steel Ships (2001) ch. 12: plate of 20 mm, isolated pits of 5, 8 and 15 mm: fill;
-    # weld, with 12 mm left; not to be welded afloat, with 5 mm left, which here is an insert plate.
-    [(5.0, Treatment.FILL), (8.0, Treatment.WELD_UP), (15.0, Treatment.INSERT_PLATE)],
+    # LR Naval Survey Guidance for Steel Ships (2001) ch. 11: plate of 20 mm, isolated pits of 5, 8 and 15 mm: fill;
+    # weld, with 12 mm left; with 5 mm left welded too, out of the water, where no burn-through can be shown.
+    [(5.0, Treatment.FILL), (8.0, Treatment.WELD_UP), (15.0, Treatment.WELD_UP)],
 )
 def test_pits_in_thick_steel(deepest: float, treatment: Treatment) -> None:
     assert by_rule(HullMetal.STEEL, plate_mm=20.0, deepest_mm=deepest)[0] is treatment
 
 
+@pytest.mark.parametrize("metal", HullMetal)
+@pytest.mark.parametrize("plate", [4.0, 6.0, 10.0, 20.0])
+def test_afloat_nobody_welds_or_cuts(metal: HullMetal, plate: float) -> None:
+    """The same text: afloat more than 6 mm must be left; and water stands behind every pit of a hull that floats."""
+    for tenth in range(1, int(plate * 10)):
+        told = judge(
+            Facts(plate_mm=plate, deepest_mm=tenth / 10), LIMITS[metal], below=True, afloat=True, numbers="",
+            hazards=CHECKLISTS.cautions,
+        )  # fmt: skip
+        assert told is not None
+        assert told.treatment not in WELDED, (plate, tenth / 10)
+
+
 @pytest.mark.parametrize(
     ("plate", "deepest", "treatment"),
-    # The same rule in shares: 0.30 of the plate may be filled; 0.40 with 7 mm left welded; 0.40 with 3 mm left not.
-    [(10.0, 3.0, Treatment.FILL), (11.6667, 4.6667, Treatment.WELD_UP), (5.0, 2.0, Treatment.INSERT_PLATE)],
+    # The same rule in shares: 0.30 of the plate may be filled; 0.40 welded, out of the water, whatever is left
+    # but for what no arc is trusted with (judgement).
+    [
+        (10.0, 3.0, Treatment.FILL),
+        (11.6667, 4.6667, Treatment.WELD_UP),
+        (5.0, 2.0, Treatment.WELD_UP),
+        (3.0, 1.6, Treatment.INSERT_PLATE),
+        (4.0, 3.1, Treatment.INSERT_PLATE),
+    ],
 )
 @pytest.mark.parametrize("metal", HullMetal)
 def test_shares_of_the_plate(metal: HullMetal, plate: float, deepest: float, treatment: Treatment) -> None:

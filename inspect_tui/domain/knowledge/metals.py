@@ -30,6 +30,10 @@ Quantity = Literal[
     "thickness_of_minimum",
     "margin_used",
     "hole_chance",
+    "stray_low",
+    "stray_high",
+    "painted",
+    "afloat",
 ]
 Conditions = dict[Quantity, float]
 

@@ -14,11 +14,14 @@ from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import WELDED, Status, Treatment
 from inspect_tui.engineering.metal.deepest_pit import FEWEST_PATCHES
 from inspect_tui.engineering.metal.metal_loss import STEEL_GAUGE_M_S, through_paint
+from inspect_tui.engineering.metal.pit_growth import PitGrowth
 from inspect_tui.errors import CannotCalculate
 
 T = TypeVar("T", PitReading, ThicknessReading)
 SMALLEST_SEEN_MM = 0.1
 THICKNESS_ERROR_MM = 0.1
+# Of a needle or bridge gauge in the field, where nobody said.
+PIT_ERROR_MM = 0.1
 PAINTED = "ultrasonic through paint"
 
 
@@ -41,7 +44,8 @@ class Metal:
     """Depths and thicknesses of one finding or plate field that may be judged: on bright metal, not cut out since.
 
     Metal does not grow back: `pits` are those of all rounds, `thickness` those of the round with the least mean, and
-    `earlier` those of the rounds before it. `patches` are the pits of the newest round that has enough of them.
+    `earlier` those of the rounds before it. `patches` are the pits of the newest round that has enough of them;
+    `growth`: of the deepest pit between two rounds; `all_painted`: no thickness was read on bare metal.
     """
 
     pits: tuple[PitReading, ...]
@@ -51,6 +55,9 @@ class Metal:
     left_out: int = 0
     painted: int = 0
     thicker_since: bool = False
+    all_thickness_mm: tuple[float, ...] = ()
+    all_painted: bool = False
+    growth: PitGrowth | None = None
 
     @property
     def depths_mm(self) -> list[float]:
@@ -63,6 +70,17 @@ class Metal:
     @property
     def soft(self) -> bool:
         return any(reading.soft for reading in self.pits)
+
+    @property
+    def thinnest_mm(self) -> float | None:
+        """Of all rounds."""
+        return min(self.all_thickness_mm, default=None)
+
+    @property
+    def pit_error_mm(self) -> float:
+        """Of the depths: the greatest that was said of any."""
+        told = [one.instrument_error for one in self.pits if one.instrument_error is not None]
+        return max(told, default=PIT_ERROR_MM)
 
     def thickness_mm(self) -> list[float]:
         """Of metal: what paint added to a reading is taken off."""
@@ -139,6 +157,19 @@ class Gathered:
                 return field
         return only_field(self._book, finding.compartment)
 
+    def _growth(self, pits: list[PitReading]) -> PitGrowth | None:
+        """The deepest pit of the newest round, held against that of the round before it that has one."""
+        rounds = self._rounds([one for one in pits if one.depths_mm])
+        if len(rounds) < 2:
+            return None
+        *_, before, newest = rounds.values()
+        then, now = (max(those, key=lambda one: max(one.depths_mm)) for those in (before, newest))
+        if now.when.date() <= then.when.date():
+            return None
+        told = [one.instrument_error for one in (then, now) if one.instrument_error is not None]
+        error = max(told, default=PIT_ERROR_MM)
+        return PitGrowth(max(then.depths_mm), max(now.depths_mm), error, then.when.date(), now.when.date())
+
     def _metal(self, readings: Iterable[Reading]) -> Metal:
         judged, left_out = [], 0
         for reading in readings:
@@ -162,6 +193,9 @@ class Gathered:
             left_out,
             len(gauged) - len(known),
             bool(rounds) and least != max(rounds),
+            tuple(value for one in known for value in metal_mm(one)),
+            bool(gauged) and all(one.method == PAINTED for one in gauged),
+            self._growth(pits),
         )
 
     def _patches(self, pits: list[PitReading]) -> list[PitReading]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
@@ -11,6 +12,7 @@ from inspect_tui.domain.knowledge.metals import Limits, Rule
 from inspect_tui.domain.knowledge.named import Cautions
 from inspect_tui.domain.words import WELDED, Likelihood, Severity, Treatment
 from inspect_tui.engineering.metal.metal_loss import Loss
+from inspect_tui.engineering.metal.pit_growth import PitGrowth
 from inspect_tui.engineering.metal.pits import describe
 from inspect_tui.engineering.metal.plate_strength import PlateCheck
 from inspect_tui.engineering.working import Seen, Source, Working
@@ -21,12 +23,16 @@ _ORDER = (
     Treatment.LEAVE_BARE,
     Treatment.CLEAN_AND_COAT,
     Treatment.FILL,
+    Treatment.MEASURE_AGAIN,
     Treatment.ASK,
     Treatment.WELD_UP,
     Treatment.INSERT_PLATE,
     Treatment.REPLATE,
 )
 Asks = Literal["strength", "tightness"]
+Stray = Literal["low", "high"]
+# So many readings, and so far off as a share of the plate, before one of them is doubted; judgement.
+FEWEST_BESIDE, FAR_SHARE = 4, 0.2
 
 
 def asks_for(treatment: Treatment) -> int:
@@ -39,8 +45,10 @@ class Facts:
     """What is known of one piece of metal, in numbers; None where it is not.
 
     `plate_mm` as built; `mean_mm`, `thinnest_mm` and `error_mm` of the thickness between the pits; `ground_mm` of the
-    plate the pits start from, no more than as built; `deepest_mm` from the surface beside the pit; `later_share`:
-    plate left at the next haul-out / as built, by the straight line.
+    plate the pits start from, no more than as built, and `most_ground_mm` what it may be where nobody gauged beside
+    them; `deepest_mm` from the surface beside the pit; `left_error_mm` of what is left under it, all instruments
+    counted; `later_share`: plate left at the next haul-out / as built. `stray`: one reading far off all others;
+    `painted`: all of the thickness was read through paint; `afloat`: water stands behind it.
     """
 
     plate_mm: float
@@ -57,6 +65,12 @@ class Facts:
     check: PlateCheck | None = None
     hole_chance: float | None = None
     later_share: float | None = None
+    most_ground_mm: float | None = None
+    left_error_mm: float = 0.1
+    stray: Stray | None = None
+    painted: bool = False
+    afloat: bool = False
+    growth: PitGrowth | None = None
 
     @property
     def left_mm(self) -> float | None:
@@ -79,7 +93,8 @@ class Facts:
         return (self.plate_mm - self.left_mm) / self.plate_mm if self.deepest_mm else 0.0
 
     def quantities(self) -> dict[str, float]:
-        """By the names that the limits use; what is not known is left out."""
+        """By the names that the limits use; what is not known is left out. Rounded, so that 0.8 of 4 mm and 1.2 of 6
+        are the same fifth."""
         told: dict[str, float | None] = {
             "holes": float(self.holed),
             "soft": float(self.soft),
@@ -90,10 +105,14 @@ class Facts:
             "deep_pitted_share": self.deep_share,
             "hole_chance": self.hole_chance,
             "mean_thickness_mm": self.mean_mm,
+            "stray_low": float(self.stray == "low"),
+            "stray_high": float(self.stray == "high"),
+            "painted": float(self.painted),
+            "afloat": float(self.afloat),
         }
         if self.mean_mm is not None:
             told |= self._strength(min(self.mean_mm, self.plate_mm))
-        return {name: value for name, value in told.items() if value is not None}
+        return {name: round(value, 6) for name, value in told.items() if value is not None}
 
     def _strength(self, mean_mm: float) -> dict[str, float | None]:
         loss = self.plate_mm - mean_mm
@@ -117,7 +136,8 @@ class Facts:
 def facts_of(
     plate_mm: float, metal: Metal, loss: Loss | None, check: PlateCheck | None, *, ground_mm: float, holes: int = 0
 ) -> Facts:
-    """The facts of readings, for a finding and a plate field alike; `ground_mm` is the plate the pits start from."""
+    """The facts of readings, for a finding and a plate field alike; `ground_mm` is the plate the pits start from. The
+    thinnest reading of any round stands: metal does not grow back."""
     depths = metal.depths_mm
     areas = [reading.patch_area_m2 for reading in metal.pits]
     area = sum(one for one in areas if one) if areas and all(areas) else None
@@ -129,14 +149,34 @@ def facts_of(
         holes,
         metal.soft,
         loss.left_mm if loss else None,
-        loss.thinnest_mm if loss else None,
+        min(loss.thinnest_mm, metal.thinnest_mm) if loss and metal.thinnest_mm else None,
         ground,
         loss.error_mm if loss else metal.thickness_error_mm,
         len(depths),
         describe(depths, area).spacing_mm if area and len(depths) > 1 else None,
         sum(plate_mm - ground + depth > plate_mm / 2 for depth in depths) / len(depths) if depths else None,
         check,
+        left_error_mm=math.hypot(metal.pit_error_mm, loss.error_mm if loss else metal.thickness_error_mm),
+        stray=stray_of(metal.all_thickness_mm, plate_mm, metal.thickness_error_mm),
+        painted=metal.all_painted,
     )
+
+
+def stray_of(values_mm: Sequence[float], plate_mm: float, error_mm: float) -> Stray | None:
+    """Whether just one reading of four or more lies far off all others, which lie together.
+
+    >>> stray_of([5.9, 6.0, 3.1, 5.9, 6.0], 6, 0.1), stray_of([5.0, 4.9, 10.0, 5.0], 5, 0.1)
+    ('low', 'high')
+    >>> stray_of([3.6, 3.5, 2.9, 3.7], 6, 0.1)
+    """
+    if len(values_mm) < FEWEST_BESIDE:
+        return None
+    far = max(FAR_SHARE * plate_mm, 5 * error_mm)
+    lowest, *rest = sorted(values_mm)
+    *low, highest = sorted(values_mm)
+    if rest[0] - lowest > far and rest[-1] - rest[0] <= far:
+        return "low"
+    return "high" if highest - low[-1] > far and low[-1] - low[0] <= far else None
 
 
 def no_working() -> Working:
@@ -264,6 +304,7 @@ def judge(
     work_out: Callable[[], Working] = no_working,
 ) -> Verdict | None:
     """Verdict on one piece of metal; None if nothing that the limits ask for is known."""
+    facts = replace(facts, afloat=below and afloat)
     quantities = facts.quantities()
     tightness = first_fit(limits, "tightness", quantities)
     strength = first_fit(limits, "strength", quantities)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -28,6 +29,8 @@ DRIVEN = frozenset(
     {Kinds.TWO_METALS, Kinds.LEAKAGE, Kinds.CREVICE, Kinds.OLD_PATCH, Kinds.WET_COVER, Kinds.STRAY_METAL}
 )
 DRIVEN_NOTE = "No law of growth holds where another metal, a current or a crevice drives it: it may go much faster."
+# A thickness that somebody guessed may be off by the next plate in the merchant's list; judgement.
+GUESS_ERROR_MM = 1.0
 STAND_IN = "No plate field: the thickest reading beside the pits stands in for the plate as built."
 
 
@@ -64,11 +67,12 @@ def judge_finding(
 ) -> Verdict | None:
     """Strength from the thickness gauged at the finding, tightness from its deepest pit and its holes.
 
-    `around` is the loss of the plate field, which counts under the pits where none was gauged at the finding itself.
+    `around` is the loss of the plate field: where nothing was gauged beside the pits, what they start from lies
+    between its thinnest reading and the plate as built, and the worst of that counts.
     """
     kind = checklists.kinds.get(finding.kind)
     readings = metal.thickness_mm()
-    if (kind is not None and not kind.gauged) or not (metal.pits or readings):
+    if (kind is not None and not kind.gauged) or not (metal.pits or readings or metal.all_painted):
         return None
     warnings: list[str] = []
     plate = field.as_built_mm if field and field.as_built_mm else None
@@ -78,35 +82,30 @@ def judge_finding(
     if plate is None:
         return None
     loss = _loss_at(book, metal, field, warnings)
-    ground = loss.left_mm if loss else plate
-    if loss is None and around is not None and metal.pits:
-        ground = around.left_mm
-        warnings.append(
-            f"No thickness was gauged here: the plate field's mean, {ground:.1f} mm, counts under the pits."
-        )
+    ground, most_ground = _ground(plate, metal, around, warnings)
     warnings += _doubts(metal)
     required = Required(None, None)
     if field is not None and loss is not None:
         required = required_of(book.boat, checklists, field, loss.left_mm)
     facts = facts_of(plate, metal, loss, required.check, ground_mm=ground, holes=int(finding.kind == Kinds.HOLE))
+    guessed = GUESS_ERROR_MM if not readings and _guessed(field) else 0.0
+    growth = metal.growth if metal.growth and metal.growth.significant else None
+    error = math.hypot(facts.left_error_mm, guessed)
+    facts = replace(facts, most_ground_mm=most_ground, left_error_mm=error, growth=growth)
     limits = limits_of(book, checklists, field)
     age = age_years(book, metal.pits)
-    later = None
-    if facts.deepest_mm and facts.left_mm and age is not None and finding.kind not in DRIVEN:
-        later = pit_band(facts.deepest_mm, age, limits.years_to_next_haul_out)
-        facts = replace(facts, later_share=(facts.left_mm - (later[2] - facts.deepest_mm)) / plate)
+    driven = finding.kind in DRIVEN
+    facts = _later(facts, limits.years_to_next_haul_out, None if driven else age)
 
     def work_out() -> Working:
-        working = Working((), ())
-        if metal.depths_mm:
-            areas = [reading.patch_area_m2 for reading in metal.pits]
-            area = sum(one for one in areas if one) if all(areas) else None
-            working += pits_working(describe(metal.depths_mm, area), min(ground, plate))
+        working = _pit_working(metal, min(ground, plate))
         if loss:
             working += loss_working(loss) + required.working()
-        if finding.kind in DRIVEN:
+        if metal.growth is not None:
+            working += metal.growth.working(facts.left_mm)
+        if driven:
             working += Working((), (), (DRIVEN_NOTE,))
-        elif later and age is not None and facts.deepest_mm:
+        elif growth is None and age is not None and facts.deepest_mm and facts.left_mm:
             working += pit_band_working(facts.deepest_mm, age, limits.years_to_next_haul_out)
         if filler := filler_words(checklists.metals.alloys.get(field.alloy) if field else None):
             working += Working((("filler metal", filler),), ())
@@ -122,6 +121,37 @@ def judge_finding(
         warnings=warnings,
         work_out=work_out,
     )
+
+
+def _later(facts: Facts, years: float, age: float | None) -> Facts:
+    """With the plate that is left at the next haul-out: by what was measured twice, which speaks louder than any law,
+    or else by a straight line from her age."""
+    if facts.growth and facts.left_mm is not None:
+        return replace(facts, later_share=(facts.left_mm - facts.growth.fastest_mm_year * years) / facts.plate_mm)
+    if facts.deepest_mm and facts.left_mm and age is not None:
+        grown = pit_band(facts.deepest_mm, age, years)[2] - facts.deepest_mm
+        return replace(facts, later_share=(facts.left_mm - grown) / facts.plate_mm)
+    return facts
+
+
+def _pit_working(metal: Metal, ground_mm: float) -> Working:
+    if not metal.depths_mm:
+        return Working((), ())
+    areas = [reading.patch_area_m2 for reading in metal.pits]
+    area = sum(one for one in areas if one) if all(areas) else None
+    return pits_working(describe(metal.depths_mm, area), ground_mm)
+
+
+def _ground(plate: float, metal: Metal, around: Loss | None, warnings: list[str]) -> tuple[float, float | None]:
+    """The plate that the pits start from [mm]: the least gauged beside them; where nobody gauged, the least and the
+    most that it may be."""
+    readings = metal.thickness_mm()
+    if readings or not metal.pits:
+        return min([plate, *readings]), None
+    ground = min(plate, around.thinnest_mm) if around is not None else plate
+    between = f"between {ground:.1f} and {plate:.1f} mm" if ground < plate else f"{plate:.1f} mm, as built"
+    warnings.append(f"No thickness was gauged beside the pits: the plate there is taken as {between}. Gauge it.")
+    return ground, plate
 
 
 def _doubts(metal: Metal) -> list[str]:
@@ -157,6 +187,20 @@ def _loss_at(book: Book, metal: Metal, field: PlateField | None, warnings: list[
     return loss
 
 
+def _guessed(field: PlateField | None) -> bool:
+    return field is None or field.as_built_from in (None, ThicknessSource.GUESS)
+
+
+def _left_words(facts: Facts) -> str:
+    """What is left under the deepest pit: a range where nobody gauged beside it."""
+    assert facts.left_mm is not None
+    assert facts.deepest_mm is not None
+    error = f"± {max(facts.left_error_mm, 0.1):.1f} mm left"
+    if facts.most_ground_mm is not None and facts.ground_mm is not None and facts.most_ground_mm > facts.ground_mm:
+        return f"between {facts.left_mm:.1f} and {facts.most_ground_mm - facts.deepest_mm:.1f} {error}"
+    return f"{facts.left_mm:.1f} {error}"
+
+
 def finding_numbers(facts: Facts) -> str:
     """The figures of a finding in one phrase."""
     told = []
@@ -170,13 +214,17 @@ def finding_numbers(facts: Facts) -> str:
         told.append(
             f"{'deepest pit' if facts.pits > 1 else 'pit'} {shown(facts.deepest_mm)}"
             f"{where or f' of {facts.plate_mm:g} mm'}, "
-            f"{facts.left_mm:.1f} ± {facts.error_mm:.1g} mm left, {100 * facts.pit_share:.0f} % gone at the worst"
+            f"{_left_words(facts)}, {100 * facts.pit_share:.0f} % gone at the worst"
         )
+        if facts.growth:
+            told.append(facts.growth.words(facts.left_mm))
     elif facts.mean_mm is not None:
         gone = 100 * max(facts.plate_mm - facts.mean_mm, 0.0) / facts.plate_mm
         told.append(
             f"{facts.mean_mm:.1f} ± {facts.error_mm:.1g} of {facts.plate_mm:g} mm left on average, {gone:.0f} % gone"
         )
+    elif facts.painted:
+        told.append("read through paint, of which the metal is not known well enough")
     elif facts.deepest_mm == 0:
         told.append("no pit found")
     if facts.check is not None and facts.mean_mm is not None:

@@ -86,11 +86,17 @@ def _strength_action(book: Book, judged: FieldJudged) -> Action | None:
         return None
     rule = verdict.strength
     severity = rule.severity if judged.below or rule.severity_above is None else rule.severity_above
-    what = f"Have a surveyor judge the plate: {TREATMENT_WORDS[rule.treatment]} — {verdict.numbers}"
     why = f"{rule.say} ({in_short(rule)})"
-    return _action(
-        book, judged, _Asked(Task.PLATE_STRENGTH, Step.DECIDE, Who.SURVEYOR, what, why, severity, rule.likelihood)
-    )
+    asked_for = TREATMENT_WORDS[rule.treatment]
+    step, who, what = Step.DECIDE, Who.SURVEYOR, f"Have a surveyor judge the plate: {asked_for}"
+    if rule.treatment is Treatment.MEASURE_AGAIN:
+        step, who, what = (
+            Step.MEASURE,
+            Who.OWNER,
+            "Gauge the plate again on bright metal, before anything is decided",
+        )
+    asked = _Asked(Task.PLATE_STRENGTH, step, who, f"{what} — {verdict.numbers}", why, severity, rule.likelihood)
+    return _action(book, judged, asked)
 
 
 def _unseen_action(book: Book, judged: FieldJudged) -> Action | None:

@@ -266,6 +266,9 @@ class _Case:
             return _Next(work, judge, "Decide from the readings what to do")
         proposed = self.checklists.works[verdict.treatment.value].do
         proposed = proposed[0].lower() + proposed[1:]
+        if verdict.treatment is Treatment.MEASURE_AGAIN:
+            again = self.checklists.works[Treatment.MEASURE_AGAIN.value]
+            return _Next(again, again.who, self._with_numbers(again.do))
         if verdict.treatment is Treatment.ASK:
             return _Next(work, Who.SURVEYOR, self._with_numbers(work.do))
         if judge is Who.SURVEYOR:

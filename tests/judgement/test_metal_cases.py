@@ -1,0 +1,60 @@
+"""A hundred cases of wasted metal, decided by an expert who saw no rule of this program; see data/metal_cases.toml."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+import pytest
+
+from inspect_tui.domain.words import Tier, Treatment
+from tests.judgement.metal_book import CASES, faults
+
+NO_MEMBERS = "frames, floors, stringers and bolts have no record of their own: nothing judges their metal"
+NO_JOINTS = "nothing in the book says that plates are riveted, doubled or pushed apart there"
+NO_INLAND = "the book does not say that she keeps to inland waters"
+NO_PATTERN = "nothing in the book says that the pits follow a weld or ring a fitting"
+HOLES = "a hole in the shell bars floating her at whatever height"
+# What is decided otherwise than the expert said, each with its reason.
+OTHERWISE = {
+    **dict.fromkeys(("m43", "m44", "m46", "m56", "m59", "m61", "m75", "m78"), NO_MEMBERS),
+    **dict.fromkeys(("m63", "m64", "m67", "m68", "m69", "m82"), NO_JOINTS),
+    **dict.fromkeys(("m51", "m104"), NO_INLAND),
+    **dict.fromkeys(("m27", "m28", "m29", "m32"), NO_PATTERN),
+    **dict.fromkeys(("m112", "m116"), HOLES),
+    "m03": "half through with water behind it bars keeping her afloat longer than it must be",
+    "m38": "a hollow keel that was never opened is in the list as unseen, not as a verdict on its plate",
+    "m53": "pits in a deck wait for the next haul-out at medium risk above water",
+    "m71": "a crack above water is at medium risk until its owner says that the rig or the hull hangs on it",
+    "m72": "the crack is the list's, not the gauge's: its kind says what is done",
+    "m97": "three springs without growth do not make a fifth of the plate less than a fifth",
+}
+# Of those set apart: reported, never tuned on.
+APART_MISSED = {"m24", "m33", "m52", "m58", "m77", "m79", "m84", "m91"}
+
+
+@pytest.mark.parametrize("case", CASES, ids=[case["id"] for case in CASES])
+def test_the_metal_is_judged_as_the_expert_decided(case: dict[str, Any]) -> None:
+    told = faults(case)
+    if case["id"] in OTHERWISE:
+        assert told, f"{case['id']} is met: it need not be named"
+    elif not case["set_apart"]:
+        assert not told, f"{case['id']}: {case['words']}: {told}\n{case['why']}"
+
+
+def test_of_those_set_apart_it_is_known_which_are_missed() -> None:
+    apart = [case for case in CASES if case["set_apart"]]
+    assert len(apart) == 20
+    assert {case["id"] for case in apart if faults(case)} == APART_MISSED
+
+
+def test_the_cases_are_spread() -> None:
+    assert len(CASES) >= 60
+    assert min(Counter(case["metal"] for case in CASES).values()) > 40
+    assert len({case["subject"] for case in CASES}) >= 20
+    known = {one.value for one in Treatment} | {"welder decides", "renew member", "no treatment"}
+    for case in CASES:
+        assert {case["treatment"], *case["accept"], *case["refuse"]} <= known
+        assert set(case["tiers"]) <= {one.value for one in Tier}
+        assert case["why"]
+        assert case["source"]
