@@ -228,6 +228,7 @@ def _sample(opened: BookFile, clock: ScriptedClock, plate: dict[str, Any], place
             instrument="bridge gauge",
             instrument_error=0.1,
             clean_metal=True,
+            worst_chosen=False,
         )
         edit = edits.add_reading(opened.book, opened.stamp(), place, "pits", values, details)
         opened.record(edit)

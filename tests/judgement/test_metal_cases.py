@@ -1,4 +1,4 @@
-"""A hundred cases of wasted metal, decided by an expert who saw no rule of this program; see data/metal_cases.toml."""
+"""A hundred cases of wasted metal, decided by an expert who saw no rule of ours; see data/metal_cases.toml."""
 
 from __future__ import annotations
 

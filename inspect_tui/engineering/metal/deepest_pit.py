@@ -58,11 +58,65 @@ class DeepestPit:
     hole_probability_cautious: float | None
     more_patches: int | None
     warnings: tuple[str, ...] = ()
+    # Why no bound is named for the rest; empty where it is.
+    withdrawn: str = ""
+    # Patches in which no pit began: they thin out where pits may be, and say nothing of how deep they go.
+    none_began: int = 0
     _unseen: DeepestUnseen = field(repr=False, compare=False, kw_only=True)
+
+    @property
+    def bound_told_mm(self) -> float | None:
+        """The bound, where it is named."""
+        return None if self.withdrawn else self.deepest_bound_mm
+
+    @property
+    def share_deeper(self) -> float:
+        """At most this share [0..1] of the patches not looked at is deeper than the deepest seen, at the confidence
+        given, whatever law the depths follow: if the patches looked at were drawn by chance."""
+        return share_deeper(self.looked_at, self.confidence)
+
+    @property
+    def pitted_patches(self) -> float:
+        """Of those not looked at, as many as are likely to have a pit."""
+        if not self.none_began:
+            return self.unseen_patches
+        return pitted_of(self.unseen_patches, self.sample.count, self.none_began)
+
+    @property
+    def looked_at(self) -> int:
+        """How many patches were looked at, with pits or without."""
+        return self.sample.count + self.none_began
 
     def chance_deeper(self, depth_mm: float) -> float:
         """Chance [0..1] that the area not looked at holds a pit deeper than this, few patches counted in."""
         return 1 - self._unseen.probability_below(depth_mm)
+
+
+def share_deeper(count: int, confidence: float = 0.95) -> float:
+    """1 - (1 - confidence)^(1/n): of patches drawn by chance, whatever the law (order statistics).
+
+    >>> round(100 * share_deeper(20), 1), round(100 * share_deeper(59), 1)
+    (13.9, 5.0)
+    """
+    return float(1 - (1 - confidence) ** (1 / count))
+
+
+def pitted_of(unseen: float, with_pits: int, none_began: int) -> float:
+    """How many of the patches not looked at have a pit: Jeffreys' mean of the share, and never less than half of one.
+
+    >>> pitted_of(100, 9, 1), pitted_of(100, 9, 9) < pitted_of(101, 9, 8)
+    (86.36363636363636, True)
+    """
+    return max(unseen * (with_pits + 0.5) / (with_pits + none_began + 1), 0.5)
+
+
+def missed_altogether(count: int, share: float = 0.05) -> float:
+    """How often [0..1] so many patches hold none of a second kind of place that is this share of all.
+
+    >>> round(missed_altogether(10), 2), round(missed_altogether(20), 2)
+    (0.6, 0.36)
+    """
+    return float((1 - share) ** count)
 
 
 def deepest_pit(
@@ -73,6 +127,7 @@ def deepest_pit(
     plate_mm: float | None = None,
     not_found: int = 0,
     holed: int = 0,
+    none_began: int = 0,
     smallest_mm: float = 0.1,
     method: Method = "auto",
     confidence: float = 0.95,
@@ -85,7 +140,8 @@ def deepest_pit(
     depths_mm : deepest pit of each patch that had one [mm]
     patch_area_m2, total_area_m2 : of one patch, and of the whole area they stand for [m²]
     plate_mm : thickness of the plate [mm]; a pit as deep is a hole
-    not_found, holed : patches without a pit, and patches holed through
+    not_found, holed : patches whose pits were too small to be seen, and patches holed through
+    none_began : patches in which no pit began: of the rest as large a share has none (Jeffreys' mean)
     smallest_mm : depth below which the gauge, or the eye, sees no pit [mm]
     method : "mvlue" (2 to 16 patches), "ml", "moments", or "auto": MVLUE up to 16 patches that all had a pit,
         maximum likelihood otherwise
@@ -107,7 +163,7 @@ def deepest_pit(
     >>> round(found.return_level_mm, 2), round(found.deepest_bound_mm, 1)
     (3.64, 7.0)
     """
-    _check(depths_mm, patch_area_m2, total_area_m2, plate_mm, not_found, holed, smallest_mm, confidence)
+    _check(depths_mm, patch_area_m2, total_area_m2, plate_mm, not_found, holed, none_began, smallest_mm, confidence)
     sample = Sample(
         tuple(depths_mm),
         not_found,
@@ -116,25 +172,21 @@ def deepest_pit(
         math.inf if plate_mm is None else plate_mm,
     )
     all_patches = total_area_m2 / patch_area_m2
-    unseen = all_patches - sample.count
-    if unseen < 0.5:
-        raise CannotCalculate(
-            f"{sample.count} patches of {shown(patch_area_m2)} m² are the whole {shown(total_area_m2)} m²: nothing "
-            "is left that was not looked at."
-        )
+    unseen = _unseen_patches(all_patches, sample.count + none_began, patch_area_m2, total_area_m2)
     by_likelihood = maximum_likelihood(sample)
     fit = _fit(sample, method, by_likelihood)
     y = reduced_variate(all_patches)
     level = return_level(fit.location_mm, fit.scale_mm, all_patches)
     error = fit.standard_error_mm(y)
-    deepest = DeepestUnseen(sample, by_likelihood, unseen)
+    pitted = pitted_of(unseen, sample.count, none_began) if none_began else unseen
+    deepest = DeepestUnseen(sample, by_likelihood, pitted)
     bound = deepest.bound_mm(confidence)
     chance = cautious = None
     more = None
     if plate_mm is not None:
-        chance = hole_probability(fit.location_mm, fit.scale_mm, plate_mm, unseen)
+        chance = hole_probability(fit.location_mm, fit.scale_mm, plate_mm, pitted)
         cautious = 1 - deepest.probability_below(plate_mm)
-        more = _more_patches(fit, sample.count, unseen, bound, plate_mm, confidence)
+        more = _more_patches(fit, sample.count, pitted, bound, plate_mm, confidence)
     return DeepestPit(
         sample,
         fit,
@@ -152,8 +204,19 @@ def deepest_pit(
         cautious,
         more,
         tuple(_warnings(sample, all_patches, worst_chosen)),
+        none_began=none_began,
         _unseen=deepest,
     )
+
+
+def _unseen_patches(all_patches: float, looked_at: int, patch_area_m2: float, total_area_m2: float) -> float:
+    unseen = all_patches - looked_at
+    if unseen < 0.5:
+        raise CannotCalculate(
+            f"{looked_at} patches of {shown(patch_area_m2)} m² are the whole {shown(total_area_m2)} m²: nothing "
+            "is left that was not looked at."
+        )
+    return unseen
 
 
 def _check(
@@ -163,6 +226,7 @@ def _check(
     plate_mm: float | None,
     not_found: int,
     holed: int,
+    none_began: int,
     smallest_mm: float,
     confidence: float,
 ) -> None:
@@ -170,7 +234,7 @@ def _check(
         raise CannotCalculate("A holed patch tells something only with the plate's thickness: give that too.")
     if not 0 < smallest_mm < 100:
         raise CannotCalculate("The smallest pit seen is a depth above nothing, in mm.")
-    if not_found < 0 or holed < 0:
+    if not_found < 0 or holed < 0 or none_began < 0:
         raise CannotCalculate("A number of patches cannot be negative.")
     if not (0 < patch_area_m2 < math.inf and 0 < total_area_m2 < math.inf):
         raise CannotCalculate("A patch and the whole area each need a size in m².")
@@ -185,7 +249,7 @@ def _check(
             raise CannotCalculate(
                 f"A pit of {depth:g} mm in a plate of {plate_mm:g} mm is a hole: count its patch as 'holed'."
             )
-    count = len(depths_mm) + not_found + holed
+    count = len(depths_mm) + not_found + holed + none_began
     if count < FEWEST_PATCHES:
         raise CannotCalculate(
             f"{count} patch{'' if count == 1 else 'es'} cannot speak for the rest: measure {FEWEST_PATCHES} at "
@@ -267,9 +331,9 @@ def advice(found: DeepestPit) -> str:
     if found.more_patches == 0:
         usual = USUAL_PATCHES[0] - found.sample.count
         more = f"; {usual} make the usual {USUAL_PATCHES[0]}" if usual > 0 else ""
-        return f"none to be {percent} sure of no hole today{more}"
+        return f"none: if the rest is like these, no hole today at {percent}{more}"
     if found.more_patches is None:
-        exact = exact_quantile_mm(found.fit, found.unseen_patches, found.confidence)
+        exact = exact_quantile_mm(found.fit, found.pitted_patches, found.confidence)
         if exact >= found.sample.plate_mm:
             return "no number of patches like these would rule a hole out: open it all up"
         return "so many that it is less work to look at all of it"

@@ -19,6 +19,9 @@ NOT_COVERED = (
 )
 
 
+JEFFREYS = Source("Jeffreys' mean of a share; that no pit began there is taken from the book", Seen.DERIVED)
+
+
 def deepest_pit_working(found: DeepestPit) -> Working:
     """Inputs, steps with their sources, and what the result does not cover."""
     steps = (*_size_steps(found), *_fit_steps(found), *_level_steps(found), *_unseen_steps(found))
@@ -29,8 +32,10 @@ def _inputs(found: DeepestPit) -> tuple[tuple[str, str], ...]:
     sample = found.sample
     inputs = [
         ("deepest per patch", " ".join(f"{depth:g}" for depth in sorted(sample.depths_mm)) + " mm"),
-        ("patches", f"N = {sample.count}, {sample.not_found} without a pit, {sample.holed} holed"),
+        ("patches", f"N = {sample.count}, {sample.not_found} with none seen, {sample.holed} holed"),
     ]
+    if found.none_began:
+        inputs.append(("patches without a pit", f"{found.none_began}: none began there"))
     if sample.not_found:
         inputs.append(("smallest pit seen", f"{sample.smallest_mm:g} mm"))
     if sample.plate_mm < math.inf:
@@ -41,16 +46,18 @@ def _inputs(found: DeepestPit) -> tuple[tuple[str, str], ...]:
 def _size_steps(found: DeepestPit) -> tuple[Step, ...]:
     areas = f"{shown(found.total_area_m2, 4)} / {shown(found.patch_area_m2, 4)}"
     whole = shown(found.return_patches, 4)
-    return (
+    steps = [
         Step("whole area in patches", "T = A / a", areas, whole, SHIBATA),
-        Step(
-            "not looked at",
-            "T' = T - N",
-            f"{whole} - {found.sample.count}",
-            shown(found.unseen_patches, 4),
-            SHIBATA,
-        ),
-    )
+        Step("not looked at", "T' = T - N", f"{whole} - {found.looked_at}", shown(found.unseen_patches, 4), SHIBATA),
+    ]
+    if found.none_began:
+        count = found.sample.count
+        steps.append(
+            Step("of them with a pit", "T' · (pitted + ½) / (N + 1)",
+                 f"{shown(found.unseen_patches, 4)} · {count + 0.5:g} / {found.looked_at + 1}",
+                 shown(found.pitted_patches, 4), JEFFREYS)
+        )  # fmt: skip
+    return tuple(steps)
 
 
 def _level_steps(found: DeepestPit) -> tuple[Step, ...]:
@@ -93,9 +100,9 @@ def _level_steps(found: DeepestPit) -> tuple[Step, ...]:
 
 def _unseen_steps(found: DeepestPit) -> list[Step]:
     """The deepest pit in what was not looked at, and the chance that it goes through."""
-    fit, sample, unseen = found.fit, found.sample, shown(found.unseen_patches, 4)
+    fit, sample, unseen = found.fit, found.sample, shown(found.pitted_patches, 4)
     location, scale = shown(fit.location_mm, 4), shown(fit.scale_mm, 4)
-    exact = exact_quantile_mm(fit, found.unseen_patches, found.confidence)
+    exact = exact_quantile_mm(fit, found.pitted_patches, found.confidence)
     steps = []
     if sample.plate_mm < math.inf and found.hole_probability is not None:
         steps.append(
@@ -111,7 +118,7 @@ def _unseen_steps(found: DeepestPit) -> list[Step]:
         Step(
             f"{100 * found.confidence:g} % bound of the deepest pit, fit taken as exact",
             f"λ + α·(ln T' - ln(-ln {found.confidence:g}))",
-            f"{location} + {scale} × ({math.log(found.unseen_patches):.3f} + "
+            f"{location} + {scale} × ({math.log(found.pitted_patches):.3f} + "
             f"{-math.log(-math.log(found.confidence)):.3f})",
             f"{exact:.2f} mm",
             MAX_STABLE,

@@ -103,10 +103,10 @@ def probability_plot(found: DeepestPit) -> str:
     x, _ = at(math.log(found.return_patches), 0)
     marks += [line(x, top, x, bottom, dash="2 4")]
     marks.append(text(x - 5, top + 10, f"whole area: {found.return_patches:.0f} patches", size=10, anchor="end"))
-    if 0 < found.deepest_bound_mm < deepest:
+    if found.bound_told_mm is not None and 0 < found.deepest_bound_mm < deepest:
         _, y = at(low, found.deepest_bound_mm)
         marks += [line(x - 7, y, x + 7, y, width=2.5)]
-        words = f"{100 * found.confidence:g} % bound of the deepest unseen: {found.deepest_bound_mm:.1f} mm"
+        words = f"if the rest is like these, {100 * found.confidence:g} %: {found.deepest_bound_mm:.1f} mm"
         marks.append(text(x - 10, y + 4, words, size=10, anchor="end", bold=True))
     marks += [dot(*at(point.variate, point.depth_mm), 4) for point in points]
     marks.append(text(left, bottom + 34, "share of patches whose deepest pit is shallower", size=10))

@@ -11,12 +11,12 @@ from inspect_tui.domain.measured import moment
 from inspect_tui.domain.plain import counted, shortened
 from inspect_tui.domain.quantities import plain_number
 from inspect_tui.domain.records import Position
-from inspect_tui.domain.words import FEATURE_WORDS, TIER_WORDS, Side, Tier
+from inspect_tui.domain.words import FEATURE_WORDS, TIER_WORDS, HullMetal, Side, Tier
 from inspect_tui.handover.figures.boat import FindingDrawn, PlaceDrawn, lengthways, plan
 from inspect_tui.handover.figures.metal import Left, thickness
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Proof, Sheet, Table, Words
 from inspect_tui.handover.parts.subject import Subject
-from inspect_tui.judgement.metal.verdict import gone
+from inspect_tui.judgement.metal.verdict import NO_LIMIT, gone
 from inspect_tui.judgement.work.action import HULL, Task, key_of, last_done
 from inspect_tui.judgement.work.cure_actions import is_cured
 from inspect_tui.judgement.work.worklist import Job, count_words
@@ -145,7 +145,8 @@ def front(subject: Subject) -> Part:
     blocks.append(boat_figure(subject))
     if figure := _worst_metal(subject):
         blocks.append(figure)
-    blocks.append(Facts((*_seen_lines(subject), Line("Cause of corrosion", _cause_words(subject)))))
+    limits = [Line("Limits", NO_LIMIT)] if book.boat.hull_metal is HullMetal.ALUMINIUM else []
+    blocks.append(Facts((*_seen_lines(subject), Line("Cause of corrosion", _cause_words(subject)), *limits)))
     blocks.append(
         Table(
             "The tiers in numbers",

@@ -18,6 +18,7 @@ from inspect_tui.handover.parts.front import bars_figure
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.metal.fields import FieldJudged
 from inspect_tui.judgement.metal.gathered import PAINTED, field_of, metal_mm
+from inspect_tui.judgement.metal.unseen import bound_words, free_words
 from inspect_tui.judgement.metal.verdicts import DRIVEN
 from inspect_tui.judgement.work.field_actions import percent
 
@@ -67,10 +68,11 @@ def pits_part(subject: Subject) -> Part:
             f"{judged.field.name}: deepest pit of each of {len(found.sample.depths_mm)} patches of "
             f"{found.patch_area_m2:.3g} m², and the Gumbel law fitted to them.",
             f"deepest measured {max(found.sample.depths_mm):.1f} mm; expected once in the whole field "
-            f"{found.return_level_mm:.1f} mm; {100 * found.confidence:g} % bound of the deepest unseen pit "
-            f"{found.deepest_bound_mm:.1f} mm",
+            f"{found.return_level_mm:.1f} mm; of the rest: {bound_words(found)}",
         )
         lines = [Line(judged.field.name, judged.advice)]
+        if not found.withdrawn:
+            lines.append(Line("Whatever the law", free_words(found)))
         if driven := driven_words(subject, judged):
             lines.append(Line("But", driven))
         blocks += [figure, Facts(tuple(lines))]

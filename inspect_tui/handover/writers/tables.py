@@ -177,7 +177,7 @@ def plates_table(subject: Subject) -> str:
                 "loss_percent": loss.loss_percent if loss else None,
                 "required_mm": judged.required.check.required_mm if judged.required.check else None,
                 "deepest_pit_mm": judged.deepest_mm,
-                "bound_unseen_pit_mm": found.deepest_bound_mm if found else None,
+                "bound_unseen_pit_mm": found.bound_told_mm if found else None,
                 "bound_confidence": found.confidence if found else None,
                 "hole_chance_to_next_haul_out": judged.hole_chance_later,
                 "verdict": judged.verdict.treatment.value if judged.verdict else None,

@@ -17,7 +17,12 @@ from inspect_tui.domain.reading_records import Reading
 from inspect_tui.domain.records import PlateField
 from inspect_tui.domain.words import HullMetal, PlateRegion
 from inspect_tui.domain.zones import zone_of_compartment
-from inspect_tui.engineering.metal.deepest_pit import FEWEST_PATCHES, DeepestPit, advice, deepest_pit
+from inspect_tui.engineering.metal.deepest_pit import (
+    FEWEST_PATCHES,
+    DeepestPit,
+    advice,
+    deepest_pit,
+)
 from inspect_tui.engineering.metal.deepest_pit_working import deepest_pit_working
 from inspect_tui.engineering.metal.gev import TailCheck, tail_check
 from inspect_tui.engineering.metal.growth import PITS_NOT_COVERED, Growth, growth, growth_working, pit_depth_later
@@ -26,6 +31,7 @@ from inspect_tui.engineering.working import Seen, Source, Step, Working
 from inspect_tui.errors import CannotCalculate
 from inspect_tui.judgement.metal.gathered import Gathered, Metal, metal_mm
 from inspect_tui.judgement.metal.panels import Required, required_of
+from inspect_tui.judgement.metal.unseen import bound_words, withdrawn_because
 from inspect_tui.judgement.metal.verdict import Facts, Verdict, facts_of, judge
 
 # Patches count as equal in size up to this ratio.
@@ -108,6 +114,8 @@ def judge_field(
     if ground is not None and loss is not None:
         ground = min(ground, loss.left_mm)
     estimate, estimate_missing = _estimate(field, metal, ground)
+    if estimate is not None:
+        estimate = replace(estimate, withdrawn=withdrawn_because(book, metal, estimate))
     age = age_years(book, [*metal.pits, *metal.thickness])
     limits = limits_of(book, checklists, field)
     later = None
@@ -173,7 +181,7 @@ def _loss(book: Book, field: PlateField, metal: Metal) -> tuple[Loss | None, str
 def _estimate(field: PlateField, metal: Metal, ground_mm: float | None) -> tuple[DeepestPit | None, str]:
     """The deepest unseen pit, or why it cannot be told. Soft metal, and a pit as deep as what is left of the plate,
     count as holed."""
-    sized = [(reading, area) for reading in metal.patches if (area := reading.patch_area_m2)]
+    sized = [(reading, area) for reading in metal.speaking if (area := reading.patch_area_m2)]
     if field.area_m2 is None:
         return None, "give the plate field its area, then the patches speak for the rest of it"
     if not sized:
@@ -197,7 +205,7 @@ def _estimate(field: PlateField, metal: Metal, ground_mm: float | None) -> tuple
             sum(areas) / len(areas),
             field.area_m2,
             plate_mm=ground_mm,
-            not_found=sum(depth <= 0 for depth in deepest),
+            none_began=sum(depth <= 0 for depth in deepest),
             holed=sum(depth >= through for depth in deepest),
             smallest_mm=metal.smallest_seen_mm,
             worst_chosen=any(reading.worst_chosen for reading, _ in sized),
@@ -264,12 +272,12 @@ def _warnings(
         told.append(f"{counted(metal.painted, 'reading')} through paint of unknown thickness left out.")
     if metal.thicker_since:
         told.append("A later round read thicker: metal does not grow back, the thinner round counts.")
-    others = len(metal.patches) - estimate.sample.count if estimate else 0
+    others = len(metal.speaking) - estimate.looked_at if estimate else 0
     if others:
         told.append(f"{counted(others, 'patch' if others == 1 else 'patche')} of other or no size left out.")
     alike = [
         one
-        for one in metal.patches
+        for one in metal.speaking
         if estimate and one.patch_area_m2 and _alike(one.patch_area_m2, estimate.patch_area_m2)
     ]
     at_findings = sum(reading.finding is not None for reading in alike)
@@ -325,14 +333,6 @@ def _working(
             )
             told += Working((), (step,), (PITS_NOT_COVERED,))
     return told
-
-
-def bound_words(found: DeepestPit) -> str:
-    """What the bound promises; a bound past the plate promises nothing."""
-    percent = f"{100 * found.confidence:g} %"
-    if found.deepest_bound_mm >= found.sample.plate_mm:
-        return f"a hole cannot be ruled out ({percent} bound {found.deepest_bound_mm:.1f} mm)"
-    return f"{percent} sure below {found.deepest_bound_mm:.1f} mm"
 
 
 def field_numbers(

@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
-from inspect_tui.domain.records import Finding
+from inspect_tui.domain.records import Finding, Position
 from inspect_tui.domain.words import WELDED, Status, Treatment
 from inspect_tui.engineering.metal.deepest_pit import FEWEST_PATCHES
 from inspect_tui.engineering.metal.metal_loss import STEEL_GAUGE_M_S, through_paint
@@ -44,7 +44,7 @@ class Metal:
     """Depths and thicknesses of one finding or plate field that may be judged: on bright metal, not cut out since.
 
     Metal does not grow back: `pits` are those of all rounds, `thickness` those of the round with the least mean, and
-    `earlier` those of the rounds before it. `patches` are the pits of the newest round that has enough of them;
+    `earlier` those of the rounds before it. `patches`: each patch once, of all rounds;
     `growth`: of the deepest pit between two rounds; `all_painted`: no thickness was read on bare metal.
     """
 
@@ -58,6 +58,13 @@ class Metal:
     all_thickness_mm: tuple[float, ...] = ()
     all_painted: bool = False
     growth: PitGrowth | None = None
+
+    @property
+    def speaking(self) -> tuple[PitReading, ...]:
+        """The patches that speak for the rest: those drawn without looking, if they are enough; one at a finding was
+        looked for. Else all of them, which then say nothing."""
+        drawn = tuple(one for one in self.patches if one.finding is None and one.worst_chosen is False)
+        return drawn if len(drawn) >= FEWEST_PATCHES else self.patches
 
     @property
     def depths_mm(self) -> list[float]:
@@ -199,16 +206,24 @@ class Gathered:
         )
 
     def _patches(self, pits: list[PitReading]) -> list[PitReading]:
-        """Those of the newest round, if they are enough to speak for the rest; else all, each finding's newest."""
-        rounds = self._rounds(pits)
-        newest = rounds[max(rounds)] if rounds else []
-        if len(newest) >= FEWEST_PATCHES:
-            return newest
+        """Those of all rounds: new ones join the old ones. One that was measured again, at the same finding or the
+        same place, counts once, by its deepest."""
+        kept: dict[object, PitReading] = {}
+        for one in pits:
+            place = one.position.model_copy(update={"words": ""})
+            again: object = one.id
+            if one.finding is not None:
+                again = (one.finding, self._round(one), one.id)
+            elif place != Position():
+                again = (one.compartment, place)
+            before = kept.get(again)
+            if before is None or max(one.depths_mm, default=0.0) >= max(before.depths_mm, default=0.0):
+                kept[again] = one
         last: dict[int, int] = {}
         for one in pits:
             if one.finding is not None:
                 last[one.finding] = max(last.get(one.finding, 0), self._round(one))
-        return [one for one in pits if one.finding is None or self._round(one) == last[one.finding]]
+        return [one for one in kept.values() if one.finding is None or self._round(one) == last[one.finding]]
 
     def _rounds(self, readings: list[T]) -> dict[int, list[T]]:
         rounds: dict[int, list[T]] = defaultdict(list)

@@ -7,7 +7,8 @@ from inspect_tui.domain.quantities import MM_PER_INCH
 from inspect_tui.domain.reading_records import PitReading, ThicknessReading
 from inspect_tui.domain.records import Finding, PlateField
 from inspect_tui.engineering.metal.pits import describe
-from inspect_tui.judgement.metal.fields import FieldJudged, bound_words
+from inspect_tui.judgement.metal.fields import FieldJudged
+from inspect_tui.judgement.metal.unseen import bound_words, free_words
 from inspect_tui.judgement.metal.verdict import Verdict, next_change
 from inspect_tui.judgement.metal.verdicts import Verdicts, finding_numbers
 from inspect_tui.judgement.work.field_actions import percent
@@ -99,11 +100,12 @@ def unseen_lines(field: FieldJudged) -> list[tuple[str, str]]:
     told = [
         (
             "not measured",
-            f"{area}, judged by {found.sample.count} patches: deepest pit likely {found.deepest_likely_mm:.1f} mm, "
-            f"{bound_words(found)}",
+            f"{area}, judged by {found.looked_at} patches: {bound_words(found)}",
         )
     ]
-    if found.hole_probability_cautious is not None:
+    if not found.withdrawn:
+        told.append(("whatever the law", free_words(found)))
+    if found.hole_probability_cautious is not None and not found.withdrawn:
         words = f"{percent(found.hole_probability_cautious)} today"
         if field.hole_chance_later is not None and field.aged:
             years = field.verdict.limits.years_to_next_haul_out if field.verdict else 0

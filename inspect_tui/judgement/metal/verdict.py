@@ -10,7 +10,7 @@ from typing import Literal
 from inspect_tui.domain.knowledge.areas import Caution
 from inspect_tui.domain.knowledge.metals import Limits, Rule
 from inspect_tui.domain.knowledge.named import Cautions
-from inspect_tui.domain.words import WELDED, Likelihood, Severity, Treatment
+from inspect_tui.domain.words import WELDED, HullMetal, Likelihood, Severity, Treatment
 from inspect_tui.engineering.metal.metal_loss import Loss
 from inspect_tui.engineering.metal.pit_growth import PitGrowth
 from inspect_tui.engineering.metal.pits import describe
@@ -179,6 +179,11 @@ def stray_of(values_mm: Sequence[float], plate_mm: float, error_mm: float) -> St
     return "high" if highest - low[-1] > far and low[-1] - low[0] <= far else None
 
 
+NO_LIMIT = (
+    "No published limit for wasted aluminium plate was found: what decides is borrowed or judgement, and says so."
+)
+
+
 def no_working() -> Working:
     return Working((), ())
 
@@ -248,6 +253,7 @@ class Verdict:
             ("by numbers", f"severity {self.severity.value}"),
             ("by numbers", f"likelihood {self.likelihood.value}: {letters_words(self.limits)}"),
             ("limits", f"{self.limits.title} ({self.limits.file}, SHA-256 {self.limits.digest[:12]}…)"),
+            *([("limits", NO_LIMIT)] if self.limits.metal is HullMetal.ALUMINIUM else []),
             *working.lines(),
             *(("doubt", warning) for warning in self.warnings if warning not in working.doubts),
             *(("CAUTION", f"{caution.title}. {caution.say}") for caution in self.cautions),

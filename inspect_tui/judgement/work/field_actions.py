@@ -22,7 +22,8 @@ from inspect_tui.domain.words import (
     Who,
 )
 from inspect_tui.domain.zones import zone_of_reading
-from inspect_tui.judgement.metal.fields import FieldJudged, bound_words
+from inspect_tui.judgement.metal.fields import FieldJudged
+from inspect_tui.judgement.metal.unseen import bound_words
 from inspect_tui.judgement.metal.verdict import asks_for, first_fit, in_short
 from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.judgement.work.action import Action, FieldRef, ReadingRef, Task, done_in_round, done_since, key_of
@@ -104,11 +105,16 @@ def _unseen_action(book: Book, judged: FieldJudged) -> Action | None:
     if estimate is None or chance is None or verdict is None:
         return None
     letter = verdict.limits.letter(chance)
+    if estimate.withdrawn:
+        # What is not known is no comfort.
+        letter = min(letter, LEAST_LETTER, key=lambda one: one.rank)
     if letter.rank > LEAST_LETTER.rank:
         return None
-    unseen_m2 = estimate.total_area_m2 - estimate.sample.count * estimate.patch_area_m2
+    unseen_m2 = estimate.total_area_m2 - estimate.looked_at * estimate.patch_area_m2
     do, more = "Measure more patches of it", judged.advice
-    if estimate.more_patches == 0:
+    if estimate.withdrawn:
+        do, more = "Measure patches of it that are drawn by chance", "20 are usual"
+    elif estimate.more_patches == 0:
         more = "the usual 20 patches would tell better"
     elif estimate.more_patches is None:
         do, more = "Open all of it up and look", "more patches like these would not settle it"
@@ -117,7 +123,9 @@ def _unseen_action(book: Book, judged: FieldJudged) -> Action | None:
     what = f"{do}: {unseen_m2:.1f} m² not measured, {bound_words(estimate)}; {more}"
     years = verdict.limits.years_to_next_haul_out
     until = f"within {years:g} years" if judged.aged else "today"
-    why = f"chance of a hole there {until} {percent(chance)} (statistics of the deepest pits)"
+    why = f"chance of a hole there {until} {percent(chance)}, if the rest is like these (statistics of deepest pits)"
+    if estimate.withdrawn:
+        why = "what was measured says nothing of the rest"
     severity = Severity.CRITICAL if judged.below else Severity.MARGINAL
     asked = _Asked(Task.PLATE_UNSEEN, Step.MEASURE, Who.OWNER, what, why, severity, letter)
     return replace(_action(book, judged, asked), needs_haul=waits)

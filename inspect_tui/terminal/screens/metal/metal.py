@@ -10,8 +10,10 @@ from rich.text import Text
 from textual.binding import Binding
 
 from inspect_tui.domain.plain import one_line, shortened
+from inspect_tui.domain.words import HullMetal
 from inspect_tui.judgement.metal.fields import FieldJudged
 from inspect_tui.judgement.metal.so_far import unseen_lines
+from inspect_tui.judgement.metal.verdict import NO_LIMIT
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
 from inspect_tui.terminal.widgets.choice import Option
@@ -44,7 +46,7 @@ seen    % of the metal seen in this round, of the compartments that lie on it
 built   mm as built        least, mean   thinnest reading and mean between the pits, mm
 need    mm required by ISO 12215-5 of 2008, without any corrosion margin
 pit     deepest pit seen, mm; H if it is holed
-<95%    depth in mm that the deepest pit nobody saw does not pass, 95 % sure
+<95%    if the rest is like the patches drawn: depth in mm that the deepest pit nobody saw does not pass, at 95 %
 life    years until the mean is down to what is needed
 verdict by the limits file: what it asks for
 
@@ -70,7 +72,12 @@ shows the edge of the plate. A drawing or a guess may be too thin, and then more
 
     def detail(self) -> RenderableType:
         judged = self.judged
-        return NONE_YET if judged is None else Group(_about(judged), headed(_lines(judged), 13))
+        if judged is None:
+            return NONE_YET
+        about = _about(judged)
+        if self.book.boat.hull_metal is HullMetal.ALUMINIUM:
+            about.append(f"\n {NO_LIMIT}", "dim")
+        return Group(about, headed(_lines(judged), 13))
 
     def open_row(self, key: str) -> None:
         self.desk.go("plate", field=key or self.book.new_key("plate_fields"))
@@ -144,7 +151,7 @@ def _line(judged: FieldJudged) -> Text:
         f"{shortened(one_line(judged.field.name), NAME):<{NAME}} {seen:>4} {_number(judged.field.as_built_mm):>5} "
         f"{_number(loss.thinnest_mm if loss else None):>5} {_number(loss.left_mm if loss else None):>5} "
         f"{_number(judged.required.check.required_mm if judged.required.check else None):>5} {pit:>5} "
-        f"{_number(judged.estimate.deepest_bound_mm if judged.estimate else None):>5} {life:>5}  {verdict}",
+        f"{_number(judged.estimate.bound_told_mm if judged.estimate else None):>5} {life:>5}  {verdict}",
         no_wrap=True,
         overflow="ellipsis",
     )
