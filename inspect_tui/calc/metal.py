@@ -134,6 +134,7 @@ def _growth(given: dict[str, Any]) -> Result:
         "short_term_mm_per_year": told.short_term_mm_per_year,
         "rate_mm_per_year": told.rate_mm_per_year,
         "life_years": told.life_years,
+        "life_least_years": told.life_least_years,
         "interval_years": told.interval_years,
         "detectable_mm": told.detectable_mm,
     }

@@ -29,6 +29,8 @@ from inspect_tui.domain.words import Treatment
 from inspect_tui.errors import CannotSet, Stopped
 from inspect_tui.handover.model import Figure, Report, Sheet
 from inspect_tui.handover.papers import FORMATS, Format, Pack, write_papers
+from inspect_tui.handover.parts.metal import field_points
+from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.handover.report import READS, Contents, PartName, Reader, make_report
 from inspect_tui.handover.writers.html import html_pieces
 from inspect_tui.handover.writers.pdf import pages, write_pdf
@@ -247,6 +249,19 @@ def jobs_of(report: Report) -> dict[int | None, str]:
         for sheet in report.part("jobs").blocks
         if isinstance(sheet, Sheet)
     }
+
+
+def test_each_plate_field_has_its_verdict_and_says_on_what_the_rest_of_it_rests(
+    demo: Book, checklists: Checklists
+) -> None:
+    subject = Subject(Judged(demo, checklists), photos=True)
+    for field in subject.judged.verdicts.fields.values():
+        told = " ".join(field_points(subject, field))
+        assert field.verdict is not None
+        assert field.verdict.numbers in told
+        if field.estimate is not None:
+            assert "if the rest is like" in told
+            assert "% sure" not in told
 
 
 def cut_out(book: Book, chalk: int) -> Book:

@@ -40,6 +40,17 @@ class Couple:
     working: Working
 
 
+def driving_mv(eaten: InSeries, noble: InSeries) -> float:
+    """What drives the attack [mV]: between the points of the two, or the middles of their ranges, whichever is more.
+
+    >>> aluminium = InSeries("aluminium", -1000, -760, -760)
+    >>> driving_mv(aluminium, InSeries("lead", -280, -190, -220)), driving_mv(aluminium, aluminium)
+    (645.0, 0.0)
+    """
+    ranges = (noble.low_mv + noble.high_mv - eaten.low_mv - eaten.high_mv) / 2
+    return float(max(noble.middle_mv - eaten.middle_mv, ranges))
+
+
 def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, noble_m2: float | None = None) -> Couple:
     """What two metals do to each other in sea water; areas wetted and bare, in m².
 
@@ -56,9 +67,9 @@ def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, nob
     if eaten_m2 is not None and noble_m2 is not None and min(eaten_m2, noble_m2) <= 0:
         raise CannotCalculate("Areas must be above nothing.")
     eaten, noble = sorted((one, other), key=lambda metal: metal.middle_mv)
-    voltage = noble.middle_mv - eaten.middle_mv
+    voltage, drives = noble.middle_mv - eaten.middle_mv, driving_mv(eaten, noble)
     least, most = max(noble.low_mv - eaten.high_mv, 0.0), noble.high_mv - eaten.low_mv
-    passed = [limit for limit, _ in LIMITS_MV if voltage > limit]
+    passed = [limit for limit, _ in LIMITS_MV if drives >= limit]
     words = (
         "hardly any: within the same group" if not passed
         else "borderline: keep it dry, or insulate" if len(passed) == 1
@@ -74,7 +85,9 @@ def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, nob
             f"{voltage:g} mV (ranges allow {least:g} to {most:g})",
             Source("galvanic series: metals.toml", Seen.READ),
         ),
-        Step("limits", " / ".join(f"{limit:g}" for limit, _ in LIMITS_MV) + " mV", f"{voltage:g} mV", words,
+        Step("drives", "the greater of this and the middles of the ranges", "", f"{drives:g} mV",
+             Source("the cautious end: a metal's point may lie at the noble end of its range", Seen.JUDGEMENT)),
+        Step("limits", " / ".join(f"{limit:g}" for limit, _ in LIMITS_MV) + " mV", f"{drives:g} mV", words,
              LIMITS_MV[-1][1]),
     ]  # fmt: skip
     if ratio is not None:

@@ -34,7 +34,8 @@ PITS_NOT_COVERED = (
 @dataclass(frozen=True)
 class Growth:
     """Loss since as built and since the last time [mm], rates [mm/year] (None: too small to be told from the
-    measuring error), and the rate that governs. `life_years` is None where nothing is being lost."""
+    measuring error), and the rate that governs. `life_years` is None where nothing is being lost; `life_least_years`
+    is the earliest that the error of the readings still allows."""
 
     loss_mm: float
     last_loss_mm: float | None
@@ -45,6 +46,7 @@ class Growth:
     interval_years: float
     detectable_mm: float
     warnings: tuple[str, ...]
+    life_least_years: float | None = None
 
 
 def rate(earlier_mm: float, later_mm: float, years: float) -> float:
@@ -131,8 +133,12 @@ def growth(
     at_most = (
         detectable / (years_since_previous or years) if None in (long_term, short_term) and not governing else 0.0
     )
+    least = None
     if required_mm is not None:
         until = remaining_life(now_mm, required_mm, at_most) if life is None else life
+        if governing:
+            period = years if governing == long_term or years_since_previous is None else years_since_previous
+            least = remaining_life(now_mm, required_mm, governing + detectable / period)
     return Growth(
         built_mm - now_mm,
         None if previous_mm is None else previous_mm - now_mm,
@@ -143,6 +149,7 @@ def growth(
         inspection_interval(math.inf if until is None else until, longest_years),
         detectable,
         tuple(warnings),
+        least,
     )
 
 
@@ -234,6 +241,16 @@ def growth_working(told: Growth, inputs: Sequence[tuple[str, str]]) -> Working:
                 if told.life_years < LONGEST_TOLD_Y
                 else f"over {LONGEST_TOLD_Y} years",
                 API_570,
+            )
+        )
+    if told.life_least_years is not None:
+        steps.append(
+            Step(
+                "life, at the earliest",
+                "(t - t_required)/(rate + √2·error/its years)",
+                "",
+                f"{told.life_least_years:.1f} years",
+                TWO_READINGS,
             )
         )
     steps.append(

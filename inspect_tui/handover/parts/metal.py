@@ -118,9 +118,12 @@ def field_points(subject: Subject, judged: FieldJudged) -> tuple[str, ...]:
         )
     if judged.estimate is None:
         told.append(f"the metal nobody measured: {judged.estimate_missing}")
+    elif judged.estimate.withdrawn:
+        told.append(f"the metal nobody measured: {bound_words(judged.estimate)}")
     elif judged.hole_chance_later is not None:
         told.append(
-            f"chance of a hole where nobody looked, until the next haul-out: {percent(judged.hole_chance_later)}"
+            "chance of a hole where nobody looked, until the next haul-out, if the rest is like the patches drawn: "
+            f"{percent(judged.hole_chance_later)}"
         )
     told.append(driven_words(subject, judged) if judged.estimate else "")
     return tuple(part[0].upper() + part[1:].rstrip(".") + "." for part in told if part)

@@ -47,7 +47,7 @@ built   mm as built        least, mean   thinnest reading and mean between the p
 need    mm required by ISO 12215-5 of 2008, without any corrosion margin
 pit     deepest pit seen, mm; H if it is holed
 <95%    if the rest is like the patches drawn: depth in mm that the deepest pit nobody saw does not pass, at 95 %
-life    years until the mean is down to what is needed
+life    years until the mean is down to what is needed, at the earliest that the readings' error allows
 verdict by the limits file: what it asks for
 
 A line stands where something is not known; the working says what is missing.
@@ -76,7 +76,7 @@ shows the edge of the plate. A drawing or a guess may be too thin, and then more
             return NONE_YET
         about = _about(judged)
         if self.book.boat.hull_metal is HullMetal.ALUMINIUM:
-            about.append(f"\n {NO_LIMIT}", "dim")
+            about.append(f"\n{NO_LIMIT}", "dim")
         return Group(about, headed(_lines(judged), 13))
 
     def open_row(self, key: str) -> None:
@@ -144,8 +144,8 @@ def _line(judged: FieldJudged) -> Text:
     seen = "–" if judged.seen_percent is None else f"{judged.seen_percent:.0f}%"
     pit = "H" if judged.metal.holes else _number(judged.deepest_mm)
     life = "–"
-    if growing and growing.life_years is not None and judged.required.check:
-        life = f"{growing.life_years:.0f} y" if growing.life_years < 100 else ">99 y"
+    if growing and growing.life_least_years is not None and judged.required.check:
+        life = f"≥{growing.life_least_years:.0f} y" if growing.life_least_years < 100 else ">99 y"
     verdict = judged.verdict.treatment.value if judged.verdict else "–"
     return Text(
         f"{shortened(one_line(judged.field.name), NAME):<{NAME}} {seen:>4} {_number(judged.field.as_built_mm):>5} "
