@@ -173,11 +173,14 @@ def _read(path: Path, files: list[Path]) -> Raw:
 def _laid_over(ours: Raw, theirs: Raw) -> Raw:
     laid = dict(ours)
     for key, value in theirs.items():
-        # Rows without ids stand for ours as a whole.
-        if isinstance(value, list) and all(
-            isinstance(one, dict) and "id" in one for one in (*value, *laid.get(key, []))
+        ours_too = laid.get(key, [])
+        # Rows without ids, and what is no row, stand for ours as a whole.
+        if (
+            isinstance(value, list)
+            and isinstance(ours_too, list)
+            and all(isinstance(one, dict) and "id" in one for one in (*value, *ours_too))
         ):
-            rows = {str(one.get("id")): one for one in laid.get(key, [])}
+            rows = {str(one.get("id")): one for one in ours_too}
             for one in value:
                 rows[str(one.get("id"))] = {**rows.get(str(one.get("id")), {}), **one}
             laid[key] = list(rows.values())

@@ -3,6 +3,7 @@ with rows kept aside, or one sentence."""
 
 from __future__ import annotations
 
+import copy
 import json
 import random
 import traceback
@@ -47,11 +48,11 @@ def broken(tables: dict[str, Any], random_: random.Random) -> Any:
             case 1 if isinstance(at, dict):
                 at[str(random_.choice(ODD))] = at.pop(key)
             case 2 if isinstance(at, dict):
-                at[random_.choice(["new", "2", "c999", "", "\ud800"])] = random_.choice(ODD)
+                at[random_.choice(["new", "2", "c999", "", "\ud800"])] = copy.deepcopy(random_.choice(ODD))
             case 3:
                 at[key] = _deeply(random_.choice((50, 900)))
             case _:
-                at[key] = random_.choice(ODD)
+                at[key] = copy.deepcopy(random_.choice(ODD))
     return tables
 
 
