@@ -198,3 +198,17 @@ def test_a_link_at_the_step_before_is_not_written_through(tmp_path: Path) -> Non
     assert (tmp_path / "diary").read_text() == "mine"
     assert (tmp_path / "book.prev").read_text() == "new"
     assert not (tmp_path / "book.prev").is_symlink()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="pipes there break otherwise")
+def test_a_reader_that_went_away_is_no_fault(copy: Path) -> None:
+    reader, writer = os.pipe()
+    os.close(reader)
+    done = subprocess.run(
+        [sys.executable, "-m", "inspect_tui", "worklist", str(copy)],
+        stdout=writer,
+        stderr=subprocess.PIPE,
+        check=False,
+    )
+    os.close(writer)
+    assert done.stderr == b""

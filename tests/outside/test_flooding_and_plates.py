@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import pytest
 
@@ -157,3 +158,49 @@ def test_mass_and_sinkage() -> None:
 def test_what_cannot_be_is_refused(call: object) -> None:
     with pytest.raises(CannotCalculate):
         call()  # type: ignore[operator]
+
+
+@pytest.mark.parametrize(
+    ("call", "last", "past"),
+    [
+        (lambda x: orifice_l_min(x, 1), 2000, 2001),
+        (lambda x: orifice_l_min(10, x), 20, 20.1),
+        (lambda x: orifice_l_min(10, 1, x), 0.3, 0.29),
+        (lambda x: orifice_l_min(10, 1, x), 1, 1.01),
+        (lambda x: buckling(x, 300, 125), 100, 101),
+        (lambda x: buckling(5, x, 125), 5000, 5001),
+        (lambda x: buckling(5, x, 125), 20, 19),
+        (lambda x: buckling(5, 300, x), 10, 9),
+        (lambda x: buckling(5, 300, x), 1500, 1501),
+        (lambda x: slenderness(x, 5, 125), 5000, 5001),
+        (lambda x: slenderness(60, x, 125), 100, 101),
+        (lambda x: inland_minimum(x, 500, 1), 140, 141),
+        (lambda x: inland_minimum(x, 500, 1), 5, 4.9),
+        (lambda x: inland_minimum(20, x, 1), 200, 199),
+        (lambda x: inland_minimum(20, x, 1), 1500, 1501),
+        (lambda x: inland_minimum(20, 500, x), 6, 6.1),
+        (lambda x: inland_minimum(20, 500, x), 0.2, 0.19),
+        (lambda x: paint(x, 60, 100), 5000, 5001),
+        (lambda x: paint(10, x, 100), 100, 101),
+        (lambda x: paint(10, x, 100), 5, 4.9),
+        (lambda x: paint(10, 60, x), 3000, 3001),
+        (lambda x: paint(10, 60, 100, coats=int(x)), 20, 21),
+        (lambda x: paint(10, 60, 100, rough_percent=x), 49, 50),
+        (lambda x: weight(10, x, 3), 150, 151),
+        (lambda x: weight(10, 10, x), 40, 41),
+        (lambda x: weight(10, 10, 3, coefficient=x), 0.4, 0.39),
+        (lambda x: flooding(10, 1, pump_l_h=100, pump_share=x), 1, 1.01),
+        (lambda x: flooding(10, 1, battery_hours=x), 0, -1),
+        (lambda x: flooding(10, 1, room_l=x), 0, -1),
+    ],
+)
+def test_each_range_ends_where_it_says(call: Callable[[float], object], last: float, past: float) -> None:
+    call(last)
+    with pytest.raises(CannotCalculate):
+        call(past)
+
+
+def test_a_passenger_vessel_with_a_double_bottom_and_frames_close_together() -> None:
+    assert inland_minimum(55, 500, 2.4, double_bottom=True).shell_mm == pytest.approx(0.95 * 4.5)
+    assert inland_minimum(40, 300, 0.3, passenger=True).shell_mm == pytest.approx((1 - 0.13) * 0.55 * math.sqrt(40))
+    assert inland_minimum(41, 500, 1).shell_mm == pytest.approx(2.3 + 0.04 * 41)
