@@ -212,3 +212,23 @@ def test_a_reader_that_went_away_is_no_fault(copy: Path) -> None:
     )
     os.close(writer)
     assert done.stderr == b""
+
+
+def test_the_first_screen_says_where_the_last_book_was_and_that_a_name_is_new(
+    copy: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.setattr(launch, "_need_terminal", lambda _command: None)
+    told: list[str] = []
+    monkeypatch.setattr("inspect_tui.terminal.app.InspectApp.run", lambda app: told.append(app.note))
+    monkeypatch.setattr("inspect_tui.terminal.app.InspectApp.return_code", 0)
+    launch.open_last()
+    launch.remember("last-book", str(copy))
+    launch.open_last()
+    copy.unlink()
+    launch.open_last()
+    launch.open_or_start(tmp_path / "typo")
+    assert told[:2] == ["", ""]
+    assert told[2] == f"The book that was open last is not there: {copy}. Moved, deleted, or its drive is out."
+    assert "There is no book" in told[3]
+    assert "typo.hullbook" in told[3]

@@ -202,7 +202,7 @@ def show_picture(screen: BookScreen, path: Path, digest: str | None = None) -> N
     """A checked copy of a picture, under a name of ours, in what this computer shows pictures with. `digest`: its
     SHA-256 as the book has it."""
     try:
-        show_outside(screen, fit_to_show(path, digest or digest_of_file(path), _shown_folder()))
+        show_outside(screen, fit_to_show(path, digest or digest_of_file(path), _shown_folder()), named=path)
     except BadPicture as error:
         screen.notify(str(error), severity="warning", markup=False)
     except (OSError, ValueError) as error:
@@ -210,8 +210,10 @@ def show_picture(screen: BookScreen, path: Path, digest: str | None = None) -> N
         screen.notify(f"It cannot be shown: {told}.", severity="warning", markup=False)
 
 
-def show_outside(screen: BookScreen, path: Path) -> None:
-    """Open a file or folder with what this computer opens such things with; told if there is nothing."""
+def show_outside(screen: BookScreen, path: Path, *, named: Path | None = None) -> None:
+    """Open a file or folder with what this computer opens such things with; told if there is nothing. `named`: what
+    the owner knows it by."""
+    known = named or path
     opener = "open" if sys.platform == "darwin" else "explorer" if sys.platform == "win32" else "xdg-open"
     if not is_there(path):
         screen.notify(f"{path} is not there.", severity="warning", markup=False)
@@ -226,14 +228,14 @@ def show_outside(screen: BookScreen, path: Path) -> None:
             start_new_session=True,
         )
     except OSError:
-        screen.notify(f"Nothing here opens it. It is at {path}", timeout=10, markup=False)
+        screen.notify(f"Nothing here opens it. It is at {known}", timeout=10, markup=False)
         return
 
     app = screen.app
 
     def wait() -> None:
         if started.wait() and app.is_running:
-            told = f"Nothing here opens it. It is at {path}"
+            told = f"Nothing here opens it. It is at {known}"
             app.call_from_thread(app.notify, told, timeout=10, markup=False)
 
     threading.Thread(target=wait, daemon=True).start()
