@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import operator
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
@@ -118,17 +118,17 @@ class Rule(Entry):
 
     def fits(self, quantities: Mapping[str, float]) -> bool:
         """Whether all conditions hold; one whose quantity is not known does not."""
-        checks: tuple[tuple[Conditions, Callable[[float, float], bool]], ...] = (
+        checks = (
             (self.at_least, operator.ge),
             (self.over, operator.gt),
             (self.at_most, operator.le),
             (self.below, operator.lt),
         )
-        return all(
-            name in quantities and holds(quantities[name], limit)
-            for conditions, holds in checks
-            for name, limit in conditions.items()
-        )
+        for conditions, holds in checks:
+            for name, limit in conditions.items():
+                if name not in quantities or not holds(quantities[name], limit):
+                    return False
+        return True
 
 
 class Limits(Entry):

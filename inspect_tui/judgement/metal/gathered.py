@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
-from inspect_tui.domain.records import Finding, Position
+from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import WELDED, Status, Treatment
 from inspect_tui.engineering.metal.deepest_pit import FEWEST_PATCHES
 from inspect_tui.engineering.metal.metal_loss import STEEL_GAUGE_M_S, through_paint
@@ -23,6 +23,7 @@ THICKNESS_ERROR_MM = 0.1
 # Of a needle or bridge gauge in the field, where nobody said.
 PIT_ERROR_MM = 0.1
 PAINTED = "ultrasonic through paint"
+NOWHERE = (None,) * 5
 
 
 def field_of(book: Book, reading: Reading) -> str | None:
@@ -44,7 +45,7 @@ class Metal:
     """Depths and thicknesses of one finding or plate field that may be judged: on bright metal, not cut out since.
 
     Metal does not grow back: `pits` are those of all rounds, `thickness` those of the round with the least mean, and
-    `earlier` those of the rounds before it. `patches`: each patch once, of all rounds;
+    `earlier` those of the rounds before it. `patches`, of a field: each once, of all rounds;
     `growth`: of the deepest pit between two rounds; `all_painted`: no thickness was read on bare metal.
     """
 
@@ -135,6 +136,7 @@ class Gathered:
 
     def __init__(self, book: Book) -> None:
         self._book = book
+        self._round_numbers: dict[str, int] = {}
         self._repaired = {
             finding.chalk: max(event.when for event in finding.history if event.status is Status.REPAIRED)
             for finding in book.findings.values()
@@ -154,7 +156,7 @@ class Gathered:
         return self._metal([*self._by_finding.get(finding.chalk, ()), *more])
 
     def on_field(self, field: str, more: Iterable[Reading] = ()) -> Metal:
-        return self._metal([*self._by_field.get(field, ()), *more])
+        return self._metal([*self._by_field.get(field, ()), *more], of_field=True)
 
     def field_at(self, finding: Finding) -> str | None:
         """The plate field a finding lies on: that of its newest reading, or its compartment's only one."""
@@ -177,7 +179,7 @@ class Gathered:
         error = max(told, default=PIT_ERROR_MM)
         return PitGrowth(max(then.depths_mm), max(now.depths_mm), error, then.when.date(), now.when.date())
 
-    def _metal(self, readings: Iterable[Reading]) -> Metal:
+    def _metal(self, readings: Iterable[Reading], *, of_field: bool = False) -> Metal:
         judged, left_out = [], 0
         for reading in readings:
             repaired = self._repaired.get(reading.finding) if reading.finding is not None else None
@@ -194,7 +196,7 @@ class Gathered:
         least = min(rounds, key=lambda number: _mean(rounds[number]), default=0)
         return Metal(
             tuple(pits),
-            tuple(self._patches(pits)),
+            tuple(self._patches(pits)) if of_field else (),
             tuple(rounds.get(least, ())),
             tuple(one for number, those in rounds.items() if number < least for one in those),
             left_out,
@@ -210,12 +212,10 @@ class Gathered:
         same place, counts once, by its deepest."""
         kept: dict[object, PitReading] = {}
         for one in pits:
-            place = one.position.model_copy(update={"words": ""})
+            at = one.position
             again: object = one.id
-            if one.finding is not None:
-                again = (one.finding, self._round(one), one.id)
-            elif place != Position():
-                again = (one.compartment, place)
+            if one.finding is None and (place := (at.frame, at.offset_mm, at.side, at.girth_mm, at.face)) != NOWHERE:
+                again = (one.compartment, *place)
             before = kept.get(again)
             if before is None or max(one.depths_mm, default=0.0) >= max(before.depths_mm, default=0.0):
                 kept[again] = one
@@ -232,4 +232,7 @@ class Gathered:
         return dict(sorted(rounds.items()))
 
     def _round(self, reading: Reading) -> int:
-        return self._book.round_number(reading.round)
+        number = self._round_numbers.get(reading.round)
+        if number is None:
+            number = self._round_numbers[reading.round] = self._book.round_number(reading.round)
+        return number

@@ -310,7 +310,8 @@ def judge(
     work_out: Callable[[], Working] = no_working,
 ) -> Verdict | None:
     """Verdict on one piece of metal; None if nothing that the limits ask for is known."""
-    facts = replace(facts, afloat=below and afloat)
+    if below and afloat:
+        facts = replace(facts, afloat=True)
     quantities = facts.quantities()
     tightness = first_fit(limits, "tightness", quantities)
     strength = first_fit(limits, "strength", quantities)
