@@ -204,3 +204,17 @@ def test_a_passenger_vessel_with_a_double_bottom_and_frames_close_together() -> 
     assert inland_minimum(55, 500, 2.4, double_bottom=True).shell_mm == pytest.approx(0.95 * 4.5)
     assert inland_minimum(40, 300, 0.3, passenger=True).shell_mm == pytest.approx((1 - 0.13) * 0.55 * math.sqrt(40))
     assert inland_minimum(41, 500, 1).shell_mm == pytest.approx(2.3 + 0.04 * 41)
+
+
+def test_the_working_of_a_flooding_names_each_step_that_was_taken() -> None:
+    bare = [step.what for step in flooding(25, 0.5).working.steps]
+    assert bare == ["comes in", "edge of the hole"]
+    whole = {
+        step.what: step for step in flooding(25, 0.5, pump_l_h=4000, room_l=3000, battery_hours=50).working.steps
+    }
+    assert list(whole) == [
+        *bare, "pump at its lift", "rises by", "without the pump", "to the lowest opening",
+    ]  # fmt: skip
+    assert whole["rises by"].result == "22 L/min"
+    assert whole["without the pump"].result == "54.2 min"
+    assert whole["to the lowest opening"].result == "136 min"
