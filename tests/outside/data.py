@@ -17,3 +17,11 @@ _E2283 = """
 """
 PORT_PIRIE = tuple(map(float, _PORT_PIRIE.split()))
 E2283 = tuple(map(float, _E2283.split()))
+
+
+# Deepest pits [mil] of coated buried steel pipe at 15 places under two coatings: Rencher & Christensen, Methods of
+# Multivariate Analysis, table 5.3, read as the companion data set; that the unit is mil, from memory.
+BURIED_PIPE_MIL = (
+    (73, 43, 47, 53, 58, 47, 52, 38, 61, 56, 56, 34, 55, 65, 75),
+    (51, 41, 43, 41, 47, 32, 24, 43, 53, 52, 57, 44, 57, 40, 68),
+)

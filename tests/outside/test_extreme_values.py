@@ -16,7 +16,7 @@ from inspect_tui.engineering.metal.mvlue_table import MVLUE
 from inspect_tui.engineering.metal.prediction import DeepestUnseen
 from inspect_tui.engineering.numeric import student_t_quantile
 from tests.outside.coverage import simulate, table, written
-from tests.outside.data import E2283, PORT_PIRIE
+from tests.outside.data import BURIED_PIPE_MIL, E2283, PORT_PIRIE
 from tests.outside.order_statistics import linear_estimates
 
 
@@ -175,3 +175,14 @@ def test_the_prediction_bound_holds_as_often_as_it_says() -> None:
         for share in (row.complete, row.no_pit, row.no_pit_and_holes):
             assert 93 <= share <= 97, row
     assert written() == table(rows)
+
+
+@pytest.mark.parametrize(
+    ("coating", "location", "scale", "level"),
+    # Pits of real pipe; the fits were worked out beside the table by its collector, not by this program.
+    [(0, 48.674, 10.373, 96.39), (1, 40.952, 10.462, 89.08)],
+)
+def test_pits_of_buried_pipe_under_two_coatings(coating: int, location: float, scale: float, level: float) -> None:
+    fit = maximum_likelihood(Sample(tuple(map(float, BURIED_PIPE_MIL[coating]))))
+    assert (fit.location_mm, fit.scale_mm) == pytest.approx((location, scale), abs=1e-3)
+    assert return_level(fit.location_mm, fit.scale_mm, 100) == pytest.approx(level, abs=0.01)
