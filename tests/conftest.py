@@ -42,6 +42,12 @@ def checklists() -> Checklists:
     return load_checklists()
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _nobodys_state(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """What the program remembers from start to start is not written into the home of whoever runs the tests."""
+    os.environ["XDG_STATE_HOME"] = str(tmp_path_factory.mktemp("state"))
+
+
 @pytest.fixture
 def clock() -> SteppingClock:
     return SteppingClock()

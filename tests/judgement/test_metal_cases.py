@@ -7,8 +7,11 @@ from typing import Any
 
 import pytest
 
+from inspect_tui.domain.book import Edit, Put, Stamp, after
 from inspect_tui.domain.words import Tier, Treatment
-from tests.judgement.metal_book import CASES, faults
+from inspect_tui.judgement.judged import Judged
+from inspect_tui.store.checklist_files import load_checklists
+from tests.judgement.metal_book import CASES, book_of, faults
 
 NO_MEMBERS = "frames, floors, stringers and bolts have no record of their own: nothing judges their metal"
 NO_JOINTS = "nothing in the book says that plates are riveted, doubled or pushed apart there"
@@ -58,3 +61,34 @@ def test_the_cases_are_spread() -> None:
         assert set(case["tiers"]) <= {one.value for one in Tier}
         assert case["why"]
         assert case["source"]
+
+
+@pytest.mark.parametrize("values", [[6.0, 5.9, 6.0, 5.9, 2.4], [6.0, 6.0, 5.9, 12.4]])
+@pytest.mark.parametrize("method", ["ultrasonic", "ultrasonic through paint"])
+@pytest.mark.parametrize("at_finding", [True, False])
+def test_afloat_nothing_that_is_gauged_again_is_bared_under_water(
+    values: list[float], method: str, at_finding: bool
+) -> None:
+    """A stray reading, or one through paint, at a finding or on its plate: ashore it is gauged again, afloat it
+    waits."""
+    case = next(one for one in CASES if one["id"] == "m83")
+    gauged = {
+        "day": "2025-05-10",
+        "thickness_mm": values,
+        "thickness_error_mm": 0.1,
+        "method": method,
+        "paint_mm": 0.3,
+    }
+    for state in ("hauled out", "afloat"):
+        book = book_of({**case, "state": state, "rounds": [gauged]})
+        if not at_finding:
+            loose = [one.model_copy(update={"finding": None}) for one in book.readings.values()]
+            edit = Edit("loose", tuple(Put("readings", one.id, one) for one in loose))
+            book = after(book, edit, Stamp(loose[0].when, "x"))[0]
+        asked = [one for one in Judged(book, load_checklists()).worklist.actions if "auge" in one.what]
+        assert [one.chalk for one in asked] == [1 if at_finding else None]
+        for action in asked:
+            assert action.needs_haul is (state == "afloat"), action.what
+            assert not (state == "afloat" and action.does), action.what
+            if state == "afloat":
+                assert "hauled out" in action.what or "only what lies bare" in action.what

@@ -90,14 +90,13 @@ def _strength_action(book: Book, judged: FieldJudged) -> Action | None:
     why = f"{rule.say} ({in_short(rule)})"
     asked_for = TREATMENT_WORDS[rule.treatment]
     step, who, what = Step.DECIDE, Who.SURVEYOR, f"Have a surveyor judge the plate: {asked_for}"
+    waits = False
     if rule.treatment is Treatment.MEASURE_AGAIN:
-        step, who, what = (
-            Step.MEASURE,
-            Who.OWNER,
-            "Gauge the plate again on bright metal, before anything is decided",
-        )
+        step, who, waits = Step.MEASURE, Who.OWNER, book.boat.afloat and judged.below
+        when = " when she is hauled out" if waits else ""
+        what = f"Gauge the plate again on bright metal{when}, before anything is decided"
     asked = _Asked(Task.PLATE_STRENGTH, step, who, f"{what} — {verdict.numbers}", why, severity, rule.likelihood)
-    return _action(book, judged, asked)
+    return replace(_action(book, judged, asked), needs_haul=waits)
 
 
 def _unseen_action(book: Book, judged: FieldJudged) -> Action | None:
