@@ -15,9 +15,10 @@ from typing import Any, cast
 
 from pydantic import ConfigDict, TypeAdapter, ValidationError
 
-from inspect_tui.domain import reading_records, records
+from inspect_tui.domain import metal_records, reading_records, records
 from inspect_tui.domain.chain import DESK, digest_of, link_of
 from inspect_tui.domain.identity import LETTERS, Identity, Key
+from inspect_tui.domain.metal_records import Member, SamplingPlan
 from inspect_tui.domain.reading_records import Reading
 from inspect_tui.domain.records import (
     Answer,
@@ -44,6 +45,8 @@ ADAPTERS: Mapping[str, TypeAdapter[Any]] = MappingProxyType(
         "identity": TypeAdapter(Identity),
         "boat": TypeAdapter(records.Boat),
         "plate_fields": TypeAdapter(records.PlateField),
+        "members": TypeAdapter(metal_records.Member),
+        "plans": TypeAdapter(metal_records.SamplingPlan),
         "compartments": TypeAdapter(records.Compartment),
         "rounds": TypeAdapter(records.Round),
         "visits": TypeAdapter(records.Visit),
@@ -131,6 +134,14 @@ class Book:
     @property
     def plate_fields(self) -> Mapping[str, PlateField]:
         return self.table("plate_fields")
+
+    @property
+    def members(self) -> Mapping[str, Member]:
+        return self.table("members")
+
+    @property
+    def plans(self) -> Mapping[str, SamplingPlan]:
+        return self.table("plans")
 
     @property
     def compartments(self) -> Mapping[str, Compartment]:

@@ -17,7 +17,16 @@ COPY_SIGNS = "bcdfghjkmnpqrstvwxz23456789"
 COPY_LENGTH = 4
 # What the key of a record begins with; findings are known by the number chalked on the metal, and by nothing else.
 LETTERS: Mapping[str, str] = MappingProxyType(
-    {"compartments": "c", "plate_fields": "p", "readings": "r", "photos": "i", "sheets": "s", "parts": "t"}
+    {
+        "compartments": "c",
+        "plate_fields": "p",
+        "members": "m",
+        "plans": "q",
+        "readings": "r",
+        "photos": "i",
+        "sheets": "s",
+        "parts": "t",
+    }
 )
 _KEY = re.compile(r"([a-z]?)([0-9]{1,12})(?:-([a-z0-9]{4}))?", re.ASCII)
 

@@ -11,6 +11,8 @@ from inspect_tui.domain.words import Across
 
 
 class ReadingBase(Record):
+    """`member`: of what it was read that is no plate: the id of a member, or `OTHER_MEMBER`."""
+
     id: str
     round: str
     compartment: str
@@ -19,6 +21,7 @@ class ReadingBase(Record):
     finding: Whole | None = None
     prompt: str | None = None
     plate_field: str | None = None
+    member: str | None = None
     position: Position = Position()
     instrument: str = ""
     instrument_error: NotNegative | None = None
@@ -28,7 +31,8 @@ class ReadingBase(Record):
 
 
 class PitReading(ReadingBase):
-    """Depths of the pits in one marked patch. No depths means: looked, and none found."""
+    """Depths of the pits in one marked square. No depths means: looked, and none found. `every_pit`: all of them were
+    typed, not only the deepest; `plan`, `square`: its number in a sampling plan."""
 
     kind: Literal["pits"] = "pits"
     depths_mm: tuple[NotNegative, ...] = ()
@@ -37,6 +41,10 @@ class PitReading(ReadingBase):
     patch_width_mm: Positive | None = None
     soft: bool = False
     worst_chosen: bool | None = None
+    every_pit: bool | None = None
+    method: Literal["needle or bridge", "ultrasonic"] | None = None
+    plan: str | None = None
+    square: Annotated[int, Field(ge=1, le=10_000)] | None = None
 
     @property
     def is_through(self) -> bool:
@@ -56,6 +64,7 @@ class ThicknessReading(ReadingBase):
     method: Literal["ultrasonic", "ultrasonic through paint", "caliper", "drilled hole"] | None = None
     paint_mm: NotNegative | None = None
     velocity_m_s: Positive | None = None
+    part: Literal["web", "flange"] | None = None
 
 
 class PotentialReading(ReadingBase):

@@ -67,14 +67,19 @@ def _leaning_on(book: Book, table: str, key: str, vanishing: set[tuple[str, str]
     if table == "findings" and others("readings", "finding", Key.of(key).number):
         return f"Finding {key} has readings."
     if table == "compartments" and any(
-        others(name, "compartment", key) for name in ("answers", "findings", "readings", "visits", "parts")
+        others(name, "compartment", key) for name in ("answers", "findings", "readings", "visits", "parts", "members")
     ):
         return "Something is written down in that compartment."
     if table == "plate_fields" and (
         others("readings", "plate_field", key)
+        or others("plans", "plate_field", key)
         or any(key in place.plate_fields for place in book.compartments.values())
     ):
-        return "Readings or a compartment name that plate field."
+        return "Readings, a sampling plan or a compartment name that plate field."
+    if table == "members" and others("readings", "member", key):
+        return f"Readings were taken on {book.members[key].name if key in book.members else 'that member'}."
+    if table == "plans" and others("readings", "plan", key):
+        return "Squares of that plan were read."
     if table == "rounds" and any(others(name, "round", key) for name in ("answers", "readings", "visits")):
         return "Something was written down in that round."
     return None

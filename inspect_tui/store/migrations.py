@@ -21,7 +21,7 @@ from inspect_tui.domain.trail import Change, Was
 from inspect_tui.store.envelope import Tables
 from inspect_tui.store.old_drafts import drafts_of_today
 
-SCHEMA = 4
+SCHEMA = 5
 
 
 @dataclass(frozen=True)
@@ -59,6 +59,18 @@ def _with_parts(tables: Tables, moment: Moment) -> Tables:
     identity = tables.get("identity", {}).get(ONLY)
     if identity is not None:
         words = "Brought over to schema 4: what was taken out has a list, work can be signed"
+        named = replace(moment, copy_name=str(identity.get("copy_name", "")))
+        _append(tables, named, words, [("identity", ONLY, identity)])
+    return tables
+
+
+def _with_members(tables: Tables, moment: Moment) -> Tables:
+    """Schema 4 to 5: frames and other members, and squares drawn by chance, have tables."""
+    tables.setdefault("members", {})
+    tables.setdefault("plans", {})
+    identity = tables.get("identity", {}).get(ONLY)
+    if identity is not None:
+        words = "Brought over to schema 5: members and sampling plans have a list"
         named = replace(moment, copy_name=str(identity.get("copy_name", "")))
         _append(tables, named, words, [("identity", ONLY, identity)])
     return tables
@@ -105,5 +117,10 @@ def _leaks(tables: Tables) -> list[tuple[str, dict[str, Any]]]:
 
 
 # 2: the trail became a chain; photos, field sheets and rates came in. 3: identity, and keys that name their copy. 4:
-# parts.
-MIGRATIONS: Mapping[int, Migration] = {1: lambda tables, _: chained(tables), 2: _with_identity, 3: _with_parts}
+# parts. 5: members and sampling plans.
+MIGRATIONS: Mapping[int, Migration] = {
+    1: lambda tables, _: chained(tables),
+    2: _with_identity,
+    3: _with_parts,
+    4: _with_members,
+}

@@ -10,6 +10,7 @@ from pydantic import ValidationError
 
 from inspect_tui.domain.book import ADAPTERS, ONLY, Book, Unreadable
 from inspect_tui.domain.identity import Key
+from inspect_tui.domain.metal_records import OTHER_MEMBER
 from inspect_tui.domain.records import Record, first_fault
 from inspect_tui.errors import Damaged, NotABook
 from inspect_tui.store.envelope import Envelope, Tables
@@ -159,15 +160,20 @@ def _stands_right(table: str, key: str, record: Any) -> bool:
 
 
 def _without_what_they_name(held: dict[str, dict[str, Record]]) -> Iterator[tuple[str, str, str]]:
-    for table in ("findings", "answers", "readings", "visits", "parts", "compartments"):
+    for table in ("findings", "answers", "readings", "visits", "parts", "compartments", "members", "plans"):
         for key, row in held[table].items():
             said: Any = row
             place = getattr(said, "compartment", None)
             plates = getattr(said, "plate_fields", ()) or [getattr(said, "plate_field", None)]
             chalk = getattr(said, "finding", None)
+            member, plan = getattr(said, "member", None), getattr(said, "plan", None)
             if place is not None and place not in held["compartments"]:
                 yield table, key, f"it names a compartment that is not in the book ({place[:40]})"
             elif any(one is not None and one not in held["plate_fields"] for one in plates):
                 yield table, key, "it names a plate field that is not in the book"
+            elif member not in (None, OTHER_MEMBER) and member not in held["members"]:
+                yield table, key, "it names a frame or other member that is not in the book"
+            elif plan is not None and plan not in held["plans"]:
+                yield table, key, "it names a sampling plan that is not in the book"
             elif chalk is not None and str(chalk) not in held["findings"]:
                 yield table, key, f"it names finding {chalk}, which is not in the book"

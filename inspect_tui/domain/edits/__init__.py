@@ -37,6 +37,7 @@ from inspect_tui.domain.edits.findings import (
     withdraw_finding,
     write_finding,
 )
+from inspect_tui.domain.edits.metal import draw_squares, drop_member, keep_member
 from inspect_tui.domain.edits.photos import attach_photo, caption_photo, take_off_photo
 from inspect_tui.domain.edits.readings import (
     ReadingDetails,
@@ -59,13 +60,16 @@ __all__ = [
     "change_boat",
     "change_compartment",
     "change_finding",
+    "draw_squares",
     "drop_compartment",
     "drop_draft",
+    "drop_member",
     "drop_part",
     "drop_plate_field",
     "finding_of",
     "float_or_haul",
     "keep_draft",
+    "keep_member",
     "keep_plate_field",
     "lift_patch",
     "mark_done",

@@ -77,7 +77,7 @@ def change_compartment(compartment: Compartment) -> Edit:
 
 def drop_compartment(book: Book, compartment: Compartment) -> Edit:
     """Take a compartment off the boat; only one with nothing written under it."""
-    tables = (book.findings, book.answers, book.readings, book.visits, book.parts)
+    tables = (book.findings, book.answers, book.readings, book.visits, book.parts, book.members)
     written = [row for table in tables for row in table.values()]
     if any(row.compartment == compartment.id for row in written):
         raise NotAllowed(f"Something is written down in {compartment.name}: it stays in the book.")
@@ -101,6 +101,8 @@ def drop_plate_field(book: Book, field: PlateField) -> Edit:
     """Take a plate field out; only one that no reading or compartment names."""
     if any(row.plate_field == field.id for row in book.readings.values()):
         raise NotAllowed(f"Readings were taken on {field.name}: it stays in the book.")
+    if any(plan.plate_field == field.id for plan in book.plans.values()):
+        raise NotAllowed(f"Squares of {field.name} were drawn: it stays in the book.")
     if any(field.id in place.plate_fields for place in book.compartments.values()):
         raise NotAllowed(f"A compartment lies on {field.name}: take it off there first.")
     return Edit(f"Took away the plate field {field.name}", (Put("plate_fields", field.id, None),))

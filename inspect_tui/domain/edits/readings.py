@@ -22,6 +22,8 @@ class ReadingDetails:
 
     prompt: str | None = None
     plate_field: str | None = None
+    member: str | None = None
+    part: Literal["web", "flange"] | None = None
     position: Position = NOWHERE
     instrument: str = ""
     instrument_error: float | None = None
@@ -33,7 +35,10 @@ class ReadingDetails:
     patch_length_mm: float | None = None
     patch_width_mm: float | None = None
     worst_chosen: bool | None = None
-    method: Literal["ultrasonic", "ultrasonic through paint", "caliper", "drilled hole"] | None = None
+    every_pit: bool | None = None
+    plan: str | None = None
+    square: int | None = None
+    method: str | None = None
     paint_mm: float | None = None
     electrode: str = ""
     circuit: str = ""

@@ -51,7 +51,8 @@ class Prompt(Entry):
     `first`: it is asked before all others, those asked everywhere too; `again`: only where an earlier round left a
     finding; `zone`: where its metal lies by the waterline, where that is not its area's. `does`: what `how` does to
     the metal that keeps the water out; `afloat`: how to look at it without, in place of what all such prompts say;
-    `leaves_open`: what is open afterwards."""
+    `leaves_open`: what is open afterwards. `apart`: what is gauged there is a part by itself, a frame, pipe or tank,
+    never averaged with the plate around it."""
 
     id: Id
     ask: Text
@@ -73,6 +74,7 @@ class Prompt(Entry):
     first: bool = False
     again: bool = False
     zone: Zone | None = None
+    apart: bool = False
     across: Across | None = None
     opens: Literal["hunt", "protection", "patches"] | None = None
     area: str = ""

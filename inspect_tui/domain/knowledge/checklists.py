@@ -39,3 +39,8 @@ class Checklists:
         found = {prompt.key: prompt for area in self.areas.values() for prompt in area.prompt}
         found |= {prompt.key: prompt for prompt in self.everywhere.before + self.everywhere.after}
         return found
+
+    @cached_property
+    def apart(self) -> frozenset[str]:
+        """Keys of the prompts that gauge a part by itself, no plate of the compartment."""
+        return frozenset(key for key, prompt in self.prompts.items() if prompt.apart)

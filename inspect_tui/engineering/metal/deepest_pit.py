@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
+from inspect_tui.engineering.metal.every_pit import FEWEST_PITS, EveryPit, every_pit
 from inspect_tui.engineering.metal.gumbel import (
     GumbelFit,
     hole_probability,
@@ -62,7 +63,9 @@ class DeepestPit:
     withdrawn: str = ""
     # Patches in which no pit began: they thin out where pits may be, and say nothing of how deep they go.
     none_began: int = 0
-    _unseen: DeepestUnseen = field(repr=False, compare=False, kw_only=True)
+    # Where every pit was typed, all of them speak, and `fit` only draws the picture of the deepest.
+    every: EveryPit | None = None
+    _unseen: DeepestUnseen | EveryPit = field(repr=False, compare=False, kw_only=True)
 
     @property
     def bound_told_mm(self) -> float | None:
@@ -70,10 +73,22 @@ class DeepestPit:
         return None if self.withdrawn else self.deepest_bound_mm
 
     @property
-    def share_deeper(self) -> float:
-        """At most this share [0..1] of the patches not looked at is deeper than the deepest seen, at the confidence
-        given, whatever law the depths follow: if the patches looked at were drawn by chance."""
-        return share_deeper(self.looked_at, self.confidence)
+    def unseen_squares(self) -> int:
+        """Patches not looked at, a part of one counted as a whole one."""
+        return math.ceil(round(self.unseen_patches, 6))
+
+    @property
+    def most_deeper(self) -> int:
+        """At most so many of the patches not looked at are deeper than the deepest seen, at the confidence given,
+        whatever law the depths follow: if the patches looked at were drawn by chance."""
+        return most_deeper(self.looked_at, self.unseen_squares, self.confidence)
+
+    @property
+    def exact_mm(self) -> float:
+        """The bound [mm] if the law were known exactly."""
+        if self.every is not None:
+            return self.every.exact_mm(self.confidence)
+        return exact_quantile_mm(self.fit, self.pitted_patches, self.confidence)
 
     @property
     def pitted_patches(self) -> float:
@@ -87,18 +102,31 @@ class DeepestPit:
         """How many patches were looked at, with pits or without."""
         return self.sample.count + self.none_began
 
+    @property
+    def telling(self) -> int:
+        """How many patches tell how deep the pits go: those with a pit, or all where every pit was measured."""
+        return self.looked_at if self.every is not None else self.sample.count
+
     def chance_deeper(self, depth_mm: float) -> float:
         """Chance [0..1] that the area not looked at holds a pit deeper than this, few patches counted in."""
         return 1 - self._unseen.probability_below(depth_mm)
 
 
-def share_deeper(count: int, confidence: float = 0.95) -> float:
-    """1 - (1 - confidence)^(1/n): of patches drawn by chance, whatever the law (order statistics).
+def most_deeper(looked_at: int, unseen: int, confidence: float = 0.95) -> int:
+    """Of `unseen` patches at most so many are deeper than the deepest of those looked at, drawn by chance, whatever
+    the law: the deepest j of all lie among the unseen with a chance of M/(M+n) · (M-1)/(M+n-1) · …, j factors (order
+    statistics, derived).
 
-    >>> round(100 * share_deeper(20), 1), round(100 * share_deeper(59), 1)
-    (13.9, 5.0)
+    >>> most_deeper(10, 100), most_deeper(20, 100), most_deeper(59, 1_000_000) / 1_000_000
+    (27, 15, 0.049509)
     """
-    return float(1 - (1 - confidence) ** (1 / count))
+    chance, number = 1.0, 0
+    while number < unseen:
+        chance *= (unseen - number) / (unseen + looked_at - number)
+        if chance <= 1 - confidence:
+            break
+        number += 1
+    return number
 
 
 def pitted_of(unseen: float, with_pits: int, none_began: int) -> float:
@@ -132,6 +160,7 @@ def deepest_pit(
     method: Method = "auto",
     confidence: float = 0.95,
     worst_chosen: bool = False,
+    squares: Sequence[Sequence[float]] = (),
 ) -> DeepestPit:
     """Deepest pit to be expected in an area, from the deepest pit of each of several equal patches of it.
 
@@ -147,6 +176,8 @@ def deepest_pit(
         maximum likelihood otherwise
     confidence : one-sided, of both bounds [0..1]
     worst_chosen : the patches were chosen because they looked worst
+    squares : where every pit was measured, the depths [mm] of all pits of each patch, empty where there was
+        none: then they all speak for the rest, not only the deepest
 
     Raises
     ------
@@ -179,14 +210,20 @@ def deepest_pit(
     level = return_level(fit.location_mm, fit.scale_mm, all_patches)
     error = fit.standard_error_mm(y)
     pitted = pitted_of(unseen, sample.count, none_began) if none_began else unseen
-    deepest = DeepestUnseen(sample, by_likelihood, pitted)
+    every = _every(squares, unseen, sample)
+    deepest = every or DeepestUnseen(sample, by_likelihood, pitted)
     bound = deepest.bound_mm(confidence)
     chance = cautious = None
     more = None
     if plate_mm is not None:
-        chance = hole_probability(fit.location_mm, fit.scale_mm, plate_mm, pitted)
+        chance = (
+            every.chance_deeper_exact(plate_mm)
+            if every
+            else hole_probability(fit.location_mm, fit.scale_mm, plate_mm, pitted)
+        )
         cautious = 1 - deepest.probability_below(plate_mm)
-        more = _more_patches(fit, sample.count, pitted, bound, plate_mm, confidence)
+        exact = every.exact_mm(confidence) if every else exact_quantile_mm(fit, pitted, confidence)
+        more = _more_patches(exact, sample.count + (none_began if every else 0), pitted, bound, plate_mm)
     return DeepestPit(
         sample,
         fit,
@@ -205,8 +242,17 @@ def deepest_pit(
         more,
         tuple(_warnings(sample, all_patches, worst_chosen)),
         none_began=none_began,
+        every=every,
         _unseen=deepest,
     )
+
+
+def _every(squares: Sequence[Sequence[float]], unseen: float, sample: Sample) -> EveryPit | None:
+    """The law of all pits, where there are enough of them to tell it."""
+    told = sum(sample.smallest_mm <= depth < sample.plate_mm for square in squares for depth in square)
+    if told < FEWEST_PITS:
+        return None
+    return every_pit(squares, unseen, smallest_mm=sample.smallest_mm, plate_mm=sample.plate_mm)
 
 
 def _unseen_patches(all_patches: float, looked_at: int, patch_area_m2: float, total_area_m2: float) -> float:
@@ -296,17 +342,14 @@ def _warnings(sample: Sample, all_patches: float, worst_chosen: bool) -> list[st
     return told
 
 
-def _more_patches(
-    fit: GumbelFit, count: int, unseen: float, bound_mm: float, plate_mm: float, confidence: float
-) -> int | None:
+def _more_patches(exact_mm: float, count: int, unseen: float, bound_mm: float, plate_mm: float) -> int | None:
     """How many patches more would bring the bound below the plate, if they look like these: 0 if it is there
     already, None if no number would."""
     if bound_mm < plate_mm:
         return 0
-    exact = exact_quantile_mm(fit, unseen, confidence)
-    if exact >= plate_mm:
+    if exact_mm >= plate_mm:
         return None
-    needed = math.ceil(count * (bound_mm - exact) / (plate_mm - exact)) - count
+    needed = math.ceil(count * (bound_mm - exact_mm) / (plate_mm - exact_mm)) - count
     return max(needed, 1) if needed <= min(MORE_PATCHES_CAP, unseen) else None
 
 
@@ -333,8 +376,7 @@ def advice(found: DeepestPit) -> str:
         more = f"; {usual} make the usual {USUAL_PATCHES[0]}" if usual > 0 else ""
         return f"none: if the rest is like these, no hole today at {percent}{more}"
     if found.more_patches is None:
-        exact = exact_quantile_mm(found.fit, found.pitted_patches, found.confidence)
-        if exact >= found.sample.plate_mm:
+        if found.exact_mm >= found.sample.plate_mm:
             return "no number of patches like these would rule a hole out: open it all up"
         return "so many that it is less work to look at all of it"
     plural = "patch" if found.more_patches == 1 else "patches"

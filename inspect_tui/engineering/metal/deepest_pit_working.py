@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from inspect_tui.engineering.metal.deepest_pit import DeepestPit, exact_quantile_mm
+from inspect_tui.engineering.metal.deepest_pit import DeepestPit
+from inspect_tui.engineering.metal.every_pit import EXPONENTIAL
 from inspect_tui.engineering.metal.gumbel import MAX_STABLE, SHIBATA, WANG, reduced_variate
 from inspect_tui.engineering.metal.mvlue_table import MVLUE
 from inspect_tui.engineering.metal.prediction import LAWLESS
@@ -24,6 +25,9 @@ JEFFREYS = Source("Jeffreys' mean of a share; that no pit began there is taken f
 
 def deepest_pit_working(found: DeepestPit) -> Working:
     """Inputs, steps with their sources, and what the result does not cover."""
+    if found.every is not None:
+        law = found.every.steps(found.confidence, found.deepest_bound_mm)
+        return Working(_inputs(found), (*_size_steps(found)[:2], *law, *_chances(found)), NOT_COVERED, found.warnings)
     steps = (*_size_steps(found), *_fit_steps(found), *_level_steps(found), *_unseen_steps(found))
     return Working(_inputs(found), steps, NOT_COVERED, found.warnings)
 
@@ -102,7 +106,7 @@ def _unseen_steps(found: DeepestPit) -> list[Step]:
     """The deepest pit in what was not looked at, and the chance that it goes through."""
     fit, sample, unseen = found.fit, found.sample, shown(found.pitted_patches, 4)
     location, scale = shown(fit.location_mm, 4), shown(fit.scale_mm, 4)
-    exact = exact_quantile_mm(fit, found.pitted_patches, found.confidence)
+    exact = found.exact_mm
     steps = []
     if sample.plate_mm < math.inf and found.hole_probability is not None:
         steps.append(
@@ -124,12 +128,21 @@ def _unseen_steps(found: DeepestPit) -> list[Step]:
             MAX_STABLE,
         )
     )
+    counted_in = (
+        f"the same, that only {sample.count} patches fix the fit counted in",
+        "P(deepest < d) integrated over λ, α",
+        "by the program, not by hand",
+        f"{found.deepest_bound_mm:.2f} mm",
+        LAWLESS,
+    )
+    return [*steps, Step(*counted_in), *_chances(found)]
+
+
+def _chances(found: DeepestPit) -> list[Step]:
+    """What is likely, the chance of a hole with the law's own uncertainty, and how many more would help."""
+    sample, exact = found.sample, found.exact_mm
+    source = LAWLESS if found.every is None else EXPONENTIAL
     program = (
-        (
-            f"the same, that only {sample.count} patches fix the fit counted in",
-            "P(deepest < d) integrated over λ, α",
-            f"{found.deepest_bound_mm:.2f} mm",
-        ),
         (
             "deepest pit not measured, as likely deeper as not",
             "P(deepest < d) = 0.5",
@@ -141,14 +154,14 @@ def _unseen_steps(found: DeepestPit) -> list[Step]:
             "" if found.hole_probability_cautious is None else f"{100 * found.hole_probability_cautious:.2g} %",
         ),
     )
-    steps += [Step(name, how, "by the program, not by hand", value, LAWLESS) for name, how, value in program if value]
+    steps = [Step(name, how, "by the program, not by hand", value, source) for name, how, value in program if value]
     if found.more_patches:
         steps.append(
             Step(
                 "more patches",
                 "N·(bound - exact)/(plate - exact) - N",
-                f"{sample.count} × ({found.deepest_bound_mm:.2f} - {exact:.2f})/({sample.plate_mm:g} - {exact:.2f}) "
-                f"- {sample.count}",
+                f"{found.telling} × ({found.deepest_bound_mm:.2f} - {exact:.2f})/({sample.plate_mm:g} - {exact:.2f}) "
+                f"- {found.telling}",
                 str(found.more_patches),
                 EXCESS,
             )

@@ -17,7 +17,7 @@ from inspect_tui.handover.parts.findings import verdict_words
 from inspect_tui.handover.parts.front import bars_figure
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.metal.fields import FieldJudged
-from inspect_tui.judgement.metal.gathered import PAINTED, field_of, metal_mm
+from inspect_tui.judgement.metal.gathered import PAINTED, metal_mm
 from inspect_tui.judgement.metal.unseen import bound_words, free_words
 from inspect_tui.judgement.metal.verdicts import DRIVEN
 from inspect_tui.judgement.work.field_actions import percent
@@ -153,7 +153,7 @@ def _thickness_table(subject: Subject) -> Table | None:
     rows = []
     for reading in _in_order(subject, ThicknessReading):
         assert isinstance(reading, ThicknessReading)
-        key = field_of(subject.book, reading)
+        key = subject.judged.verdicts.gathered.field_of(reading)
         judged = subject.judged.verdicts.fields.get(key or "")
         built = judged.field.as_built_mm if judged else None
         values = metal_mm(reading)
@@ -261,7 +261,7 @@ def _growth(subject: Subject) -> Figure | None:
         rows += _rows(f"no. {finding.chalk}, deepest", ((one, max(one.depths_mm)) for one in pits))
     by_field: dict[str, list[tuple[Reading, float]]] = defaultdict(list)
     for reading in subject.book.readings.values():
-        if isinstance(reading, ThicknessReading) and (key := field_of(subject.book, reading)):
+        if isinstance(reading, ThicknessReading) and (key := subject.judged.verdicts.gathered.field_of(reading)):
             by_field[key] += [(reading, value) for value in metal_mm(reading)]
     for key, told in by_field.items():
         rows += _rows(f"{one_line(subject.book.plate_fields[key].name)}, mean left", told, mean=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
@@ -13,7 +13,7 @@ from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.metals import Limits
 from inspect_tui.domain.plain import counted
-from inspect_tui.domain.reading_records import Reading
+from inspect_tui.domain.reading_records import PitReading, Reading
 from inspect_tui.domain.records import PlateField
 from inspect_tui.domain.words import HullMetal, PlateRegion
 from inspect_tui.domain.zones import zone_of_compartment
@@ -209,9 +209,19 @@ def _estimate(field: PlateField, metal: Metal, ground_mm: float | None) -> tuple
             holed=sum(depth >= through for depth in deepest),
             smallest_mm=metal.smallest_seen_mm,
             worst_chosen=any(reading.worst_chosen for reading, _ in sized),
+            squares=_every_pit([reading for reading, _ in sized], through),
         ), ""
     except CannotCalculate as error:
         return None, str(error)
+
+
+def _every_pit(squares: Sequence[PitReading], through_mm: float) -> list[list[float]]:
+    """The pits of each square, if in all of them every pit was typed; a hole is one as deep as the plate."""
+    if not all(one.every_pit for one in squares) or (
+        math.isinf(through_mm) and any(one.is_through for one in squares)
+    ):
+        return []
+    return [[*one.depths_mm, *[through_mm] * max(one.holed_through, int(one.soft))] for one in squares]
 
 
 def _alike(area_m2: float, other_m2: float) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import statistics
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -26,10 +26,15 @@ PAINTED = "ultrasonic through paint"
 NOWHERE = (None,) * 5
 
 
-def field_of(book: Book, reading: Reading) -> str | None:
-    """The plate field a reading was taken on: the one it names, or its compartment's only one."""
+def _field_of(book: Book, reading: Reading, apart: Collection[str]) -> str | None:
+    """The plate field a reading was taken on: the one it names, or its compartment's only one. None of a member, nor
+    of a part that its question (`apart`: keys of such) keeps by itself."""
+    if reading.member is not None:
+        return None
     if reading.plate_field in book.plate_fields:
         return reading.plate_field
+    if reading.prompt in apart:
+        return None
     return only_field(book, reading.compartment)
 
 
@@ -62,9 +67,11 @@ class Metal:
 
     @property
     def speaking(self) -> tuple[PitReading, ...]:
-        """The patches that speak for the rest: those drawn without looking, if they are enough; one at a finding was
-        looked for. Else all of them, which then say nothing."""
-        drawn = tuple(one for one in self.patches if one.finding is None and one.worst_chosen is False)
+        """The squares that speak for the rest: those drawn without looking, if they are enough; one at a finding was
+        looked for, unless a plan drew it. Else all of them, which then say nothing."""
+        drawn = tuple(
+            one for one in self.patches if one.plan is not None or (one.finding is None and one.worst_chosen is False)
+        )
         return drawn if len(drawn) >= FEWEST_PATCHES else self.patches
 
     @property
@@ -134,8 +141,9 @@ def _treatment(finding: Finding) -> Treatment | None:
 class Gathered:
     """All readings of a book by finding and by plate field; made once for each state of the book."""
 
-    def __init__(self, book: Book) -> None:
+    def __init__(self, book: Book, apart: Collection[str] = ()) -> None:
         self._book = book
+        self._apart = apart
         self._round_numbers: dict[str, int] = {}
         self._repaired = {
             finding.chalk: max(event.when for event in finding.history if event.status is Status.REPAIRED)
@@ -144,13 +152,20 @@ class Gathered:
         }
         self._by_finding: dict[int, list[Reading]] = defaultdict(list)
         self._by_field: dict[str, list[Reading]] = defaultdict(list)
+        self._by_member: dict[str, list[Reading]] = defaultdict(list)
         for reading in book.readings.values():
             if not isinstance(reading, PitReading | ThicknessReading):
                 continue
             if reading.finding is not None:
                 self._by_finding[reading.finding].append(reading)
-            if (field := field_of(book, reading)) is not None:
+            if reading.member is not None:
+                self._by_member[reading.member].append(reading)
+            if (field := _field_of(book, reading, apart)) is not None:
                 self._by_field[field].append(reading)
+
+    def field_of(self, reading: Reading) -> str | None:
+        """The plate field a reading was taken on."""
+        return _field_of(self._book, reading, self._apart)
 
     def at_finding(self, finding: Finding, more: Iterable[Reading] = ()) -> Metal:
         return self._metal([*self._by_finding.get(finding.chalk, ()), *more])
@@ -158,13 +173,23 @@ class Gathered:
     def on_field(self, field: str, more: Iterable[Reading] = ()) -> Metal:
         return self._metal([*self._by_field.get(field, ()), *more], of_field=True)
 
+    def on_member(self, member: str, more: Iterable[Reading] = ()) -> Metal:
+        return self._metal([*self._by_member.get(member, ()), *more])
+
+    def member_at(self, finding: Finding) -> str | None:
+        """The member a finding lies on: that of its newest reading of metal."""
+        newest = max(self._by_finding.get(finding.chalk, ()), key=lambda one: one.when, default=None)
+        return newest.member if newest else None
+
     def field_at(self, finding: Finding) -> str | None:
         """The plate field a finding lies on: that of its newest reading, or its compartment's only one."""
         readings = sorted(self._by_finding.get(finding.chalk, ()), key=lambda one: one.when)
         for reading in reversed(readings):
-            if (field := field_of(self._book, reading)) is not None:
+            if reading.member is not None:
+                return None
+            if (field := self.field_of(reading)) is not None:
                 return field
-        return only_field(self._book, finding.compartment)
+        return None if finding.prompt in self._apart else only_field(self._book, finding.compartment)
 
     def _growth(self, pits: list[PitReading]) -> PitGrowth | None:
         """The deepest pit of the newest round, held against that of the round before it that has one."""
@@ -214,16 +239,24 @@ class Gathered:
         for one in pits:
             at = one.position
             again: object = one.id
-            if one.finding is None and (place := (at.frame, at.offset_mm, at.side, at.girth_mm, at.face)) != NOWHERE:
+            if one.plan is not None:
+                again = (one.plan, one.square)
+            elif (
+                one.finding is None and (place := (at.frame, at.offset_mm, at.side, at.girth_mm, at.face)) != NOWHERE
+            ):
                 again = (one.compartment, *place)
             before = kept.get(again)
             if before is None or max(one.depths_mm, default=0.0) >= max(before.depths_mm, default=0.0):
                 kept[again] = one
         last: dict[int, int] = {}
         for one in pits:
-            if one.finding is not None:
+            if one.finding is not None and one.plan is None:
                 last[one.finding] = max(last.get(one.finding, 0), self._round(one))
-        return [one for one in kept.values() if one.finding is None or self._round(one) == last[one.finding]]
+        return [
+            one
+            for one in kept.values()
+            if one.finding is None or one.plan is not None or self._round(one) == last[one.finding]
+        ]
 
     def _rounds(self, readings: list[T]) -> dict[int, list[T]]:
         rounds: dict[int, list[T]] = defaultdict(list)

@@ -40,7 +40,7 @@ class Verdicts:
     def __init__(self, book: Book, checklists: Checklists) -> None:
         self.book = book
         self.checklists = checklists
-        self.gathered = Gathered(book)
+        self.gathered = Gathered(book, checklists.apart)
         self.fields: Mapping[str, FieldJudged] = judge_fields(book, checklists, self.gathered)
         self._of: dict[int, Verdict | None] = {}
 

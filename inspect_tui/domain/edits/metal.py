@@ -1,0 +1,42 @@
+"""What is gauged beside plate: members written down and taken away, squares of a plate field drawn."""
+
+from __future__ import annotations
+
+from inspect_tui.domain.book import Book, Edit, Put
+from inspect_tui.domain.metal_records import Member, SamplingPlan
+from inspect_tui.domain.sampling import planned
+from inspect_tui.errors import NotAllowed
+
+
+def keep_member(member: Member) -> Edit:
+    """Raises
+    ------
+    NotAllowed : it has no name.
+    """
+    if not member.name.strip():
+        raise NotAllowed("A member needs a name, such as 'floor at frame 12'.")
+    return Edit(f"Wrote down the {member.kind.value} {member.name}", (Put("members", member.id, member),))
+
+
+def drop_member(book: Book, member: Member) -> Edit:
+    """Take a member out; only one that no reading names.
+
+    Raises
+    ------
+    NotAllowed : one does.
+    """
+    if any(row.member == member.id for row in book.readings.values()):
+        raise NotAllowed(f"Readings were taken on {member.name}: it stays in the book.")
+    return Edit(f"Took away the {member.kind.value} {member.name}", (Put("members", member.id, None),))
+
+
+def draw_squares(book: Book, plan: SamplingPlan) -> Edit:
+    """Squares of a plate field drawn by chance, before anybody reads them.
+
+    Raises
+    ------
+    NotAllowed : its field cannot be cut into that many squares.
+    """
+    drawn = planned(book, plan)
+    name = book.plate_fields[plan.plate_field].name
+    return Edit(f"Drew {plan.wanted} squares of {name}", (Put("plans", drawn.id, drawn),))
