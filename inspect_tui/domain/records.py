@@ -19,6 +19,7 @@ from inspect_tui.domain.words import (
     Face,
     Feature,
     FloatState,
+    Follows,
     FrameDirection,
     HullMetal,
     Likelihood,
@@ -75,7 +76,7 @@ class Datum(Record):
 
 
 class Boat(Record):
-    """`negative_tied`: a pole of the battery is tied to the hull on purpose."""
+    """`negative_tied`: a pole of the battery is tied to the hull on purpose; `inland`: she keeps to inland waters."""
 
     name: str
     rig: Rig
@@ -92,6 +93,7 @@ class Boat(Record):
     deadrise_deg: NotNegative | None = None
     righting_lever_m: Positive | None = None
     water: Water | None = None
+    inland: bool | None = None
     datum: Datum = Datum()
     circuits: tuple[str, ...] = ()
     negative_tied: bool | None = None
@@ -110,7 +112,8 @@ class PlateField(Record):
     """A part of the shell with one alloy and one as-built thickness.
 
     `from_aft_percent`: its panel's middle along the waterline, from aft. `up_side_percent`: of a side, from the
-    waterline (0) to the deck edge (100). `head_m`: of water, on a bulkhead or tank.
+    waterline (0) to the deck edge (100). `head_m`: of water on a bulkhead; of a tank from the panel's middle to
+    the tank's top, and `overflow_m` from there to its overflow. `shell`: what part of the shell a tank's plate is.
     """
 
     id: str
@@ -129,6 +132,8 @@ class PlateField(Record):
     from_aft_percent: Percent | None = None
     up_side_percent: Percent | None = None
     head_m: NotNegative | None = None
+    overflow_m: NotNegative | None = None
+    shell: PlateRegion | None = None
 
 
 class Compartment(Record):
@@ -222,7 +227,8 @@ class Finding(Record):
     """Something wrong, or worth watching. It belongs to the boat, not to a round.
 
     `signs` come with the question; those in `signs_confirmed` somebody ticked. `beside`: the metal of a part that
-    touches the hull there, by its id in the galvanic series, or `NO_OTHER_METAL`; None if nobody looked. `circuit`:
+    touches the hull there, by its id in the galvanic series, or `NO_OTHER_METAL`; None if nobody looked. `follows`:
+    what the attack runs along. `circuit`:
     of a leak that a hunt found, the circuit as it was named there. `merged_into`: of one that was withdrawn because
     it is another one's, the number of that."""
 
@@ -242,6 +248,7 @@ class Finding(Record):
     position: Position = Position()
     extent_length_mm: ExtentMm | None = None
     extent_width_mm: ExtentMm | None = None
+    follows: Follows | None = None
     photos: tuple[str, ...] = ()
     treatment: Treatment | None = None
     override: Override | None = None

@@ -216,6 +216,16 @@ class Status(StrEnum):
 CLOSED = frozenset({Status.VERIFIED, Status.ACCEPTED, Status.WITHDRAWN})
 
 
+class Follows(StrEnum):
+    """What an attack on metal runs along, where that makes it worse than its depth."""
+
+    WELD = "a weld"
+    RING = "round a fitting"
+    LAP = "a lap or rivets"
+    APART = "parts pushed apart"
+    DOUBLED = "doubled plate"
+
+
 class Treatment(StrEnum):
     """What is to be done with a piece of metal, from least to most."""
 
@@ -227,6 +237,7 @@ class Treatment(StrEnum):
     REPLATE = "replate"
     ASK = "ask"
     MEASURE_AGAIN = "measure again"
+    RENEW_MEMBER = "renew member"
 
 
 TREATMENT_WORDS: dict[Treatment, str] = {
@@ -238,9 +249,10 @@ TREATMENT_WORDS: dict[Treatment, str] = {
     Treatment.REPLATE: "replate the bay or strake",
     Treatment.ASK: "ask a surveyor or the yard before anything is cut or coated",
     Treatment.MEASURE_AGAIN: "gauge it again on bright metal before anything is decided",
+    Treatment.RENEW_MEMBER: "renew the wasted length of the frame, floor, stringer or bolt",
 }
 
-WELDED = frozenset({Treatment.WELD_UP, Treatment.INSERT_PLATE, Treatment.REPLATE})
+WELDED = frozenset({Treatment.WELD_UP, Treatment.INSERT_PLATE, Treatment.REPLATE, Treatment.RENEW_MEMBER})
 
 
 class Tier(StrEnum):

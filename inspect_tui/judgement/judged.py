@@ -17,6 +17,7 @@ from inspect_tui.judgement.work.cure_actions import cure_actions
 from inspect_tui.judgement.work.field_actions import field_actions, hole_actions
 from inspect_tui.judgement.work.finding_actions import finding_actions
 from inspect_tui.judgement.work.launching import Signing, launch_actions, launch_list
+from inspect_tui.judgement.work.member_actions import member_actions
 from inspect_tui.judgement.work.meter_actions import meter_actions
 from inspect_tui.judgement.work.opened import closing_actions
 from inspect_tui.judgement.work.place_actions import place_actions
@@ -74,6 +75,7 @@ class Judged:
                 *finding_actions(book, checklists, verdicts, self.patches.rest),
                 *place_actions(book, checklists),
                 *field_actions(book, verdicts),
+                *member_actions(book, verdicts),
                 *hole_actions(book, checklists),
                 *meter_actions(book, checklists, self.electricity, self.leak),
                 *cure_actions(book, checklists, verdicts, self.eaten),

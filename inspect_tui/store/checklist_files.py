@@ -81,7 +81,8 @@ def load_checklists(owner: Path | None = None) -> Checklists:
     metals = Metals(
         alloys=_by_id(Alloy, *single["metals"], "alloy"),
         galvanic=_by_id(Galvanic, *single["metals"], "galvanic"),
-        limits=_limits(limits),
+        limits=_limits(limits, "any"),
+        inland=_limits(limits, "inland"),
     )
     causes = Causes(
         signs=_by_id(Sign, *single["causes"], "sign"),
@@ -149,15 +150,31 @@ def _all_known(where: str, what: str, names: Iterable[str], known: Collection[st
         raise BadChecklist(f'{where}: there is no {what} "{unknown[0]}"; check its spelling.')
 
 
-def _limits(files: Mapping[str, tuple[Path, Raw]]) -> dict[HullMetal, Limits]:
+def _limits(files: Mapping[str, tuple[Path, Raw]], waters: str) -> dict[HullMetal, Limits]:
     """One set for each metal: the last read, so that a set of the owner's with an id of its own replaces ours."""
     chosen: dict[HullMetal, Limits] = {}
-    for path, raw in files.values():
+    for path, own in files.values():
+        if own.get("waters", "any") != waters:
+            continue
+        raw = _on_base(own, files, path)
         told = json.dumps(raw, sort_keys=True, ensure_ascii=False, default=str)
         digest = hashlib.sha256(told.encode()).hexdigest()
         checked = _checked(Limits, {**raw, "file": path.name, "digest": digest}, path)
         chosen[checked.metal] = checked
     return chosen
+
+
+def _on_base(own: Raw, files: Mapping[str, tuple[Path, Raw]], path: Path) -> Raw:
+    """Limits with the rules of those they build on after their own."""
+    if "base" not in own:
+        return own
+    if own["base"] not in files or own["base"] == own.get("id"):
+        raise BadChecklist(f'{path}: base: there are no limits "{own["base"]}" to build on.')
+    below = files[str(own["base"])][1]
+    rules = [one for one in own.get("rule", ()) if isinstance(one, dict)]
+    named = {one.get("id") for one in rules}
+    rest = [one for one in below.get("rule", ()) if not (isinstance(one, dict) and one.get("id") in named)]
+    return {**below, **own, "rule": [*rules, *rest]}
 
 
 def _read(path: Path, files: list[Path]) -> Raw:

@@ -7,16 +7,18 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.edits.boat import add_compartment, keep_plate_field
-from inspect_tui.domain.records import Finding, PlateField, Position
+from inspect_tui.domain.metal_records import Member, MemberKind
+from inspect_tui.domain.records import Compartment, Finding, PlateField, Position
 from inspect_tui.domain.words import (
     DesignCategory,
     Face,
     FloatState,
+    Follows,
     HullMetal,
     Likelihood,
     PlateRegion,
@@ -39,6 +41,10 @@ KINDS = {
     "pit": "pitting", "cluster": "pitting", "weld-toe": "pitting", "ring": "pitting", "groove": "pitting",
     "two-rounds": "pitting", "crack": "crack", "even-loss": "thinning", "waterline": "thinning", "stray": "thinning",
     "paint": "thinning", "through": "pitting", "overplated": "old-patch",
+}  # fmt: skip
+FOLLOWS = {
+    "weld-toe": Follows.WELD, "ring": Follows.RING, "lap": Follows.LAP, "rust-jacking": Follows.APART,
+    "overplated": Follows.DOUBLED,
 }  # fmt: skip
 AREAS = {"deck": "deck", "tank": "water-tank", "keel": "hollow-keel", "bulkhead": "bulkheads", "transom": "transom"}
 
@@ -63,7 +69,8 @@ def book_of(case: dict[str, Any]) -> Book:
     book = after(Book.empty(), edit, stamp)[0]
     known = ("waterline_length_m", "waterline_beam_m", "hull_draught_m", "displacement_kg")
     boat = book.boat.model_copy(
-        update={name: case[name] for name in known} | {"design_category": DesignCategory.A, "speed_kn": 7.0}
+        update={name: case[name] for name in known}
+        | {"design_category": DesignCategory.A, "speed_kn": 7.0, "inland": case.get("inland")}
     )
     book = after(book, edits.change_boat(boat), stamp)[0]
     area = AREAS.get(case["region"], "hull-sides" if case["waterline"] == "above" else "cabin-bilge")
@@ -81,18 +88,48 @@ def book_of(case: dict[str, Any]) -> Book:
     if case.get("groove_depth_mm") or any(one.get("pits_mm") for one in case["rounds"]):
         kind = "pitting" if kind == "thinning" else kind
     # What was gauged is to be placed by its numbers, not by what somebody feared.
-    gauged = load_checklists().kinds[kind].gauged and field is not None
+    gauged = load_checklists().kinds[kind].gauged and (field is not None or _has_member(case))
     feared = (Severity.NEGLIGIBLE, Likelihood.E) if gauged else (Severity.MARGINAL, Likelihood.C)
-    new = {"kind": kind, "words": case["words"], "severity": feared[0], "likelihood": feared[1]}
+    extra = {"follows": FOLLOWS[case["subject"]]} if case["subject"] in FOLLOWS else {}
+    new = {"kind": kind, **extra, "words": case["words"], "severity": feared[0], "likelihood": feared[1]}
     extent = {name: case[name] for name in ("extent_length_mm", "extent_width_mm") if name in case}
     position = Position(face=Face(case["face"]))
     book = after(book, finding_edit(book, stamp, place, position=position, **new, **extent), stamp)[0]
+    if _has_member(case):
+        book = after(book, edits.keep_member(_member(case, book, place.id)), stamp)[0]
     for number, round_ in enumerate(case["rounds"]):
         stamp = Stamp(_day(round_, number), "Mattis")
         if number:
             book = after(book, edits.open_round(book, stamp, "again"), stamp)[0]
         book = _read(book, stamp, case, round_, book.findings["1"])
     return book
+
+
+def _has_member(case: dict[str, Any]) -> bool:
+    """A bar or bolt; a rivet has no record of its own."""
+    return bool({"web_built_mm", "diameter_built_mm"} & set(case.get("member", ()))) and case["member"][
+        "kind"
+    ] in set(MemberKind)
+
+
+def _member(case: dict[str, Any], book: Book, compartment: str) -> Member:
+    said = case["member"]
+    alloy = {"A": "steel-a"}.get(case["alloy"], case["alloy"])
+    return Member(
+        id=book.new_key("members"),
+        name="at frame 12",
+        kind=MemberKind(said["kind"]),
+        compartment=compartment,
+        web_mm=said.get("web_built_mm") or said["diameter_built_mm"],
+        as_built_from=ThicknessSource.DRAWING,
+        web_height_mm=said.get("web_height_mm"),
+        flange_width_mm=said.get("flange_width_mm"),
+        flange_mm=said.get("flange_built_mm"),
+        plate_mm=6.0 if "web_height_mm" in said else None,
+        spacing_mm=500.0 if "web_height_mm" in said else None,
+        alloy=alloy,
+        temper="" if alloy == "steel-a" else {"5083": "H116", "6082": "T6", "6061": "T6"}[alloy],
+    )
 
 
 def _day(round_: dict[str, Any], number: int) -> datetime:
@@ -115,7 +152,8 @@ def _field(case: dict[str, Any], book: Book) -> PlateField | None:
         panel_length_mm=case.get("panel_length_mm"),
         welded=True,
         up_side_percent=50,
-        head_m=(case["overflow_m"] + 1.0) if "overflow_m" in case else None,
+        head_m=0.8 if "overflow_m" in case else None,
+        overflow_m=case.get("overflow_m"),
     )
 
 
@@ -132,6 +170,8 @@ def _read(book: Book, stamp: Stamp, case: dict[str, Any], round_: dict[str, Any]
         )  # fmt: skip
         edit = edits.add_reading(book, stamp, place, "pits", pits, details, finding=finding)
         book = after(book, edit, stamp)[0]
+    if _has_member(case):
+        return _read_member(book, stamp, place, case["member"], round_)
     if round_.get("thickness_mm"):
         method = round_.get("method")
         details = edits.ReadingDetails(
@@ -142,6 +182,21 @@ def _read(book: Book, stamp: Stamp, case: dict[str, Any], round_: dict[str, Any]
             book, stamp, place, "thickness", round_["thickness_mm"], details, finding=book.findings["1"]
         )
         book = after(book, edit, stamp)[0]
+    return book
+
+
+def _read_member(book: Book, stamp: Stamp, place: Compartment, said: dict[str, Any], round_: dict[str, Any]) -> Book:
+    web = round_.get("thickness_mm") or [said[name] for name in ("web_left_mm", "diameter_left_mm") if name in said]
+    flange = [said["flange_left_mm"]] if "flange_left_mm" in said else []
+    parts: tuple[tuple[Literal["web", "flange"], list[float]], ...] = (("web", web), ("flange", flange))
+    for part, values in parts:
+        if values:
+            details = edits.ReadingDetails(
+                clean_metal=True, instrument_error=round_.get("thickness_error_mm"), method="caliper", part=part,
+                member=next(iter(book.members)),
+            )  # fmt: skip
+            edit = edits.add_reading(book, stamp, place, "thickness", values, details, finding=book.findings["1"])
+            book = after(book, edit, stamp)[0]
     return book
 
 

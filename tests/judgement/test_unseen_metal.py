@@ -173,12 +173,12 @@ def test_the_share_that_needs_no_law_holds_for_every_law() -> None:
         lambda: random_.expovariate(1), lambda: random_.lognormvariate(0, 0.8), lambda: random_.choice((1.0, 4.0)),
         lambda: random_.gauss(3, 1) if random_.random() < 0.05 else random_.gauss(1, 0.1),
     )  # fmt: skip
-    for draw in laws:
+    for law in laws:
         for count in (10, 20):
             wrong = 0
             for _ in range(1000):
-                rest = [draw() for _ in range(100)]
-                deepest = max(draw() for _ in range(count))
+                rest = [law() for _ in range(100)]
+                deepest = max(law() for _ in range(count))
                 wrong += sum(one > deepest for one in rest) > most_deeper(count, 100)
             assert wrong / 1000 <= 0.065
 

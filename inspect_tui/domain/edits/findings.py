@@ -8,7 +8,7 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book, Edit, Put, Stamp
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.records import NOWHERE, Answer, Compartment, Finding, Override, Position, StatusEvent
-from inspect_tui.domain.words import CLOSED, Likelihood, Said, Severity, Status, Treatment
+from inspect_tui.domain.words import CLOSED, Follows, Likelihood, Said, Severity, Status, Treatment
 from inspect_tui.errors import NotAllowed
 
 
@@ -23,6 +23,7 @@ class NewFinding:
     position: Position = NOWHERE
     extent_length_mm: float | None = None
     extent_width_mm: float | None = None
+    follows: Follows | None = None
     circuit: str | None = None
 
 
@@ -54,6 +55,7 @@ def write_finding(
         position=new.position,
         extent_length_mm=new.extent_length_mm,
         extent_width_mm=new.extent_width_mm,
+        follows=new.follows,
         circuit=new.circuit,
     )
     puts = [Put("findings", str(number), finding)]

@@ -34,6 +34,20 @@ Quantity = Literal[
     "stray_high",
     "painted",
     "afloat",
+    "thickness_of_inland",
+    "thinnest_of_inland",
+    "line_of_required",
+    "at_weld",
+    "ring",
+    "lap",
+    "apart",
+    "doubled",
+    "member_primary",
+    "member_bolt",
+    "member_loss_share",
+    "member_section_share",
+    "member_slender",
+    "member_slender_built",
 ]
 Conditions = dict[Quantity, float]
 
@@ -94,7 +108,7 @@ class Rule(Entry):
     """One limit: when it fits, what is to be done, how bad that is, and who says so."""
 
     id: Id
-    asks: Literal["strength", "tightness"]
+    asks: Literal["strength", "tightness", "member"]
     treatment: Treatment
     severity: Severity
     likelihood: Likelihood
@@ -132,11 +146,14 @@ class Rule(Entry):
 
 
 class Limits(Entry):
-    """One file of acceptance rules. `digest` is that of what is in force, an owner's changes included."""
+    """One file of acceptance rules. `base`: the file whose rules follow these, those of the same id left out;
+    `digest` is that of what is in force, an owner's changes included."""
 
     id: Id
     title: Text
     metal: HullMetal
+    waters: Literal["any", "inland"] = "any"
+    base: Id | None = None
     years_to_next_haul_out: Above0
     letters: tuple[Letter, ...] = Field(min_length=1)
     letters_source: Text
@@ -147,7 +164,7 @@ class Limits(Entry):
 
     @model_validator(mode="after")
     def _whole(self) -> Limits:
-        for asked in ("strength", "tightness"):
+        for asked in ("strength", "tightness", "member"):
             if not any(rule.asks == asked for rule in self.rule):
                 raise ValueError(f"no rule asks about {asked}")
         chances = [row.chance_at_least for row in self.letters]
@@ -183,8 +200,13 @@ class Galvanic(Entry):
 
 @dataclass(frozen=True)
 class Metals:
-    """Alloys and the galvanic series by id, and one set of limits for each hull metal."""
+    """Alloys and the galvanic series by id, one set of limits for each hull metal, and those of inland waters."""
 
     alloys: Mapping[str, Alloy]
     galvanic: Mapping[str, Galvanic]
     limits: Mapping[HullMetal, Limits]
+    inland: Mapping[HullMetal, Limits]
+
+    def limits_for(self, metal: HullMetal, *, inland: bool = False) -> Limits:
+        """Those of the metal; of a boat that keeps to inland waters those made for her, if there are any."""
+        return self.inland.get(metal, self.limits[metal]) if inland else self.limits[metal]

@@ -95,7 +95,8 @@ class FieldJudged:
 def limits_of(book: Book, checklists: Checklists, field: PlateField | None = None) -> Limits:
     """By the metal of the field's alloy, if that is known; else by the hull's."""
     alloy = checklists.metals.alloys.get(field.alloy) if field else None
-    return checklists.metals.limits[alloy.metal if alloy else book.boat.hull_metal]
+    metal = alloy.metal if alloy else book.boat.hull_metal
+    return checklists.metals.limits_for(metal, inland=bool(book.boat.inland))
 
 
 def judge_fields(book: Book, checklists: Checklists, gathered: Gathered) -> dict[str, FieldJudged]:
@@ -130,7 +131,7 @@ def judge_field(
     if field.as_built_mm is not None and ground is not None:
         facts = facts_of(field.as_built_mm, metal, loss, required.check, ground_mm=ground)
         verdict = judge(
-            replace(facts, hole_chance=later),
+            replace(facts, hole_chance=later, inland_mm=required.inland_mm),
             limits,
             below=below,
             afloat=book.boat.afloat,

@@ -51,6 +51,7 @@ class Metal:
 
     Metal does not grow back: `pits` are those of all rounds, `thickness` those of the round with the least mean, and
     `earlier` those of the rounds before it. `patches`, of a field: each once, of all rounds;
+    `gauged`: the thickness of all rounds;
     `growth`: of the deepest pit between two rounds; `all_painted`: no thickness was read on bare metal.
     """
 
@@ -63,6 +64,7 @@ class Metal:
     thicker_since: bool = False
     all_thickness_mm: tuple[float, ...] = ()
     all_painted: bool = False
+    gauged: tuple[ThicknessReading, ...] = ()
     growth: PitGrowth | None = None
 
     @property
@@ -229,6 +231,7 @@ class Gathered:
             bool(rounds) and least != max(rounds),
             tuple(value for one in known for value in metal_mm(one)),
             bool(gauged) and all(one.method == PAINTED for one in gauged),
+            tuple(known),
             self._growth(pits),
         )
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.metals import Alloy, Strength
 from inspect_tui.domain.records import Boat, PlateField
-from inspect_tui.domain.words import PlateRegion, Rig
+from inspect_tui.domain.words import HullMetal, PlateRegion, Rig
+from inspect_tui.engineering.boat.inland import Inland, inland_minimum
 from inspect_tui.engineering.metal.plate_strength import PlateCheck, check_plate, plate_working
 from inspect_tui.engineering.metal.pressure import Craft, Panel, Region, missing
 from inspect_tui.engineering.working import Working
@@ -25,6 +26,13 @@ REGIONS: dict[PlateRegion, Region] = {
 }
 
 UNDER_HEAD = frozenset({PlateRegion.BULKHEAD, PlateRegion.TANK})
+SHELL = frozenset({PlateRegion.BOTTOM, PlateRegion.BILGE, PlateRegion.KEEL, PlateRegion.SIDE, PlateRegion.TRANSOM})
+# ISO 12215-5:2008, of integral tanks.
+LEAST_OVERFLOW_M = 2.0
+_HEAD = {
+    PlateRegion.BULKHEAD: "head of water on it (m)",
+    PlateRegion.TANK: "height from its middle to the tank's top (m)",
+}
 
 
 @dataclass(frozen=True)
@@ -36,6 +44,15 @@ class Required:
     inputs: tuple[tuple[str, str], ...] = ()
     missing: tuple[str, ...] = ()
     wrong: str = ""
+    region: PlateRegion | None = None
+    inland: Inland | None = None
+
+    @property
+    def inland_mm(self) -> float | None:
+        """What the inland rules ask for there; None where they are no yardstick."""
+        if self.inland is None:
+            return None
+        return self.inland.bilge_mm if self.region is PlateRegion.BILGE else self.inland.shell_mm
 
     @property
     def why_not(self) -> str:
@@ -45,12 +62,49 @@ class Required:
 
     def working(self) -> Working:
         if self.check is None or self.panel is None:
-            return Working((*self.inputs, ("required", self.why_not)), ())
-        return plate_working(self.check, self.panel, self.inputs)
+            told = Working((*self.inputs, ("required", self.why_not)), ())
+        else:
+            told = plate_working(self.check, self.panel, self.inputs)
+        return told + self.inland.working if self.inland else told
 
 
 def required_of(boat: Boat, checklists: Checklists, field: PlateField, actual_mm: float | None) -> Required:
-    """By ISO 12215-5:2008; what it needs and is not written down is named, never guessed."""
+    """By ISO 12215-5:2008; what it needs and is not written down is named, never guessed. Plate that has the sea on
+    one face and a tank on the other is held against both, and the greater counts; inland steel has its yardstick."""
+    regions = [field.region, *_other_face(field)]
+    found = [_required_there(boat, checklists, field, region, actual_mm) for region in regions]
+    worst = max(found, key=lambda one: one.check.required_mm if one.check else 0.0)
+    for one in found:
+        if one is not worst:
+            told = f"{one.check.required_mm:.2f} mm" if one.check else one.why_not
+            face = ("as", f"{one.region.value}: {told}; the greater counts") if one.region else ("as", told)
+            worst = replace(worst, inputs=(*worst.inputs, face))
+    return replace(worst, inland=_inland_of(boat, field))
+
+
+def _other_face(field: PlateField) -> list[PlateRegion]:
+    """What else presses on it: the sea on a tank's plate that is the shell, a tank on shell that has a head."""
+    if field.region is PlateRegion.TANK:
+        return [field.shell] if field.shell is not None else []
+    return [PlateRegion.TANK] if field.region in SHELL and field.head_m is not None else []
+
+
+def _inland_of(boat: Boat, field: PlateField) -> Inland | None:
+    """The yardstick of the inland rules, of the shell of a steel boat that keeps to inland waters."""
+    if not boat.inland or boat.hull_metal is not HullMetal.STEEL or field.region not in SHELL:
+        return None
+    if field.panel_width_mm is None or boat.hull_draught_m is None:
+        return None
+    try:
+        return inland_minimum(boat.hull_length_m, field.panel_width_mm, boat.hull_draught_m)
+    except CannotCalculate:
+        return None
+
+
+def _required_there(
+    boat: Boat, checklists: Checklists, field: PlateField, region: PlateRegion, actual_mm: float | None
+) -> Required:
+    field = field.model_copy(update={"region": region})
     lacking = _lacking(boat, field)
     alloy = checklists.metals.alloys.get(field.alloy)
     strength = None if alloy is None else alloy.design_strength(field.temper, welded=field.welded is not False)
@@ -61,15 +115,28 @@ def required_of(boat: Boat, checklists: Checklists, field: PlateField, actual_mm
             f"strength of {field.alloy} {field.temper} not welded (metals.toml has none)".replace("  ", " ")
         )
     if lacking or alloy is None or strength is None:
-        return Required(None, None, missing=tuple(lacking))
+        return Required(None, None, missing=tuple(lacking), region=region)
     try:
-        craft, panel = None if field.region in UNDER_HEAD else _craft(boat), _panel(field)
+        craft, panel = None if region in UNDER_HEAD else _craft(boat), _panel(field)
         if more := missing(craft, panel):
-            return Required(None, None, missing=tuple(more))
+            return Required(None, None, missing=tuple(more), region=region)
         check = check_plate(craft, panel, alloy.metal.value, strength.ultimate_mpa, strength.proof_mpa, actual_mm)
     except CannotCalculate as error:
-        return Required(None, None, wrong=str(error))
-    return Required(check, panel, _inputs(boat, field, panel, alloy, strength))
+        return Required(None, None, wrong=str(error), region=region)
+    return Required(check, panel, _inputs(boat, field, panel, alloy, strength), region=region)
+
+
+def head_of(field: PlateField) -> tuple[float, str] | None:
+    """Head of water [m] on the middle of a panel, and how it comes about; a tank's counts from its overflow, taken at
+    least 2 m above its top."""
+    if field.head_m is None:
+        return None
+    if field.region is not PlateRegion.TANK:
+        return field.head_m, f"{field.head_m:g} m"
+    overflow = max(field.overflow_m or 0.0, LEAST_OVERFLOW_M)
+    said = "not written down, " if field.overflow_m is None else ""
+    told = f"{field.head_m:g} m to the tank's top, {overflow:g} m on to its overflow ({said}at least 2 m are counted)"
+    return field.head_m + overflow, told
 
 
 def _lacking(boat: Boat, field: PlateField) -> list[str]:
@@ -79,7 +146,7 @@ def _lacking(boat: Boat, field: PlateField) -> list[str]:
         ("panel length (mm)", field.panel_length_mm),
     ]
     if field.region in UNDER_HEAD:
-        return [name for name, value in (*wanted, ("head of water on it (m)", field.head_m)) if value is None]
+        return [name for name, value in (*wanted, (_HEAD[field.region], field.head_m)) if value is None]
     wanted += [
         ("design category", boat.design_category),
         ("waterline length (m)", boat.waterline_length_m),
@@ -108,13 +175,14 @@ def _panel(field: PlateField) -> Panel:
     assert field.panel_width_mm
     assert field.panel_length_mm
     short, long = sorted((field.panel_width_mm, field.panel_length_mm))
+    head = head_of(field) if field.region in UNDER_HEAD else None
     return Panel(
         REGIONS[field.region],
         short,
         long,
         1.0 if field.from_aft_percent is None else field.from_aft_percent / 100,
         1.0 if field.up_side_percent is None else 1 - field.up_side_percent / 100,
-        field.head_m,
+        head[0] if head else None,
         field.curvature_mm or 0.0,
     )
 
@@ -125,6 +193,8 @@ def _inputs(
     told = [
         ("panel", f"{panel.short_mm:g} × {panel.long_mm:g} mm, {field.region.value}, taken as {panel.region}"),
     ]
+    if field.region in UNDER_HEAD and (head := head_of(field)):
+        told.append(("head", head[1]))
     if field.region not in UNDER_HEAD:
         told.append(
             (

@@ -10,7 +10,7 @@ from typing import Literal
 from inspect_tui.domain.knowledge.areas import Caution
 from inspect_tui.domain.knowledge.metals import Limits, Rule
 from inspect_tui.domain.knowledge.named import Cautions
-from inspect_tui.domain.words import WELDED, HullMetal, Likelihood, Severity, Treatment
+from inspect_tui.domain.words import WELDED, Follows, HullMetal, Likelihood, Severity, Treatment
 from inspect_tui.engineering.metal.metal_loss import Loss
 from inspect_tui.engineering.metal.pit_growth import PitGrowth
 from inspect_tui.engineering.metal.pits import describe
@@ -28,8 +28,16 @@ _ORDER = (
     Treatment.WELD_UP,
     Treatment.INSERT_PLATE,
     Treatment.REPLATE,
+    Treatment.RENEW_MEMBER,
 )
-Asks = Literal["strength", "tightness"]
+FOLLOWS = {
+    "at_weld": Follows.WELD,
+    "ring": Follows.RING,
+    "lap": Follows.LAP,
+    "apart": Follows.APART,
+    "doubled": Follows.DOUBLED,
+}
+Asks = Literal["strength", "tightness", "member"]
 Stray = Literal["low", "high"]
 # So many readings, and so far off as a share of the plate, before one of them is doubted; judgement.
 FEWEST_BESIDE, FAR_SHARE = 4, 0.2
@@ -48,7 +56,9 @@ class Facts:
     plate the pits start from, no more than as built, and `most_ground_mm` what it may be where nobody gauged beside
     them; `deepest_mm` from the surface beside the pit; `left_error_mm` of what is left under it, all instruments
     counted; `later_share`: plate left at the next haul-out / as built. `stray`: one reading far off all others;
-    `painted`: all of the thickness was read through paint; `afloat`: water stands behind it.
+    `painted`: all of the thickness was read through paint; `afloat`: water stands behind it. `member`: of a frame or
+    another member its own quantities, in place of all others. `inland_mm`: the inland yardstick; `follows`: what
+    the attack runs along; `across_panel`: it is a line long enough to weaken the panel, not a spot in it.
     """
 
     plate_mm: float
@@ -71,6 +81,10 @@ class Facts:
     painted: bool = False
     afloat: bool = False
     growth: PitGrowth | None = None
+    member: Mapping[str, float] | None = None
+    inland_mm: float | None = None
+    follows: Follows | None = None
+    across_panel: bool = False
 
     @property
     def left_mm(self) -> float | None:
@@ -95,6 +109,8 @@ class Facts:
     def quantities(self) -> dict[str, float]:
         """By the names that the limits use; what is not known is left out. Rounded, so that 0.8 of 4 mm and 1.2 of 6
         are the same fifth."""
+        if self.member is not None:
+            return {name: round(value, 6) for name, value in self.member.items()}
         told: dict[str, float | None] = {
             "holes": float(self.holed),
             "soft": float(self.soft),
@@ -109,7 +125,10 @@ class Facts:
             "stray_high": float(self.stray == "high"),
             "painted": float(self.painted),
             "afloat": float(self.afloat),
+            **{name: float(self.follows is what) for name, what in FOLLOWS.items()},
         }
+        if self.across_panel and self.left_mm is not None and self.check is not None:
+            told["line_of_required"] = (self.left_mm - self.left_error_mm) / self.check.required_mm
         if self.mean_mm is not None:
             told |= self._strength(min(self.mean_mm, self.plate_mm))
         return {name: round(value, 6) for name, value in told.items() if value is not None}
@@ -122,6 +141,9 @@ class Facts:
         }
         thinnest = mean_mm if self.thinnest_mm is None else min(self.thinnest_mm, self.plate_mm)
         told["thinnest_share"] = thinnest / self.plate_mm
+        if self.inland_mm is not None:
+            told["thickness_of_inland"] = (mean_mm - self.error_mm) / self.inland_mm
+            told["thinnest_of_inland"] = (thinnest - self.error_mm) / self.inland_mm
         if self.check is not None:
             required = self.check.required_mm
             told["thickness_of_required"] = (mean_mm - self.error_mm) / required
@@ -238,6 +260,8 @@ class Verdict:
             asked = "nothing more asked for" if nothing else rule.treatment.value
             words = f"{rule.say}: {asked}. Rule '{rule.id}'. Source: {source_of(rule)}."
             told.append((rule.asks, f"{_conditions(rule, self.facts.quantities())}: {words}"))
+        if self.facts.member is not None:
+            return told
         if self.strength is None:
             told.append(("strength", "not judged: no thickness was gauged between the pits."))
         if self.tightness is None:
@@ -265,7 +289,8 @@ def gone(verdict: Verdict | None) -> float:
     if verdict is None:
         return 0.0
     quantities = verdict.facts.quantities()
-    return max(quantities.get("pit_share", 0.0), quantities.get("loss_share", 0.0), float(verdict.facts.holed > 0))
+    shares = (quantities.get(name, 0.0) for name in ("pit_share", "loss_share", "member_loss_share"))
+    return max(*shares, float(verdict.facts.holed > 0))
 
 
 def in_short(rule: Rule) -> str:
@@ -313,8 +338,8 @@ def judge(
     if below and afloat:
         facts = replace(facts, afloat=True)
     quantities = facts.quantities()
-    tightness = first_fit(limits, "tightness", quantities)
-    strength = first_fit(limits, "strength", quantities)
+    tightness = None if facts.member else first_fit(limits, "tightness", quantities)
+    strength = first_fit(limits, "member" if facts.member else "strength", quantities)
     rules = [rule for rule in (tightness, strength) if rule is not None]
     if not rules:
         return None

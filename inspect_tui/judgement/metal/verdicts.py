@@ -12,7 +12,7 @@ from inspect_tui.domain.knowledge.named import Kinds
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.reading_records import PitReading, ThicknessReading
 from inspect_tui.domain.records import Finding, PlateField
-from inspect_tui.domain.words import HullMetal, ThicknessSource
+from inspect_tui.domain.words import Follows, HullMetal, ThicknessSource
 from inspect_tui.domain.zones import zone_of_finding
 from inspect_tui.engineering.metal.growth import pit_band, pit_band_working
 from inspect_tui.engineering.metal.metal_loss import Loss, loss_working, metal_loss
@@ -21,6 +21,7 @@ from inspect_tui.engineering.working import Working, shown
 from inspect_tui.errors import CannotCalculate
 from inspect_tui.judgement.metal.fields import FieldJudged, age_years, judge_field, judge_fields, limits_of
 from inspect_tui.judgement.metal.gathered import Gathered, Metal
+from inspect_tui.judgement.metal.members import MemberJudged, judge_member, judge_members
 from inspect_tui.judgement.metal.panels import Required, filler_words, required_of
 from inspect_tui.judgement.metal.verdict import Facts, Verdict, facts_of, judge
 
@@ -31,6 +32,8 @@ DRIVEN = frozenset(
 DRIVEN_NOTE = "No law of growth holds where another metal, a current or a crevice drives it: it may go much faster."
 # A thickness that somebody guessed may be off by the next plate in the merchant's list; judgement.
 GUESS_ERROR_MM = 1.0
+# So many times as long as wide, and it is a groove; judgement.
+LINE = 5.0
 STAND_IN = "No plate field: the thickest reading beside the pits stands in for the plate as built."
 
 
@@ -42,12 +45,18 @@ class Verdicts:
         self.checklists = checklists
         self.gathered = Gathered(book, checklists.apart)
         self.fields: Mapping[str, FieldJudged] = judge_fields(book, checklists, self.gathered)
+        self.members: Mapping[str, MemberJudged] = judge_members(book, checklists, self.gathered)
         self._of: dict[int, Verdict | None] = {}
 
     def of(self, finding: Finding) -> Verdict | None:
         """The verdict on a finding's metal, or None if nothing was measured that could be judged."""
         if finding.chalk not in self._of:
             metal = self.gathered.at_finding(finding)
+            member = self.book.members.get(self.gathered.member_at(finding) or "")
+            kind = self.checklists.kinds.get(finding.kind)
+            if member is not None and kind is not None and kind.gauged:
+                self._of[finding.chalk] = judge_member(self.book, self.checklists, member, metal).verdict
+                return self._of[finding.chalk]
             field = self.book.plate_fields.get(self.gathered.field_at(finding) or "")
             self._of[finding.chalk] = self.judge(finding, metal, field)
         return self._of[finding.chalk]
@@ -92,6 +101,8 @@ def judge_finding(
     growth = metal.growth if metal.growth and metal.growth.significant else None
     error = math.hypot(facts.left_error_mm, guessed)
     facts = replace(facts, most_ground_mm=most_ground, left_error_mm=error, growth=growth)
+    across = field is not None and runs_across(finding, field)
+    facts = replace(facts, inland_mm=required.inland_mm, follows=finding.follows, across_panel=across)
     limits = limits_of(book, checklists, field)
     age = age_years(book, metal.pits)
     driven = finding.kind in DRIVEN
@@ -121,6 +132,15 @@ def judge_finding(
         warnings=warnings,
         work_out=work_out,
     )
+
+
+def runs_across(finding: Finding, field: PlateField) -> bool:
+    """Whether the attack is a line at least half as long as the panel is wide: along a weld, or five times as long as
+    it is wide."""
+    long, wide, panel = finding.extent_length_mm, finding.extent_width_mm, field.panel_width_mm
+    if long is None or panel is None or long < panel / 2:
+        return False
+    return finding.follows is Follows.WELD or (wide is not None and long >= LINE * wide)
 
 
 def _later(facts: Facts, years: float, age: float | None) -> Facts:

@@ -38,6 +38,7 @@ class Task(StrEnum):
     FIND_CAUSE = "cause"
     CURE = "cure"
     PLATE_STRENGTH = "strength"
+    MEMBER = "member"
     PLATE_UNSEEN = "unseen"
     PLATE_LOOSE_PITS = "loose"
     READING = "reading"
@@ -63,6 +64,11 @@ class FieldRef:
 
 
 @dataclass(frozen=True)
+class MemberRef:
+    member: str
+
+
+@dataclass(frozen=True)
 class ReadingRef:
     reading: str
 
@@ -84,7 +90,7 @@ HULL = HullRef()
 LOOKS = frozenset({Task.OPEN, Task.WALK, Task.PLATE_UNSEEN, Task.SETTLE})
 # Readings that stand in no finding: jobs where they tell of a danger, else something to be written down.
 NOTES = frozenset({Task.PLATE_LOOSE_PITS, Task.READING})
-Ref = FindingRef | PlaceRef | FieldRef | ReadingRef | PartRef | HullRef
+Ref = FindingRef | PlaceRef | FieldRef | MemberRef | ReadingRef | PartRef | HullRef
 
 
 def key_of(task: Task, about: Ref, detail: str = "") -> str:
@@ -98,6 +104,8 @@ def key_of(task: Task, about: Ref, detail: str = "") -> str:
             return f"{task}/{part}"
         case FieldRef(field):
             return f"field/{field}/{task}"
+        case MemberRef(member):
+            return f"{task}/{member}"
         case ReadingRef(reading):
             return f"{task}/{reading}"
         case HullRef() if task is Task.CURE:
