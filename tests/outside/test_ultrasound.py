@@ -144,3 +144,9 @@ def test_how_many_of_the_true_depths_that_error_reaches() -> None:
 def test_what_is_no_depth_is_refused(call: Callable[[], object]) -> None:
     with pytest.raises(CannotCalculate):
         call()
+
+
+def test_the_least_and_the_most_that_is_taken() -> None:
+    assert pit_error_mm(100) == pytest.approx(39.0, abs=0.1)
+    low, high = fit_loglog([1, 2, 3], [1, 2, 3.1]).interval(2)
+    assert low < 2 < high
