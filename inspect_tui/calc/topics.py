@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from inspect_tui.calc import boat, electricity, metal
+from inspect_tui.calc import boat, electricity, metal, ultrasound
 
-TOPICS = (*metal.TOPICS, *boat.TOPICS, *electricity.TOPICS)
+TOPICS = (*metal.TOPICS, *ultrasound.TOPICS, *boat.TOPICS, *electricity.TOPICS)

@@ -1,5 +1,4 @@
-"""Published arrays. Neither is a set of pit depths: none with usable numbers was found in print; the statistics of
-largest values are the same."""
+"""Published arrays: largest values of other things, for which fits were printed; and pits of real pipe."""
 
 from __future__ import annotations
 
@@ -24,4 +23,9 @@ E2283 = tuple(map(float, _E2283.split()))
 BURIED_PIPE_MIL = (
     (73, 43, 47, 53, 58, 47, 52, 38, 61, 56, 56, 34, 55, 65, 75),
     (51, 41, 43, 41, 47, 32, 24, 43, 53, 52, 57, 44, 57, 40, 68),
+)
+# Number of pits at the same places, from the same table.
+BURIED_PIPE_PITS = (
+    (31, 19, 22, 26, 36, 30, 29, 36, 34, 33, 19, 19, 26, 15, 18),
+    (35, 14, 19, 29, 34, 26, 19, 37, 24, 27, 14, 19, 30, 7, 13),
 )

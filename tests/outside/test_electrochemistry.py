@@ -168,7 +168,65 @@ def test_one_ampere_for_a_day_in_five_millimetres_of_aluminium() -> None:
         assert faraday.penetration_mm_per_year(metal, 1) == pytest.approx(rate, rel=2e-3)
 
 
+@pytest.mark.parametrize(
+    ("metal", "kg", "ah_kg", "mm"),
+    # Faraday's law, computed: kg in a year of one ampere, Ah in a kilogram, mm a year under 1 A/m².
+    [("aluminium", 2.940, 2980, 1.089), ("zinc", 10.685, 820, 1.496), ("steel", 9.126, 960, 1.160),
+     ("magnesium", 3.972, 2205, 2.283), ("copper", 10.385, 844, 1.159), ("lead", 33.86, 259, 2.986)],
+)  # fmt: skip
+def test_what_a_current_takes_of_each_metal(metal: str, kg: float, ah_kg: float, mm: float) -> None:
+    assert faraday.mass_kg(metal, 1, 8760) == pytest.approx(kg, rel=5e-4)
+    assert faraday.capacity_ah_kg(metal) == pytest.approx(ah_kg, rel=2e-3)
+    assert faraday.penetration_mm_per_year(metal, 1) == pytest.approx(mm, rel=5e-4)
+
+
+def test_small_currents_over_days() -> None:
+    # Computed: 0.1 A for a week take 2.09 cm³ of aluminium, a hole of 23 mm in 5 mm; 10 mA for 30 days 2.42 g.
+    week = 7 * 24
+    assert faraday.mass_kg("aluminium", 0.1, week) / 2700 * 1e6 == pytest.approx(2.09, abs=0.005)
+    assert faraday.hole_mm("aluminium", 0.1, week, 5) == pytest.approx(23, abs=0.1)
+    assert faraday.mass_kg("aluminium", 0.010, 30 * 24) * 1000 == pytest.approx(2.42, abs=0.005)
+
+
 # --- anodes ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("climate", "a_m2"),
+    # DNV-RP-B401 (2021), quoted: bare steel to 30 m of water, at first, on average, at the end.
+    [("tropical", (0.150, 0.070, 0.100)), ("sub-tropical", (0.170, 0.080, 0.110)),
+     ("temperate", (0.200, 0.100, 0.130)), ("arctic", (0.250, 0.120, 0.170))],
+)  # fmt: skip
+def test_currents_of_bare_steel_by_climate(climate: anodes.Climate, a_m2: tuple[float, float, float]) -> None:
+    assert anodes.STEEL_A_M2[climate] == a_m2
+
+
+@pytest.mark.parametrize(
+    ("category", "years", "gone"),
+    # The same: a + b·t, 0.10/0.10, 0.05/0.025, 0.02/0.012, 0.02/0.008, never more than all.
+    [("I", 2, 0.30), ("I", 12, 1.0), ("II", 2, 0.10), ("III", 5, 0.08), ("IV", 5, 0.06)],
+)
+def test_coatings_break_down(category: str, years: float, gone: float) -> None:
+    assert anodes.breakdown(*anodes.COATINGS[category], years) == pytest.approx(gone)
+
+
+@pytest.mark.parametrize(
+    ("shape", "used"),
+    # The same: utilisation.
+    [("slender stand-off", 0.90), ("short stand-off", 0.85), ("long flush", 0.85), ("short flush", 0.80)],
+)
+def test_how_much_of_an_anode_is_used(shape: anodes.Shape, used: float) -> None:
+    assert anodes.USED[shape] == used
+
+
+@pytest.mark.parametrize(
+    ("metal", "mv", "ah_kg"),
+    # DNV-RP-B401 (2021), quoted, in sea water to 30 °C; magnesium by ABS 2017.
+    [("aluminium", -1050, 2000), ("zinc", -1030, 780), ("magnesium", -1500, 1200)],
+)
+def test_what_anodes_give(metal: str, mv: float, ah_kg: float) -> None:
+    told = anodes.ANODE_METALS[metal]
+    assert (told.sea_mv, told.ah_kg) == (mv, ah_kg)
 
 
 def test_a_published_calculation_by_b401() -> None:
@@ -290,6 +348,25 @@ def test_resistivity_against_the_reference_library(salinity: float, temperature:
     assert sea_water.resistivity_ohm_m(salinity, temperature) == pytest.approx(told, rel=5e-3)
 
 
+@pytest.mark.parametrize(
+    ("salinity", "ohm_m"),
+    # Practical Salinity Scale 1978, computed apart from this program, at 5, 10, 15, 20, 25 and 30 °C.
+    [(2, (4.255, 3.716, 3.282, 2.928, 2.634, 2.388)), (5, (1.797, 1.571, 1.389, 1.240, 1.116, 1.013)),
+     (10, (0.942, 0.825, 0.730, 0.652, 0.587, 0.533)), (20, (0.497, 0.436, 0.386, 0.346, 0.312, 0.283)),
+     (30, (0.344, 0.302, 0.268, 0.240, 0.216, 0.197)), (35, (0.299, 0.263, 0.233, 0.209, 0.188, 0.171))],
+)  # fmt: skip
+def test_a_table_of_resistivities(salinity: float, ohm_m: tuple[float, ...]) -> None:
+    told = [sea_water.resistivity_ohm_m(salinity, warm) for warm in (5, 10, 15, 20, 25, 30)]
+    assert told == pytest.approx(ohm_m, abs=0.0011)
+
+
+def test_the_standard_sea_water_of_the_scale() -> None:
+    # UNESCO technical paper 36: the ratio 1 at 15 °C, on the temperature scale of 1968, is salinity 35; TEOS-10 has
+    # 42.914 mS/cm for it, which is 0.2330 Ω·m.
+    assert sea_water.conductivity_s_m(35, 15 / 1.00024) * 10 == pytest.approx(42.914, rel=1e-6)
+    assert sea_water.resistivity_ohm_m(35, 15) == pytest.approx(0.2330, abs=5e-5)
+
+
 def test_a_published_table_is_headed_with_the_wrong_temperature() -> None:
     # "Chlorinity 20 ppt, 30 °C": 1 / 0.054551 Ω·cm. Salinity 36.1 at 25 °C gives it, not at 30 °C.
     printed = 1 / 0.054551 / 100
@@ -335,6 +412,11 @@ SERIES = {
     "lead": (-0.25, -0.19, -0.22), "cuni-90-10": (-0.28, -0.22, -0.28), "tin-bronze": (-0.32, -0.24, -0.31),
     "copper": (-0.37, -0.30, -0.36), "naval-brass": (-0.40, -0.31, -0.40), "steel": (-0.72, -0.60, -0.61),
     "aluminium": (-1.00, -0.76, -0.76), "zinc": (-1.03, -0.98, -1.03), "magnesium": (-1.63, -1.60, -1.64),
+    "c276": (-0.03, 0.09, -0.08), "nickel": (-0.20, -0.10, -0.15), "430-passive": (-0.28, -0.20, -0.22),
+    "silicon-bronze": (-0.29, -0.25, -0.27), "manganese-bronze": (-0.34, -0.26, -0.29),
+    "admiralty-brass": (-0.36, -0.26, -0.29), "solder": (-0.36, -0.27, -0.31), "tin": (-0.33, -0.30, -0.325),
+    "aluminium-bronze": (-0.40, -0.31, -0.36), "304-active": (-0.58, -0.44, -0.53),
+    "low-alloy-steel": (-0.63, -0.57, -0.60), "cadmium": (-0.74, -0.70, -0.69),
 }  # fmt: skip
 
 
@@ -407,6 +489,13 @@ def test_what_ohms_cannot_say_is_not_said() -> None:
 def test_a_year_of_a_current_by_faraday(ohm: float, ma: float, grams: float) -> None:
     assert 12 / ohm * 1000 == pytest.approx(ma)
     assert faraday.mass_kg("aluminium", ma / 1000, faraday.HOURS_A_YEAR) * 1000 == pytest.approx(grams, rel=0.02)
+
+
+@pytest.mark.parametrize("volts", [12, 24])
+@pytest.mark.parametrize(("ohm", "ma"), [(10_000, 1.2), (5_000, 2.4), (1_000, 12), (500, 24)])
+def test_what_flows_through_a_fault(ohm: float, ma: float, volts: float) -> None:
+    # Ohm's law, computed, where the other pole is the hull itself: of a 12 V system, and double of 24 V.
+    assert hull_test(ohm, 0, volts).through_ma == pytest.approx(ma * volts / 12)
 
 
 def test_a_lamp_in_the_lifted_lead() -> None:

@@ -9,14 +9,22 @@ import numpy as np
 import pytest
 from scipy import optimize, stats
 
+from inspect_tui.engineering.metal.deepest_pit import deepest_pit, missed_altogether, share_deeper
 from inspect_tui.engineering.metal.gev import fit_gev, tail_check
 from inspect_tui.engineering.metal.gumbel import moments, mvlue, reduced_variate, return_level
-from inspect_tui.engineering.metal.likelihood import Sample, log_likelihood, maximum_likelihood
+from inspect_tui.engineering.metal.likelihood import (
+    COVARIANCE,
+    LOCATION_VARIANCE,
+    SCALE_VARIANCE,
+    Sample,
+    log_likelihood,
+    maximum_likelihood,
+)
 from inspect_tui.engineering.metal.mvlue_table import MVLUE
 from inspect_tui.engineering.metal.prediction import DeepestUnseen
 from inspect_tui.engineering.numeric import student_t_quantile
 from tests.outside.coverage import simulate, table, written
-from tests.outside.data import BURIED_PIPE_MIL, E2283, PORT_PIRIE
+from tests.outside.data import BURIED_PIPE_MIL, BURIED_PIPE_PITS, E2283, PORT_PIRIE
 from tests.outside.order_statistics import linear_estimates
 
 
@@ -25,6 +33,28 @@ def test_the_generalised_fit_is_that_of_coles() -> None:
     fit = fit_gev(PORT_PIRIE)
     assert (fit.location_mm, fit.scale_mm, fit.shape) == pytest.approx((3.87, 0.198, -0.050), abs=0.005)
     assert [fit.covariance[i][i] for i in range(3)] == pytest.approx([0.000780, 0.000410, 0.00965], rel=0.02)
+
+
+@pytest.mark.parametrize(("once_in", "level", "low", "high"), [(10, 4.30, 4.19, 4.41), (100, 4.69, 4.38, 5.00)])
+def test_the_return_levels_of_coles(once_in: float, level: float, low: float, high: float) -> None:
+    """Coles 2001, p. 60, quoted by the same file: by the delta method from the fit and its covariance; 0.01."""
+    fit = fit_gev(PORT_PIRIE)
+    y, shape, scale = -math.log1p(-1 / once_in), fit.shape, fit.scale_mm
+    found = fit.location_mm - scale / shape * (1 - y**-shape)
+    slopes = np.array(
+        [1, -(1 - y**-shape) / shape, scale / shape**2 * (1 - y**-shape) - scale / shape * y**-shape * math.log(y)]
+    )
+    reach = 1.96 * math.sqrt(slopes @ np.array(fit.covariance) @ slopes)
+    assert (found, found - reach, found + reach) == pytest.approx((level, low, high), abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("ours", "printed"),
+    # ASTM E2283 as quoted, and Wang, PVP2006-ICPVT-11-93702: SE = α·√((1.109 + 0.514·y + 0.608·y²)/N).
+    [(LOCATION_VARIANCE, 1.109), (2 * COVARIANCE, 0.514), (SCALE_VARIANCE, 0.608)],
+)
+def test_the_standard_error_of_a_fit_is_that_of_e2283(ours: float, printed: float) -> None:
+    assert ours == pytest.approx(printed, abs=5e-4)
 
 
 def test_lieblein_s_coefficients_for_ten() -> None:
@@ -76,6 +106,37 @@ def test_pins_of_the_two_arrays() -> None:
     variate = reduced_variate(100)
     assert linear.location_mm + variate * linear.scale_mm == pytest.approx(4.7546, abs=1e-4)
     assert linear.standard_error_mm(variate) == pytest.approx(0.2588, abs=1e-4)
+
+
+def test_pins_of_errors() -> None:
+    # Port Pirie by Gumbel: 0.025 and 0.019, which Coles has about the same (from memory). Ten patches by Lieblein:
+    # SE = α·√(0.112973 + 0.043951·y + 0.071573·y²), computed from the moments of order statistics.
+    pirie = maximum_likelihood(Sample(PORT_PIRIE))
+    errors = [math.sqrt(one) for one in (pirie.location_variance_mm2, pirie.scale_variance_mm2)]
+    assert errors == pytest.approx([0.025, 0.019], abs=6e-4)
+    ten = MVLUE[10]
+    assert (ten.location_variance, 2 * ten.covariance, ten.scale_variance) == pytest.approx(
+        (0.112973, 0.043951, 0.071573), abs=2e-6
+    )
+
+
+@pytest.mark.parametrize(("shallowest", "bound"), [(0.3, 9.77), (1.5, 5.68)])
+def test_a_shallow_patch_can_raise_the_bound(shallowest: float, bound: float) -> None:
+    # Computed, 0.09 of 9 m²: a wider spread reaches deeper.
+    depths = [shallowest, 1.6, 1.7, 1.9, 2.0, 2.1, 2.2, 2.4, 2.6, 3.0]
+    assert deepest_pit(depths, 0.09, 9.0).deepest_bound_mm == pytest.approx(bound, abs=0.005)
+
+
+@pytest.mark.parametrize(("patches", "percent"), [(20, 13.9), (59, 5.0)])
+def test_whatever_the_law(patches: int, percent: float) -> None:
+    # Order statistics, computed: 1 - 0.05^(1/n) of the rest at most is deeper than the deepest seen.
+    assert 100 * share_deeper(patches) == pytest.approx(percent, abs=0.05)
+
+
+@pytest.mark.parametrize(("patches", "in_ten"), [(10, 6), (20, 4)])
+def test_a_second_cause_is_often_missed_altogether(patches: int, in_ten: int) -> None:
+    # Computed, of a cause on one patch in twenty.
+    assert round(10 * missed_altogether(patches, 0.05)) == in_ten
 
 
 # --- against scipy, on random samples -------------------------------------------------------------
@@ -186,3 +247,13 @@ def test_pits_of_buried_pipe_under_two_coatings(coating: int, location: float, s
     fit = maximum_likelihood(Sample(tuple(map(float, BURIED_PIPE_MIL[coating]))))
     assert (fit.location_mm, fit.scale_mm) == pytest.approx((location, scale), abs=1e-3)
     assert return_level(fit.location_mm, fit.scale_mm, 100) == pytest.approx(level, abs=0.01)
+
+
+def test_the_table_of_buried_pipe_is_read_right() -> None:
+    # Paired differences between the coatings, deepest pit and number: their means, covariance and Hotelling's T² were
+    # computed beside the table; the T² printed in the book agrees (from memory).
+    pairs = np.array([BURIED_PIPE_MIL[0], BURIED_PIPE_PITS[0]]) - np.array([BURIED_PIPE_MIL[1], BURIED_PIPE_PITS[1]])
+    means, covariance = pairs.mean(axis=1), np.cov(pairs)
+    assert means == pytest.approx([8.000, 3.067], abs=5e-4)
+    assert covariance[np.triu_indices(2)] == pytest.approx([121.571, 17.071, 21.781], abs=5e-4)
+    assert pairs.shape[1] * means @ np.linalg.inv(covariance) @ means == pytest.approx(10.819, abs=5e-4)

@@ -7,10 +7,10 @@ from collections.abc import Callable
 
 import pytest
 
-from inspect_tui.engineering.boat.flooding import flooding, orifice_l_min
-from inspect_tui.engineering.boat.inland import inland_minimum
-from inspect_tui.engineering.metal.buckling import buckling, flat_bar_limit, slenderness, tee_web_limit
-from inspect_tui.engineering.work.paint import paint, spread_m2_l
+from inspect_tui.engineering.boat.buckling import Metal, buckling, flat_bar_limit, slenderness, tee_web_limit
+from inspect_tui.engineering.boat.flooding import PUMP_SHARE, flooding, orifice_l_min
+from inspect_tui.engineering.boat.inland import LOCAL_ALLOWANCE, inland_minimum
+from inspect_tui.engineering.work.paint import LOST_PERCENT, By, paint, spread_m2_l
 from inspect_tui.engineering.work.weights import weight
 from inspect_tui.engineering.working import shown
 from inspect_tui.errors import CannotCalculate
@@ -28,19 +28,26 @@ CELLS = [(feet, inches, row[at]) for feet, row in CLUB.items() for at, inches in
 
 @pytest.mark.parametrize(("feet", "inches", "gallons"), CELLS)
 def test_water_through_a_hole(feet: float, inches: float, gallons: float) -> None:
-    """Rows 2 and 4 ft agree to the last digit; in those of 1 and 3 ft the root was rounded, by up to 1.3 %."""
+    """Rows 2 and 4 ft agree to 0.1; in those of 1 and 3 ft the flow of the smallest hole was rounded down, to 19.4
+    and 33.9, and the others are within 1 % of the law."""
     found = orifice_l_min(inches * INCH_MM, feet * FOOT_M, 1.0) / US_GALLON_L
-    assert found == pytest.approx(gallons, rel=0.002 if feet in (2, 4) else 0.013)
+    exact = feet in (2, 4)
+    assert found == pytest.approx(gallons, abs=0.11 if exact else 0.01 * gallons + 0.05)
 
 
 @pytest.mark.parametrize(
-    ("hole_mm", "l_min"),
-    # The same law with 0.6, worked out beside that table, at 0.25, 0.5 and 1 m.
-    [(10, (6.3, 8.9, 12.5)), (25, (39.1, 55.3, 78.3))],
+    ("hole_mm", "depth_m", "l_min"),
+    # The same law with 0.6, computed beside that table.
+    [(10, 0.25, 6.3), (10, 0.5, 8.9), (10, 1.0, 12.5), (25, 0.25, 39.1), (25, 0.5, 55.3), (25, 1.0, 78.3)],
 )
-def test_water_through_a_sharp_edge(hole_mm: float, l_min: tuple[float, ...]) -> None:
-    for depth, expected in zip((0.25, 0.5, 1.0), l_min, strict=True):
-        assert orifice_l_min(hole_mm, depth) == pytest.approx(expected, abs=0.06)
+def test_water_through_a_sharp_edge(hole_mm: float, depth_m: float, l_min: float) -> None:
+    assert orifice_l_min(hole_mm, depth_m) == pytest.approx(l_min, abs=0.051)
+
+
+def test_no_more_of_a_pump_is_counted_on_than_one_gave() -> None:
+    # Published with the same table: 4,000 gal/h on the label, 2,600 at 3 ft of lift; "about half the rating" in use.
+    assert PUMP_SHARE == 0.5 <= 2600 / 4000
+    assert flooding(25, 0.5, pump_l_h=1000).pump_l_min == pytest.approx(1000 * 0.5 / 60)
 
 
 def test_it_grows_with_the_square_of_the_hole_and_the_root_of_the_depth() -> None:
@@ -104,13 +111,26 @@ def test_steels_modulus_on_aluminium_would_overstate() -> None:
     assert math.isclose(buckling(3, 300, 125, ratio=0.0).elastic_mpa / buckling(3, 300, 125).elastic_mpa, 2.1 / 1.1)
 
 
-def test_webs_may_be_so_slender() -> None:
-    # ISO 12215-5:2019 table B.2 as quoted: printed steel 15 and 50, 5083 12 and 40; by its formula 14.95, 11.83,
-    # 50.7, 40.2.
-    assert flat_bar_limit(235, "steel") == pytest.approx(14.95, rel=0.012)
-    assert flat_bar_limit(125) == pytest.approx(11.83, abs=0.005)
-    assert tee_web_limit(235, "steel") == pytest.approx(50.7, rel=0.012)
-    assert tee_web_limit(125) == pytest.approx(40.2, abs=0.05)
+@pytest.mark.parametrize(
+    ("limit", "yield_mpa", "metal", "printed", "computed", "within"),
+    # ISO 12215-5:2019 table B.2 as quoted, and its formula computed with 70,000 and 210,000 MPa. Ours for steel is
+    # 206,000 MPa, which is 1 % less and on the safe side.
+    [(flat_bar_limit, 235, "steel", 15, 14.95, 0.011), (flat_bar_limit, 125, "aluminium", 12, 11.83, 0.0005),
+     (tee_web_limit, 235, "steel", 50, 50.7, 0.011), (tee_web_limit, 125, "aluminium", 40, 40.2, 0.001)],
+)  # fmt: skip
+def test_webs_may_be_so_slender(
+    limit: Callable[[float, Metal], float],
+    yield_mpa: float,
+    metal: Metal,
+    printed: float,
+    computed: float,
+    within: float,
+) -> None:
+    assert limit(yield_mpa, metal) == pytest.approx(computed, rel=within)
+    assert round(limit(yield_mpa, metal)) == printed
+
+
+def test_a_worn_web_may_newly_be_too_slender() -> None:
     assert slenderness(60, 6, 125).passes
     assert not slenderness(60, 4.5, 125).passes, "a worn flat bar may newly fail"
     assert slenderness(60, 4.5, 125, flanged=True).passes
@@ -131,10 +151,30 @@ def test_inland_steel(
     assert found.bilge_mm == pytest.approx(bilge, abs=0.0006)
 
 
-def test_paint_by_the_litre() -> None:
-    # Makers' sheets: 65 % and 125 µm cover 5.2 m² a litre, 60 % and 200 µm 3.0.
-    assert spread_m2_l(65, 125) == pytest.approx(5.2)
-    assert spread_m2_l(60, 200) == pytest.approx(3.0)
+def test_small_spots_may_be_a_tenth_thinner() -> None:
+    # The same § 3.02: small local spots to 10 % below; nowhere under 3 mm (its formula for up to 40 m, and § 15.02).
+    assert LOCAL_ALLOWANCE == 0.10
+    assert inland_minimum(6, 300, 0.3).shell_mm == 3.0
+    assert inland_minimum(6, 300, 0.3, passenger=True).shell_mm == 3.0
+
+
+@pytest.mark.parametrize(("solids", "dry_um", "m2_l"), [(65, 125, 5.2), (60, 200, 3.0)])
+def test_paint_by_the_litre(solids: float, dry_um: float, m2_l: float) -> None:
+    # Makers' sheets.
+    assert spread_m2_l(solids, dry_um) == pytest.approx(m2_l)
+
+
+@pytest.mark.parametrize(
+    ("by", "least", "most"),
+    # Makers' sheets: lost with brush or roller 10 to 15 %, airless 30 %, conventional spray up to 50 %.
+    [("brush", 10, 15), ("roller", 10, 15), ("airless", 30, 30), ("spray", 30, 50)],
+)
+def test_what_is_lost_is_taken_at_its_most(by: By, least: float, most: float) -> None:
+    assert least <= LOST_PERCENT[by] == most
+    assert paint(52, 65, 125, by=by, rough_percent=0).litres == pytest.approx(10 / (1 - most / 100))
+
+
+def test_roughness_takes_from_the_first_coat_only() -> None:
     told = paint(52, 65, 125, coats=2, by="airless", rough_percent=10)
     assert told.litres == pytest.approx((10 * 2 + 1) / 0.7)
     assert paint(52, 65, 125, by="spray", rough_percent=0).litres == pytest.approx(20)

@@ -69,3 +69,24 @@ def test_what_is_left_in_dense_pits(remaining: float, meets: bool) -> None:
     facts: dict[str, Any] = {"plate_mm": 10.0, "deepest_mm": 10.0 * (1 - remaining), "pits": 6, "spacing_mm": 20.0}
     treatment, _ = by_rule(HullMetal.STEEL, **facts, deep_share=0.0)
     assert (treatment is Treatment.FILL) is meets
+
+
+@pytest.mark.parametrize("metal", HullMetal)
+@pytest.mark.parametrize(
+    ("mean_mm", "treatment"),
+    # USCG NVIC 7-68, reprinted in US Army TB 55-1900-201-45/1: up to 25 % lost is accepted, more is renewed; lightly
+    # built plating is renewed above 15 %. Steel ships. 10 mm as built, no particulars known.
+    [(7.4, Treatment.REPLATE), (7.5, Treatment.ASK), (8.4, Treatment.ASK), (8.5, Treatment.CLEAN_AND_COAT)],
+)
+def test_even_wear_at_which_ships_renew(metal: HullMetal, mean_mm: float, treatment: Treatment) -> None:
+    assert by_rule(metal, plate_mm=10.0, mean_mm=mean_mm)[0] is treatment
+
+
+@pytest.mark.parametrize("metal", HullMetal)
+@pytest.mark.parametrize(("deep_share", "beyond"), [(0.25, False), (0.26, True)])
+def test_pitting_past_repair(metal: HullMetal, deep_share: float, beyond: bool) -> None:
+    # LR Naval Survey Guidance for Steel Ships (2001) ch. 12: over 25 % of the surface pitted deeper than half. Ours
+    # takes the share of pits for that of the surface.
+    told, rule = by_rule(metal, plate_mm=10.0, deepest_mm=6.0, pits=8, spacing_mm=20.0, deep_share=deep_share)
+    assert (told is Treatment.REPLATE) is beyond
+    assert (rule == "beyond-pit-repair") is beyond

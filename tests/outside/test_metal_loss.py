@@ -7,7 +7,7 @@ import math
 import pytest
 
 from inspect_tui.engineering.metal import metal_loss
-from inspect_tui.engineering.metal.growth import growth, inspection_interval, rate, remaining_life
+from inspect_tui.engineering.metal.growth import growth, inspection_interval, pit_depth_later, rate, remaining_life
 
 
 @pytest.mark.parametrize(
@@ -60,3 +60,56 @@ def test_thicker_than_before_is_no_loss() -> None:
 def test_paint_reads_as_metal() -> None:
     # Gauge makers' velocities 5900 and 2500 m/s: 1 mm of paint reads 2.36 mm; the text that gives them prints 2.35.
     assert 10 - metal_loss.through_paint(10, 1.0) == pytest.approx(2.36, abs=0.02)
+
+
+def test_paint_reads_as_metal_on_a_gauge_set_for_aluminium_too() -> None:
+    # The same velocities with 6320 m/s: the text prints 2.5.
+    assert 10 - metal_loss.through_paint(10, 1.0, 6320) == pytest.approx(2.5, abs=0.03)
+
+
+def test_a_steel_setting_on_aluminium_reads_low() -> None:
+    # Makers' tables: 5920 m/s for steel, 6320 for aluminium; computed from them, 6.3 % low.
+    told = 6.0 * 5920 / 6320
+    assert 100 * (1 - told / 6.0) == pytest.approx(6.3, abs=0.05)
+    assert metal_loss.at_velocity(told, 5920, 6320) == pytest.approx(6.0)
+    assert metal_loss.looks_like_steel_setting([told] * 3, 6.0)
+
+
+@pytest.mark.parametrize(("true_m_s", "away_mm"), [(6229, -0.07), (6299, 0.0), (6375, 0.07)])
+def test_the_alloys_differ_by_little(true_m_s: float, away_mm: float) -> None:
+    # The same tables: 1100, 6061-T6 and 2024-T4; computed, 1.2 % either way, which is 0.07 mm on 6 mm.
+    middle = (6229 + 6375) / 2
+    assert metal_loss.at_velocity(6.0, middle, true_m_s) - 6.0 == pytest.approx(away_mm, abs=0.005)
+
+
+def test_what_two_surveys_can_tell() -> None:
+    # Computed: two readings of ± 0.1 mm tell 0.14 mm apart, over five years ± 0.028 mm a year.
+    told = growth(6.0, 5.87, 5, error_mm=0.1)
+    assert told.detectable_mm == pytest.approx(0.14, abs=0.002)
+    assert told.detectable_mm / 5 == pytest.approx(0.028, abs=0.0005)
+    assert told.rate_mm_per_year is None, "0.13 mm is no loss yet"
+    assert growth(6.0, 5.85, 5, error_mm=0.1).rate_mm_per_year == pytest.approx(0.03)
+
+
+@pytest.mark.parametrize(("life", "interval"), [(8, 4), (19, 9.5), (20, 10), (30, 10)])
+def test_look_again_within_half_the_life(life: float, interval: float) -> None:
+    # API 510 training key: the lesser of half the life and ten years.
+    assert inspection_interval(life) == interval
+
+
+@pytest.mark.parametrize(
+    ("exponent", "times"),
+    # Pathak and Godard, Nature 218 (1968) 893, abstract: twice the wall lasts eight times as long. Hunkeler and
+    # Böhni, Corrosion 40 (1984) 534: by the square root, four times.
+    [(1 / 3, 8), (1 / 2, 4), (1, 2)],
+)
+def test_twice_the_wall_lasts_many_times_as_long(exponent: float, times: float) -> None:
+    assert pit_depth_later(2.0, 10, 10 * (times - 1), exponent) == pytest.approx(4.0)
+
+
+@pytest.mark.parametrize(("plate", "percent"), [(4, 12.5), (5, 10.0), (6, 8.3)])
+def test_half_a_millimetre_of_thin_plate(plate: float, percent: float) -> None:
+    # IACS CSR part 1 ch. 3 sec. 3 § 1.2.1 adds 0.5 mm in all for corrosion of aluminium: context, never a limit for a
+    # boat. Its share of thin plate was computed.
+    told = metal_loss.metal_loss([plate - 0.5], plate)
+    assert told.loss_percent == pytest.approx(percent, abs=0.05)

@@ -52,3 +52,11 @@ def test_geometry_of_an_insert() -> None:
     assert corner_radius_mm(6) == 100
     assert corner_radius_mm(22) == 110
     assert plate_mass_kg(1, 5) == pytest.approx(13.3)
+
+
+@pytest.mark.parametrize(("nominal_mm", "inches"), [(6, 1 / 4), (12, 1 / 2), (25, 1)])
+def test_the_chart_is_that_of_a_vee_of_sixty_degrees(nominal_mm: float, inches: float) -> None:
+    # The chart's plates are inches: 1.10·t²·tan 30°·2660 kg/m³, computed, gives its rows within 6 %.
+    thickness = inches * 25.4
+    told = 1.10 * thickness**2 * math.tan(math.radians(30)) * 2.66e-3
+    assert butt_filler_kg_per_m(nominal_mm) == pytest.approx(told, rel=0.06)
