@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from inspect_tui.calc.spec import Flag, Number, Result, Topic, Word
-from inspect_tui.engineering.boat.buckling import buckling, slenderness
 from inspect_tui.engineering.boat.flooding import PUMP_SHARE, SHARP_EDGE, flooding
-from inspect_tui.engineering.boat.inland import LOCAL_ALLOWANCE, inland_minimum
+from inspect_tui.engineering.strength.buckling import buckling, slenderness
+from inspect_tui.engineering.strength.inland import LOCAL_ALLOWANCE, inland_minimum
 from inspect_tui.engineering.work.paint import LOST_PERCENT, paint
 from inspect_tui.engineering.work.repair import plate_mass_kg
 from inspect_tui.engineering.work.weights import DENSITY_KG_M3, WATER_KG_M3, WATERPLANE, weight

@@ -10,10 +10,11 @@ import tomli
 from inspect_tui.calc.spec import Flag, Number, Result, Topic, Word, quantity_of
 from inspect_tui.engineering.metal import deepest_pit as unseen
 from inspect_tui.engineering.metal import growth as growing
-from inspect_tui.engineering.metal import metal_loss, pits, plate_strength, stiffeners
+from inspect_tui.engineering.metal import metal_loss, pits
 from inspect_tui.engineering.metal.deepest_pit_working import deepest_pit_working
 from inspect_tui.engineering.metal.gev import tail_check
-from inspect_tui.engineering.metal.pressure import EDITION, Category, Craft, Panel, Region
+from inspect_tui.engineering.strength import plate_strength, stiffeners
+from inspect_tui.engineering.strength.pressure import EDITION, Category, Craft, Panel, Region
 from inspect_tui.errors import CannotCalculate, NotUnderstood
 
 METALS = ("aluminium", "steel")

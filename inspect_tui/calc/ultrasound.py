@@ -10,7 +10,8 @@ from inspect_tui.engineering.metal.ultrasound import (
     ALASKA,
     LOGLOG,
     NORMAL_95,
-    RELATIVE_SD,
+    SHIFT,
+    SHIFT_SD,
     TOO_SHALLOW,
     fit_loglog,
     pit_error_mm,
@@ -26,8 +27,8 @@ def _ultrasound(given: dict[str, Any]) -> Result:
     error = pit_error_mm(depth)
     result = {"error_mm": error}
     steps = [
-        Step("may be deeper by", f"depth · (exp({NORMAL_95:g} · {RELATIVE_SD:g}) - 1), at least 0.1 mm",
-             f"{shown(depth)} · {shown(math.expm1(NORMAL_95 * RELATIVE_SD))}", f"{shown(error)} mm", ALASKA),
+        Step("may be deeper by", f"depth · (exp({SHIFT:g} + {NORMAL_95:g} · {SHIFT_SD:g}) - 1), at least 0.1 mm",
+             f"{shown(depth)} · {shown(math.expm1(SHIFT + NORMAL_95 * SHIFT_SD))}", f"{shown(error)} mm", ALASKA),
     ]  # fmt: skip
     not_covered = [TOO_SHALLOW, "A needle or bridge gauge is another instrument: this says nothing of it."]
     if read or gauged:

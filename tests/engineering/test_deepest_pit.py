@@ -13,8 +13,8 @@ from inspect_tui.engineering.metal.deepest_pit_working import deepest_pit_workin
 from inspect_tui.engineering.metal.growth import growth
 from inspect_tui.engineering.metal.metal_loss import looks_like_steel_setting, metal_loss, through_paint
 from inspect_tui.engineering.metal.pits import describe, pitting_factor
-from inspect_tui.engineering.metal.pressure import Craft, Panel, design_pressure
-from inspect_tui.engineering.metal.stiffeners import Stiffener
+from inspect_tui.engineering.strength.pressure import Craft, Panel, design_pressure
+from inspect_tui.engineering.strength.stiffeners import Stiffener
 from inspect_tui.errors import CannotCalculate
 
 TWELVE = (1.2, 0.8, 2.4, 1.9, 3.1, 1.1, 0.9, 1.6, 1.4, 2.2, 1.0, 1.3)

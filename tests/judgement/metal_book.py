@@ -85,6 +85,10 @@ def book_of(case: dict[str, Any]) -> Book:
     kind = KINDS.get(case["subject"], "thinning")
     if any(one.get("holes") for one in case["rounds"]):
         kind = "hole"
+    if any(one.get("crack_mm") for one in case["rounds"]):
+        kind = "crack"
+    if case["subject"] == "lap" and case.get("water_behind") and case["state"] == "afloat":
+        kind = "flooding"
     if case.get("groove_depth_mm") or any(one.get("pits_mm") for one in case["rounds"]):
         kind = "pitting" if kind == "thinning" else kind
     # What was gauged is to be placed by its numbers, not by what somebody feared.
@@ -92,7 +96,10 @@ def book_of(case: dict[str, Any]) -> Book:
     feared = (Severity.NEGLIGIBLE, Likelihood.E) if gauged else (Severity.MARGINAL, Likelihood.C)
     extra = {"follows": FOLLOWS[case["subject"]]} if case["subject"] in FOLLOWS else {}
     new = {"kind": kind, **extra, "words": case["words"], "severity": feared[0], "likelihood": feared[1]}
-    extent = {name: case[name] for name in ("extent_length_mm", "extent_width_mm") if name in case}
+    extent = {}
+    for side in ("length_mm", "width_mm"):
+        if (size := case.get(f"extent_{side}", case.get(f"groove_{side}"))) is not None:
+            extent[f"extent_{side}"] = size
     position = Position(face=Face(case["face"]))
     book = after(book, finding_edit(book, stamp, place, position=position, **new, **extent), stamp)[0]
     if _has_member(case):
@@ -170,6 +177,10 @@ def _read(book: Book, stamp: Stamp, case: dict[str, Any], round_: dict[str, Any]
         )  # fmt: skip
         edit = edits.add_reading(book, stamp, place, "pits", pits, details, finding=finding)
         book = after(book, edit, stamp)[0]
+    if round_.get("crack_mm"):
+        details = edits.ReadingDetails(instrument_error=1.0)
+        edit = edits.add_reading(book, stamp, place, "length", round_["crack_mm"], details, finding=finding)
+        book = after(book, edit, stamp)[0]
     if _has_member(case):
         return _read_member(book, stamp, place, case["member"], round_)
     if round_.get("thickness_mm"):
@@ -231,6 +242,9 @@ def _treatment(found: Decided) -> str:
     """Without readings that can be judged: whom the list sends there, or what it has measured."""
     if found.verdict is not None:
         return found.verdict.treatment.value
+    if any(one.held for one in found.actions):
+        # Nobody touches it until she is out, and then by who knows.
+        return "ask"
     asked = {one.who for one in found.actions} & {Who.SURVEYOR, Who.YARD, Who.SPECIALIST}
     return "ask" if asked else "no treatment"
 

@@ -13,27 +13,22 @@ from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.checklist_files import load_checklists
 from tests.judgement.metal_book import CASES, book_of, faults
 
-NO_MEMBERS = "frames, floors, stringers and bolts have no record of their own: nothing judges their metal"
-NO_JOINTS = "nothing in the book says that plates are riveted, doubled or pushed apart there"
-NO_INLAND = "the book does not say that she keeps to inland waters"
-NO_PATTERN = "nothing in the book says that the pits follow a weld or ring a fitting"
 HOLES = "a hole in the shell bars floating her at whatever height"
 # What is decided otherwise than the expert said, each with its reason.
 OTHERWISE = {
-    **dict.fromkeys(("m43", "m44", "m46", "m56", "m59", "m61", "m75", "m78"), NO_MEMBERS),
-    **dict.fromkeys(("m63", "m64", "m67", "m68", "m69", "m82"), NO_JOINTS),
-    **dict.fromkeys(("m51", "m104"), NO_INLAND),
-    **dict.fromkeys(("m27", "m28", "m29", "m32"), NO_PATTERN),
+    "m28": "a line of pits nearly half through bars keeping her afloat longer than it must be",
+    "m46": "a bolt that nobody drew has no diameter to be judged by: its weep is the list's",
+    "m51": "a medium risk near water is this haul-out's; afloat that is her next",
+    "m68": "that rivets work is a finding of its own, not to be told from their plate",
     **dict.fromkeys(("m112", "m116"), HOLES),
     "m03": "half through with water behind it bars keeping her afloat longer than it must be",
     "m38": "a hollow keel that was never opened is in the list as unseen, not as a verdict on its plate",
     "m53": "pits in a deck wait for the next haul-out at medium risk above water",
     "m71": "a crack above water is at medium risk until its owner says that the rig or the hull hangs on it",
-    "m72": "the crack is the list's, not the gauge's: its kind says what is done",
     "m97": "three springs without growth do not make a fifth of the plate less than a fifth",
 }
 # Of those set apart: reported, never tuned on.
-APART_MISSED = {"m24", "m33", "m52", "m58", "m77", "m79", "m84", "m91"}
+APART_MISSED = {"m33", "m35", "m52", "m79", "m84", "m91"}
 
 
 @pytest.mark.parametrize("case", CASES, ids=[case["id"] for case in CASES])

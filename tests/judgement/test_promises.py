@@ -28,9 +28,9 @@ from inspect_tui.domain.words import (
 from inspect_tui.engineering.electricity.anode_plan import Anode, Duty, Plan, plan
 from inspect_tui.engineering.electricity.anodes import HULL_MV
 from inspect_tui.engineering.electricity.protection import BANDS
-from inspect_tui.engineering.metal.plate_strength import check_plate
-from inspect_tui.engineering.metal.pressure import Craft, Panel
-from inspect_tui.engineering.metal.stiffeners import EFFECTIVE
+from inspect_tui.engineering.strength.plate_strength import check_plate
+from inspect_tui.engineering.strength.pressure import Craft, Panel
+from inspect_tui.engineering.strength.stiffeners import EFFECTIVE
 from inspect_tui.errors import NotAllowed
 from inspect_tui.judgement.causes.cause import find_causes
 from inspect_tui.judgement.electricity.anode_plan import plan_lines, spread

@@ -451,8 +451,44 @@ def test_a_tank_needs_its_head_and_nothing_of_the_boat(
     bare = book.boat.model_copy(update={"design_category": None, "displacement_kg": None})
     book = measured(after(book, edits.change_boat(bare), STAMP)[0], "thickness", [4.5])
     judged = Verdicts(book, checklists).fields["p1"]
-    assert (judged.required.check is not None) is (head == 1.5)
-    assert head or "head" in judged.required.why_not
+    if head is None:
+        assert judged.required.check is None
+        assert "to the tank's top" in judged.required.why_not
+        return
+    # ISO 12215-5:2008: 10 kPa a metre, from an overflow at least 2 m above the tank's top.
+    assert judged.required.check is not None
+    assert judged.required.check.pressure.pressure_kpa == pytest.approx(10 * (head + 2.0))
+
+
+@pytest.mark.parametrize(("overflow", "counted"), [(None, 2.0), (0.4, 2.0), (2.0, 2.0), (3.1, 3.1)])
+def test_a_tank_counts_from_its_overflow_and_from_two_metres_at_least(
+    book: Book, checklists: Checklists, clock: SteppingClock, overflow: float | None, counted: float
+) -> None:
+    book, _ = surveyed(book, checklists, clock, region=PlateRegion.TANK, head_m=0.8, overflow_m=overflow)
+    required = Verdicts(measured(book, "thickness", [4.5]), checklists).fields["p1"].required
+    assert required.check is not None
+    assert required.check.pressure.pressure_kpa == pytest.approx(10 * (0.8 + counted))
+    assert f"{counted:g} m on to its overflow" in str(required.working().lines())
+
+
+@pytest.mark.parametrize("head", [0.1, 0.8, 6.0])
+@pytest.mark.parametrize("shell", [PlateRegion.BOTTOM, PlateRegion.SIDE])
+def test_plate_with_the_sea_on_one_face_and_a_tank_on_the_other_is_held_against_both(
+    book: Book, checklists: Checklists, clock: SteppingClock, shell: PlateRegion, head: float
+) -> None:
+    """As tank that is shell and as shell that is tank: the same, and the greater of the two."""
+    required = {}
+    for name, more in {
+        "tank": {"region": PlateRegion.TANK, "head_m": head},
+        "sea": {"region": shell},
+        "both": {"region": PlateRegion.TANK, "head_m": head, "shell": shell},
+        "turned": {"region": shell, "head_m": head},
+    }.items():
+        there, _ = surveyed(book, checklists, clock, **more)
+        check = Verdicts(measured(there, "thickness", [4.5]), checklists).fields["p1"].required.check
+        assert check is not None
+        required[name] = check.required_mm
+    assert required["both"] == required["turned"] == max(required["tank"], required["sea"])
 
 
 def test_readings_without_a_plate_s_thickness_break_nothing(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from inspect_tui.engineering.metal.plate_strength import design_stress_mpa
+from inspect_tui.engineering.strength.plate_strength import design_stress_mpa
 from inspect_tui.store.checklist_files import load_checklists
 
 ALLOYS = load_checklists().metals.alloys

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy import optimize, stats
 
-from inspect_tui.engineering.metal.deepest_pit import deepest_pit, missed_altogether, share_deeper
+from inspect_tui.engineering.metal.deepest_pit import deepest_pit, missed_altogether, most_deeper
 from inspect_tui.engineering.metal.gev import fit_gev, tail_check
 from inspect_tui.engineering.metal.gumbel import moments, mvlue, reduced_variate, return_level
 from inspect_tui.engineering.metal.likelihood import (
@@ -130,7 +130,8 @@ def test_a_shallow_patch_can_raise_the_bound(shallowest: float, bound: float) ->
 @pytest.mark.parametrize(("patches", "percent"), [(20, 13.9), (59, 5.0)])
 def test_whatever_the_law(patches: int, percent: float) -> None:
     # Order statistics, computed: 1 - 0.05^(1/n) of the rest at most is deeper than the deepest seen.
-    assert 100 * share_deeper(patches) == pytest.approx(percent, abs=0.05)
+    unseen = 1_000_000
+    assert 100 * most_deeper(patches, unseen) / unseen == pytest.approx(percent, abs=0.06)
 
 
 @pytest.mark.parametrize(("patches", "in_ten"), [(10, 6), (20, 4)])

@@ -7,9 +7,9 @@ from collections.abc import Callable
 
 import pytest
 
-from inspect_tui.engineering.boat.buckling import Metal, buckling, flat_bar_limit, slenderness, tee_web_limit
 from inspect_tui.engineering.boat.flooding import PUMP_SHARE, flooding, orifice_l_min
-from inspect_tui.engineering.boat.inland import LOCAL_ALLOWANCE, inland_minimum
+from inspect_tui.engineering.strength.buckling import Metal, buckling, flat_bar_limit, slenderness, tee_web_limit
+from inspect_tui.engineering.strength.inland import LOCAL_ALLOWANCE, inland_minimum
 from inspect_tui.engineering.work.paint import LOST_PERCENT, By, paint, spread_m2_l
 from inspect_tui.engineering.work.weights import weight
 from inspect_tui.engineering.working import shown

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from inspect_tui.engineering.electricity.wetted_area import delft_m2, denny_mumford_m2, wetted
-from inspect_tui.engineering.metal.plate_strength import (
+from inspect_tui.engineering.strength.plate_strength import (
     Metal,
     aspect_factor,
     carried_pressure_kpa,
@@ -18,7 +18,7 @@ from inspect_tui.engineering.metal.plate_strength import (
     plate_stress_mpa,
     required_thickness_mm,
 )
-from inspect_tui.engineering.metal.pressure import (
+from inspect_tui.engineering.strength.pressure import (
     CATEGORY_FACTOR,
     Category,
     Craft,
@@ -31,7 +31,7 @@ from inspect_tui.engineering.metal.pressure import (
     planing_base_kpa,
     planing_load_factor,
 )
-from inspect_tui.engineering.metal.stiffeners import Stiffener, stiffener_stress_mpa
+from inspect_tui.engineering.strength.stiffeners import Stiffener, stiffener_stress_mpa
 from inspect_tui.engineering.tanks import head_kpa
 from inspect_tui.engineering.work.repair import plate_mass_kg
 

@@ -164,7 +164,7 @@ class Limits(Entry):
 
     @model_validator(mode="after")
     def _whole(self) -> Limits:
-        for asked in ("strength", "tightness", "member"):
+        for asked in ("strength", "tightness"):
             if not any(rule.asks == asked for rule in self.rule):
                 raise ValueError(f"no rule asks about {asked}")
         chances = [row.chance_at_least for row in self.letters]

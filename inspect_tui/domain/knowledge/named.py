@@ -40,6 +40,7 @@ class Kinds(StrEnum):
     UNCLEAR = "unclear"
     MERCURY = "mercury"
     COATING = "coating"
+    CRACK = "crack"
 
 
 class Works(StrEnum):

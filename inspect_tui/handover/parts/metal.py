@@ -17,7 +17,7 @@ from inspect_tui.handover.parts.findings import verdict_words
 from inspect_tui.handover.parts.front import bars_figure
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.metal.fields import FieldJudged
-from inspect_tui.judgement.metal.gathered import PAINTED, metal_mm
+from inspect_tui.judgement.metal.readings_of_metal import PAINTED, metal_mm
 from inspect_tui.judgement.metal.unseen import bound_words, free_words
 from inspect_tui.judgement.metal.verdicts import DRIVEN
 from inspect_tui.judgement.work.field_actions import percent

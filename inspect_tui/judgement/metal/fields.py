@@ -12,7 +12,6 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.metals import Limits
-from inspect_tui.domain.plain import counted
 from inspect_tui.domain.reading_records import PitReading, Reading
 from inspect_tui.domain.records import PlateField
 from inspect_tui.domain.words import HullMetal, PlateRegion
@@ -29,13 +28,13 @@ from inspect_tui.engineering.metal.growth import PITS_NOT_COVERED, Growth, growt
 from inspect_tui.engineering.metal.metal_loss import Loss, loss_working, metal_loss
 from inspect_tui.engineering.working import Seen, Source, Step, Working
 from inspect_tui.errors import CannotCalculate
-from inspect_tui.judgement.metal.gathered import Gathered, Metal, metal_mm
+from inspect_tui.judgement.metal.field_words import alike, field_numbers, field_warnings
+from inspect_tui.judgement.metal.gathered import Gathered, Metal
 from inspect_tui.judgement.metal.panels import Required, required_of
-from inspect_tui.judgement.metal.unseen import bound_words, withdrawn_because
+from inspect_tui.judgement.metal.readings_of_metal import metal_mm
+from inspect_tui.judgement.metal.unseen import withdrawn_because
 from inspect_tui.judgement.metal.verdict import Facts, Verdict, facts_of, judge
 
-# Patches count as equal in size up to this ratio.
-UNEQUAL = 1.1
 SHORTEST_RATE_DAYS = 300
 STRAIGHT = Source("straight line from her age: the pessimist's", Seen.JUDGEMENT)
 ABOVE = frozenset({PlateRegion.DECK})
@@ -126,19 +125,20 @@ def judge_field(
         field.region is not PlateRegion.BULKHEAD or any(_places_below(book, checklists, field))
     )
     growing = _growth(metal, loss, required, age)
-    warnings = _warnings(book, metal, loss, estimate, growing)
+    warnings = field_warnings(book, metal, loss, estimate, growing)
     verdict = None
     if field.as_built_mm is not None and ground is not None:
         facts = facts_of(field.as_built_mm, metal, loss, required.check, ground_mm=ground)
+        facts = replace(facts, growth=metal.growth, inland_mm=required.inland_mm)
         verdict = judge(
-            replace(facts, hole_chance=later, inland_mm=required.inland_mm),
+            replace(facts, hole_chance=later, later_share=_left_later(facts, metal, limits)),
             limits,
             below=below,
             afloat=book.boat.afloat,
             hazards=checklists.cautions,
             numbers=field_numbers(facts, metal, loss, required, estimate),
             warnings=warnings,
-            work_out=partial(_working, loss, required, estimate, growing, later, age, limits, ground),
+            work_out=partial(_working, metal, loss, required, estimate, growing, later, age, limits, ground),
         )
     return FieldJudged(
         field,
@@ -188,7 +188,7 @@ def _estimate(field: PlateField, metal: Metal, ground_mm: float | None) -> tuple
     if not sized:
         return None, "no patch with its size was measured on it"
     every = [area for _, area in sized]
-    sized = max(([one for one in sized if _alike(one[1], area)] for area in sorted(set(every))), key=len)
+    sized = max(([one for one in sized if alike(one[1], area)] for area in sorted(set(every))), key=len)
     if len(sized) < len(every) and len(sized) < FEWEST_PATCHES:
         return (
             None,
@@ -225,10 +225,6 @@ def _every_pit(squares: Sequence[PitReading], through_mm: float) -> list[list[fl
     return [[*one.depths_mm, *[through_mm] * max(one.holed_through, int(one.soft))] for one in squares]
 
 
-def _alike(area_m2: float, other_m2: float) -> bool:
-    return max(area_m2, other_m2) <= UNEQUAL * min(area_m2, other_m2)
-
-
 def age_years(book: Book, readings: Iterable[Reading]) -> float | None:
     """Years since she was built, at the newest of these readings; None if that is not written down, or lies ahead."""
     newest: datetime | None = max((reading.when for reading in readings), default=None)
@@ -239,6 +235,14 @@ def age_years(book: Book, readings: Iterable[Reading]) -> float | None:
 
 def _grown(age: float | None, years: float) -> float:
     return 1.0 if age is None else pit_depth_later(1.0, age, years, 1.0)
+
+
+def _left_later(facts: Facts, metal: Metal, limits: Limits) -> float | None:
+    """Share of the plate that is left at the next haul-out where something was seen to grow [-]."""
+    left = facts.left_for(metal.growth) if metal.growth else None
+    if metal.growth is None or left is None:
+        return None
+    return (left - metal.growth.fastest_mm_year * limits.years_to_next_haul_out) / facts.plate_mm
 
 
 def _growth(metal: Metal, loss: Loss | None, required: Required, age: float | None) -> Growth | None:
@@ -268,46 +272,8 @@ def _growth(metal: Metal, loss: Loss | None, required: Required, age: float | No
         return None
 
 
-def _warnings(
-    book: Book, metal: Metal, loss: Loss | None, estimate: DeepestPit | None, growing: Growth | None
-) -> tuple[str, ...]:
-    told: list[str] = []
-    if metal.unsaid:
-        told.append("It was not said of all readings that they were taken on bright metal.")
-    if metal.left_out:
-        told.append(f"{counted(metal.left_out, 'reading')} not on bright metal: not judged.")
-    told += loss.warnings if loss else ()
-    told += estimate.warnings if estimate else ()
-    told += growing.warnings if growing else ()
-    if metal.painted:
-        told.append(f"{counted(metal.painted, 'reading')} through paint of unknown thickness left out.")
-    if metal.thicker_since:
-        told.append("A later round read thicker: metal does not grow back, the thinner round counts.")
-    others = len(metal.speaking) - estimate.looked_at if estimate else 0
-    if others:
-        told.append(f"{counted(others, 'patch' if others == 1 else 'patche')} of other or no size left out.")
-    alike = [
-        one
-        for one in metal.speaking
-        if estimate and one.patch_area_m2 and _alike(one.patch_area_m2, estimate.patch_area_m2)
-    ]
-    at_findings = sum(reading.finding is not None for reading in alike)
-    if at_findings:
-        told.append(
-            f"{counted(at_findings, 'patch' if at_findings == 1 else 'patche')} of findings among them: if chosen "
-            "because they looked bad, the result is too deep."
-        )
-    kinds = {
-        finding.kind
-        for reading in alike
-        if reading.finding is not None and (finding := book.findings.get(str(reading.finding)))
-    }
-    if len(kinds) > 1:
-        told.append(f"The patches belong to findings of different kinds ({', '.join(sorted(kinds))}): mixed causes?")
-    return tuple(told)
-
-
 def _working(
+    metal: Metal,
     loss: Loss | None,
     required: Required,
     estimate: DeepestPit | None,
@@ -323,6 +289,8 @@ def _working(
     told += required.working()
     if growing and loss:
         told += growth_working(growing, (("age of the plate", f"{age:g} years, as hers"),) if age else ())
+    for one in metal.growths:
+        told += one.working()
     if estimate:
         told += deepest_pit_working(estimate)
     if estimate and loss and ground is not None and ground < loss.baseline_mm:
@@ -344,27 +312,6 @@ def _working(
             )
             told += Working((), (step,), (PITS_NOT_COVERED,))
     return told
-
-
-def field_numbers(
-    facts: Facts, metal: Metal, loss: Loss | None, required: Required, estimate: DeepestPit | None
-) -> str:
-    """The figures of a plate field in one phrase."""
-    told = []
-    if loss:
-        gone = max(loss.loss_percent, 0.0)
-        told.append(f"{loss.left_mm:.1f} of {loss.baseline_mm:g} mm left on average, {gone:.0f} % gone")
-    if required.check:
-        told.append(f"{required.check.required_mm:.1f} mm required (2008 rule)")
-    if metal.depths_mm:
-        told.append(f"deepest pit seen {max(metal.depths_mm):g} mm")
-    if facts.holed:
-        told.append(counted(facts.holed, "hole"))
-    if facts.soft:
-        told.append("soft under the knife")
-    if estimate:
-        told.append(f"where nobody measured: {bound_words(estimate)}")
-    return "; ".join(told) or "nothing measured"
 
 
 def _seen(book: Book, field: PlateField) -> float | None:

@@ -4,26 +4,28 @@ from __future__ import annotations
 
 import statistics
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Hashable, Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeVar
 
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
+from inspect_tui.domain.reading_records import LengthReading, PitReading, Reading, ThicknessReading
 from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import WELDED, Status, Treatment
 from inspect_tui.engineering.metal.deepest_pit import FEWEST_PATCHES
-from inspect_tui.engineering.metal.metal_loss import STEEL_GAUGE_M_S, through_paint
-from inspect_tui.engineering.metal.pit_growth import PitGrowth
-from inspect_tui.errors import CannotCalculate
+from inspect_tui.engineering.metal.spot_growth import SpotGrowth
+from inspect_tui.judgement.metal.growing import growth_of, read_twice, spot_of, spots_of
+from inspect_tui.judgement.metal.readings_of_metal import (
+    PAINTED,
+    PIT_ERROR_MM,
+    THICKNESS_ERROR_MM,
+    error_of,
+    metal_mm,
+)
 
 T = TypeVar("T", PitReading, ThicknessReading)
 SMALLEST_SEEN_MM = 0.1
-THICKNESS_ERROR_MM = 0.1
-# Of a needle or bridge gauge in the field, where nobody said.
-PIT_ERROR_MM = 0.1
-PAINTED = "ultrasonic through paint"
-NOWHERE = (None,) * 5
 
 
 def _field_of(book: Book, reading: Reading, apart: Collection[str]) -> str | None:
@@ -50,9 +52,9 @@ class Metal:
     """Depths and thicknesses of one finding or plate field that may be judged: on bright metal, not cut out since.
 
     Metal does not grow back: `pits` are those of all rounds, `thickness` those of the round with the least mean, and
-    `earlier` those of the rounds before it. `patches`, of a field: each once, of all rounds;
-    `gauged`: the thickness of all rounds;
-    `growth`: of the deepest pit between two rounds; `all_painted`: no thickness was read on bare metal.
+    `earlier` those of the rounds before it. `patches`, of a field: each once, of all rounds; `gauged`: the thickness
+    of all rounds; `growths`: of the spots read in more than one; `unpaired`: spots of the newest round that have none
+    before; `all_painted`: no thickness was read on bare metal.
     """
 
     pits: tuple[PitReading, ...]
@@ -65,7 +67,8 @@ class Metal:
     all_thickness_mm: tuple[float, ...] = ()
     all_painted: bool = False
     gauged: tuple[ThicknessReading, ...] = ()
-    growth: PitGrowth | None = None
+    growths: tuple[SpotGrowth, ...] = ()
+    unpaired: int = 0
 
     @property
     def speaking(self) -> tuple[PitReading, ...]:
@@ -95,9 +98,8 @@ class Metal:
 
     @property
     def pit_error_mm(self) -> float:
-        """Of the depths: the greatest that was said of any."""
-        told = [one.instrument_error for one in self.pits if one.instrument_error is not None]
-        return max(told, default=PIT_ERROR_MM)
+        """Of the depths: the greatest of any."""
+        return max((error_of(one) for one in self.pits), default=PIT_ERROR_MM)
 
     def thickness_mm(self) -> list[float]:
         """Of metal: what paint added to a reading is taken off."""
@@ -114,22 +116,20 @@ class Metal:
         return any(reading.clean_metal is None for reading in (*self.pits, *self.thickness))
 
     @property
+    def pictured_mm(self) -> list[float]:
+        """Depths for a picture of a plate field [mm]: of a spot that was read again its deepest round alone."""
+        return [depth for reading in self.patches for depth in reading.depths_mm]
+
+    @property
+    def growth(self) -> SpotGrowth | None:
+        """The one that grew most beyond what can be told; None where nothing grew so."""
+        grew = [one for one in self.growths if one.significant]
+        return max(grew, key=lambda one: one.grown_mm / one.tells_mm, default=None)
+
+    @property
     def smallest_seen_mm(self) -> float:
         told = [reading.instrument_error for reading in self.pits if reading.instrument_error]
         return max([SMALLEST_SEEN_MM, *told])
-
-
-def metal_mm(reading: ThicknessReading) -> list[float]:
-    """Thickness of metal [mm] in one reading; a single echo through paint counts the paint, which is taken off."""
-    if reading.method != PAINTED:
-        return list(reading.thickness_mm)
-    if reading.paint_mm is None:
-        return []
-    try:
-        set_to = reading.velocity_m_s or STEEL_GAUGE_M_S
-        return [through_paint(value, reading.paint_mm, set_to) for value in reading.thickness_mm]
-    except CannotCalculate:
-        return []
 
 
 def _mean(readings: Iterable[ThicknessReading]) -> float:
@@ -193,19 +193,6 @@ class Gathered:
                 return field
         return None if finding.prompt in self._apart else only_field(self._book, finding.compartment)
 
-    def _growth(self, pits: list[PitReading]) -> PitGrowth | None:
-        """The deepest pit of the newest round, held against that of the round before it that has one."""
-        rounds = self._rounds([one for one in pits if one.depths_mm])
-        if len(rounds) < 2:
-            return None
-        *_, before, newest = rounds.values()
-        then, now = (max(those, key=lambda one: max(one.depths_mm)) for those in (before, newest))
-        if now.when.date() <= then.when.date():
-            return None
-        told = [one.instrument_error for one in (then, now) if one.instrument_error is not None]
-        error = max(told, default=PIT_ERROR_MM)
-        return PitGrowth(max(then.depths_mm), max(now.depths_mm), error, then.when.date(), now.when.date())
-
     def _metal(self, readings: Iterable[Reading], *, of_field: bool = False) -> Metal:
         judged, left_out = [], 0
         for reading in readings:
@@ -232,22 +219,46 @@ class Gathered:
             tuple(value for one in known for value in metal_mm(one)),
             bool(gauged) and all(one.method == PAINTED for one in gauged),
             tuple(known),
-            self._growth(pits),
+            *self._growths(pits, gauged),
+        )
+
+    def _growths(self, pits: list[PitReading], gauged: list[ThicknessReading]) -> tuple[tuple[SpotGrowth, ...], int]:
+        """What of them was read in more than one round, and how many spots of the newest round were not, though there
+        was one before it."""
+        readings: list[Reading] = [*pits, *(one for one in gauged if metal_mm(one))]
+        numbers = {one.round: self._round(one) for one in readings}
+        if len(set(numbers.values())) < 2:
+            return (), 0
+        spots = spots_of(readings)
+        told = [growth_of(those, numbers, self.read_twice) for those in spots.values()]
+        newest = max(numbers.values())
+        alone = sum({numbers[one.round] for one in those} == {newest} for those in spots.values()) + sum(
+            spot_of(one) is None and numbers[one.round] == newest for one in readings
+        )
+        return tuple(one for one in told if one is not None), alone
+
+    @cached_property
+    def read_twice(self) -> int:
+        """How many spots of the boat were read in more than one round."""
+        return read_twice(self._book, (one for one in self._book.readings.values() if one.clean_metal is not False))
+
+    def crack(self, finding: Finding) -> SpotGrowth | None:
+        """How much longer a crack is than in an earlier round."""
+        lengths = [
+            one
+            for one in self._book.readings.values()
+            if isinstance(one, LengthReading) and one.finding == finding.chalk
+        ]
+        return (
+            growth_of(lengths, {one.round: self._round(one) for one in lengths}, self.read_twice) if lengths else None
         )
 
     def _patches(self, pits: list[PitReading]) -> list[PitReading]:
         """Those of all rounds: new ones join the old ones. One that was measured again, at the same finding or the
         same place, counts once, by its deepest."""
-        kept: dict[object, PitReading] = {}
+        kept: dict[Hashable, PitReading] = {}
         for one in pits:
-            at = one.position
-            again: object = one.id
-            if one.plan is not None:
-                again = (one.plan, one.square)
-            elif (
-                one.finding is None and (place := (at.frame, at.offset_mm, at.side, at.girth_mm, at.face)) != NOWHERE
-            ):
-                again = (one.compartment, *place)
+            again = one.id if one.finding is not None and one.plan is None else spot_of(one) or one.id
             before = kept.get(again)
             if before is None or max(one.depths_mm, default=0.0) >= max(before.depths_mm, default=0.0):
                 kept[again] = one

@@ -12,10 +12,11 @@ from inspect_tui.domain.metal_records import PRIMARY, Member, MemberKind
 from inspect_tui.domain.reading_records import ThicknessReading
 from inspect_tui.domain.words import HullMetal
 from inspect_tui.domain.zones import zone_of_compartment
-from inspect_tui.engineering.metal.member_wear import MemberWear, Section, member_wear
+from inspect_tui.engineering.strength.member_wear import MemberWear, Section, member_wear
 from inspect_tui.engineering.working import Working
 from inspect_tui.errors import CannotCalculate
-from inspect_tui.judgement.metal.gathered import Gathered, Metal, metal_mm
+from inspect_tui.judgement.metal.gathered import Gathered, Metal
+from inspect_tui.judgement.metal.readings_of_metal import metal_mm
 from inspect_tui.judgement.metal.verdict import Facts, Verdict, judge
 
 GUESSED = "How thick it was built is a guess or not said: caliper a sound length of it."

@@ -8,9 +8,9 @@ from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.metals import Alloy, Strength
 from inspect_tui.domain.records import Boat, PlateField
 from inspect_tui.domain.words import HullMetal, PlateRegion, Rig
-from inspect_tui.engineering.boat.inland import Inland, inland_minimum
-from inspect_tui.engineering.metal.plate_strength import PlateCheck, check_plate, plate_working
-from inspect_tui.engineering.metal.pressure import Craft, Panel, Region, missing
+from inspect_tui.engineering.strength.inland import Inland, inland_minimum
+from inspect_tui.engineering.strength.plate_strength import PlateCheck, check_plate, plate_working
+from inspect_tui.engineering.strength.pressure import Craft, Panel, Region, missing
 from inspect_tui.engineering.working import Working
 from inspect_tui.errors import CannotCalculate
 

@@ -12,9 +12,9 @@ from inspect_tui.domain.knowledge.metals import Limits, Rule
 from inspect_tui.domain.knowledge.named import Cautions
 from inspect_tui.domain.words import WELDED, Follows, HullMetal, Likelihood, Severity, Treatment
 from inspect_tui.engineering.metal.metal_loss import Loss
-from inspect_tui.engineering.metal.pit_growth import PitGrowth
 from inspect_tui.engineering.metal.pits import describe
-from inspect_tui.engineering.metal.plate_strength import PlateCheck
+from inspect_tui.engineering.metal.spot_growth import SpotGrowth
+from inspect_tui.engineering.strength.plate_strength import PlateCheck
 from inspect_tui.engineering.working import Seen, Source, Working
 from inspect_tui.judgement.metal.gathered import Metal
 
@@ -80,7 +80,7 @@ class Facts:
     stray: Stray | None = None
     painted: bool = False
     afloat: bool = False
-    growth: PitGrowth | None = None
+    growth: SpotGrowth | None = None
     member: Mapping[str, float] | None = None
     inland_mm: float | None = None
     follows: Follows | None = None
@@ -93,6 +93,10 @@ class Facts:
             return None
         ground = self.plate_mm if self.ground_mm is None else self.ground_mm
         return max(ground - self.deepest_mm, 0.0)
+
+    def left_for(self, growth: SpotGrowth) -> float | None:
+        """What such growth still has to go through: under the pit, or the plate itself."""
+        return self.left_mm if growth.what == "deeper" else self.thinnest_mm
 
     @property
     def holed(self) -> int:
@@ -128,7 +132,7 @@ class Facts:
             **{name: float(self.follows is what) for name, what in FOLLOWS.items()},
         }
         if self.across_panel and self.left_mm is not None and self.check is not None:
-            told["line_of_required"] = (self.left_mm - self.left_error_mm) / self.check.required_mm
+            told["line_of_required"] = (self.left_mm + self.left_error_mm) / self.check.required_mm
         if self.mean_mm is not None:
             told |= self._strength(min(self.mean_mm, self.plate_mm))
         return {name: round(value, 6) for name, value in told.items() if value is not None}

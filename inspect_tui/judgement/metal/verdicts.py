@@ -98,7 +98,7 @@ def judge_finding(
         required = required_of(book.boat, checklists, field, loss.left_mm)
     facts = facts_of(plate, metal, loss, required.check, ground_mm=ground, holes=int(finding.kind == Kinds.HOLE))
     guessed = GUESS_ERROR_MM if not readings and _guessed(field) else 0.0
-    growth = metal.growth if metal.growth and metal.growth.significant else None
+    growth = metal.growth
     error = math.hypot(facts.left_error_mm, guessed)
     facts = replace(facts, most_ground_mm=most_ground, left_error_mm=error, growth=growth)
     across = field is not None and runs_across(finding, field)
@@ -112,8 +112,8 @@ def judge_finding(
         working = _pit_working(metal, min(ground, plate))
         if loss:
             working += loss_working(loss) + required.working()
-        if metal.growth is not None:
-            working += metal.growth.working(facts.left_mm)
+        for one in metal.growths:
+            working += one.working(facts.left_for(one))
         if driven:
             working += Working((), (), (DRIVEN_NOTE,))
         elif growth is None and age is not None and facts.deepest_mm and facts.left_mm:
@@ -146,8 +146,8 @@ def runs_across(finding: Finding, field: PlateField) -> bool:
 def _later(facts: Facts, years: float, age: float | None) -> Facts:
     """With the plate that is left at the next haul-out: by what was measured twice, which speaks louder than any law,
     or else by a straight line from her age."""
-    if facts.growth and facts.left_mm is not None:
-        return replace(facts, later_share=(facts.left_mm - facts.growth.fastest_mm_year * years) / facts.plate_mm)
+    if facts.growth and (left := facts.left_for(facts.growth)) is not None:
+        return replace(facts, later_share=(left - facts.growth.fastest_mm_year * years) / facts.plate_mm)
     if facts.deepest_mm and facts.left_mm and age is not None:
         grown = pit_band(facts.deepest_mm, age, years)[2] - facts.deepest_mm
         return replace(facts, later_share=(facts.left_mm - grown) / facts.plate_mm)
@@ -236,8 +236,6 @@ def finding_numbers(facts: Facts) -> str:
             f"{where or f' of {facts.plate_mm:g} mm'}, "
             f"{_left_words(facts)}, {100 * facts.pit_share:.0f} % gone at the worst"
         )
-        if facts.growth:
-            told.append(facts.growth.words(facts.left_mm))
     elif facts.mean_mm is not None:
         gone = 100 * max(facts.plate_mm - facts.mean_mm, 0.0) / facts.plate_mm
         told.append(
@@ -247,6 +245,8 @@ def finding_numbers(facts: Facts) -> str:
         told.append("read through paint, of which the metal is not known well enough")
     elif facts.deepest_mm == 0:
         told.append("no pit found")
+    if facts.growth:
+        told.append(facts.growth.words(facts.left_for(facts.growth)))
     if facts.check is not None and facts.mean_mm is not None:
         told.append(f"{facts.check.required_mm:.1f} mm required (2008 rule)")
     return "; ".join(told) or "measured"

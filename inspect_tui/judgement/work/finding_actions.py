@@ -28,6 +28,7 @@ from inspect_tui.domain.words import (
     Zone,
 )
 from inspect_tui.domain.zones import zone_of_finding, zone_of_reading
+from inspect_tui.engineering.metal.spot_growth import SpotGrowth
 from inspect_tui.engineering.proportion import Rest
 from inspect_tui.judgement.causes.patches import likelihood_beneath, waits_for_lifting
 from inspect_tui.judgement.metal.verdict import Verdict, asks_for
@@ -51,7 +52,9 @@ def finding_actions(book: Book, checklists: Checklists, verdicts: Verdicts, rest
         zone = wettest(book, checklists, finding, readings[finding.chalk])
         sisters = rest if waits_for_lifting(finding) else None
         holed = any(isinstance(one, PitReading) and one.is_through for one in readings[finding.chalk])
-        case = _Case(book, checklists, finding, verdicts.of(finding), zone, sisters, holed)
+        grown = verdicts.gathered.crack(finding) if finding.kind == Kinds.CRACK else None
+        crack = grown if grown is not None and grown.significant else None
+        case = _Case(book, checklists, finding, verdicts.of(finding), zone, sisters, holed, crack)
         actions += case.actions()
     return actions
 
@@ -113,12 +116,15 @@ class _Case:
     zone: Zone
     sisters: Rest | None
     holed: bool
+    crack: SpotGrowth | None
 
     def actions(self) -> Iterator[Action]:
         kind, finding = kind_of(self.checklists, self.finding), self.finding
         severity, likelihood = weighed(finding, self.verdict)
         if self.sisters is not None:
             likelihood = min(likelihood, likelihood_beneath(self.sisters), key=lambda one: one.rank)
+        if self.crack is not None:
+            likelihood = min(likelihood, Likelihood.B, key=lambda one: one.rank)
         placed = self._placed(kind, severity, likelihood)
         at_once = kind.at_once if kind else None
         about = FindingRef(finding.chalk)
@@ -281,7 +287,8 @@ class _Case:
     def _said(self, kind: Kind | None) -> str:
         """The finding in its own words, with what kind it is."""
         label = kind.label if kind else self.finding.kind
-        return ": ".join(part for part in (label, self.finding.words) if part)
+        said = ": ".join(part for part in (label, self.finding.words) if part)
+        return f"{said}; it grows: {self.crack.words()}" if self.crack else said
 
     def _by_numbers(self) -> str:
         """What the readings say, as one more sentence; and where the owner decided otherwise, that too."""

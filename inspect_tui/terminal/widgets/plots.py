@@ -14,9 +14,9 @@ BAR, POINT, LINE, PLATE = "█", "●", "·", "┊"
 
 def pictures(judged: FieldJudged | None, room: int = 90) -> str:
     """Both pictures of a plate field's pits, or why there are none."""
-    if judged is None or not judged.metal.depths_mm:
+    if judged is None or not judged.metal.pictured_mm:
         return "No pit was measured on a plate field yet."
-    told = f"All pits, by depth:\n\n{histogram(judged.metal.depths_mm, min(room - 28, 50))}\n\n"
+    told = f"All pits, by depth:\n\n{histogram(judged.metal.pictured_mm, min(room - 28, 50))}\n\n"
     if judged.estimate is None:
         return f"{told}No probability plot: {judged.estimate_missing}"
     return f"{told}Deepest pit of each patch:\n\n{gumbel_plot(judged.estimate, min(room - 9, 60))}"

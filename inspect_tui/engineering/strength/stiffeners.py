@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from inspect_tui.engineering.metal.plate_strength import Metal
-from inspect_tui.engineering.metal.pressure import ISO
+from inspect_tui.engineering.strength.plate_strength import Metal
+from inspect_tui.engineering.strength.pressure import ISO
 from inspect_tui.engineering.working import Seen, Source, Step, Working, shown
 from inspect_tui.errors import CannotCalculate
 

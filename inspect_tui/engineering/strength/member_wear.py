@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from inspect_tui.engineering.metal.buckling import Metal, Slenderness, slenderness
-from inspect_tui.engineering.metal.stiffeners import SECTION, Stiffener, section_modulus_cm3
+from inspect_tui.engineering.strength.buckling import Metal, Slenderness, slenderness
+from inspect_tui.engineering.strength.stiffeners import SECTION, Stiffener, section_modulus_cm3
 from inspect_tui.engineering.working import Step, Working, shown
 from inspect_tui.errors import CannotCalculate
 

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from inspect_tui.engineering.metal.pressure import EDITION, ISO, Craft, Panel, Pressure, design_pressure
+from inspect_tui.engineering.strength.pressure import EDITION, ISO, Craft, Panel, Pressure, design_pressure
 from inspect_tui.engineering.working import Seen, Source, Step, Working
 from inspect_tui.errors import CannotCalculate
 
