@@ -29,7 +29,6 @@ from inspect_tui.domain.records import (
     PartOut,
     Photo,
     PlateField,
-    Rates,
     Record,
     Round,
     Visit,
@@ -178,10 +177,6 @@ class Book:
     @property
     def parts(self) -> Mapping[str, PartOut]:
         return self.table("parts")
-
-    @property
-    def rates(self) -> Rates | None:
-        return cast("Rates | None", self.tables["rates"].get(ONLY))
 
     @property
     def done(self) -> Mapping[str, Done]:

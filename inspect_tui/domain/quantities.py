@@ -377,10 +377,6 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "resistivity_ohm_m": Quantity("resistivity", "ohm m", 0.1, 500, "0.233"),
         "propeller_m2": Quantity("propeller", "m²", 0, 50, "0.3"),
         "anodes_fitted": Quantity("number fitted", "", 0, 1000, "4", whole=True),
-        # prices, in the owner's own currency
-        "hour": Quantity("price of an hour", "", 0.001, 1e6, "65"),
-        "plate_kg": Quantity("price of a kilogram of plate", "", 0.001, 1e6, "9"),
-        "filler_kg": Quantity("price of a kilogram of filler", "", 0.001, 1e6, "30"),
     }
 )
 

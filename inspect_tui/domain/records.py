@@ -323,7 +323,7 @@ class FieldSheet(Record):
 
 
 class Rates(Record):
-    """What work and metal cost the owner, in the owner's own money."""
+    """What work and metal cost the owner, as an older book may hold it; nothing is worked out from it."""
 
     currency: str
     hour: Positive | None = None

@@ -111,7 +111,7 @@ def make_report(
     photo_places: Mapping[str, str] = MappingProxyType({}),
 ) -> Report:
     """Put the papers together. `lost_photos`: why a photo cannot be shown; `photo_places`: where one was taken."""
-    subject = Subject(judged, contents.photos, PartName.WORKLIST in contents.parts, lost_photos, photo_places)
+    subject = Subject(judged, contents.photos, lost_photos, photo_places)
     proof = proof_of(judged)
     parts = [_BUILD[name](subject) for name in PartName if name in contents.parts]
     whole = (cover(subject, proof), *parts, limits_part(subject, proof))

@@ -26,7 +26,6 @@ ScreenName = Literal[
     "photos",
     "plate",
     "protection",
-    "rates",
     "sheets",
     "tank",
     "trail",
@@ -57,7 +56,6 @@ SUBJECTS: dict[ScreenName, str] = {
     "photos": "walk",
     "plate": "metal",
     "protection": "electricity",
-    "rates": "papers",
     "sheets": "papers",
     "tank": "electricity",
     "trail": "boat",
@@ -81,7 +79,6 @@ PALETTE: tuple[tuple[str, str, ScreenName], ...] = (
     ("Tank water and air", "pH, copper, chlorine, oxygen, test pressure", "tank"),
     ("Anodes", "How many, by mass and by current", "anodes"),
     ("Circuit hunt", "Which circuit leaks into the hull", "hunt"),
-    ("Rates", "Your prices, for estimates on job sheets", "rates"),
     ("Trail", "Every change; take one back", "trail"),
     ("Boat's particulars", "Dimensions, water, frames", "particulars"),
 )

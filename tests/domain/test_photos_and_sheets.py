@@ -13,7 +13,6 @@ from inspect_tui.domain.edits.photos import attach_photo, offers, take_off_photo
 from inspect_tui.domain.edits.sheets import kept_for, reserve_chalks, together
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.records import Rates
 from inspect_tui.domain.undoing import undo
 from inspect_tui.domain.words import Said
 from inspect_tui.errors import NotAllowed
@@ -82,8 +81,3 @@ def test_many_changes_made_as_one_are_taken_back_as_one(book: Book, checklists: 
     assert len(after_both.answers) == 2
     assert len(after_both.trail) == len(book.trail) + 1
     assert not after(after_both, undo(after_both), STAMP)[0].answers
-
-
-def test_rates_without_a_money_are_refused() -> None:
-    with pytest.raises(NotAllowed, match="which money"):
-        edits.set_rates(Rates(currency=" ", hour=60))

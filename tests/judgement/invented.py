@@ -8,7 +8,7 @@ from datetime import timedelta
 from typing import Any
 
 from inspect_tui.domain import edits, walk
-from inspect_tui.domain.book import Book, Edit, Stamp, after
+from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp, after
 from inspect_tui.domain.edits.causes import lift_patch, name_beside, tick_sign
 from inspect_tui.domain.knowledge.areas import ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
@@ -135,7 +135,9 @@ class Invented:
         }  # fmt: skip
         self.do(edits.change_boat(self.book.boat.model_copy(update=said)))
         if self.maybe(0.5):
-            self.do(edits.set_rates(Rates(currency="EUR", hour=60, plate_kg=pick((None, 9.0)), filler_kg=30)))
+            # What an older book may hold, and nothing is worked out from.
+            rates = Rates(currency="EUR", hour=60, plate_kg=pick((None, 9.0)), filler_kg=30)
+            self.do(Edit("Changed the rates for estimates", (Put("rates", ONLY, rates),)))
         alloys = [alloy.id for alloy in self.checklists.metals.alloys.values() if alloy.metal is metal]
         for number in range(1, self.dice.randint(2, 4)):
             self.do(

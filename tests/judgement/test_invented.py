@@ -160,7 +160,7 @@ def of_list(judged: Judged) -> Iterator[str]:
     for job in judged.jobs:
         plate = job.plate
         yield f"JOB {job.finding.chalk} {job.treatment} own {job.own} {job.plate_missing} {plain(plate)}"
-        yield f"  {plain(job.estimate)} {[one.name for one in job.adjacent]} {worked(job.working)}"
+        yield f"  {[one.name for one in job.adjacent]} {worked(job.working)}"
         yield f"  frames {plate and frames_crossed(judged.book, job.finding, plate)}"
 
 

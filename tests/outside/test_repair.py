@@ -11,7 +11,6 @@ from inspect_tui.engineering.work.repair import (
     corner_radius_mm,
     insert_weld_m,
     plate_mass_kg,
-    steel_repair_hours,
 )
 from inspect_tui.errors import CannotCalculate
 
@@ -33,15 +32,6 @@ def test_between_rows_the_filler_lies_between_them() -> None:
 def test_outside_the_chart_nothing_is_made_up(plate_mm: float) -> None:
     with pytest.raises(CannotCalculate, match="2 to 25 mm"):
         butt_filler_kg_per_m(plate_mm)
-
-
-def test_hours_of_the_one_public_figure() -> None:
-    # Butler, Guide to Ship Repair Estimates, table 3.1: 250 h/t to 6 mm, 245 at 8, 240 at 10; bottom × 1.12.
-    # 1 m² of 6 mm by its weight rule of 8 kg/m² and mm is 48 kg: 12 h before factors.
-    assert steel_repair_hours(8 * 6, 6) == pytest.approx(12)
-    assert steel_repair_hours(1000, 8) == 245
-    assert steel_repair_hours(1000, 10, 1.12) == pytest.approx(240 * 1.12)
-    assert steel_repair_hours(1000, 40) == 240
 
 
 def test_geometry_of_an_insert() -> None:

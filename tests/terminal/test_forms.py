@@ -52,7 +52,6 @@ FORMS: tuple[tuple[ScreenName, dict[str, Argument]], ...] = (
     ("plate", {}),
     ("plate", {"field": "p1"}),
     ("protection", {}),
-    ("rates", {}),
     ("tank", {}),
 )
 # What people type, and what it is [mm, kg, mV, Ω].
@@ -282,7 +281,6 @@ OLD_DRAFTS: dict[str, tuple[dict[str, str], dict[str, str]]] = {
          "anode_width_mm": "90", "anode_thickness_mm": "30", "resistivity_ohm_m": "0.2", "propeller_m2": "0.1",
          "anodes_fitted": "4"},
     ),
-    "rates": ({"hour": "60"}, {"hour": "60"}),
 }  # fmt: skip
 
 

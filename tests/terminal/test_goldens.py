@@ -98,7 +98,6 @@ SCENES: dict[str, Scene] = {
     "anodes": opened("anodes"),
     "tank": tank,
     "sheets": keys("p", "f6"),
-    "rates": keys("p", "f8"),
     "particulars": keys("d"),
     "compartment": keys("e"),
     "add": keys("a"),

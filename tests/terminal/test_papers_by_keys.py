@@ -266,20 +266,6 @@ async def test_sheets_are_written_and_a_table_read_back_with_one_key_and_undone_
         assert "cannot be read" in hands.flat
 
 
-async def test_rates_are_kept(tmp_path: Path, checklists: Checklists) -> None:
-    opened = demo_file(tmp_path)
-    async with at_work(checklists, opened) as hands:
-        await hands.press("p", "f8")
-        await hands.press("enter")
-        await hands.type("70")
-        await hands.press("f2")
-        assert "In which money" in hands.flat
-        fill(hands, "currency", "EUR")
-        await hands.press("f2")
-        assert opened.book.rates is not None
-        assert (opened.book.rates.currency, opened.book.rates.hour) == ("EUR", 70)
-
-
 def test_paths_are_completed_from_what_is_there(tmp_path: Path) -> None:
     (tmp_path / "phone pictures").mkdir()
     (tmp_path / "phone pictures" / "a.jpg").write_bytes(b"")

@@ -1,4 +1,4 @@
-"""Changes to the boat herself: her book begun, her compartments and plate fields, her particulars and prices."""
+"""Changes to the boat herself: her book begun, her compartments and plate fields, her particulars."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp
 from inspect_tui.domain.identity import Identity, Key
 from inspect_tui.domain.knowledge.areas import Area
 from inspect_tui.domain.quantities import QUANTITIES
-from inspect_tui.domain.records import Boat, Compartment, FloatEvent, PartOut, PlateField, Rates, Round
+from inspect_tui.domain.records import Boat, Compartment, FloatEvent, PartOut, PlateField, Round
 from inspect_tui.domain.words import FloatState, HullMetal, Rig
 from inspect_tui.errors import NotAllowed
 
@@ -129,15 +129,6 @@ def take_out_part(part: PartOut) -> Edit:
 def drop_part(part: PartOut) -> Edit:
     """It was never out, or was written down twice."""
     return Edit(f"Not taken out after all: {part.words}", (Put("parts", part.id, None),))
-
-
-def set_rates(rates: Rates) -> Edit:
-    """What work and metal cost the owner; the papers then estimate, and otherwise show no money."""
-    if rates.currency.strip() and not any(sign.isalpha() or sign in "€$£¥" for sign in rates.currency):
-        raise NotAllowed(f"{rates.currency} is not a money: write EUR, or whatever you pay in.")
-    if not rates.currency.strip() and (rates.hour or rates.plate_kg or rates.filler_kg):
-        raise NotAllowed("In which money? Write EUR, or whatever you pay in.")
-    return Edit("Changed the rates for estimates", (Put("rates", ONLY, rates),))
 
 
 def tie_negative(book: Book, tied: bool) -> Edit:

@@ -143,7 +143,7 @@ def mvlue(depths_mm: Sequence[float]) -> GumbelFit:
     """
     _check_spread(depths_mm)
     if len(depths_mm) not in MVLUE:
-        raise CannotCalculate(f"The linear estimate is tabulated for 2 to 16 patches, not for {len(depths_mm)}.")
+        raise CannotCalculate(f"The linear fit is tabulated for 2 to 16 patches, not for {len(depths_mm)}.")
     table = MVLUE[len(depths_mm)]
     ordered = sorted(depths_mm)
     location = sum(a * x for a, x in zip(table.location, ordered, strict=True))

@@ -35,12 +35,6 @@ INSERT_SOURCE = Source(
 )
 INSERT_LEAST_MM = 300.0
 CORNER_LEAST_MM = 100.0
-HOURS_SOURCE = Source(
-    "Butler, Guide to Ship Repair Estimates, 2000, table 3.1",
-    Seen.SECOND_HAND,
-    "for steel ships; none for aluminium was found",
-)
-HOURS_CHART = ((6.0, 250.0), (8.0, 245.0), (10.0, 240.0))
 
 
 def butt_filler_kg_per_m(thickness_mm: float) -> float:
@@ -80,18 +74,6 @@ def insert_weld_m(length_mm: float, width_mm: float, radius_mm: float) -> float:
     1.228
     """
     return (2 * (length_mm + width_mm) - (8 - 2 * math.pi) * radius_mm) / 1000
-
-
-def steel_repair_hours(mass_kg: float, thickness_mm: float, place: float = 1.0) -> float:
-    """Man-hours to renew steel ship plate: hours per tonne by thickness, times a factor for the place. A floor.
-
-    250 h/t up to 6 mm, 245 at 8, 240 at 10 and above. `place`: bottom 1.12, bilge 1.25, keel plate 1.4.
-
-    >>> round(steel_repair_hours(48, 6), 1)
-    12.0
-    """
-    clamped = min(max(thickness_mm, HOURS_CHART[0][0]), HOURS_CHART[-1][0])
-    return mass_kg / 1000 * _between(HOURS_CHART, clamped) * place
 
 
 def _between(chart: Sequence[tuple[float, float]], at: float) -> float:

@@ -29,7 +29,7 @@ from inspect_tui.handover.parts.findings import place_lines, verdict_words
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.metal.panels import filler_words
 from inspect_tui.judgement.metal.verdict import asks_for
-from inspect_tui.judgement.work.repair_scope import DEAREST_WORDS, Job, frames_crossed
+from inspect_tui.judgement.work.repair_scope import Job, frames_crossed
 
 BLANKS = (
     "Access, strip out, gas-free",
@@ -54,6 +54,10 @@ AFTER = (
     "Somebody stays on fire watch after hot work: 30 minutes at the least (29 CFR 1915.504).",
 )
 CAUTIONS = (Cautions.HOT_WORK, Cautions.CONFINED_SPACE, Cautions.BOTTLED_GAS, Cautions.FUEL, Cautions.TOXIC_DUST)
+INSERT_TIME = (
+    "An insert plate of 300 × 300 mm is one to two days of a welder, with cutting, fitting, back-gouging and testing "
+    "(common practice)."
+)
 TO_AGREE = (
     "temper and certificate of the plate; weld from one or both sides and back-gouging; how the weld is tested; size "
     "of the way in; who empties tanks, moves ballast and clears foam and linings; what is outside (shores, pads)"
@@ -87,29 +91,10 @@ def jobs_part(subject: Subject) -> Part:
     )
     head = Words(
         f"{counted(len(told), 'job')}, one page each. Quantities are worked out from what was written down, "
-        "for comparing quotes; the welder's own measurement and procedure decide."
+        "for comparing quotes; the welder prices from them, and the welder's own measurement and procedure decide."
     )
-    return Part("jobs", "Job sheets", (head, table, *_estimates(subject, told), *sheets), own_page=True)
-
-
-def _estimates(subject: Subject, told: list[Job]) -> list[Block]:
-    """For the owner's eyes, not on the sheets that are quoted from."""
-    lines = [
-        Line(
-            f"Job {at}, no. {job.finding.chalk}",
-            f"{job.estimate.low:,.0f} to {job.estimate.high:,.0f} {job.estimate.currency}; "
-            f"{job.estimate.hours:.1f} h by the chart",
-        )
-        for at, job in enumerate(told, 1)
-        if job.estimate
-    ]
-    if not subject.estimates or not lines:
-        return []
-    return [
-        Words("Estimates from the owner's own rates, for comparing quotes:"),
-        Facts(tuple(lines)),
-        Words(DEAREST_WORDS),
-    ]
+    time = [Words(INSERT_TIME)] if any(job.treatment is Treatment.INSERT_PLATE for job in told) else []
+    return Part("jobs", "Job sheets", (head, table, *time, *sheets), own_page=True)
 
 
 def _what(job: Job) -> str:

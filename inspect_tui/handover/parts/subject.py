@@ -25,7 +25,6 @@ class Subject:
 
     judged: Judged
     photos: bool = True
-    estimates: bool = True
     lost_photos: Mapping[str, str] = field(default_factory=dict)
     photo_places: Mapping[str, str] = field(default_factory=dict)
 

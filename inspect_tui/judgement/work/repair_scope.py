@@ -12,13 +12,12 @@ from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.metals import Alloy
 from inspect_tui.domain.knowledge.named import Areas
 from inspect_tui.domain.reading_records import PitReading
-from inspect_tui.domain.records import Compartment, Finding, PlateField, Rates
+from inspect_tui.domain.records import Compartment, Finding, PlateField
 from inspect_tui.domain.words import (
     CLOSED,
     WELDED,
     FrameDirection,
     HullMetal,
-    PlateRegion,
     Side,
     Status,
     Treatment,
@@ -27,14 +26,12 @@ from inspect_tui.domain.words import (
 from inspect_tui.domain.zones import zone_of_compartment
 from inspect_tui.engineering.work.repair import (
     BUTT_SOURCE,
-    HOURS_SOURCE,
     INSERT_LEAST_MM,
     INSERT_SOURCE,
     butt_filler_kg_per_m,
     corner_radius_mm,
     insert_weld_m,
     plate_mass_kg,
-    steel_repair_hours,
 )
 from inspect_tui.engineering.working import Seen, Source, Step, Working, shown
 from inspect_tui.errors import CannotCalculate
@@ -47,16 +44,8 @@ MARGIN_MM = 50.0
 NEAR_FRAME_MM = 25.0
 MARGIN_SOURCE = Source("cut line 50 mm outside what was marked, each side", Seen.JUDGEMENT)
 DENSITY_KG_M3: Mapping[HullMetal, float] = MappingProxyType({HullMetal.ALUMINIUM: 2660.0, HullMetal.STEEL: 7850.0})
-PLACE_FACTOR = {PlateRegion.BOTTOM: 1.12, PlateRegion.BILGE: 1.25, PlateRegion.KEEL: 1.4}
 # Areas that are things on the shell, not spaces behind it.
 NO_SPACE = frozenset(set(Areas) - {Areas.FUEL_TANK, Areas.WATER_TANK})
-# One owner's repair ended at three to four times its plan: the top of the range. No statistics were found.
-DEAREST = 4.0
-DEAREST_WORDS = (
-    "Hours from the chart to four times as many, metal once. The chart is for large steel repairs: minimum charges, "
-    "interior, foam, tanks and paint are not in it, so small jobs cost far more; owners tell of three to four times "
-    "the plan (accounts, no statistics)."
-)
 
 
 @dataclass(frozen=True)
@@ -75,16 +64,6 @@ class Plate:
 
 
 @dataclass(frozen=True)
-class Estimate:
-    """Money from the owner's own rates; `low` by the chart, `high` at its stated uncertainty."""
-
-    currency: str
-    hours: float
-    low: float
-    high: float
-
-
-@dataclass(frozen=True)
 class Job:
     """One repair to be quoted for."""
 
@@ -98,7 +77,6 @@ class Job:
     own: bool
     plate: Plate | None
     plate_missing: str
-    estimate: Estimate | None
     adjacent: tuple[Compartment, ...]
     working: Working
 
@@ -142,10 +120,6 @@ def _job(
     plate, missing, working = None, "", Working((), ())
     if treatment in (Treatment.INSERT_PLATE, Treatment.REPLATE):
         plate, missing, working = _plate(book, finding, field, alloy)
-    estimate = None
-    if book.rates and plate:
-        estimate, more = _estimate(book.rates, plate, field)
-        working += more
     place = book.compartments.get(finding.compartment)
     return Job(
         finding,
@@ -158,7 +132,6 @@ def _job(
         own,
         plate,
         missing,
-        estimate,
         _adjacent(book, checklists, place, finding),
         working,
     )
@@ -248,28 +221,6 @@ def frames_crossed(book: Book, finding: Finding, plate: Plate) -> tuple[int, ...
     middle = frame * spacing + sign * (finding.position.offset_mm or 0.0)
     low, high = middle - plate.length_mm / 2 - NEAR_FRAME_MM, middle + plate.length_mm / 2 + NEAR_FRAME_MM
     return tuple(range(math.ceil(low / spacing), math.floor(high / spacing) + 1))
-
-
-def _estimate(rates: Rates, plate: Plate, field: PlateField | None) -> tuple[Estimate | None, Working]:
-    if rates.hour is None:
-        return None, Working((), ())
-    factor = PLACE_FACTOR.get(field.region, 1.0) if field else 1.0
-    hours = steel_repair_hours(plate.mass_kg, plate.thickness_mm, factor)
-    metal = plate.mass_kg * (rates.plate_kg or 0) + (plate.filler_kg or 0) * (rates.filler_kg or 0)
-    low = hours * rates.hour + metal
-    high = hours * DEAREST * rates.hour + metal
-    step = Step(
-        "hours", "kg / 1000 · h per tonne · factor of the place", f"{shown(plate.mass_kg)} kg, factor {factor:g}",
-        f"{hours:.1f} h", HOURS_SOURCE,
-    )  # fmt: skip
-    money = Step(
-        "money",
-        "hours · rate + plate + filler",
-        f"{hours:.1f} h · {rates.hour:g} + {metal:.0f}",
-        f"{low:.0f} to {high:.0f} {rates.currency}",
-        Source("the owner's own rates", Seen.DERIVED),
-    )
-    return Estimate(rates.currency, hours, low, high), Working((), (step, money), (DEAREST_WORDS,))
 
 
 def _adjacent(

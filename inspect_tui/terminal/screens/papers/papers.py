@@ -53,7 +53,6 @@ class PapersScreen(FormScreen):
         Binding("f4", "open_folder", "Folder", key_display="F4"),
         Binding("f5", "parts", "Parts", key_display="F5"),
         Binding("f6", "sheets", "Sheets", key_display="F6"),
-        Binding("f8", "rates", "Rates", key_display="F8"),
     ]
     HELP_TEXT = """
 Writes what is handed over. Choose for whom:
@@ -68,8 +67,7 @@ spreadsheet; with everything the whole book as JSON. A proof file beside them le
 from this book: inspect-tui verify.
 
 F2, or Enter in the last field, writes, and writes again after a change. Esc stops it: then nothing was written.
-F4 opens the folder. F5 picks the parts one by one. F6 prints field sheets to fill in by hand, and reads them
-back. F8: your prices, for estimates.
+F4 opens the folder. F5 picks the parts one by one. F6 prints field sheets to fill in by hand, and reads them back.
 Writing changes nothing that the book says of the boat; that papers were made is noted in it.
 """
 
@@ -276,6 +274,3 @@ Writing changes nothing that the book says of the boat; that papers were made is
 
     def action_sheets(self) -> None:
         self.desk.go("sheets")
-
-    def action_rates(self) -> None:
-        self.desk.go("rates")
