@@ -9,7 +9,7 @@ import sys
 import tempfile
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import tomli
 
@@ -20,7 +20,8 @@ from inspect_tui.domain.identity import Identity, Key
 from inspect_tui.domain.knowledge.areas import Area, Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds, Prompts
-from inspect_tui.domain.readings import parse_values
+from inspect_tui.domain.measuring.metal_records import Member, SamplingPlan
+from inspect_tui.domain.measuring.readings import parse_values
 from inspect_tui.domain.records import Compartment, Datum, Lifted, PartOut, PlateField, Position
 from inspect_tui.domain.words import (
     Across,
@@ -101,6 +102,8 @@ def build(path: Path) -> None:
     for plate in data["plate"]:
         if "patches" in plate:
             _sample(opened, clock, plate, next(one for one in places if one.area == plate["sampled_in"]))
+    for member in data["member"]:
+        _member(opened, clock, member, next(one for one in places if one.area == member["in"]))
     for photo in data["photo"]:
         _photo(opened, clock, photo)
         _recorded(opened, checklists, photo["chalk"])
@@ -214,10 +217,26 @@ def _plates(opened: BookFile, plates: list[dict[str, Any]], places: dict[str, Co
 
 
 def _sample(opened: BookFile, clock: ScriptedClock, plate: dict[str, Any], place: Compartment) -> None:
-    """Equal patches measured to learn of the rest of a plate field."""
+    """Squares that chance drew, measured to learn of the rest of a plate field."""
+    clock.time = plate["drawn"]
+    stamp, (long, wide) = opened.stamp(), plate["patch"]
+    plan = SamplingPlan(
+        id=opened.book.new_key("plans"),
+        plate_field=plate["id"],
+        length_mm=plate["sheet"][0],
+        girth_mm=plate["sheet"][1],
+        square_length_mm=long,
+        square_girth_mm=wide,
+        wanted=len(plate["patches"]),
+        seed="",
+        drawn=(),
+        when=stamp.when,
+        by=stamp.by,
+    )
+    opened.record(edits.draw_squares(opened.book, plan))
+    drawn = opened.book.plans[plan.id].drawn
     clock.time = plate["sampled"]
-    long, wide = plate["patch"]
-    for typed in plate["patches"]:
+    for square, typed in zip(drawn, plate["patches"], strict=False):
         clock.tick()
         values = () if typed == "none" else parse_values(typed, "pits")
         details = edits.ReadingDetails(
@@ -228,10 +247,34 @@ def _sample(opened: BookFile, clock: ScriptedClock, plate: dict[str, Any], place
             instrument="bridge gauge",
             instrument_error=0.1,
             clean_metal=True,
-            worst_chosen=False,
+            every_pit=False,
+            method="needle or bridge",
+            plan=plan.id,
+            square=square,
         )
         edit = edits.add_reading(opened.book, opened.stamp(), place, "pits", values, details)
         opened.record(edit)
+
+
+def _member(opened: BookFile, clock: ScriptedClock, data: dict[str, Any], place: Compartment) -> None:
+    """A frame or floor, and what was gauged of its parts."""
+    clock.time = data["gauged"]
+    fields = {name: value for name, value in data.items() if name in Member.model_fields}
+    opened.record(edits.keep_member(Member.model_validate({**fields, "compartment": place.id})))
+    parts: tuple[Literal["web", "flange"], ...] = ("web", "flange")
+    for part in parts:
+        clock.tick()
+        details = edits.ReadingDetails(
+            typed=data[part],
+            member=data["id"],
+            part=part,
+            instrument="caliper",
+            instrument_error=0.1,
+            method="caliper",
+            clean_metal=True,
+        )
+        values = parse_values(data[part], "thickness")
+        opened.record(edits.add_reading(opened.book, opened.stamp(), place, "thickness", values, details))
 
 
 def _work(

@@ -17,7 +17,7 @@ from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Areas, Cautions, Kinds, Prompts, Signs
-from inspect_tui.domain.readings import KINDS
+from inspect_tui.domain.measuring.readings import KINDS
 from inspect_tui.domain.words import HullMetal, Lane, Need
 from inspect_tui.errors import BadChecklist
 from inspect_tui.store.checklist_files import load_checklists, shipped

@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from inspect_tui.calc.spec import Number, Result, Topic
+from inspect_tui.engineering.metal.spot_growth import SPOTS, least_growth_mm
 from inspect_tui.engineering.metal.ultrasound import (
     ALASKA,
     LOGLOG,
@@ -15,6 +16,7 @@ from inspect_tui.engineering.metal.ultrasound import (
     TOO_SHALLOW,
     fit_loglog,
     pit_error_mm,
+    repeat_error_mm,
 )
 from inspect_tui.engineering.working import Step, Working, shown
 from inspect_tui.errors import CannotCalculate
@@ -25,10 +27,13 @@ def _ultrasound(given: dict[str, Any]) -> Result:
     if depth <= 0:
         raise CannotCalculate("A pit without depth is none: leave it out.")
     error = pit_error_mm(depth)
-    result = {"error_mm": error}
+    least = least_growth_mm(depth, repeat_error_mm, given["spots"])
+    result = {"error_mm": error, "least_growth_mm": least}
     steps = [
         Step("may be deeper by", f"depth · (exp({SHIFT:g} + {NORMAL_95:g} · {SHIFT_SD:g}) - 1), at least 0.1 mm",
              f"{shown(depth)} · {shown(math.expm1(SHIFT + NORMAL_95 * SHIFT_SD))}", f"{shown(error)} mm", ALASKA),
+        Step("least growth that two readings of it tell", f"by the scatter alone, among {given['spots']} spots", "",
+             f"{shown(least)} mm", SPOTS),
     ]  # fmt: skip
     not_covered = [TOO_SHALLOW, "A needle or bridge gauge is another instrument: this says nothing of it."]
     if read or gauged:
@@ -56,6 +61,7 @@ TOPICS = (
             Number("read_mm", "--read", "Depth of a pit by the same gauge, mm; once for each.", many=True),
             Number("gauged_mm", "--gauged", "Its true depth, by needle or bridge gauge, mm.", many=True),
             Number("confidence", "--confidence", "Of the two ends.", default=0.95),
+            Number("spots", "--spots", "Spots of the boat that were read twice.", default=1, whole=True),
         ),
         _ultrasound,
     ),

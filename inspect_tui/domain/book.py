@@ -15,10 +15,11 @@ from typing import Any, cast
 
 from pydantic import ConfigDict, TypeAdapter, ValidationError
 
-from inspect_tui.domain import metal_records, reading_records, records
+from inspect_tui.domain import reading_records, records
 from inspect_tui.domain.chain import DESK, digest_of, link_of
 from inspect_tui.domain.identity import LETTERS, Identity, Key
-from inspect_tui.domain.metal_records import Member, SamplingPlan
+from inspect_tui.domain.measuring import metal_records
+from inspect_tui.domain.measuring.metal_records import Member, SamplingPlan
 from inspect_tui.domain.reading_records import Reading
 from inspect_tui.domain.records import (
     Answer,

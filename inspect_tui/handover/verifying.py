@@ -15,7 +15,7 @@ from typing import Any
 
 from inspect_tui.digests import read_regular
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.measured import moment
+from inspect_tui.domain.measuring.measured import moment
 from inspect_tui.errors import BadPicture, HandoverError, NoProof
 from inspect_tui.handover.making import made_of, made_with
 from inspect_tui.handover.papers import PROOF_ENDING, Format, write_papers

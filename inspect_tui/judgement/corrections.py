@@ -13,8 +13,8 @@ from pydantic import ValidationError
 from inspect_tui.domain.book import ADAPTERS, Book, dump
 from inspect_tui.domain.chain import rewound
 from inspect_tui.domain.identity import Key
+from inspect_tui.domain.measuring.readings import in_words
 from inspect_tui.domain.plain import one_line
-from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import Finding
 
 What = Literal["taken out", "changed", "made less severe", "told in other words"]

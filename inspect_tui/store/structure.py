@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from inspect_tui.domain.book import ADAPTERS, ONLY, Book, Unreadable
 from inspect_tui.domain.identity import Key
-from inspect_tui.domain.metal_records import OTHER_MEMBER
+from inspect_tui.domain.measuring.metal_records import OTHER_MEMBER
 from inspect_tui.domain.records import Record, first_fault
 from inspect_tui.errors import Damaged, NotABook
 from inspect_tui.store.envelope import Envelope, Tables

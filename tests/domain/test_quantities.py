@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from inspect_tui.domain.knowledge.areas import ReadingKind
+from inspect_tui.domain.measuring.readings import KINDS, parse_values
 from inspect_tui.domain.quantities import QUANTITIES, Quantity
-from inspect_tui.domain.readings import KINDS, parse_values
 from inspect_tui.errors import NotUnderstood
 
 LENGTH_MM = Quantity("length", "mm", -5000, 60_000)

@@ -8,8 +8,8 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from inspect_tui.domain.measuring.readings import KINDS
 from inspect_tui.domain.quantities import QUANTITIES, Quantity, instrument_error, salinity, year_built
-from inspect_tui.domain.readings import KINDS
 
 TABLE = Path(__file__).parent / "data" / "ranges.txt"
 

@@ -13,7 +13,7 @@ from inspect_tui.domain.edits.causes import lift_patch, name_beside, tick_sign
 from inspect_tui.domain.knowledge.areas import ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds, Prompts
-from inspect_tui.domain.readings import KINDS
+from inspect_tui.domain.measuring.readings import KINDS
 from inspect_tui.domain.records import Compartment, Datum, Finding, Lifted, PlateField, Position, Rates
 from inspect_tui.domain.undoing import undo
 from inspect_tui.domain.words import (

@@ -12,7 +12,7 @@ from typing import Any, Literal
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.edits.boat import add_compartment, keep_plate_field
-from inspect_tui.domain.metal_records import Member, MemberKind
+from inspect_tui.domain.measuring.metal_records import Member, MemberKind
 from inspect_tui.domain.records import Compartment, Finding, PlateField, Position
 from inspect_tui.domain.words import (
     DesignCategory,

@@ -13,9 +13,9 @@ from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, after
 from inspect_tui.domain.edits.boat import keep_plate_field
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.metal_records import SamplingPlan
+from inspect_tui.domain.measuring.metal_records import SamplingPlan
+from inspect_tui.domain.measuring.sampling import draw, plan_of, read_of
 from inspect_tui.domain.records import Datum, PlateField, Position
-from inspect_tui.domain.sampling import draw, plan_of, read_of
 from inspect_tui.domain.words import FrameDirection, PlateRegion, Side, ThicknessSource
 from inspect_tui.engineering.metal.deepest_pit import deepest_pit, most_deeper
 from inspect_tui.errors import NotAllowed

@@ -477,13 +477,14 @@ def test_plate_with_the_sea_on_one_face_and_a_tank_on_the_other_is_held_against_
     book: Book, checklists: Checklists, clock: SteppingClock, shell: PlateRegion, head: float
 ) -> None:
     """As tank that is shell and as shell that is tank: the same, and the greater of the two."""
-    required = {}
-    for name, more in {
+    required: dict[str, float] = {}
+    cases: dict[str, dict[str, Any]] = {
         "tank": {"region": PlateRegion.TANK, "head_m": head},
         "sea": {"region": shell},
         "both": {"region": PlateRegion.TANK, "head_m": head, "shell": shell},
         "turned": {"region": shell, "head_m": head},
-    }.items():
+    }
+    for name, more in cases.items():
         there, _ = surveyed(book, checklists, clock, **more)
         check = Verdicts(measured(there, "thickness", [4.5]), checklists).fields["p1"].required.check
         assert check is not None

@@ -18,8 +18,8 @@ from inspect_tui.domain import edits
 from inspect_tui.domain.book import Stamp
 from inspect_tui.domain.knowledge.areas import ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.measuring.readings import KINDS, parse_values
 from inspect_tui.domain.quantities import QUANTITIES, Quantity
-from inspect_tui.domain.readings import KINDS, parse_values
 from inspect_tui.domain.trail import Argument, Draft, Form
 from inspect_tui.errors import NotUnderstood
 from inspect_tui.handover.sheets.field_import import read_table

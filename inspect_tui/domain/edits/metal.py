@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from inspect_tui.domain.book import Book, Edit, Put
-from inspect_tui.domain.metal_records import Member, SamplingPlan
-from inspect_tui.domain.sampling import planned
+from inspect_tui.domain.measuring.metal_records import Member, SamplingPlan
+from inspect_tui.domain.measuring.sampling import planned
 from inspect_tui.errors import NotAllowed
 
 

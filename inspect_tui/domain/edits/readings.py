@@ -10,8 +10,8 @@ from inspect_tui.domain.book import ADAPTERS, Book, Edit, Put, Stamp
 from inspect_tui.domain.edits.findings import NewFinding, move_finding, write_finding
 from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
 from inspect_tui.domain.knowledge.named import Kinds
+from inspect_tui.domain.measuring.readings import KINDS, OF_THE_METAL
 from inspect_tui.domain.reading_records import Reading
-from inspect_tui.domain.readings import KINDS, OF_THE_METAL
 from inspect_tui.domain.records import NOWHERE, Compartment, Finding, Position
 from inspect_tui.domain.words import Across, Likelihood, Severity, Status
 

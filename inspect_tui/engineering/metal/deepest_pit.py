@@ -215,26 +215,17 @@ def deepest_pit(
     bound = deepest.bound_mm(confidence)
     chance = cautious = None
     more = None
+    if plate_mm is not None and every is not None:
+        chance, exact, telling = every.chance_deeper_exact(plate_mm), every.exact_mm(confidence), every.squares
+    elif plate_mm is not None:
+        chance = hole_probability(fit.location_mm, fit.scale_mm, plate_mm, pitted)
+        exact, telling = exact_quantile_mm(fit, pitted, confidence), sample.count
     if plate_mm is not None:
-        chance = (
-            every.chance_deeper_exact(plate_mm)
-            if every
-            else hole_probability(fit.location_mm, fit.scale_mm, plate_mm, pitted)
-        )
         cautious = 1 - deepest.probability_below(plate_mm)
-        exact = every.exact_mm(confidence) if every else exact_quantile_mm(fit, pitted, confidence)
-        more = _more_patches(exact, sample.count + (none_began if every else 0), pitted, bound, plate_mm)
+        more = _more_patches(exact, telling, pitted, bound, plate_mm)
+    level_bound = level + student_t_quantile(confidence, max(len(depths_mm) - 1, 1)) * error
     return DeepestPit(
-        sample,
-        fit,
-        patch_area_m2,
-        total_area_m2,
-        confidence,
-        all_patches,
-        unseen,
-        level,
-        error,
-        level + student_t_quantile(confidence, max(len(depths_mm) - 1, 1)) * error,
+        *(sample, fit, patch_area_m2, total_area_m2, confidence, all_patches, unseen, level, error, level_bound),
         deepest.bound_mm(0.5),
         bound,
         chance,

@@ -31,7 +31,7 @@ GAUGE_ERROR_MM = 0.1
 FEWEST_PAIRS = 3
 TOO_SHALLOW = (
     "In that data the deepest, 38 of 107, were read a fifth too shallow on average and 42 % at worst; read and error "
-    "together reach 102 of the 107 true depths."
+    "together reach 103 of the 107 true depths."
 )
 
 

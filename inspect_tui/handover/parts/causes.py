@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from inspect_tui.domain import walk
-from inspect_tui.domain.measured import moment
+from inspect_tui.domain.measuring.measured import moment
 from inspect_tui.domain.reading_records import PotentialReading
 from inspect_tui.engineering.electricity.circuit_hunt import THRESHOLDS
 from inspect_tui.handover.figures.potential import Spot, potentials

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from inspect_tui.domain import walk, zones
-from inspect_tui.domain.measured import instrument_words, moment, reading_line
+from inspect_tui.domain.measuring.measured import instrument_words, moment, reading_line
+from inspect_tui.domain.measuring.readings import in_words
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
-from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import Finding, Position
 from inspect_tui.domain.words import LIKELIHOOD_WORDS, SEVERITY_WORDS, TIER_WORDS, TREATMENT_WORDS, Tier
 from inspect_tui.handover.model import Block, Column, Facts, Line, Part, Picture, Points, Sheet, Table, Words

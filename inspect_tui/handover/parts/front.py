@@ -7,7 +7,7 @@ from datetime import datetime
 
 from inspect_tui.domain import shell, walk
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.measured import moment
+from inspect_tui.domain.measuring.measured import moment
 from inspect_tui.domain.plain import counted, shortened
 from inspect_tui.domain.quantities import plain_number
 from inspect_tui.domain.records import Position

@@ -111,7 +111,11 @@ def _plate_words(job: Job) -> str:
 def _first_of_all(subject: Subject) -> list[Line]:
     """What is dangerous now stands before any heat, wherever it is."""
     now = subject.listed.in_tier(Tier.NOW)
-    return [Line("Before any heat", "; ".join(f"{one.where}: {one.about}" for one in now))] if now else []
+    return (
+        [Line("Before any heat", "; ".join(dict.fromkeys(f"{one.where}: {one.headline}" for one in now)))]
+        if now
+        else []
+    )
 
 
 def _to_settle(job: Job) -> list[Line]:

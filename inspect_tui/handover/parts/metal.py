@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from datetime import datetime
 
-from inspect_tui.domain.measured import instrument_words
+from inspect_tui.domain.measuring.measured import instrument_words
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
 from inspect_tui.domain.records import Position

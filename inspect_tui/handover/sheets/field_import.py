@@ -19,9 +19,9 @@ from inspect_tui.domain.edits.sheets import kept_for, together
 from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds
+from inspect_tui.domain.measuring.readings import KINDS, TypedLine, typed_line
 from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.domain.quantities import QUANTITIES, instrument_error
-from inspect_tui.domain.readings import KINDS, TypedLine, typed_line
 from inspect_tui.domain.records import Compartment, Finding, Position
 from inspect_tui.domain.words import Face, Likelihood, Need, Said, Severity, Side, UnseenReason
 from inspect_tui.errors import BadTable, DomainError, NotUnderstood, Stopped

@@ -7,9 +7,9 @@ import io
 from collections.abc import Iterable, Mapping, Sequence
 
 from inspect_tui.domain import shell, walk, zones
+from inspect_tui.domain.measuring.readings import KINDS
 from inspect_tui.domain.plain import one_line, spreadsheet_cell
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
-from inspect_tui.domain.readings import KINDS
 from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import Zone
 from inspect_tui.handover.parts.findings import verdict_words

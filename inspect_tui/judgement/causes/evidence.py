@@ -13,8 +13,8 @@ from typing import Literal
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Areas, Kinds, Signs
+from inspect_tui.domain.measuring.readings import in_words
 from inspect_tui.domain.reading_records import PitReading, Reading, ResistanceReading
-from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import NO_OTHER_METAL, Finding
 from inspect_tui.domain.words import Across, Face
 from inspect_tui.domain.zones import zone_of_finding

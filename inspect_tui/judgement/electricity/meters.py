@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.areas import ReadingKind
+from inspect_tui.domain.measuring.readings import values_of
 from inspect_tui.domain.reading_records import Reading, ResistanceReading
-from inspect_tui.domain.readings import values_of
 from inspect_tui.domain.records import Boat
 from inspect_tui.domain.words import Across, HullMetal
 from inspect_tui.engineering import tanks

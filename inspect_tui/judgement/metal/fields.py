@@ -138,7 +138,7 @@ def judge_field(
             hazards=checklists.cautions,
             numbers=field_numbers(facts, metal, loss, required, estimate),
             warnings=warnings,
-            work_out=partial(_working, metal, loss, required, estimate, growing, later, age, limits, ground),
+            work_out=partial(_working, metal, loss, required, estimate, growing, later, age, limits),
         )
     return FieldJudged(
         field,
@@ -281,7 +281,6 @@ def _working(
     later: float | None,
     age: float | None,
     limits: Limits,
-    ground: float | None,
 ) -> Working:
     told = Working((), ())
     if loss:
@@ -293,8 +292,9 @@ def _working(
         told += one.working()
     if estimate:
         told += deepest_pit_working(estimate)
-    if estimate and loss and ground is not None and ground < loss.baseline_mm:
-        told += Working((("plate for the pits", f"{ground:.2f} mm, the mean left: depths start from there"),), ())
+    if estimate and loss and estimate.sample.plate_mm < loss.baseline_mm:
+        ground = f"{estimate.sample.plate_mm:.2f} mm, the mean left: depths start from there"
+        told += Working((("plate for the pits", ground),), ())
     if estimate and later is not None:
         years = limits.years_to_next_haul_out
         factor = _grown(age, years)

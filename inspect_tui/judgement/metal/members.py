@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.metals import Limits
-from inspect_tui.domain.metal_records import PRIMARY, Member, MemberKind
+from inspect_tui.domain.measuring.metal_records import PRIMARY, Member, MemberKind
 from inspect_tui.domain.reading_records import ThicknessReading
 from inspect_tui.domain.words import HullMetal
 from inspect_tui.domain.zones import zone_of_compartment

@@ -6,9 +6,9 @@ import math
 from collections.abc import Sequence
 
 from inspect_tui.domain.book import Book
+from inspect_tui.domain.measuring.sampling import passed_over
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.reading_records import PitReading
-from inspect_tui.domain.sampling import passed_over
 from inspect_tui.domain.shell import on_shell
 from inspect_tui.engineering.metal.deepest_pit import DeepestPit, missed_altogether
 from inspect_tui.judgement.metal.gathered import Metal

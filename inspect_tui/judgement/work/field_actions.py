@@ -8,8 +8,8 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds
+from inspect_tui.domain.measuring.readings import in_words
 from inspect_tui.domain.reading_records import PitReading
-from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.words import (
     CLOSED,
     LIKELIHOOD_WORDS,

@@ -8,8 +8,8 @@ from datetime import datetime
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds
+from inspect_tui.domain.measuring.readings import in_words
 from inspect_tui.domain.reading_records import Reading, ResistanceReading
-from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.words import CLOSED, LIKELIHOOD_WORDS, Across, Likelihood, Severity, Step, Tier, Who
 from inspect_tui.domain.zones import zone_of_reading
 from inspect_tui.engineering.electricity.circuit_hunt import LOOKED

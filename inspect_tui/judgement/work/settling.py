@@ -10,8 +10,8 @@ from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds, Prompts
+from inspect_tui.domain.measuring.readings import in_words
 from inspect_tui.domain.reading_records import Reading
-from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import Answer, Finding
 from inspect_tui.domain.words import CLOSED, Said, Severity, Status, Step, Tier, Who
 from inspect_tui.domain.zones import zone_of_prompt

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from enum import Enum
 
-from inspect_tui.domain.words import TREATMENT_WORDS, Across, Treatment
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.words import TREATMENT_WORDS, Across, Follows, Treatment
 from inspect_tui.engineering.electricity.electrodes import ELECTRODES, electrode_named
 from inspect_tui.errors import CannotCalculate
 from inspect_tui.terminal.form_fields import UNSAID, YES_NO
@@ -27,6 +30,14 @@ METHODS = (
     NOT_SAID,
 )
 CHOSEN = (Option("no", "e", "evenly"), Option("yes", "w", "worst-looking"), NOT_SAID)
+EVERY_PIT = (Option("yes", "y", "every pit typed"), Option("no", "d", "only the deepest"), NOT_SAID)
+READ_BY = (
+    Option("needle or bridge", "b", "needle or bridge"),
+    Option("ultrasonic", "u", "ultrasonic"),
+    NOT_SAID,
+)
+PARTS = (Option("web", "w", "web"), Option("flange", "f", "flange"))
+FOLLOWED = (*(Option(one.value, "", one.value) for one in Follows), Option(UNSAID, "", "none of these"))
 AGAINST = (*(Option(one.id, "", one.name) for one in ELECTRODES.values()), Option(UNSAID, "", "not said"))
 ACROSS = (*(Option(one.value, "", one.value) for one in Across), NOT_SAID)
 
@@ -43,3 +54,11 @@ def treatment_options() -> list[Option]:
     return [
         Option(one.value, str(number), one.value, TREATMENT_WORDS[one]) for number, one in enumerate(Treatment, 1)
     ]
+
+
+def alloy_options(book: Book, checklists: Checklists, other: str) -> list[Option]:
+    """The alloys of her metal, and the one that stands there already."""
+    known = [alloy.id for alloy in checklists.metals.alloys.values() if alloy.metal is book.boat.hull_metal]
+    if other and other not in known:
+        known.append(other)
+    return [*(Option(one, "", one_line(one)) for one in known), Option(UNSAID, "", "not said")]

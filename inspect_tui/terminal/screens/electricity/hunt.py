@@ -15,9 +15,9 @@ from textual.widgets.option_list import Option as ListOption
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Put
 from inspect_tui.domain.knowledge.named import Prompts
+from inspect_tui.domain.measuring.readings import parse_values
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.reading_records import PotentialReading
-from inspect_tui.domain.readings import parse_values
 from inspect_tui.domain.words import Across
 from inspect_tui.engineering.electricity.circuit_hunt import Hunt, Switched
 from inspect_tui.engineering.electricity.electrodes import ELECTRODES

@@ -12,9 +12,9 @@ from textual.widgets import Static
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.knowledge.named import Prompts
+from inspect_tui.domain.measuring.readings import in_words, parse_values
 from inspect_tui.domain.quantities import salinity
 from inspect_tui.domain.reading_records import PotentialReading
-from inspect_tui.domain.readings import in_words, parse_values
 from inspect_tui.domain.words import Water
 from inspect_tui.engineering.electricity.electrodes import ELECTRODES, RIVER_G_KG, electrode_named
 from inspect_tui.errors import CannotCalculate, NotUnderstood

@@ -14,29 +14,33 @@ from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
-from inspect_tui.domain.measured import last_electrode, last_patch, newest_of, reading_line, readings_here
+from inspect_tui.domain.measuring.measured import (
+    last_electrode,
+    last_every_pit,
+    last_patch,
+    newest_of,
+    reading_line,
+    readings_here,
+)
+from inspect_tui.domain.measuring.metal_records import OTHER_MEMBER
+from inspect_tui.domain.measuring.readings import KINDS, OF_THE_METAL, TypedLine, typed_line
+from inspect_tui.domain.measuring.sampling import plan_of
 from inspect_tui.domain.plain import one_line
-from inspect_tui.domain.quantities import instrument_error
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
-from inspect_tui.domain.readings import KINDS, OF_THE_METAL, TypedLine, typed_line
 from inspect_tui.domain.records import NOWHERE, Finding, PlateField
 from inspect_tui.errors import CannotCalculate, NotUnderstood
 from inspect_tui.judgement.electricity.meters import MeterVerdict, meaning_of, potential_so_far
-from inspect_tui.judgement.electricity.protected import newest_water
 from inspect_tui.judgement.metal.fields import FieldJudged
 from inspect_tui.judgement.metal.gathered import only_field
 from inspect_tui.judgement.metal.so_far import impossible, meaning_so_far, unseen_lines, verdict_line
-from inspect_tui.terminal.form_fields import FormField
+from inspect_tui.terminal.form_fields import UNSAID, FormField
 from inspect_tui.terminal.forms import FormScreen
-from inspect_tui.terminal.screens.metal.measuring_fields import measuring_fields
+from inspect_tui.terminal.screens.metal.measuring_fields import Beside, measuring_fields, next_square, square_options
 from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
-from inspect_tui.terminal.screens.options import METHODS, electrode_id
-from inspect_tui.terminal.widgets.choice import Option
+from inspect_tui.terminal.screens.options import PARTS, electrode_id
+from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field
 from inspect_tui.terminal.widgets.plots import pictures
-
-# Readings of the metal itself: whether it was bright matters.
-ON_METAL = ("pits", "thickness", "length", "area", "resistance", "coating")
 
 
 class MeasureScreen(FormScreen):
@@ -63,13 +67,14 @@ The lines below say what was understood, what it means so far by the limits file
 the patches say of the metal nobody looked at. F3 opens the working, F7 the pictures of the pits.
 If a number cannot be read, nothing is kept and nothing is lost.
 
-To learn of the whole plate from a few patches: mark equal patches (300 x 300) spread evenly, not where it looks
-worst, and type each patch as one reading, 'none' too. Five are the least, 20 to 30 are usual.
+To learn of the whole plate from a few squares, have them drawn first: d in the list of the metal. Type each as one
+reading, 'none' too. Five are the least, 20 to 30 are usual.
 
 Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such.
-Patch is the size of the piece you looked at: it tells how much of the boat the readings speak for.
-Chosen: a patch that was picked because it looked worst makes the rest of the plate look worse than it is.
-Plate is the plate field it lies on (m on the boat screen): its alloy and thickness as built.
+On is what it was read on: a plate field (m on the boat screen), a frame or other member, which is never averaged
+with plate, or another part. Square: one that chance drew (d in the list of the metal): it speaks for the rest.
+Patch is the size of a piece you picked yourself; Chosen: whether by its looks. Typed: every pit, or only the deepest.
+Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it.
 F8 takes out the newest reading of this place (it stays in the trail). Arrow up goes to the other fields.
 The instrument is remembered from the last reading of the same kind.
 """
@@ -111,7 +116,7 @@ The instrument is remembered from the last reading of the same kind.
         return list(dict.fromkeys((*(self.prompt.measure if self.prompt else ()), *KINDS)))
 
     def form_fields(self) -> list[FormField]:
-        return measuring_fields(self._kinds(), list(self.book.plate_fields.values()))
+        return measuring_fields(self.book, self._kinds(), self._usual_plate())
 
     def first_values(self) -> dict[str, object]:
         first = self._kinds()[0]
@@ -120,6 +125,10 @@ The instrument is remembered from the last reading of the same kind.
         return {
             "kind": first,
             "plate": self._usual_plate(),
+            "part": PARTS[0].value,
+            "square": next_square(self.book, self._usual_plate()) if self._chalk is None else None,
+            "every_pit": last_every_pit(self._here()),
+            "read_by": last.method if isinstance(last, PitReading) else None,
             "square_mm": (square.patch_length_mm, square.patch_width_mm) if square else usual,
             "instrument": last.instrument if last else "",
             "error": last.instrument_error if last else None,
@@ -129,9 +138,13 @@ The instrument is remembered from the last reading of the same kind.
 
     def _usual_plate(self) -> str | None:
         """The plate this place was measured on before, or the only one its compartment lies on."""
-        measured = self.desk.judged.verdicts.gathered.field_at(self.finding) if self.finding else None
-        usual = self._plate or measured or only_field(self.book, self._compartment)
-        return usual if usual in self.book.plate_fields else None
+        gathered = self.desk.judged.verdicts.gathered
+        measured = (gathered.member_at(self.finding) or gathered.field_at(self.finding)) if self.finding else None
+        if self._plate or measured:
+            return self._plate or measured
+        if self._prompt_key in self.checklists.apart:
+            return OTHER_MEMBER
+        return only_field(self.book, self._compartment)
 
     @property
     def plate(self) -> PlateField | None:
@@ -147,12 +160,13 @@ The instrument is remembered from the last reading of the same kind.
 
     def changed(self) -> None:
         self.row_of("values").complain("")
-        shown = {"square_mm": self.kind == "pits", "chosen": self.kind == "pits", "method": self.kind == "thickness"}
-        shown["paint_mm"] = shown["method"] and self.text_of("method") == METHODS[1].value
-        shown["spot"] = self._chalk is None
-        shown["electrode"], shown["across"] = self.kind == "potential", self.kind == "resistance"
-        shown["bright"] = self.kind in ON_METAL
-        shown["plate"] = self.kind in OF_THE_METAL and bool(self.book.plate_fields)
+        shown = self.beside.shown(
+            self.book,
+            self.text_of("plate"),
+            self.text_of("method"),
+            square=self.text_of("square") != UNSAID,
+            loose=self._chalk is None,
+        )
         for id, display in shown.items():
             self.row_of(id).display = display
         unit = KINDS[self.kind].unit
@@ -277,38 +291,13 @@ The instrument is remembered from the last reading of the same kind.
     def _understood(self) -> TypedLine:
         return typed_line(self.text_of("values"), self.kind)
 
-    def _details(self, typed: TypedLine) -> edits.ReadingDetails:
-        """What the form says of a reading of this kind beside its numbers.
-
-        Raises
-        ------
-        NotUnderstood : the size of the square, the paint, or the accuracy.
-        """
-        kind, spot = self.kind, self.text_of("spot").strip()
+    @property
+    def beside(self) -> Beside:
+        """What is said beside the numbers; squares are offered of the plate that was chosen at first."""
+        plan = plan_of(self.book, self.text_of("plate"))
+        offered = plan is not None and self.text_of("square") in (UNSAID, *map(str, plan.drawn))
         position = self.finding.position if self.finding else NOWHERE
-        salinity, chloride = newest_water(self.book) if kind == "potential" else (None, None)
-        sides = (self.value("square_mm") if kind == "pits" else None) or (None, None)
-        method = self.value("method") if kind == "thickness" else None
-        return edits.ReadingDetails(
-            prompt=self._prompt_key,
-            plate_field=self.plate.id if kind in OF_THE_METAL and self.plate else None,
-            position=position.model_copy(update={"words": spot}) if spot else position,
-            instrument=self.text_of("instrument").strip(),
-            instrument_error=instrument_error(KINDS[kind].unit).read(self.text_of("error")),
-            clean_metal=self.value("bright"),
-            typed=self.text_of("values"),
-            holed_through=typed.holes,
-            soft=typed.soft,
-            patch_length_mm=sides[0],
-            patch_width_mm=sides[1],
-            worst_chosen=self.value("chosen") if kind == "pits" else None,
-            method=method,
-            paint_mm=self.number("paint_mm") if method == METHODS[1].value else None,
-            electrode=self.value("electrode") or "" if kind == "potential" else "",
-            water_salinity_g_kg=salinity,
-            water_chloride_mg_l=chloride,
-            across=self.value("across") if kind == "resistance" else None,
-        )
+        return Beside(self.kind, self._prompt_key, position, plan if offered else None)
 
     def _unkept(self, typed: TypedLine) -> PitReading | ThicknessReading:
         """What is typed as a reading that is not kept yet."""
@@ -319,7 +308,7 @@ The instrument is remembered from the last reading of the same kind.
             place,
             self.kind,
             typed.values,
-            self._details(typed),
+            self.beside.details(self, self.book, typed),
             finding=self.finding,
         )
         assert isinstance(reading, PitReading | ThicknessReading)
@@ -366,7 +355,7 @@ The instrument is remembered from the last reading of the same kind.
             if self.row_of(name).display:
                 self.checked(name)
         try:
-            return self._details(typed)
+            return self.beside.details(self, self.book, typed)
         except NotUnderstood as error:
             self.complain("error", str(error))
             raise
@@ -378,6 +367,10 @@ The instrument is remembered from the last reading of the same kind.
         self.forget_draft()
         self.complain("values", "")
         self.query_one("#values", Field).value = ""
+        if self.text_of("square") != UNSAID:
+            choice = self.query_one("#square", Choice)
+            choice.options = square_options(self.book, self.text_of("plate"))
+            choice.pick(next_square(self.book, self.text_of("plate")))
         # What stands there now is where the next one begins, and not half-written.
         self._untouched = self._typed()
 

@@ -1,30 +1,58 @@
-"""The fields of the measuring form. Which of them show depends on the kind of reading that is chosen."""
+"""The fields of the measuring form, which of them show, and what they say of a reading beside its numbers."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
+from inspect_tui.domain import edits
+from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import ReadingKind
+from inspect_tui.domain.measuring.metal_records import OTHER_MEMBER, SamplingPlan
+from inspect_tui.domain.measuring.readings import KINDS, OF_THE_METAL, TypedLine
+from inspect_tui.domain.measuring.sampling import place_words, plan_of, read_of
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.quantities import instrument_error
-from inspect_tui.domain.readings import KINDS
-from inspect_tui.domain.records import PlateField
+from inspect_tui.domain.records import Position
 from inspect_tui.domain.words import Across
+from inspect_tui.judgement.electricity.protected import newest_water
 from inspect_tui.terminal.form_fields import UNSAID, Choose, FormField, Number, Sides, Words, YesNo
-from inspect_tui.terminal.screens.options import ACROSS, AGAINST, BRIGHT, CHOSEN, METHODS
+from inspect_tui.terminal.forms import FormScreen
+from inspect_tui.terminal.screens.options import (
+    ACROSS,
+    AGAINST,
+    BRIGHT,
+    CHOSEN,
+    EVERY_PIT,
+    METHODS,
+    PARTS,
+    READ_BY,
+)
 from inspect_tui.terminal.widgets.choice import Option
 
+# Readings of the metal itself: whether it was bright matters.
+ON_METAL = ("pits", "thickness", "length", "area", "resistance", "coating")
 
-def measuring_fields(kinds: Sequence[ReadingKind], plates: Sequence[PlateField]) -> list[FormField]:
-    """For these kinds of reading, the first one chosen, on these plate fields."""
+
+def measuring_fields(book: Book, kinds: Sequence[ReadingKind], usual: str | None) -> list[FormField]:
+    """For these kinds of reading, the first one chosen, on what lies there: the plate fields, and the members."""
     options = [Option(kind, KINDS[kind].letter, KINDS[kind].label, KINDS[kind].unit) for kind in kinds]
-    lies = (*(Option(one.id, "", one_line(one.name)) for one in plates), Option(UNSAID, "", "not said"))
+    lies = (
+        *(Option(one.id, "", one_line(one.name)) for one in book.plate_fields.values()),
+        *(Option(one.id, "", one_line(f"{one.kind.value} {one.name}")) for one in book.members.values()),
+        Option(OTHER_MEMBER, "", "a frame, pipe or other part, no plate"),
+        Option(UNSAID, "", "not said"),
+    )
     unit = KINDS[kinds[0]].unit
     return [
         Choose("kind", "What", options=options, long=True),
-        Choose("plate", "Plate", options=lies, long=True),
+        Choose("plate", "On", options=lies, long=True),
+        Choose("part", "Part", options=PARTS),
+        Choose("square", "Square", options=square_options(book, usual), long=True),
         Sides("square_mm", "Patch", "mm × mm: its two sides"),
         YesNo("chosen", "Chosen", options=CHOSEN),
+        YesNo("every_pit", "Typed", options=EVERY_PIT),
+        Choose("read_by", "Gauge", options=READ_BY),
         Choose("method", "Method", options=METHODS),
         Number("paint_mm", "Paint", "mm of paint under the probe"),
         Words("instrument", "Instrument"),
@@ -35,3 +63,97 @@ def measuring_fields(kinds: Sequence[ReadingKind], plates: Sequence[PlateField])
         Choose("across", "Across", options=ACROSS, long=True, into=Across),
         Words("values", "Numbers", unit),
     ]
+
+
+def square_options(book: Book, field: str | None) -> list[Option]:
+    """The squares that were drawn of a plate field and are not read yet, in the order drawn."""
+    plan = plan_of(book, field) if field else None
+    none = Option(UNSAID, "", "none that was drawn")
+    if plan is None:
+        return [none]
+    read = read_of(book, plan)
+    left = [number for number in plan.drawn if number not in read]
+    return [*(Option(str(number), "", place_words(plan, number)) for number in left), none]
+
+
+def next_square(book: Book, field: str | None) -> str:
+    """The option of the square that is read next; that of none once enough are read."""
+    plan = plan_of(book, field) if field else None
+    if plan is None or len(read_of(book, plan)) >= plan.wanted:
+        return UNSAID
+    return square_options(book, field)[0].value
+
+
+@dataclass(frozen=True)
+class Beside:
+    """What the place of a reading says of it before anything is typed."""
+
+    kind: ReadingKind
+    prompt: str | None
+    at: Position
+    plan: SamplingPlan | None
+
+    def shown(self, book: Book, on: str, method: str, *, square: bool, loose: bool) -> dict[str, bool]:
+        """Which fields show for this kind of reading, on what is chosen."""
+        pits, thickness = self.kind == "pits", self.kind == "thickness"
+        of_plate = on in book.plate_fields or on == UNSAID
+        drawn = pits and self.plan is not None
+        return {
+            "plate": self.kind in OF_THE_METAL,
+            "part": thickness and on in book.members,
+            "square": drawn,
+            "square_mm": pits and of_plate and not (drawn and square),
+            "chosen": pits and of_plate and not (drawn and square),
+            "every_pit": pits and of_plate,
+            "read_by": pits,
+            "method": thickness,
+            "paint_mm": thickness and method == METHODS[1].value,
+            "spot": loose,
+            "electrode": self.kind == "potential",
+            "across": self.kind == "resistance",
+            "bright": self.kind in ON_METAL,
+        }
+
+    def details(self, form: FormScreen, book: Book, typed: TypedLine) -> edits.ReadingDetails:
+        """What the form says of a reading of this kind beside its numbers.
+
+        Raises
+        ------
+        NotUnderstood : the size of the square, the paint, or the accuracy.
+        """
+        kind, spot, on = self.kind, form.text_of("spot").strip(), form.text_of("plate")
+        salinity, chloride = newest_water(book) if kind == "potential" else (None, None)
+        method = form.value("method") if kind == "thickness" else form.value("read_by") if kind == "pits" else None
+        of_metal, pits = kind in OF_THE_METAL, kind == "pits"
+        square = form.value("square") if pits and self.plan is not None else None
+        sides: tuple[float | None, float | None] = (None, None)
+        if square and self.plan:
+            sides = (self.plan.square_length_mm, self.plan.square_girth_mm)
+        elif pits:
+            sides = form.value("square_mm") or (None, None)
+        member = on if of_metal and (on in book.members or on == OTHER_MEMBER) else None
+        return edits.ReadingDetails(
+            prompt=self.prompt,
+            plate_field=on if of_metal and on in book.plate_fields else None,
+            member=member,
+            part=form.value("part") if kind == "thickness" and on in book.members else None,
+            position=self.at.model_copy(update={"words": spot}) if spot else self.at,
+            instrument=form.text_of("instrument").strip(),
+            instrument_error=instrument_error(KINDS[kind].unit).read(form.text_of("error")),
+            clean_metal=form.value("bright"),
+            typed=form.text_of("values"),
+            holed_through=typed.holes,
+            soft=typed.soft,
+            patch_length_mm=sides[0],
+            patch_width_mm=sides[1],
+            worst_chosen=form.value("chosen") if pits and not square else None,
+            every_pit=form.value("every_pit") if pits else None,
+            plan=self.plan.id if square and self.plan else None,
+            square=int(square) if square else None,
+            method=method,
+            paint_mm=form.number("paint_mm") if method == METHODS[1].value else None,
+            electrode=form.value("electrode") or "" if kind == "potential" else "",
+            water_salinity_g_kg=salinity,
+            water_chloride_mg_l=chloride,
+            across=form.value("across") if kind == "resistance" else None,
+        )

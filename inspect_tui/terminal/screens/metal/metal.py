@@ -12,6 +12,7 @@ from textual.binding import Binding
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.words import HullMetal
 from inspect_tui.judgement.metal.fields import FieldJudged
+from inspect_tui.judgement.metal.members import MemberJudged
 from inspect_tui.judgement.metal.so_far import unseen_lines
 from inspect_tui.judgement.metal.verdict import NO_LIMIT
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
@@ -33,6 +34,8 @@ class MetalScreen(ListScreen):
     BINDINGS: ClassVar[list[Any]] = [
         enter("Edit"),
         Binding("n", "new", "New"),
+        Binding("f", "frame", "Frame"),
+        Binding("d", "draw", "Draw squares"),
         Binding("m", "measure", "Measure"),
         Binding("y", "why", "Working"),
         Binding("p", "plot", "Plot"),
@@ -40,7 +43,8 @@ class MetalScreen(ListScreen):
         FIND,
     ]
     HELP_TEXT = """
-One line for each plate field: a part of the shell with one alloy and one thickness as built.
+One line for each plate field: a part of the shell with one alloy and one thickness as built; and one for each frame,
+floor, stringer, beam or bolt, which is never averaged with plate.
 
 seen    % of the metal seen in this round, of the compartments that lie on it
 built   mm as built        least, mean   thinnest reading and mean between the pits, mm
@@ -52,8 +56,9 @@ verdict by the limits file: what it asks for
 
 A line stands where something is not known; the working says what is missing.
 
-Enter   the form of the field          n  a new field
-m       measure on it: gauge readings, or equal patches spread evenly over it
+Enter   the form of the field          n  a new field        f  a new frame, floor, stringer, beam or bolt
+m       measure on it: gauge readings, or squares that chance drew
+d       draw squares of the field by chance, so that they may speak for the rest of it
 y       the working of every number    p  pictures of its pits: histogram and probability plot
 
 Thickness as built is best taken with a caliper at a cut edge: where a skin fitting or a valve is out, the hole
@@ -68,9 +73,17 @@ shows the edge of the plate. A drawing or a guess may be too thin, and then more
         return COLUMNS
 
     def list_rows(self) -> list[ListRow]:
-        return [ListRow(key, _line(judged)) for key, judged in self.desk.judged.verdicts.fields.items()]
+        verdicts = self.desk.judged.verdicts
+        members = [ListRow(key, _member_line(judged)) for key, judged in verdicts.members.items()]
+        return [*(ListRow(key, _line(judged)) for key, judged in verdicts.fields.items()), *members]
+
+    @property
+    def member(self) -> MemberJudged | None:
+        return self.desk.judged.verdicts.members.get(self.list_key)
 
     def detail(self) -> RenderableType:
+        if (member := self.member) is not None:
+            return _about_member(member)
         judged = self.judged
         if judged is None:
             return NONE_YET
@@ -80,12 +93,26 @@ shows the edge of the plate. A drawing or a guess may be too thin, and then more
         return Group(about, headed(_lines(judged), 13))
 
     def open_row(self, key: str) -> None:
+        if key in self.book.members:
+            self.desk.go("member", member=key)
+            return
         self.desk.go("plate", field=key or self.book.new_key("plate_fields"))
 
     def action_new(self) -> None:
         self.open_row("")
 
+    def action_frame(self) -> None:
+        self.desk.go("member", member=self.book.new_key("members"))
+
+    def action_draw(self) -> None:
+        if judged := self.judged:
+            self.desk.go("squares", field=judged.field.id)
+        else:
+            self.notify("Squares are drawn of a plate field: choose one.")
+
     def action_why(self) -> None:
+        if member := self.member:
+            self.desk.show_text(f"Working: {member.member.name}", member.lines())
         if judged := self.judged:
             self.desk.show_text(f"Working: {judged.field.name}", judged.lines())
 
@@ -95,6 +122,9 @@ shows the edge of the plate. A drawing or a guess may be too thin, and then more
 
     def action_measure(self) -> None:
         """Measure on the field: in the compartment that lies on it, or one that is picked."""
+        if (member := self.member) is not None:
+            self.desk.go("measure", compartment=member.member.compartment, plate=member.member.id)
+            return
         judged = self.judged
         if judged is None:
             return
@@ -118,6 +148,29 @@ def _about(judged: FieldJudged) -> Text:
     source = f" ({field.as_built_from.value})" if field.as_built_from and field.as_built_mm else ""
     alloy = one_line(f"{field.alloy} {field.temper}").strip() or "alloy not written down"
     return Text.assemble((one_line(field.name), "bold"), f"  {field.region.value}, {alloy}, {built}{source}")
+
+
+def _about_member(judged: MemberJudged) -> RenderableType:
+    member = judged.member
+    built = f" ({member.as_built_from.value})" if member.as_built_from else ""
+    alloy = one_line(f"{member.alloy} {member.temper}").strip() or "alloy not written down"
+    head = (one_line(f"{member.kind.value} {member.name}"), "bold")
+    about = Text.assemble(head, f"  {alloy}, {member.web_mm:g} mm as built{built}")
+    if judged.verdict is None:
+        return Group(about, headed([("verdict", f"none: {judged.missing}")], 13))
+    told = [("verdict", f"{judged.verdict.treatment.value.upper()}: {judged.verdict.numbers}")]
+    told += [("because", judged.verdict.because), *(("doubt", one) for one in judged.verdict.warnings)]
+    return Group(about, headed(told, 13))
+
+
+def _member_line(judged: MemberJudged) -> Text:
+    member, wear = judged.member, judged.wear
+    left = _number(member.web_mm * (1 - wear.loss_share) if wear else None)
+    verdict = judged.verdict.treatment.value if judged.verdict else "–"
+    name = shortened(one_line(f"{member.kind.value} {member.name}"), NAME + 5)
+    return Text(
+        f"{name:<{NAME + 5}} {_number(member.web_mm):>5} {left:>5}{'':32}{verdict}", no_wrap=True, overflow="ellipsis"
+    )
 
 
 def _lines(judged: FieldJudged) -> list[tuple[str, str]]:

@@ -10,15 +10,20 @@ from textual.widgets import Static
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Edit
-from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.records import PlateField
 from inspect_tui.domain.words import PlateRegion, ThicknessSource
 from inspect_tui.terminal.form_fields import UNSAID, YES_NO, Choose, FormField, Number, Words, YesNo
 from inspect_tui.terminal.forms import FormScreen, WrongField
-from inspect_tui.terminal.screens.options import NOT_SAID, first_letter
+from inspect_tui.terminal.screens.options import NOT_SAID, alloy_options, first_letter
 from inspect_tui.terminal.widgets.choice import Option
 
 REGIONS = tuple(Option(one.value, key, one.value) for one, key in zip(PlateRegion, "bisktdun", strict=True))
+
+SHELLS = (
+    Option(PlateRegion.BOTTOM.value, "b", "hull bottom"),
+    Option(PlateRegion.SIDE.value, "s", "hull side"),
+    Option(UNSAID, "n", "no: the sea is not behind it"),
+)
 
 
 class PlateScreen(FormScreen):
@@ -36,6 +41,9 @@ Camber      a straight edge over the short way of the panel: the gap in its midd
 Area        length times girth of the whole field, in m²: so much the patches have to speak for.
 Welded      welding takes the temper out of aluminium; nearly all boats are welded. Not said: welded is taken.
 From aft, up the side   where the panel lies; if you do not say, the place is taken where most is required.
+Head        of a bulkhead: the water that may stand on its middle. Of a tank: from the panel's middle to the tank's
+            top; Overflow is from there to the mouth of its vent or overflow, of which 2 m are counted at least.
+Shell too   a tank's plate that is the hull's has the sea on its other face: the greater of the two counts.
 Alloy       from the builder's papers or a stamp on the plate; a guess is worse than 'not said'.
 
 F8 takes a field away, as long as nothing was measured on it.
@@ -62,7 +70,9 @@ F8 takes a field away, as long as nothing was measured on it.
         return [
             Words("name", "Name", needed="A plate field needs a name, such as 'bottom amidships'."),
             Choose("region", "Where", options=REGIONS),
-            Choose("alloy", "Alloy", options=self._alloys(), long=True),
+            Choose(
+                "alloy", "Alloy", options=alloy_options(self.book, self.checklists, self.record().alloy), long=True
+            ),
             Words("temper", "Temper", "H111, H116, O, T6"),
             Number("as_built_mm", "As built", "mm; best at a cut edge"),
             Choose("as_built_from", "Known from", options=(*first_letter(ThicknessSource), NOT_SAID)),
@@ -73,18 +83,11 @@ F8 takes a field away, as long as nothing was measured on it.
             Number("area_m2", "Area", "m² of the whole field"),
             Number("from_aft_percent", "From aft", "% of waterline, panel's middle"),
             Number("up_side_percent", "Up the side", "% from waterline 0 to deck edge 100"),
-            Number("head_m", "Head", "m of water, for a bulkhead or tank"),
+            Number("head_m", "Head", "m of water; of a tank: to its top"),
+            Number("overflow_m", "Overflow", "m, from the tank's top to its overflow"),
+            Choose("shell", "Shell too", options=SHELLS),
             Words("extent", "Extent", "frames 9 to 16, keel to chine"),
         ]
-
-    def _alloys(self) -> tuple[Option, ...]:
-        known = [
-            alloy.id for alloy in self.checklists.metals.alloys.values() if alloy.metal is self.book.boat.hull_metal
-        ]
-        other = self.record().alloy
-        if other and other not in known:
-            known.append(other)
-        return (*(Option(one, "", one_line(one)) for one in known), Option(UNSAID, "", "not said"))
 
     def with_fields(self, record: PlateField, values: dict[str, Any]) -> PlateField:
         changed: PlateField = super().with_fields(record, {**values, "alloy": values["alloy"] or ""})

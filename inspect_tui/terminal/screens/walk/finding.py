@@ -14,8 +14,8 @@ from inspect_tui.domain import edits
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.knowledge.named import Kinds
+from inspect_tui.domain.measuring.readings import in_words
 from inspect_tui.domain.plain import counted, one_line
-from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import (
     CLOSED,
@@ -23,6 +23,7 @@ from inspect_tui.domain.words import (
     SEVERITY_WORDS,
     SIDE_WORDS,
     Face,
+    Follows,
     Likelihood,
     Severity,
     Side,
@@ -33,7 +34,7 @@ from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.form_fields import Choose, FormField, Number, Words
 from inspect_tui.terminal.forms import FormScreen
 from inspect_tui.terminal.screens.modals import PickOne
-from inspect_tui.terminal.screens.options import NOT_SAID, first_letter, treatment_options
+from inspect_tui.terminal.screens.options import FOLLOWED, NOT_SAID, first_letter, treatment_options
 from inspect_tui.terminal.widgets.choice import Option
 
 SEVERITIES = [Option(one.value, str(one.rank + 1), one.value, SEVERITY_WORDS[one]) for one in Severity]
@@ -151,6 +152,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
             Words("position.words", "Spot", "in words: under the pump"),
             Number("extent_length_mm", "Extent long", "mm along the boat"),
             Number("extent_width_mm", "Extent wide", "mm across"),
+            Choose("follows", "It follows", options=FOLLOWED, long=True, into=Follows),
         ]
 
     def edit(self, record: Finding | edits.NewFinding) -> Edit:

@@ -14,8 +14,8 @@ from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.knowledge.named import Cautions
+from inspect_tui.domain.measuring.readings import KINDS, in_words
 from inspect_tui.domain.plain import one_line
-from inspect_tui.domain.readings import KINDS, in_words
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.trail import Form
 from inspect_tui.domain.words import CLOSED, UNSEEN_WORDS, Need, Said, UnseenReason

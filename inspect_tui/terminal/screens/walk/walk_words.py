@@ -8,8 +8,8 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.measuring.readings import in_words
 from inspect_tui.domain.plain import one_line
-from inspect_tui.domain.readings import in_words
 from inspect_tui.domain.records import Answer, Compartment, Finding
 from inspect_tui.domain.words import Said
 from inspect_tui.domain.zones import zone_of_prompt

@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterable
 
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.metal_records import MOST_SQUARES, SamplingPlan
+from inspect_tui.domain.measuring.metal_records import MOST_SQUARES, SamplingPlan
 from inspect_tui.domain.reading_records import PitReading
 from inspect_tui.errors import NotAllowed
 
@@ -29,7 +29,7 @@ def draw(seed: str, squares: int, wanted: int) -> tuple[int, ...]:
     """Numbers 1 to `squares` in an order that only the seed decides: by the SHA-256 of seed and number.
 
     >>> draw("a", 9, 2)
-    (8, 1, 9, 4)
+    (2, 3, 6, 1)
     """
     order = sorted(range(1, squares + 1), key=lambda number: hashlib.sha256(f"{seed}/{number}".encode()).digest())
     return tuple(order[: wanted * SPARE])

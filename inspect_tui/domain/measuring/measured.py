@@ -7,8 +7,8 @@ from datetime import datetime
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import ReadingKind
+from inspect_tui.domain.measuring.readings import in_words
 from inspect_tui.domain.reading_records import PitReading, PotentialReading, Reading
-from inspect_tui.domain.readings import in_words
 
 
 def newest_of(book: Book, kind: ReadingKind) -> Reading | None:
@@ -35,6 +35,12 @@ def last_patch(readings: list[Reading]) -> PitReading | None:
     """The patch of pits measured here before: equal patches are what can be compared."""
     patches = [one for one in readings if isinstance(one, PitReading) and one.patch_area_m2]
     return patches[-1] if patches else None
+
+
+def last_every_pit(readings: list[Reading]) -> bool | None:
+    """Whether every pit was typed of the patch measured here before."""
+    patches = [one for one in readings if isinstance(one, PitReading)]
+    return patches[-1].every_pit if patches else None
 
 
 def last_electrode(book: Book) -> str:
