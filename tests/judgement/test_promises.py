@@ -37,7 +37,7 @@ from inspect_tui.judgement.electricity.anode_plan import plan_lines, spread
 from inspect_tui.judgement.electricity.hunted import newest_hunt
 from inspect_tui.judgement.electricity.protected import HULLS
 from inspect_tui.judgement.judged import Judged
-from inspect_tui.judgement.metal.verdict import Facts
+from inspect_tui.judgement.metal.facts import Facts
 from inspect_tui.judgement.work.action import Task
 from inspect_tui.judgement.work.completion import complete
 from inspect_tui.judgement.work.repair_scope import DENSITY_KG_M3

@@ -30,7 +30,8 @@ from inspect_tui.domain.words import (
 from inspect_tui.engineering.working import Seen
 from inspect_tui.errors import BadChecklist
 from inspect_tui.judgement.judged import Judged
-from inspect_tui.judgement.metal.verdict import Facts, Verdict, first_fit, next_change
+from inspect_tui.judgement.metal.facts import Facts
+from inspect_tui.judgement.metal.verdict import Verdict, first_fit, next_change
 from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.judgement.work.action import Task
 from inspect_tui.store.checklist_files import load_checklists

@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from inspect_tui.domain.words import WELDED, HullMetal, Treatment
-from inspect_tui.judgement.metal.verdict import Facts, judge
+from inspect_tui.judgement.metal.facts import Facts
+from inspect_tui.judgement.metal.verdict import judge
 from inspect_tui.store.checklist_files import load_checklists
 
 CHECKLISTS = load_checklists()

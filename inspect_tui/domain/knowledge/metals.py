@@ -29,6 +29,7 @@ Quantity = Literal[
     "thickness_of_required",
     "thickness_of_minimum",
     "margin_used",
+    "spread_share",
     "hole_chance",
     "stray_low",
     "stray_high",

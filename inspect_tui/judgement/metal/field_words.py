@@ -7,10 +7,10 @@ from inspect_tui.domain.plain import counted
 from inspect_tui.engineering.metal.deepest_pit import DeepestPit
 from inspect_tui.engineering.metal.growth import Growth
 from inspect_tui.engineering.metal.metal_loss import Loss
+from inspect_tui.judgement.metal.facts import Facts
 from inspect_tui.judgement.metal.gathered import Metal
 from inspect_tui.judgement.metal.panels import Required
 from inspect_tui.judgement.metal.unseen import bound_words
-from inspect_tui.judgement.metal.verdict import Facts
 
 # Patches count as equal in size up to this ratio.
 UNEQUAL = 1.1

@@ -28,12 +28,13 @@ from inspect_tui.engineering.metal.growth import PITS_NOT_COVERED, Growth, growt
 from inspect_tui.engineering.metal.metal_loss import Loss, loss_working, metal_loss
 from inspect_tui.engineering.working import Seen, Source, Step, Working
 from inspect_tui.errors import CannotCalculate
+from inspect_tui.judgement.metal.facts import Facts, facts_of
 from inspect_tui.judgement.metal.field_words import alike, field_numbers, field_warnings
 from inspect_tui.judgement.metal.gathered import Gathered, Metal
 from inspect_tui.judgement.metal.panels import Required, required_of
 from inspect_tui.judgement.metal.readings_of_metal import metal_mm
 from inspect_tui.judgement.metal.unseen import withdrawn_because
-from inspect_tui.judgement.metal.verdict import Facts, Verdict, facts_of, judge
+from inspect_tui.judgement.metal.verdict import Verdict, judge
 
 SHORTEST_RATE_DAYS = 300
 STRAIGHT = Source("straight line from her age: the pessimist's", Seen.JUDGEMENT)
@@ -218,7 +219,7 @@ def _estimate(field: PlateField, metal: Metal, ground_mm: float | None) -> tuple
 
 def _every_pit(squares: Sequence[PitReading], through_mm: float) -> list[list[float]]:
     """The pits of each square, if in all of them every pit was typed; a hole is one as deep as the plate."""
-    if not all(one.every_pit for one in squares) or (
+    if not all(one.every_pit or not (one.depths_mm or one.is_through) for one in squares) or (
         math.isinf(through_mm) and any(one.is_through for one in squares)
     ):
         return []

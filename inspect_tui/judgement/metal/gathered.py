@@ -155,9 +155,9 @@ class Gathered:
         self._by_finding: dict[int, list[Reading]] = defaultdict(list)
         self._by_field: dict[str, list[Reading]] = defaultdict(list)
         self._by_member: dict[str, list[Reading]] = defaultdict(list)
-        for reading in book.readings.values():
-            if not isinstance(reading, PitReading | ThicknessReading):
-                continue
+        of_metal = (one for one in book.readings.values() if isinstance(one, PitReading | ThicknessReading))
+        # In one order, however they were entered, taken out and entered again.
+        for reading in sorted(of_metal, key=lambda one: (one.when, one.id)):
             if reading.finding is not None:
                 self._by_finding[reading.finding].append(reading)
             if reading.member is not None:

@@ -15,9 +15,10 @@ from inspect_tui.domain.zones import zone_of_compartment
 from inspect_tui.engineering.strength.member_wear import MemberWear, Section, member_wear
 from inspect_tui.engineering.working import Working
 from inspect_tui.errors import CannotCalculate
+from inspect_tui.judgement.metal.facts import Facts
 from inspect_tui.judgement.metal.gathered import Gathered, Metal
 from inspect_tui.judgement.metal.readings_of_metal import metal_mm
-from inspect_tui.judgement.metal.verdict import Facts, Verdict, judge
+from inspect_tui.judgement.metal.verdict import Verdict, judge
 
 GUESSED = "How thick it was built is a guess or not said: caliper a sound length of it."
 NO_TEMPER = "Welding takes the temper out of the metal beside it: welded values are counted with."

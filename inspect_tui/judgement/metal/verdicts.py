@@ -19,11 +19,12 @@ from inspect_tui.engineering.metal.metal_loss import Loss, loss_working, metal_l
 from inspect_tui.engineering.metal.pits import describe, pits_working
 from inspect_tui.engineering.working import Working, shown
 from inspect_tui.errors import CannotCalculate
+from inspect_tui.judgement.metal.facts import Facts, facts_of
 from inspect_tui.judgement.metal.fields import FieldJudged, age_years, judge_field, judge_fields, limits_of
 from inspect_tui.judgement.metal.gathered import Gathered, Metal
 from inspect_tui.judgement.metal.members import MemberJudged, judge_member, judge_members
 from inspect_tui.judgement.metal.panels import Required, filler_words, required_of
-from inspect_tui.judgement.metal.verdict import Facts, Verdict, facts_of, judge
+from inspect_tui.judgement.metal.verdict import Verdict, judge
 
 # Growth laws of free pits say nothing of these.
 DRIVEN = frozenset(
