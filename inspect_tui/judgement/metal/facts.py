@@ -13,6 +13,7 @@ from inspect_tui.engineering.metal.metal_loss import Loss
 from inspect_tui.engineering.metal.pits import describe
 from inspect_tui.engineering.metal.spot_growth import SpotGrowth
 from inspect_tui.engineering.strength.plate_strength import PlateCheck
+from inspect_tui.judgement.metal.gathered import Metal
 
 FOLLOWS = {
     "at_weld": Follows.WELD,
