@@ -13,6 +13,7 @@ from inspect_tui.domain.edits.causes import lift_patch, name_beside, tick_sign
 from inspect_tui.domain.knowledge.areas import ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds, Prompts
+from inspect_tui.domain.measuring.metal_records import Member, MemberKind, SamplingPlan
 from inspect_tui.domain.measuring.readings import KINDS
 from inspect_tui.domain.records import Compartment, Datum, Finding, Lifted, PlateField, Position, Rates
 from inspect_tui.domain.undoing import undo
@@ -66,7 +67,7 @@ class Invented:
         steps: list[Callable[[], object]] = [
             self._answer, self._answer, self._find, self._find, self._gauge, self._gauge, self._gauge, self._meter,
             self._sign, self._sign, self._move, self._move, self._decide, self._lift, self._hunt, self._share,
-            self._done, self._survey,
+            self._done, self._survey, self._member,
         ]  # fmt: skip
         for count in range(self.dice.choice((40, 80, 110))):
             self.dice.choice(steps)()
@@ -223,7 +224,10 @@ class Invented:
             "plate_field": field, "clean_metal": True, "instrument_error": pick((None, 0.1)), "patch_length_mm": side,
             "patch_width_mm": side, "worst_chosen": pick((False, False, None, True)),
         }  # fmt: skip
-        for _ in range(self.dice.randint(4, 14)):
+        plan = self._plan(field, side) if self.maybe(0.5) else None
+        for at in range(self.dice.randint(4, 14)):
+            if plan is not None:
+                said |= {"plan": plan.id, "square": plan.drawn[at], "worst_chosen": None, "every_pit": True}
             depths = [round(0.1 + self.dice.expovariate(1 / deep), 2) for _ in range(self.dice.randint(0, 4))]
             details = edits.ReadingDetails(**said)
             self.tried(
@@ -235,6 +239,38 @@ class Invented:
         built = self.book.plate_fields[field].as_built_mm or 5.0
         left = [round(built * self.dice.uniform(0.75, 1.0), 2) for _ in range(self.dice.randint(3, 9))]
         self.tried(lambda: edits.add_reading(self.book, self.stamp, place, "thickness", left, gauged))
+
+    def _plan(self, field: str, side: float) -> SamplingPlan | None:
+        """Squares of a plate, drawn by chance."""
+        plan = SamplingPlan(
+            id=self.book.new_key("plans"), plate_field=field, length_mm=self.dice.choice((3000, 6000)), girth_mm=1500,
+            square_length_mm=side, square_girth_mm=side, wanted=10, seed="", drawn=(), when=self.now, by="Runa",
+        )  # fmt: skip
+        self.tried(lambda: edits.draw_squares(self.book, plan))
+        return self.book.plans.get(plan.id)
+
+    def _member(self) -> None:
+        """A frame, floor or bolt, and what was gauged on it."""
+        pick, place = self.dice.choice, self.place()
+        member = Member(
+            id=self.book.new_key("members"), name=pick(("at frame 3", "port, aft")), kind=pick(tuple(MemberKind)),
+            compartment=place.id, web_mm=pick((5.0, 8.0)), as_built_from=pick((*ThicknessSource, None)),
+            web_height_mm=pick((None, 60.0, 100.0)), flange_width_mm=pick((None, 50.0)), flange_mm=6.0,
+            plate_mm=pick((None, 5.0)), spacing_mm=450.0, alloy=pick(("", "5083", "steel-a")), temper="H111",
+        )  # fmt: skip
+        self.tried(lambda: edits.keep_member(member))
+        for part in ("web", "flange"):
+            values = [round(member.web_mm * self.dice.uniform(0.6, 1.0), 1)]
+            details = edits.ReadingDetails(
+                member=member.id, part=part, clean_metal=pick((True, None)), instrument_error=pick((None, 0.2))
+            )
+            finding = self.finding() if self.maybe(0.3) else None
+            at = self.book.compartments[finding.compartment] if finding else place
+            self.tried(
+                lambda values=values, details=details, at=at, finding=finding: edits.add_reading(  # type: ignore[misc]
+                    self.book, self.stamp, at, "thickness", values, details, finding=finding
+                )
+            )
 
     def _meter(self) -> None:
         pick = self.dice.choice

@@ -146,6 +146,12 @@ def of_fields(judged: Judged) -> Iterator[str]:
             yield f"  {verdict_line(judged.verdicts, field.verdict)}"
 
 
+def of_members(judged: Judged) -> Iterator[str]:
+    for name, member in judged.verdicts.members.items():
+        yield f"MEMBER {name} {of_verdict(member.verdict)} {member.missing}"
+        yield f"  below {member.below}, lines {short(member.lines())}"
+
+
 def of_list(judged: Judged) -> Iterator[str]:
     listed = judged.worklist
     for one in listed.actions:
@@ -179,7 +185,7 @@ def of_electricity(judged: Judged) -> Iterator[str]:
 
 def told(book: Book) -> str:
     judged = Judged(book, CHECKLISTS)
-    parts = (of_boat, of_list, of_findings, of_readings, of_fields, of_electricity)
+    parts = (of_boat, of_list, of_findings, of_readings, of_fields, of_members, of_electricity)
     return "\n".join(line.rstrip() for part in parts for line in part(judged)) + "\n"
 
 

@@ -40,6 +40,9 @@ def meaning_so_far(
     plate: PlateField | None,
 ) -> tuple[list[tuple[str, str]], Verdict | None, FieldJudged | None]:
     """Headed lines for the numbers typed, the verdict they lead to, and the plate field with them counted in."""
+    if reading.member is not None:
+        lines, of_member = _of_member(verdicts, reading)
+        return lines, of_member, None
     told: list[tuple[str, str]] = []
     if isinstance(reading, PitReading) and reading.depths_mm:
         pits = describe(reading.depths_mm, reading.patch_area_m2)
@@ -70,6 +73,21 @@ def meaning_so_far(
     return told, verdict, field
 
 
+def _of_member(
+    verdicts: Verdicts, reading: PitReading | ThicknessReading
+) -> tuple[list[tuple[str, str]], Verdict | None]:
+    """What a member is with this reading; what no member was written down for is kept and judged by nobody."""
+    member = verdicts.book.members.get(reading.member or "")
+    if member is None:
+        words = "none: it is kept by itself and never averaged with plate; f in the list of the metal writes it down"
+        return [("verdict", words)], None
+    judged = verdicts.member_with(member, reading)
+    if judged.verdict is None:
+        return [("verdict", f"none: {judged.missing}")], None
+    told = verdict_line(verdicts, judged.verdict)
+    return [*told, ("because", judged.verdict.because)], judged.verdict
+
+
 def _verdict(
     verdicts: Verdicts,
     reading: PitReading | ThicknessReading,
@@ -87,7 +105,8 @@ def verdict_line(verdicts: Verdicts, verdict: Verdict) -> list[tuple[str, str]]:
     """The verdict with its tier and its figures."""
     lies = Lies(wet=verdict.below, shell=True, sail=False, afloat=verdicts.book.boat.afloat)
     placed = place_finding(verdict.severity, verdict.likelihood, None, lies)
-    told = f"{verdict.treatment.value.upper()}, {placed.tier.value.lower()}: {finding_numbers(verdict.facts)}"
+    said = verdict.numbers if verdict.facts.member else finding_numbers(verdict.facts)
+    told = f"{verdict.treatment.value.upper()}, {placed.tier.value.lower()}: {said}"
     return [("verdict", told)]
 
 

@@ -9,6 +9,7 @@ from dataclasses import replace
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds
+from inspect_tui.domain.measuring.metal_records import Member
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.reading_records import PitReading, ThicknessReading
 from inspect_tui.domain.records import Finding, PlateField
@@ -66,6 +67,10 @@ class Verdicts:
         """The verdict on a finding with these readings, on this plate field."""
         around = self.fields[field.id].loss if field else None
         return judge_finding(self.book, self.checklists, finding, metal, field, around)
+
+    def member_with(self, member: Member, *more: PitReading | ThicknessReading) -> MemberJudged:
+        """A member with a reading that is being typed."""
+        return judge_member(self.book, self.checklists, member, self.gathered.on_member(member.id, more))
 
     def with_more(self, field: PlateField, *more: PitReading | ThicknessReading) -> FieldJudged:
         """A plate field with a reading that is being typed."""
