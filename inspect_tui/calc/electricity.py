@@ -16,7 +16,7 @@ from inspect_tui.engineering.electricity import (
     wetted_area,
 )
 from inspect_tui.engineering.electricity.anode_plan import Anode, Duty, plan
-from inspect_tui.engineering.electricity.couple import InSeries, couple
+from inspect_tui.engineering.electricity.couple import couple, least_noble
 from inspect_tui.engineering.electricity.isolated_hull import hull_test
 from inspect_tui.engineering.proportion import rest_bad
 from inspect_tui.engineering.working import Step, Working
@@ -78,12 +78,14 @@ def _couple(given: dict[str, Any]) -> Result:
             raise CannotCalculate(f'"{name}" is not in the series: {", ".join(series)}.')
     if one == other:
         raise CannotCalculate("That is one metal, not two.")
-    pair = [InSeries(row.name, row.low_mv, row.high_mv, row.middle_mv) for row in (series[one], series[other])]
+    pair = series[one], series[other]
     given |= {"eaten_m2": None, "noble_m2": None}
     if areas := given.pop("areas_m2"):
-        given["eaten_m2"], given["noble_m2"] = areas if pair[0].middle_mv <= pair[1].middle_mv else reversed(areas)
-    told = couple(pair[0], pair[1], eaten_m2=given["eaten_m2"], noble_m2=given["noble_m2"])
+        in_order = least_noble(*pair)[0] is pair[0]
+        given["eaten_m2"], given["noble_m2"] = areas if in_order else reversed(areas)
+    told = couple(*pair, eaten_m2=given["eaten_m2"], noble_m2=given["noble_m2"])
     result = {
+        "drives_mv": told.drives_mv,
         "voltage_mv": told.voltage_mv,
         "least_mv": told.least_mv,
         "most_mv": told.most_mv,

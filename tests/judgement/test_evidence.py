@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import Any
 
 import pytest
@@ -29,6 +30,7 @@ from inspect_tui.domain.words import (
     Who,
 )
 from inspect_tui.engineering.electricity.circuit_hunt import Switched
+from inspect_tui.engineering.electricity.couple import couple, driving_mv
 from inspect_tui.errors import CannotCalculate, NotAllowed
 from inspect_tui.judgement.causes.evidence import Evidence
 from inspect_tui.judgement.causes.patches import signs_shown, tally, tally_lines
@@ -123,14 +125,38 @@ def test_the_metal_beside_it_is_held_against_the_hulls_own(boat: Boat) -> None:
     for metal, there in (("316-passive", True), ("copper", True), ("zinc", False), ("magnesium", False)):
         boat.do(name_beside(boat.book.findings["1"], metal))
         assert boat.evidence()["noble-beside"].there is there
-    # Mild steel on aluminium: 150 mV by the middles, a couple that bites once its zinc is gone.
-    boat.do(name_beside(boat.book.findings["1"], "steel"))
-    assert boat.evidence()["noble-beside"].there
-    # Cadmium: its middle is only 70 mV nobler, but by their ranges it may be more: nothing is said.
-    boat.do(name_beside(boat.book.findings["1"], "cadmium"))
-    assert "noble-beside" not in boat.evidence()
+    # Aluminium's point lies at the noble end of its range: by the middles steel and cadmium drive more.
+    for metal, drives in (("steel", "+220 mV"), ("cadmium", "+160 mV")):
+        boat.do(name_beside(boat.book.findings["1"], metal))
+        assert boat.evidence()["noble-beside"].there
+        assert drives in boat.evidence()["noble-beside"].by
     boat.do(name_beside(boat.book.findings["1"], NO_OTHER_METAL))
     assert not boat.evidence()["noble-beside"].there
+
+
+def test_every_couple_is_the_same_in_calc_and_among_the_signs(boat: Boat) -> None:
+    boat.found("sump/pump-foot", kind="pitting")
+    series = boat.checklists.metals.galvanic
+    for hull, part in itertools.product(HullMetal, series.values()):
+        if part.id == hull.value:
+            continue
+        boat.do(edits.change_boat(boat.book.boat.model_copy(update={"hull_metal": hull})))
+        boat.do(name_beside(boat.book.findings["1"], part.id))
+        told, sign = couple(series[hull.value], part), boat.evidence().get("noble-beside")
+        eats = told.eaten is series[hull.value] and told.drives_mv >= 150
+        assert ("too much" in told.verdict and told.eaten is series[hull.value]) is eats, (hull, part.id)
+        assert (sign is not None and sign.there) is eats, (hull, part.id)
+        if eats and sign is not None:
+            assert f"{told.drives_mv:+.0f} mV" in sign.by
+
+
+def test_what_drives_a_couple_is_one_number_either_way_round(checklists: Checklists) -> None:
+    for one, other in itertools.permutations(checklists.metals.galvanic.values(), 2):
+        told, again = couple(one, other), couple(other, one)
+        assert (told.drives_mv, told.verdict, told.eaten.name) == (again.drives_mv, again.verdict, again.eaten.name)
+        assert told.drives_mv == driving_mv(told.eaten, told.noble) >= driving_mv(told.noble, told.eaten)
+        assert told.least_mv <= told.drives_mv <= told.most_mv
+        assert told.drives_mv >= told.voltage_mv
 
 
 def test_ohms_that_tell_nothing_any_more_do_not_leave_the_old_ones_standing(boat: Boat) -> None:

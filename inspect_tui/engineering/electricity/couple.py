@@ -3,17 +3,33 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 from inspect_tui.engineering.working import Seen, Source, Step, Working
 from inspect_tui.errors import CannotCalculate
 
 ANODES = ("zinc", "magnesium")
+# From this on a nobler part drives an attack in salt water and harsh air [mV].
+NOBLER_MV = 150.0
 # Couples with less between them are let pass; the sources differ by what they are for.
 LIMITS_MV = (
     (50.0, Source("MIL-DTL-14072F 3.13: the same group", Seen.READ)),
-    (150.0, Source("Carr Lane: salt water, harsh air", Seen.READ)),
+    (NOBLER_MV, Source("Carr Lane: salt water, harsh air", Seen.READ)),
     (200.0, Source("practice on boats, docslib 8174925", Seen.SECOND_HAND)),
 )
+
+
+class Ranged(Protocol):
+    """A metal of the galvanic series, wherever it is kept [mV against calomel]."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def low_mv(self) -> float: ...
+    @property
+    def high_mv(self) -> float: ...
+    @property
+    def middle_mv(self) -> float: ...
 
 
 @dataclass(frozen=True)
@@ -28,10 +44,12 @@ class InSeries:
 
 @dataclass(frozen=True)
 class Couple:
-    """`eaten`: the less noble. Voltages [mV]: from the middles, and the least and most that the ranges allow."""
+    """`eaten`: the less noble. Voltages [mV]: `drives_mv` is what the verdict goes by; `voltage_mv` between their
+    points, and the least and most that the ranges allow."""
 
-    eaten: InSeries
-    noble: InSeries
+    eaten: Ranged
+    noble: Ranged
+    drives_mv: float
     voltage_mv: float
     least_mv: float
     most_mv: float
@@ -40,7 +58,7 @@ class Couple:
     working: Working
 
 
-def driving_mv(eaten: InSeries, noble: InSeries) -> float:
+def driving_mv(eaten: Ranged, noble: Ranged) -> float:
     """What drives the attack [mV]: between the points of the two, or the middles of their ranges, whichever is more.
 
     >>> aluminium = InSeries("aluminium", -1000, -760, -760)
@@ -51,7 +69,26 @@ def driving_mv(eaten: InSeries, noble: InSeries) -> float:
     return float(max(noble.middle_mv - eaten.middle_mv, ranges))
 
 
-def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, noble_m2: float | None = None) -> Couple:
+def most_mv(eaten: Ranged, noble: Ranged) -> float:
+    """The most that their ranges allow [mV].
+
+    >>> most_mv(InSeries("aluminium", -1000, -760, -760), InSeries("cadmium", -740, -700, -690))
+    310.0
+    """
+    return float(max(noble.high_mv, noble.middle_mv) - min(eaten.low_mv, eaten.middle_mv))
+
+
+def least_noble(one: Ranged, other: Ranged) -> tuple[Ranged, Ranged]:
+    """Of two metals the one that is eaten, and the other: the way round that drives more.
+
+    >>> [metal.name for metal in least_noble(InSeries("tin", -330, -300, -325), InSeries("lead", -250, -190, -220))]
+    ['tin', 'lead']
+    """
+    forth, back = (driving_mv(one, other), other.middle_mv), (driving_mv(other, one), one.middle_mv)
+    return (one, other) if forth >= back else (other, one)
+
+
+def couple(one: Ranged, other: Ranged, *, eaten_m2: float | None = None, noble_m2: float | None = None) -> Couple:
     """What two metals do to each other in sea water; areas wetted and bare, in m².
 
     Raises
@@ -66,9 +103,9 @@ def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, nob
         raise CannotCalculate("Give the bare area of both metals, or of neither.")
     if eaten_m2 is not None and noble_m2 is not None and min(eaten_m2, noble_m2) <= 0:
         raise CannotCalculate("Areas must be above nothing.")
-    eaten, noble = sorted((one, other), key=lambda metal: metal.middle_mv)
+    eaten, noble = least_noble(one, other)
     voltage, drives = noble.middle_mv - eaten.middle_mv, driving_mv(eaten, noble)
-    least, most = max(noble.low_mv - eaten.high_mv, 0.0), noble.high_mv - eaten.low_mv
+    least, most = max(noble.low_mv - eaten.high_mv, 0.0), most_mv(eaten, noble)
     passed = [limit for limit, _ in LIMITS_MV if drives >= limit]
     words = (
         "hardly any: within the same group" if not passed
@@ -101,4 +138,4 @@ def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, nob
         "water or at an anode they stand elsewhere.",
         "Paint the noble metal, never the eaten one alone: at a scratch all of the attack meets there.",
     )
-    return Couple(eaten, noble, voltage, least, most, ratio, words, Working((), tuple(steps), not_covered))
+    return Couple(eaten, noble, drives, voltage, least, most, ratio, words, Working((), tuple(steps), not_covered))

@@ -20,6 +20,7 @@ from inspect_tui.domain.words import Across, Face
 from inspect_tui.domain.zones import zone_of_finding
 from inspect_tui.engineering.electricity.bonding import JOINED_OHM, PARTED_OHM
 from inspect_tui.engineering.electricity.circuit_hunt import Switched
+from inspect_tui.engineering.electricity.couple import NOBLER_MV, driving_mv, most_mv
 from inspect_tui.engineering.electricity.protection import State
 from inspect_tui.judgement.electricity.electricity import Electricity
 
@@ -35,8 +36,6 @@ KIND_SIGNS: Mapping[str, str] = MappingProxyType(
         Kinds.TWO_METALS: Signs.NOBLE_BESIDE,
     }
 )
-# A part nobler by this much drives an attack in salt water [mV]; Carr Lane: salt water, harsh air.
-NOBLER_MV = 150.0
 # Areas that the water outside does not touch, so that what is measured overboard says nothing of them.
 TANKS = frozenset({Areas.WATER_TANK, Areas.FUEL_TANK})
 
@@ -157,8 +156,8 @@ def _of_readings(readings: Iterable[Reading]) -> Iterator[Evidence]:
 
 
 def _of_metal(book: Book, checklists: Checklists, beside: str) -> Iterator[Evidence]:
-    """The couple that a part makes with the hull: there by the middles of the series, absent only if their ranges
-    leave no room for one."""
+    """The couple that a part makes with the hull: there by what drives it, as `calc couple` tells it; absent only if
+    their ranges leave no room for one."""
     if beside == NO_OTHER_METAL:
         yield Evidence(Signs.NOBLE_BESIDE, False, "reading", "no other metal touches her there")
         return
@@ -166,11 +165,10 @@ def _of_metal(book: Book, checklists: Checklists, beside: str) -> Iterator[Evide
     hull, part = series.get(book.boat.hull_metal.value), series.get(beside)
     if hull is None or part is None:
         return
-    nobler, most = part.middle_mv - hull.middle_mv, part.high_mv - hull.low_mv
-    if nobler >= NOBLER_MV or most < NOBLER_MV:
-        yield Evidence(
-            Signs.NOBLE_BESIDE, nobler >= NOBLER_MV, "reading", f"{part.name}, {nobler:+.0f} mV against the hull"
-        )
+    drives = driving_mv(hull, part)
+    there = drives >= NOBLER_MV
+    if there or most_mv(hull, part) < NOBLER_MV:
+        yield Evidence(Signs.NOBLE_BESIDE, there, "reading", f"{part.name}, {drives:+.0f} mV against the hull")
 
 
 def newest_leak(book: Book, electricity: Electricity) -> Evidence | None:
