@@ -347,6 +347,17 @@ def test_the_free_potential_itself_is_not_judged(boat: Boat) -> None:
     assert newest[0].potential_mv == (-960,)
 
 
+@pytest.mark.parametrize(
+    ("mv", "doubt"), [(-820, ""), (-960, "no anode is at work"), (-1070, "something drives her")]
+)
+def test_a_metal_is_not_said_to_be_driven_where_it_may_stand_by_itself(boat: Boat, mv: float, doubt: str) -> None:
+    """The series has aluminium alloys from -760 down to -1,000 mV against calomel."""
+    doubts = judge_potential(boat.book.boat, [mv], "agcl-sea", without_anodes=True).doubts
+    assert [one for one in doubts if "by herself" in one or "by themselves" in one] == (
+        [next(one for one in doubts if doubt in one)] if doubt else []
+    )
+
+
 @pytest.mark.parametrize(("values", "electrode"), [([920], "agcl-sea"), ([-900], "zinc"), ([-50], "agcl-sea")])
 def test_what_no_hull_can_be_is_refused(boat: Boat, values: list[float], electrode: str) -> None:
     with pytest.raises(CannotCalculate, match="swapped"):

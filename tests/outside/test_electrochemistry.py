@@ -127,11 +127,39 @@ def test_an_over_protected_hull_is_told_what_to_do() -> None:
     assert "Take magnesium off" in told.to_do
     # Closed-circuit potentials of DNV-RP-B401 and ABS 2017: zinc -1030, aluminium -1050 to -1090 mV, all above -1150.
     assert "-1,090 mV at the lowest: leave them on" in told.to_do
+    # In fresh water Mercury calls -1,070 mV too low, and an aluminium anode alone goes there.
+    fresh = protection.protection(-1070, "aluminium", "fresh")
+    assert fresh.state is State.OVER
+    assert "leave them on" not in fresh.to_do
+    assert "the anodes themselves may do it" in fresh.to_do
     assert "Aluminium is eaten by the alkali" in told.to_do
     assert "safe" not in told.to_do.lower()
     steel = protection.protection(-1250, "steel", "salt").to_do
     assert "luminium is eaten" not in steel
     assert "lifts the paint" in steel
+
+
+# As ABS 2017 lists them, the lowest that anodes of zinc and of aluminium reach [mV]; a reading is known to 20 mV.
+ANODES_MV = {"zinc": -1030, "aluminium": -1090}
+
+
+def test_that_anodes_cannot_do_it_is_said_only_where_none_can() -> None:
+    """Every electrode, every millivolt that a meter shows, every hull and water."""
+    told_off = 0
+    for id in electrodes.ELECTRODES:
+        for read_mv in range(-2500, 1001):
+            read = electrodes.potential(read_mv, id)
+            for hull, water in protection.BANDS:
+                try:
+                    told = protection.protection(read.sea_mv, hull, water, error_mv=read.error_mv)
+                except CannotCalculate:
+                    continue
+                beyond = read.sea_mv + 20 < min(ANODES_MV.values())
+                assert ("leave them on" in told.to_do) == (told.state is State.OVER and beyond)
+                may = "the anodes themselves may do it" in told.to_do
+                assert may == (told.state is State.OVER and not beyond)
+                told_off += may
+    assert told_off > 100
 
 
 @pytest.mark.parametrize(("free", "state"), [(-760, State.GOOD), (-860, State.MARGINAL), (-960, State.MARGINAL)])

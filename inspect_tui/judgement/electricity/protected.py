@@ -15,6 +15,7 @@ from inspect_tui.domain.words import HullMetal, Water
 from inspect_tui.engineering.electricity.circuit_hunt import Switched
 from inspect_tui.engineering.electricity.electrodes import Potential, potential, potential_working
 from inspect_tui.engineering.electricity.protection import (
+    ALONE_LOWEST_MV,
     BANDS,
     Bands,
     Hull,
@@ -137,9 +138,13 @@ def judge_potential(
     state = None if uncorrected or without_anodes else told.state
     word = "not corrected for her water" if uncorrected else "free potential" if without_anodes else told.state.value
     doubts = _doubts(boat, values_mv, held, when, uncorrected=uncorrected)
-    if without_anodes and told.state is not State.CORRODING:
+    if without_anodes and read.sea_mv + read.error_mv < ALONE_LOWEST_MV[told.hull]:
         doubts.append(
             "No hull of this metal stands so low by herself: something drives her. Hunt it before you use this."
+        )
+    elif without_anodes and told.state is not State.CORRODING:
+        doubts.append(
+            "Few hulls of this metal stand so low by themselves: see that no anode is at work before you use this."
         )
     return PotentialJudged(read, told, state, word, held, tuple(doubts))
 
