@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -13,7 +14,8 @@ from inspect_tui.domain.edits import lift_patch, name_beside, tick_sign, tie_neg
 from inspect_tui.domain.knowledge.areas import ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Prompts
-from inspect_tui.domain.records import NO_OTHER_METAL, Finding, Lifted, Position
+from inspect_tui.domain.measured import READ_ASHORE, reading_line
+from inspect_tui.domain.records import NO_OTHER_METAL, Finding, FloatEvent, Lifted, Position
 from inspect_tui.domain.words import (
     Across,
     Beneath,
@@ -36,8 +38,8 @@ from inspect_tui.judgement.causes.evidence import Evidence
 from inspect_tui.judgement.causes.patches import signs_shown, tally, tally_lines
 from inspect_tui.judgement.electricity.electricity import Electricity
 from inspect_tui.judgement.electricity.hunted import judge_hunt, newest_hunt
-from inspect_tui.judgement.electricity.meters import bad_air_in, failing_at
-from inspect_tui.judgement.electricity.protected import history, judge_potential
+from inspect_tui.judgement.electricity.meters import HAULED, bad_air_in, failing_at, potential_so_far
+from inspect_tui.judgement.electricity.protected import history, judge_potential, why_not_judged
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.work.action import HULL, Task, key_of
 from inspect_tui.judgement.work.completion import complete
@@ -83,7 +85,12 @@ class Boat:
 
 @pytest.fixture
 def boat(book: Book, checklists: Checklists) -> Boat:
-    return Boat(book, checklists)
+    """Hauled out today, nobody wrote at which hour: what was read in her water today still counts."""
+    began = Boat(book, checklists)
+    floated = FloatEvent(day=START.date() - timedelta(days=90), state=FloatState.AFLOAT)
+    hauled = FloatEvent(day=START.date(), state=FloatState.HAULED_OUT)
+    began.do(edits.change_boat(book.boat.model_copy(update={"float_history": (floated, hauled)})))
+    return began
 
 
 def test_what_the_question_brings_is_not_taken_for_a_tick_until_it_is_one(boat: Boat) -> None:
@@ -384,6 +391,74 @@ def test_of_several_numbers_the_last_is_where_it_stood(boat: Boat) -> None:
     assert any("does not stand still" in one for one in judged.doubts)
     with pytest.raises(CannotCalculate):
         judge_potential(boat.book.boat, [], "agcl-sea")
+
+
+# --- read ashore ------------------------------------------------------------------------------------------
+
+
+def at(day: int, hour: int = 12) -> datetime:
+    return datetime(2025, 11, day, hour, tzinfo=START.tzinfo)
+
+
+def entry(state: FloatState, day: int, hour: int | None = None) -> FloatEvent:
+    return FloatEvent(day=at(day).date(), state=state, when=None if hour is None else at(day, hour))
+
+
+@pytest.mark.parametrize(
+    ("history", "when", "afloat"),
+    [
+        ([], at(5), None),
+        ([(FloatState.HAULED_OUT, 5)], at(4), None),
+        ([(FloatState.HAULED_OUT, 5)], at(5, 1), False),
+        ([(FloatState.AFLOAT, 5)], at(5, 1), True),
+        ([(FloatState.AFLOAT, 5), (FloatState.HAULED_OUT, 8)], at(7, 23), True),
+        ([(FloatState.AFLOAT, 5), (FloatState.HAULED_OUT, 8)], at(8, 23), True),
+        ([(FloatState.AFLOAT, 5), (FloatState.HAULED_OUT, 8)], at(9, 0), False),
+        ([(FloatState.AFLOAT, 5), (FloatState.HAULED_OUT, 8, 10)], at(8, 9), True),
+        ([(FloatState.AFLOAT, 5), (FloatState.HAULED_OUT, 8, 10)], at(8, 10), False),
+        ([(FloatState.HAULED_OUT, 5), (FloatState.AFLOAT, 8)], at(8, 0), True),
+        ([(FloatState.HAULED_OUT, 5), (FloatState.AFLOAT, 8, 10)], at(8, 9), False),
+        ([(FloatState.AFLOAT, 5), (FloatState.HAULED_OUT, 8), (FloatState.AFLOAT, 8, 15)], at(9), True),
+    ],
+)
+def test_whether_she_floated_at_a_moment_is_told_by_her_history(
+    book: Book, history: list[tuple[Any, ...]], when: datetime, afloat: bool | None
+) -> None:
+    events = tuple(entry(*one) for one in history)
+    assert book.boat.model_copy(update={"float_history": events}).afloat_at(when) is afloat
+
+
+def test_a_potential_read_ashore_is_a_note_and_nothing_follows_from_it(book: Book, checklists: Checklists) -> None:
+    ashore = Boat(book, checklists)
+    finding = ashore.found("sump/pump-foot", kind="pitting")
+    listed = [one.what for one in ashore.listed().actions]
+    signs = ashore.evidence()
+    ashore.read("potential", [-700], electrode="agcl-sea")
+    ashore.read("potential", [-760], electrode="agcl-sea", without_anodes=True)
+    ashore.read("potential", [-1250], finding, electrode="agcl-sea")
+    hunt_with(ashore, -700, shore_mv=-1000)
+    assert [one.what for one in ashore.listed().actions] == listed
+    assert ashore.evidence() == signs
+    told = Electricity(ashore.book)
+    assert (told.at_work, told.free, told.hunt) == (None, None, None)
+    assert {judged for _, judged in told.history} == {None}
+    for reading, _ in told.history:
+        assert why_not_judged(ashore.book.boat, reading) == READ_ASHORE
+    assert all(READ_ASHORE in reading_line(ashore.book.boat, one) for one in ashore.book.readings.values())
+    ashore.do(edits.float_or_haul(ashore.book, FloatState.AFLOAT, START.date(), ashore.clock()))
+    assert Electricity(ashore.book).at_work is None, "floating her later makes no potential of it"
+    ashore.read("potential", [-700], electrode="agcl-sea")
+    assert ashore.evidence()["unprotected"].there
+    ashore.do(edits.float_or_haul(ashore.book, FloatState.HAULED_OUT, START.date(), ashore.clock()))
+    assert ashore.evidence()["unprotected"].there, "read while she floated, it holds ashore too"
+
+
+def test_while_it_is_typed_ashore_it_gets_no_verdict(boat: Boat) -> None:
+    later = START + timedelta(days=2)
+    told = potential_so_far(boat.book, None, [-700], "agcl-sea", later)
+    assert [words for _, words in told.lines] == [HAULED]
+    assert not told.working.steps
+    assert len(potential_so_far(boat.book, None, [-700], "agcl-sea", START).lines) > 1
 
 
 # --- cures in the worklist ------------------------------------------------------------------------

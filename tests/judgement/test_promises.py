@@ -69,6 +69,7 @@ PLATE = replace(
 
 def test_a_circuit_hunt_ends_where_nobody_read_for_twelve_hours(book: Book) -> None:
     place = place_called(book, "electrics")
+    book = after(book, edits.float_or_haul(book, FloatState.AFLOAT, STAMP.when.date()), STAMP)[0]
     for hours, mv in ((0, -900.0), (11.9, -890.0), (24, -880.0), (24.5, -870.0)):
         stamp = Stamp(STAMP.when + timedelta(hours=hours), "Mattis")
         edit = reading_edit(

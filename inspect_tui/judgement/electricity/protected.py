@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.named import Prompts
+from inspect_tui.domain.measured import READ_ASHORE, ashore
 from inspect_tui.domain.reading_records import PotentialReading
 from inspect_tui.domain.records import Boat
 from inspect_tui.domain.words import HullMetal, Water
@@ -210,10 +211,13 @@ def _is_at_rest(reading: PotentialReading) -> bool:
 
 def history(book: Book) -> list[tuple[PotentialReading, PotentialJudged | None]]:
     """All potentials at rest, oldest first, each held against the free potential known by then; None where it names
-    no electrode."""
+    no electrode, or was read ashore."""
     told: list[tuple[PotentialReading, PotentialJudged | None]] = []
     free: Free | None = None
     for reading in at_rest(book):
+        if ashore(book.boat, reading):
+            told.append((reading, None))
+            continue
         try:
             judged = judge_reading(book.boat, reading, free)
         except CannotCalculate:
@@ -223,6 +227,13 @@ def history(book: Book) -> list[tuple[PotentialReading, PotentialJudged | None]]
             free = Free(judged.read, reading.when)
         told.append((reading, judged))
     return told
+
+
+def why_not_judged(boat: Boat, reading: PotentialReading) -> str:
+    """Of a potential that could not be judged."""
+    if ashore(boat, reading):
+        return READ_ASHORE
+    return "not judged" if reading.electrode else "no electrode named: not judged"
 
 
 def newest_water(book: Book, *, of_this_round: bool = True) -> tuple[float | None, float | None]:
