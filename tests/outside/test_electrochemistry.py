@@ -20,7 +20,7 @@ from inspect_tui.engineering.electricity import (
     sea_water,
 )
 from inspect_tui.engineering.electricity.anode_plan import Anode, Duty, Plan
-from inspect_tui.engineering.electricity.couple import Couple, InSeries, couple
+from inspect_tui.engineering.electricity.couple import Couple, couple
 from inspect_tui.engineering.electricity.isolated_hull import Isolation, hull_test, lamp_test
 from inspect_tui.engineering.electricity.wetted_area import box_m2
 from inspect_tui.engineering.proportion import rest_bad
@@ -377,9 +377,7 @@ def test_what_touches_aluminium() -> None:
     series = load_checklists().metals.galvanic
 
     def pair(name: str) -> Couple:
-        rows = [series[one] for one in ("aluminium", name)]
-        one, other = (InSeries(row.name, row.low_mv, row.high_mv, row.middle_mv) for row in rows)
-        return couple(one, other)
+        return couple(series["aluminium"], series[name])
 
     for name, volts in (("copper", 0.40), ("316-passive", 0.71), ("lead", 0.54)):
         assert pair(name).voltage_mv / 1000 == pytest.approx(volts, abs=0.01)

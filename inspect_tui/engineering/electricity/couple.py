@@ -19,8 +19,8 @@ LIMITS_MV = (
 )
 
 
-class Ranged(Protocol):
-    """A metal of the galvanic series, wherever it is kept [mV against calomel]."""
+class InSeries(Protocol):
+    """One metal, wherever the series is kept: its name, its range and its point [mV against calomel]."""
 
     @property
     def name(self) -> str: ...
@@ -33,22 +33,12 @@ class Ranged(Protocol):
 
 
 @dataclass(frozen=True)
-class InSeries:
-    """One metal: its name, its range and its middle [mV against calomel]."""
-
-    name: str
-    low_mv: float
-    high_mv: float
-    middle_mv: float
-
-
-@dataclass(frozen=True)
 class Couple:
     """`eaten`: the less noble. Voltages [mV]: `drives_mv` is what the verdict goes by; `voltage_mv` between their
     points, and the least and most that the ranges allow."""
 
-    eaten: Ranged
-    noble: Ranged
+    eaten: InSeries
+    noble: InSeries
     drives_mv: float
     voltage_mv: float
     least_mv: float
@@ -58,45 +48,51 @@ class Couple:
     working: Working
 
 
-def driving_mv(eaten: Ranged, noble: Ranged) -> float:
+def driving_mv(eaten: InSeries, noble: InSeries) -> float:
     """What drives the attack [mV]: between the points of the two, or the middles of their ranges, whichever is more.
 
-    >>> aluminium = InSeries("aluminium", -1000, -760, -760)
-    >>> driving_mv(aluminium, InSeries("lead", -280, -190, -220)), driving_mv(aluminium, aluminium)
+    >>> from types import SimpleNamespace as Metal
+    >>> aluminium = Metal(low_mv=-1000, high_mv=-760, middle_mv=-760)
+    >>> driving_mv(aluminium, Metal(low_mv=-280, high_mv=-190, middle_mv=-220)), driving_mv(aluminium, aluminium)
     (645.0, 0.0)
     """
     ranges = (noble.low_mv + noble.high_mv - eaten.low_mv - eaten.high_mv) / 2
     return float(max(noble.middle_mv - eaten.middle_mv, ranges))
 
 
-def most_mv(eaten: Ranged, noble: Ranged) -> float:
+def most_mv(eaten: InSeries, noble: InSeries) -> float:
     """The most that their ranges allow [mV].
 
-    >>> most_mv(InSeries("aluminium", -1000, -760, -760), InSeries("cadmium", -740, -700, -690))
+    >>> from types import SimpleNamespace as Metal
+    >>> aluminium, cadmium = Metal(low_mv=-1000, middle_mv=-760), Metal(high_mv=-700, middle_mv=-690)
+    >>> most_mv(aluminium, cadmium)
     310.0
     """
     return float(max(noble.high_mv, noble.middle_mv) - min(eaten.low_mv, eaten.middle_mv))
 
 
-def least_noble(one: Ranged, other: Ranged) -> tuple[Ranged, Ranged]:
+def least_noble(one: InSeries, other: InSeries) -> tuple[InSeries, InSeries]:
     """Of two metals the one that is eaten, and the other: the way round that drives more.
 
-    >>> [metal.name for metal in least_noble(InSeries("tin", -330, -300, -325), InSeries("lead", -250, -190, -220))]
-    ['tin', 'lead']
+    >>> from types import SimpleNamespace as Metal
+    >>> tin, lead = Metal(low_mv=-330, high_mv=-300, middle_mv=-325), Metal(low_mv=-250, high_mv=-190, middle_mv=-220)
+    >>> least_noble(lead, tin) == (tin, lead)
+    True
     """
     forth, back = (driving_mv(one, other), other.middle_mv), (driving_mv(other, one), one.middle_mv)
     return (one, other) if forth >= back else (other, one)
 
 
-def couple(one: Ranged, other: Ranged, *, eaten_m2: float | None = None, noble_m2: float | None = None) -> Couple:
+def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, noble_m2: float | None = None) -> Couple:
     """What two metals do to each other in sea water; areas wetted and bare, in m².
 
     Raises
     ------
     CannotCalculate : an area that is nothing or less, or only one of the two.
 
-    >>> aluminium = InSeries("aluminium", -1000, -760, -760)
-    >>> couple(aluminium, InSeries("copper", -370, -300, -360)).voltage_mv
+    >>> from types import SimpleNamespace as Metal
+    >>> aluminium = Metal(name="aluminium", low_mv=-1000, high_mv=-760, middle_mv=-760)
+    >>> couple(aluminium, Metal(name="copper", low_mv=-370, high_mv=-300, middle_mv=-360)).voltage_mv
     400
     """
     if (eaten_m2 is None) != (noble_m2 is None):

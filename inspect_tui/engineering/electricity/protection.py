@@ -238,13 +238,8 @@ def protection(
             )
         )  # fmt: skip
     not_covered = ("A potential is that of the water where the electrode hangs; a shadowed corner may differ.",)
-    to_do = TO_DO[state]
     if state is State.OVER:
-        to_do += (ANODES_STAY if beyond_anodes(sea_mv, error_mv) else ANODES_MAY) + OVER_EATS[hull]
-        steps.append(
-            Step("anodes reach", f"{ANODES_LOWEST_MV:g} mV, aluminium", f"{sea_mv:.0f} ± {error_mv:.0f} mV",
-                 "beyond them" if beyond_anodes(sea_mv, error_mv) else "within them", ANODES_LOWEST)
-        )  # fmt: skip
+        steps.append(_reach_step(sea_mv, error_mv))
     return Protection(
         sea_mv,
         hull,
@@ -252,7 +247,19 @@ def protection(
         state,
         bands,
         shift,
-        to_do,
+        _to_do(state, hull, beyond=beyond_anodes(sea_mv, error_mv)),
         tuple(warnings),
         Working((), tuple(steps), not_covered),
     )
+
+
+def _to_do(state: State, hull: Hull, *, beyond: bool) -> str:
+    if state is not State.OVER:
+        return TO_DO[state]
+    return TO_DO[state] + (ANODES_STAY if beyond else ANODES_MAY) + OVER_EATS[hull]
+
+
+def _reach_step(sea_mv: float, error_mv: float) -> Step:
+    told = "beyond them" if beyond_anodes(sea_mv, error_mv) else "within them"
+    numbers = f"{sea_mv:.0f} ± {error_mv:.0f} mV"
+    return Step("anodes reach", f"{ANODES_LOWEST_MV:g} mV, aluminium", numbers, told, ANODES_LOWEST)

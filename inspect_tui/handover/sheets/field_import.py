@@ -204,11 +204,14 @@ def _understood(
         )
         at = f" at no. {chalk}" if chalk is not None else ""
         read = KINDS[kind].quantity.echo(line.values) if line.values else cell("values")
-        ashore = kind == "potential" and book.boat.afloat_at(then.when) is False
-        told.append(f"{KINDS[kind].label}{at}: {read}{f', {READ_ASHORE}' if ashore else ''}")
+        told.append(f"{KINDS[kind].label}{at}: {read}{_ashore(book, kind, then)}")
     if not steps:
         raise NotUnderstood("Nothing is answered or measured on this line: fill in said, or measured and values.")
     return "; ".join(told), steps
+
+
+def _ashore(book: Book, kind: ReadingKind, then: Stamp) -> str:
+    return f", {READ_ASHORE}" if kind == "potential" and book.boat.afloat_at(then.when) is False else ""
 
 
 def _met(book: Book, place: Compartment) -> set[Need]:
