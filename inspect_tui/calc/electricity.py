@@ -184,8 +184,8 @@ def _patches(given: dict[str, Any]) -> Result:
 
 
 def _hull_test(given: dict[str, Any]) -> Result:
-    told = hull_test(given["plus_ohm"], given["minus_ohm"], given["volts"])
-    result: dict[str, Any] = {"isolation": told.isolation.value, "say": told.say}
+    told = hull_test(given["plus_ohm"], given["minus_ohm"], given["volts"], tied=given["tied"])
+    result: dict[str, Any] = {"isolation": told.word, "say": told.fault.value}
     if told.through_ma is not None:
         result["through_ma"] = told.through_ma
     return result, told.working
@@ -329,11 +329,12 @@ TOPICS = (
     Topic(
         "hull-test",
         "Ohms between the poles and an isolated hull, the battery parted and all breakers on.",
-        "--plus 24000 --minus 90",
+        "--plus 24000 --minus 90 --not-tied",
         (
             Number("plus_ohm", "--plus", "Plus to hull; also a pole that nobody named."),
             Number("minus_ohm", "--minus", "Minus to hull."),
             Number("volts", "--volts", "Of the battery.", default=12.0),
+            Flag("tied", "--tied/--not-tied", "A pole is tied to the hull on purpose."),
         ),
         _hull_test,
     ),

@@ -264,7 +264,7 @@ def test_the_papers_say_why_she_corrodes_and_whether_she_is_protected(demo: Book
         "passes 100 mV (regulators), fails 200 mV (small craft)",
         "Circuit hunt of 2025-10-26",
         "bilge pump: +63 mV",
-        "a heavy leak",
+        "isolation lost, no current",
         "each is bad with a chance of 62%",
         "weights of causes.toml",
         "no standard was found",

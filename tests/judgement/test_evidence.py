@@ -179,7 +179,7 @@ def test_what_was_read_of_the_hull_speaks_where_it_can_hold(boat: Boat) -> None:
     boat.found("sump/sump-gauge", kind="thinning", position=Position(face=Face.INSIDE))
     boat.found("water-tank/floor-pits", kind="pitting")
     boat.read("potential", [-1250], electrode="agcl-sea")
-    boat.read("resistance", [200], across=Across.HULL)
+    boat.read("resistance", [200, 1e6], across=Across.HULL)
     assert boat.evidence(1)["over-potential"].there
     assert not boat.evidence(1)["unprotected"].there
     for chalk, signs in ((1, {"over-potential", "hull-leak"}), (2, set()), (3, {"hull-leak"}), (4, set())):
@@ -205,6 +205,15 @@ def test_the_newest_test_of_the_wiring_decides(boat: Boat) -> None:
         return None if one is None else one.there
 
     boat.read("resistance", [90, 24_000], across=Across.HULL)
+    assert leak() is True, "minus is parted, so that nobody tied it"
+    for ohms in ((24_000, 90), (90, 90), (90,), (0,)):
+        boat.read("resistance", list(ohms), across=Across.HULL)
+        assert leak() is None, "nobody said whether a pole is tied to the hull on purpose"
+    boat.read("resistance", [], across=Across.HULL, lamp="bright")
+    assert leak() is None, "then a lamp glows too"
+    boat.do(tie_negative(boat.book, False))
+    assert leak() is True
+    boat.read("resistance", [90, 90], across=Across.HULL)
     assert leak() is True
     boat.read("resistance", [24_000, 90], across=Across.HULL)
     assert leak() is None, "minus alone is lost isolation, and no current"
@@ -540,12 +549,40 @@ def test_a_cure_that_was_done_does_not_hide_a_later_leak(boat: Boat) -> None:
     assert cure.key in boat.listed().by_key
 
 
+@pytest.mark.parametrize(("ohms", "tier"), [([24_000, 90], Tier.BEFORE_AFLOAT), ([90, 90], Tier.BEFORE_AFLOAT),
+                                            ([0], Tier.BEFORE_AFLOAT), ([], Tier.BEFORE_AFLOAT)])  # fmt: skip
+def test_whether_a_pole_is_tied_on_purpose_is_asked_before_a_leak_is_named(
+    boat: Boat, ohms: list[float], tier: Tier
+) -> None:
+    boat.read("resistance", ohms, across=Across.HULL, lamp=None if ohms else "bright")
+    listed = boat.listed()
+    assert "hull/leak" not in listed.by_key
+    assert not [one for one in listed.actions if "leak" in one.what and "hull" in one.key]
+    action = listed.by_key["settle/tied"]
+    assert (action.who, action.tier) == (Who.OWNER, tier)
+    assert action.is_look
+    assert action.what.startswith("Ask first")
+    assert "heavy" not in action.what
+    untold = boat.book
+    boat.do(complete(boat.book, boat.stamp(), action, edits.Repair()))
+    action = boat.listed().by_key["hull/leak"]
+    assert (action.who, action.tier) == (Who.ELECTRICIAN, tier), "asked, and nobody knows"
+    assert "unless it is tied there on purpose" in action.what
+    boat.book = untold
+    boat.do(tie_negative(boat.book, True))
+    assert not {"hull/leak", "settle/tied"} & set(boat.listed().by_key)
+    boat.do(tie_negative(boat.book, False))
+    assert "hull/leak" in boat.listed().by_key
+    assert "settle/tied" not in boat.listed().by_key
+
+
 def test_a_leak_that_was_only_measured_is_in_the_list(boat: Boat) -> None:
+    boat.do(tie_negative(boat.book, False))
     boat.read("resistance", [24_000, 90], across=Across.HULL)
     action = boat.listed().by_key["hull/leak"]
     assert (action.who, action.tier) == (Who.ELECTRICIAN, Tier.THIS_HAUL_OUT)
     assert "minus touches the hull" in action.what
-    assert "on purpose" in action.what
+    assert "heavy" not in action.what
     boat.read("resistance", [90, 24_000], across=Across.HULL)
     action = boat.listed().by_key["hull/leak"]
     assert (action.who, action.tier) == (Who.ELECTRICIAN, Tier.BEFORE_AFLOAT)

@@ -191,7 +191,7 @@ async def test_the_wiring_is_tried_against_the_hull(tmp_path: Path, checklists: 
         hands.app.go("hunt")
         await hands.settle()
         assert "90 Ω" in hands.flat
-        assert "a heavy leak" in hands.flat
+        assert "isolation lost, no current" in hands.flat
         await hands.press("f7", "o")
         await hands.type("20000 15000")
         await hands.press("enter")
@@ -213,6 +213,31 @@ async def test_the_wiring_is_tried_against_the_hull(tmp_path: Path, checklists: 
         await hands.press("f7", "t")
         assert "tell nothing" in hands.flat
         assert opened.book.boat.negative_tied
+        await hands.press("f7", "f")
+        assert opened.book.boat.negative_tied is False
+
+
+async def test_before_the_first_test_of_the_wiring_it_is_asked_whether_a_pole_is_tied(
+    make_file: Callable[..., BookFile], checklists: Checklists
+) -> None:
+    opened = make_file()
+    async with at_work(checklists, opened, size=(100, 40)) as hands:
+        hands.app.go("hunt")
+        await hands.settle()
+        await hands.press("f7")
+        assert "tied to the hull on purpose?" in hands.flat
+        await hands.press("u", "o")
+        await hands.type("24000 90")
+        await hands.press("enter")
+        assert "then this tells nothing" in hands.flat
+        assert "a heavy leak" not in hands.flat
+        await hands.press("escape")
+        assert "a pole touches the hull" in hands.flat
+        await hands.press("f7", "n", "escape")
+        assert opened.book.boat.negative_tied is False
+        assert "isolation lost, no current" in hands.flat
+        await hands.press("f7")
+        assert "The wiring against the hull: how?" in hands.flat
 
 
 async def test_what_a_meter_says_is_judged_as_it_is_typed(
@@ -239,7 +264,9 @@ async def test_what_a_meter_says_is_judged_as_it_is_typed(
         assert "TOO MUCH" in await measured("resistance", "0.4", "an anode and the hull")
         assert "NEITHER" in await measured("resistance", "80", "a part and the hull")
         assert "sources disagree" in await measured("resistance", "0.3", "the ends of a bond")
-        assert "a heavy leak" in (await measured("resistance", "90", "the wiring and the hull")).lower()
+        assert "leak" not in (await measured("resistance", "90", "the wiring and the hull")).lower()
+        assert "ask whether a pole is tied to the hull on purpose" in hands.flat
+        assert "A HEAVY LEAK" in await measured("resistance", "90 24000", "the wiring and the hull")
         hands.app.screen.query_one("#values").focus()
         await hands.press("enter")
         kept = next(iter(opened.book.readings.values()))

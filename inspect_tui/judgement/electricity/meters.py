@@ -16,7 +16,6 @@ from inspect_tui.domain.records import Boat
 from inspect_tui.domain.words import Across, HullMetal
 from inspect_tui.engineering import tanks
 from inspect_tui.engineering.electricity.bonding import Joint, resistance
-from inspect_tui.engineering.electricity.isolated_hull import Isolation
 from inspect_tui.engineering.working import Working
 from inspect_tui.errors import CannotCalculate
 from inspect_tui.judgement.electricity.isolation import test_of
@@ -64,13 +63,10 @@ def meaning_of(
     """
     match kind:
         case "resistance" if across is Across.HULL:
-            test = test_of(values)
-            told = f"{test.isolation.value}; {test.say}"
-            bad = test.isolation in (Isolation.LEAK, Isolation.HEAVY) and not boat.negative_tied
-            tied = [("doubt", "Negative is tied to the hull on purpose: this tells nothing.")] * bool(
-                boat.negative_tied
-            )
-            return MeterVerdict([("so far", told.upper() if bad else told), *tied], test.working, bad)
+            test = test_of(values, boat.negative_tied)
+            bad = bool(test.leak) or test.lost
+            told = f"{test.word.upper() if bad else test.word}; {test.fault}"
+            return MeterVerdict([("so far", told)], test.working, bad)
         case "resistance" if across is not None:
             joint = resistance((max if across in BONDED else min)(values), JOINTS[across])
             return MeterVerdict(
