@@ -15,7 +15,7 @@ from inspect_tui.engineering.electricity import (
     sea_water,
     wetted_area,
 )
-from inspect_tui.engineering.electricity.anode_plan import Anode, Duty, plan
+from inspect_tui.engineering.electricity.anode_plan import Anode, Duty, plan, spread
 from inspect_tui.engineering.electricity.couple import couple, least_noble
 from inspect_tui.engineering.electricity.isolated_hull import hull_test
 from inspect_tui.engineering.proportion import rest_bad
@@ -154,10 +154,12 @@ def _anodes(given: dict[str, Any]) -> Result:
         "by_mass": told.by_mass,
         "by_current_at_first": told.by_current_first,
         "by_current_at_the_end": told.by_current_last,
+        "by_reach": told.by_reach,
         "mass_kg": told.mass_kg,
         "mean_current_a": told.mean_a,
         "one_anode_a": told.one_first_a,
         "area_each_m2": given["area_m2"] / told.number,
+        "spread": spread(told.number, given["area_m2"], given["waterline_m"]),
         "warnings": list(told.warnings),
     }
     return result, told.working
@@ -287,7 +289,7 @@ TOPICS = (
     ),
     Topic(
         "anodes",
-        "How many anodes, by mass and by current.",
+        "How many anodes, by mass, by current and by reach.",
         "--hull aluminium --area 38 --years 2 --mass 3 --size 0.3 0.1 0.03",
         (
             Word("hull", "--hull", ("aluminium", "steel"), required=True),
@@ -302,6 +304,7 @@ TOPICS = (
             Word("climate", "--climate", get_args(anodes.Climate), default="temperate"),
             Number("propeller_m2", "--propeller", "Bare propeller and shaft, m².", default=0.0),
             Number("temperature_c", "--temperature", "Of the water, °C, where it is above 20."),
+            Number("waterline_m", "--waterline", "Length of the waterline, m: how far apart they go."),
             Flag("fresh", "--fresh", "She lies in fresh water."),
         ),
         _anodes,

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from inspect_tui.domain import edits
-from inspect_tui.domain.book import Book, Stamp, after
+from inspect_tui.domain.book import Book, Edit, Put, Stamp, after
 from inspect_tui.domain.edits import lift_patch, name_beside, tick_sign, tie_negative, with_circuits
 from inspect_tui.domain.knowledge.areas import ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
@@ -238,6 +238,40 @@ def test_whether_it_is_in_a_fuel_tank_is_known_from_the_place(boat: Boat) -> Non
     assert not boat.evidence(2)["fuel-tank"].there
     drinking = next(one for one in Judged(boat.book, boat.checklists).eaten if one.finding.chalk == 2)
     assert "fuel-microbes" not in {one.cause.id for one in drinking.found.named}, "no biocide in drinking water"
+
+
+@pytest.mark.parametrize("afloat", [False, True])
+@pytest.mark.parametrize(
+    ("key", "face", "within"),
+    [("sump/sump-anode", None, True), ("sump/sump-anode", Face.INSIDE, True),
+     ("sump/sump-anode", Face.OUTSIDE, False), ("water-tank/tank-anode", None, True),
+     ("stern-gear/anode-history", None, False),
+     ("stern-gear/anode-history", Face.INSIDE, True), ("rudder/rudder-anode", Face.OUTSIDE, False)],
+)  # fmt: skip
+def test_an_anode_within_her_is_a_question_of_its_own(
+    book: Book, checklists: Checklists, afloat: bool, key: str, face: Face | None, within: bool
+) -> None:
+    if not [place for place in book.compartments.values() if place.area == key.split("/")[0]]:
+        pytest.skip("she has no such place")
+    boat = Boat(book, checklists)
+    boat.found(key, kind="anode", position=Position(face=face))
+    if afloat:
+        boat.do(edits.float_or_haul(boat.book, FloatState.AFLOAT, START.date()))
+    said = next(one.what for one in boat.listed().actions if one.chalk == 1)
+    assert ("put there for" in said or "what water stands there" in said) is within
+    assert ("Hang a spare anode" in said) <= (afloat and not within)
+    assert not (within and "over the side" in said)
+    signs = {"anode-fast", "anode-idle"} & set(boat.evidence())
+    assert not (within and signs), "what wears in there says nothing of the anodes outside"
+
+
+def test_a_book_that_brought_the_signs_of_an_inner_anode_does_not_tick_them(boat: Boat) -> None:
+    finding = boat.found("sump/sump-anode", kind="pitting")
+    old = finding.model_copy(update={"signs": ("anode-fast", "anode-idle")})
+    boat.do(Edit("as it was written once", (Put("findings", "1", old),)))
+    assert not {"anode-fast", "anode-idle"} & set(boat.evidence())
+    boat.tick("anode-fast", True)
+    assert boat.evidence()["anode-fast"].origin == "ticked", "somebody looked at those outside"
 
 
 def hunt_with(boat: Boat, pump_mv: float, *, shore_mv: float = -900) -> None:

@@ -40,6 +40,7 @@ class Kinds(StrEnum):
     UNCLEAR = "unclear"
     MERCURY = "mercury"
     COATING = "coating"
+    ANODE = "anode"
 
 
 class Works(StrEnum):
@@ -71,6 +72,8 @@ class Signs(StrEnum):
     GREY_PASTE = "grey-paste"
     PRODUCT_LUMP = "product-lump"
     HOLLOW = "hollow"
+    ANODE_FAST = "anode-fast"
+    ANODE_IDLE = "anode-idle"
 
 
 class Cautions(StrEnum):

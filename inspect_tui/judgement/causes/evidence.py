@@ -36,6 +36,8 @@ KIND_SIGNS: Mapping[str, str] = MappingProxyType(
         Kinds.TWO_METALS: Signs.NOBLE_BESIDE,
     }
 )
+# Of the anodes outside: one that lies within her says nothing of them.
+OF_ANODES = frozenset({Signs.ANODE_FAST, Signs.ANODE_IDLE})
 # Areas that the water outside does not touch, so that what is measured overboard says nothing of them.
 TANKS = frozenset({Areas.WATER_TANK, Areas.FUEL_TANK})
 
@@ -89,7 +91,8 @@ class Gathering:
             yield from _of_metal(self._book, self._checklists, finding.beside)
         yield from self._of_place(finding)
         for sign in finding.signs:
-            yield Evidence(sign, True, "question", "the question it came from")
+            if not self._of_inner_anode(finding, sign):
+                yield Evidence(sign, True, "question", "the question it came from")
         if sign := KIND_SIGNS.get(finding.kind, ""):
             yield Evidence(sign, True, "kind", "its kind of finding")
 
@@ -97,9 +100,18 @@ class Gathering:
         """Signs come with the question too: those count as ticked only once somebody confirmed them."""
         if sign in (finding.signs_confirmed or ()):
             return True
+        if self._of_inner_anode(finding, sign):
+            return False
         prompt = self._prompts.get(finding.prompt or "")
         brought = finding.signs if finding.prompt and prompt is None else prompt.signs if prompt else ()
         return sign not in brought
+
+    def _of_inner_anode(self, finding: Finding, sign: str) -> bool:
+        """Whether a question about an anode within her brought a sign of those outside."""
+        within, prompt = self._checklists.kinds[Kinds.ANODE].within, self._prompts.get(finding.prompt or "")
+        if sign not in OF_ANODES or within is None or prompt is None or prompt.kind != Kinds.ANODE:
+            return False
+        return within.holds(finding.position.face, prompt.area)
 
     def wet_outside(self, finding: Finding) -> bool:
         """Whether it may be metal that the water outside wets: not the inner face, not in a tank, not above water."""
