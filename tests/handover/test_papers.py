@@ -28,6 +28,7 @@ from inspect_tui.handover.parts.jobs import jobs_part
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.handover.report import make_report
 from inspect_tui.handover.writers.html import html_pieces
+from inspect_tui.handover.writers.tables import readings_table
 from inspect_tui.handover.writers.text import write_text
 from inspect_tui.judgement.electricity.protected import history
 from inspect_tui.judgement.judged import Judged
@@ -299,6 +300,8 @@ def test_a_potential_read_ashore_is_listed_as_a_note(book: Book, checklists: Che
         edit = reading_edit(book, stamp, place, "potential", values, electrode=electrode)
         book, _ = after(book, edit, stamp)
     report = make_report(Judged(book, checklists))
+    table = list(csv.DictReader(io.StringIO(readings_table(Subject(Judged(book, checklists))))))
+    assert {row["read_ashore"] for row in table} == {"yes"}
     text = " ".join(write_text(report).split())
     assert text.count(READ_ASHORE) >= 4, "among the potentials, and among the readings"
     for word in ("OVER-PROTECTED", "over-protected", "not protected", "Take magnesium off"):
