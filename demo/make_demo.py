@@ -295,7 +295,7 @@ def _work(
 
 def _particulars(opened: BookFile, boat: dict[str, Any]) -> None:
     plain = ("year_built", "waterline_length_m", "waterline_beam_m", "hull_draught_m", "displacement_kg",
-             "design_category", "speed_kn", "deadrise_deg", "water")  # fmt: skip
+             "design_category", "speed_kn", "deadrise_deg", "water", "negative_tied")  # fmt: skip
     record = opened.book.boat
     first = record.float_history[0].model_copy(update={"day": boat["float_day"]})
     fields = {name: boat[name] for name in plain}

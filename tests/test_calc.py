@@ -72,6 +72,8 @@ PLAIN = {
     "by_mass",
     "by_current_at_first",
     "by_current_at_the_end",
+    "by_reach",
+    "spread",
     "chance_one_more_is_bad",
     "bad_among_the_rest_low",
     "bad_among_the_rest_high",

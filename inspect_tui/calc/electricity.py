@@ -15,8 +15,8 @@ from inspect_tui.engineering.electricity import (
     sea_water,
     wetted_area,
 )
-from inspect_tui.engineering.electricity.anode_plan import Anode, Duty, plan
-from inspect_tui.engineering.electricity.couple import InSeries, couple
+from inspect_tui.engineering.electricity.anode_plan import Anode, Duty, plan, spread
+from inspect_tui.engineering.electricity.couple import couple, least_noble
 from inspect_tui.engineering.electricity.isolated_hull import hull_test
 from inspect_tui.engineering.proportion import rest_bad
 from inspect_tui.engineering.working import Step, Working
@@ -78,12 +78,14 @@ def _couple(given: dict[str, Any]) -> Result:
             raise CannotCalculate(f'"{name}" is not in the series: {", ".join(series)}.')
     if one == other:
         raise CannotCalculate("That is one metal, not two.")
-    pair = [InSeries(row.name, row.low_mv, row.high_mv, row.middle_mv) for row in (series[one], series[other])]
+    pair = series[one], series[other]
     given |= {"eaten_m2": None, "noble_m2": None}
     if areas := given.pop("areas_m2"):
-        given["eaten_m2"], given["noble_m2"] = areas if pair[0].middle_mv <= pair[1].middle_mv else reversed(areas)
-    told = couple(pair[0], pair[1], eaten_m2=given["eaten_m2"], noble_m2=given["noble_m2"])
+        in_order = least_noble(*pair)[0] is pair[0]
+        given["eaten_m2"], given["noble_m2"] = areas if in_order else reversed(areas)
+    told = couple(*pair, eaten_m2=given["eaten_m2"], noble_m2=given["noble_m2"])
     result = {
+        "drives_mv": told.drives_mv,
         "voltage_mv": told.voltage_mv,
         "least_mv": told.least_mv,
         "most_mv": told.most_mv,
@@ -152,10 +154,12 @@ def _anodes(given: dict[str, Any]) -> Result:
         "by_mass": told.by_mass,
         "by_current_at_first": told.by_current_first,
         "by_current_at_the_end": told.by_current_last,
+        "by_reach": told.by_reach,
         "mass_kg": told.mass_kg,
         "mean_current_a": told.mean_a,
         "one_anode_a": told.one_first_a,
         "area_each_m2": given["area_m2"] / told.number,
+        "spread": spread(told.number, given["area_m2"], given["waterline_m"]),
         "warnings": list(told.warnings),
     }
     return result, told.working
@@ -182,8 +186,8 @@ def _patches(given: dict[str, Any]) -> Result:
 
 
 def _hull_test(given: dict[str, Any]) -> Result:
-    told = hull_test(given["plus_ohm"], given["minus_ohm"], given["volts"])
-    result: dict[str, Any] = {"isolation": told.isolation.value, "say": told.say}
+    told = hull_test(given["plus_ohm"], given["minus_ohm"], given["volts"], tied=given["tied"])
+    result: dict[str, Any] = {"isolation": told.word, "say": told.fault.value}
     if told.through_ma is not None:
         result["through_ma"] = told.through_ma
     return result, told.working
@@ -285,7 +289,7 @@ TOPICS = (
     ),
     Topic(
         "anodes",
-        "How many anodes, by mass and by current.",
+        "How many anodes, by mass, by current and by reach.",
         "--hull aluminium --area 38 --years 2 --mass 3 --size 0.3 0.1 0.03",
         (
             Word("hull", "--hull", ("aluminium", "steel"), required=True),
@@ -300,6 +304,7 @@ TOPICS = (
             Word("climate", "--climate", get_args(anodes.Climate), default="temperate"),
             Number("propeller_m2", "--propeller", "Bare propeller and shaft, m².", default=0.0),
             Number("temperature_c", "--temperature", "Of the water, °C, where it is above 20."),
+            Number("waterline_m", "--waterline", "Length of the waterline, m: how far apart they go."),
             Flag("fresh", "--fresh", "She lies in fresh water."),
         ),
         _anodes,
@@ -327,11 +332,12 @@ TOPICS = (
     Topic(
         "hull-test",
         "Ohms between the poles and an isolated hull, the battery parted and all breakers on.",
-        "--plus 24000 --minus 90",
+        "--plus 24000 --minus 90 --not-tied",
         (
             Number("plus_ohm", "--plus", "Plus to hull; also a pole that nobody named."),
             Number("minus_ohm", "--minus", "Minus to hull."),
             Number("volts", "--volts", "Of the battery.", default=12.0),
+            Flag("tied", "--tied/--not-tied", "A pole is tied to the hull on purpose."),
         ),
         _hull_test,
     ),

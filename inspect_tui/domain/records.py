@@ -107,6 +107,21 @@ class Boat(Record):
     def afloat(self) -> bool:
         return self.float_state is FloatState.AFLOAT
 
+    def afloat_at(self, when: datetime) -> bool | None:
+        """Whether she floated at a moment; None before the first entry. On the day of an entry whose moment nobody
+        wrote she may have been either, and counts as afloat; but the first entry is how the book found her."""
+        state = None
+        for event in self.float_history:
+            if event.when is not None:
+                begun = event.when <= when
+            elif event.state is FloatState.AFLOAT or event is self.float_history[0]:
+                begun = event.day <= when.date()
+            else:
+                begun = event.day < when.date()
+            if begun:
+                state = event.state
+        return None if state is None else state is FloatState.AFLOAT
+
 
 class PlateField(Record):
     """A part of the shell with one alloy and one as-built thickness.

@@ -125,6 +125,9 @@ def _check_kinds(path: Path, loaded: Checklists) -> None:
             _all_known(f"{where} → at_once → cautions", "caution", kind.at_once.cautions, loaded.cautions)
             signs = [kind.at_once.sign] if kind.at_once.sign else []
             _all_known(f"{where} → at_once → sign", "sign", signs, loaded.causes.signs)
+        if kind.within is not None:
+            _all_known(f"{where} → within → areas", "area", kind.within.areas, loaded.areas)
+            _all_known(f"{where} → within → cautions", "caution", kind.within.cautions, loaded.cautions)
     for what, table in (("kind", loaded.kinds), ("work", loaded.works)):
         for id, doing in table.items():
             _all_known(f'{path}: {what} "{id}" → cautions', "caution", doing.cautions, loaded.cautions)

@@ -17,6 +17,7 @@ from inspect_tui.cli import main
 from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.edits.sheets import kept_for, reserve_chalks
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.measuring.measured import READ_ASHORE
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.undoing import undo
 from inspect_tui.domain.words import Said
@@ -29,6 +30,14 @@ from tests.conftest import START
 
 DEMO = shipped("demo") / "sandmartin.hullbook"
 STAMP = Stamp(START + timedelta(days=3), "Runa")
+
+
+def test_a_potential_in_a_table_says_whether_it_was_read_ashore(demo: Book, checklists: Checklists) -> None:
+    row = {**ENGINE, "measured": "potential", "values": "-900"}
+    for taken, ashore in (("", True), ("2025-11-16 10:00", True), ("2025-10-20 10:00", False)):
+        preview = read(demo, checklists, {**row, "taken": taken})
+        assert not preview.bad
+        assert (READ_ASHORE in preview.good[0].words) is ashore, taken
 
 
 @pytest.fixture

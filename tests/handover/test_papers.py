@@ -20,13 +20,15 @@ from inspect_tui.cli import main
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.words import Said, Treatment
+from inspect_tui.domain.measuring.measured import READ_ASHORE
+from inspect_tui.domain.words import FloatState, Said, Treatment
 from inspect_tui.handover.model import Facts, Figure, Sheet, Table
 from inspect_tui.handover.parts.closing import LIMITS
 from inspect_tui.handover.parts.jobs import jobs_part
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.handover.report import make_report
 from inspect_tui.handover.writers.html import html_pieces
+from inspect_tui.handover.writers.tables import readings_table
 from inspect_tui.handover.writers.text import write_text
 from inspect_tui.judgement.electricity.protected import history
 from inspect_tui.judgement.judged import Judged
@@ -263,7 +265,7 @@ def test_the_papers_say_why_she_corrodes_and_whether_she_is_protected(demo: Book
         "passes 100 mV (regulators), fails 200 mV (small craft)",
         "Circuit hunt of 2025-10-26",
         "bilge pump: +63 mV",
-        "a heavy leak",
+        "isolation lost, no current",
         "each is bad with a chance of 62%",
         "weights of causes.toml",
         "no standard was found",
@@ -285,10 +287,27 @@ def test_a_book_without_eaten_metal_or_meters_has_that_part_too(book: Book, chec
 def test_a_potential_without_its_electrode_is_listed_and_not_judged(book: Book, checklists: Checklists) -> None:
     stamp = Stamp(START, "Mattis")
     place = place_called(book, "electrics")
+    book, _ = after(book, edits.float_or_haul(book, FloatState.AFLOAT, START.date()), stamp)
     book, _ = after(book, reading_edit(book, stamp, place, "potential", [-900]), stamp)
     text = " ".join(write_text(make_report(Judged(book, checklists))).split())
     assert "not judged" in text
     assert "not named" in text
+
+
+def test_a_potential_read_ashore_is_listed_as_a_note(book: Book, checklists: Checklists) -> None:
+    stamp, place = Stamp(START, "Mattis"), place_called(book, "electrics")
+    for values, electrode in (([-1250.0], "agcl-sea"), ([-700.0], "agcl-sea")):
+        edit = reading_edit(book, stamp, place, "potential", values, electrode=electrode)
+        book, _ = after(book, edit, stamp)
+    report = make_report(Judged(book, checklists))
+    table = list(csv.DictReader(io.StringIO(readings_table(Subject(Judged(book, checklists))))))
+    assert {row["read_ashore"] for row in table} == {"yes"}
+    text = " ".join(write_text(report).split())
+    assert text.count(READ_ASHORE) >= 4, "among the potentials, and among the readings"
+    for word in ("OVER-PROTECTED", "over-protected", "not protected", "Take magnesium off"):
+        assert word not in text, word
+    part = next(part for part in report.parts if part.id == "causes")
+    assert not [block for block in part.flat() if isinstance(block, Figure)]
 
 
 def test_a_job_says_what_is_still_to_be_settled(demo: Book, checklists: Checklists) -> None:

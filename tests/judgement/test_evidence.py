@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import itertools
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
 
 from inspect_tui.domain import edits
-from inspect_tui.domain.book import Book, Stamp, after
+from inspect_tui.domain.book import Book, Edit, Put, Stamp, after
 from inspect_tui.domain.edits import lift_patch, name_beside, tick_sign, tie_negative, with_circuits
 from inspect_tui.domain.knowledge.areas import ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Prompts
-from inspect_tui.domain.records import NO_OTHER_METAL, Finding, Lifted, Position
+from inspect_tui.domain.measuring.measured import READ_ASHORE, reading_line
+from inspect_tui.domain.records import NO_OTHER_METAL, Finding, FloatEvent, Lifted, Position
 from inspect_tui.domain.words import (
     Across,
     Beneath,
@@ -29,13 +32,14 @@ from inspect_tui.domain.words import (
     Who,
 )
 from inspect_tui.engineering.electricity.circuit_hunt import Switched
+from inspect_tui.engineering.electricity.couple import couple, driving_mv
 from inspect_tui.errors import CannotCalculate, NotAllowed
 from inspect_tui.judgement.causes.evidence import Evidence
 from inspect_tui.judgement.causes.patches import signs_shown, tally, tally_lines
 from inspect_tui.judgement.electricity.electricity import Electricity
 from inspect_tui.judgement.electricity.hunted import judge_hunt, newest_hunt
-from inspect_tui.judgement.electricity.meters import bad_air_in, failing_at
-from inspect_tui.judgement.electricity.protected import history, judge_potential
+from inspect_tui.judgement.electricity.meters import HAULED, bad_air_in, failing_at, potential_so_far
+from inspect_tui.judgement.electricity.protected import history, judge_potential, why_not_judged
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.work.action import HULL, Task, key_of
 from inspect_tui.judgement.work.completion import complete
@@ -81,7 +85,12 @@ class Boat:
 
 @pytest.fixture
 def boat(book: Book, checklists: Checklists) -> Boat:
-    return Boat(book, checklists)
+    """Hauled out today, nobody wrote at which hour: what was read in her water today still counts."""
+    began = Boat(book, checklists)
+    floated = FloatEvent(day=START.date() - timedelta(days=90), state=FloatState.AFLOAT)
+    hauled = FloatEvent(day=START.date(), state=FloatState.HAULED_OUT)
+    began.do(edits.change_boat(book.boat.model_copy(update={"float_history": (floated, hauled)})))
+    return began
 
 
 def test_what_the_question_brings_is_not_taken_for_a_tick_until_it_is_one(boat: Boat) -> None:
@@ -123,14 +132,38 @@ def test_the_metal_beside_it_is_held_against_the_hulls_own(boat: Boat) -> None:
     for metal, there in (("316-passive", True), ("copper", True), ("zinc", False), ("magnesium", False)):
         boat.do(name_beside(boat.book.findings["1"], metal))
         assert boat.evidence()["noble-beside"].there is there
-    # Mild steel on aluminium: 150 mV by the middles, a couple that bites once its zinc is gone.
-    boat.do(name_beside(boat.book.findings["1"], "steel"))
-    assert boat.evidence()["noble-beside"].there
-    # Cadmium: its middle is only 70 mV nobler, but by their ranges it may be more: nothing is said.
-    boat.do(name_beside(boat.book.findings["1"], "cadmium"))
-    assert "noble-beside" not in boat.evidence()
+    # Aluminium's point lies at the noble end of its range: by the middles steel and cadmium drive more.
+    for metal, drives in (("steel", "+220 mV"), ("cadmium", "+160 mV")):
+        boat.do(name_beside(boat.book.findings["1"], metal))
+        assert boat.evidence()["noble-beside"].there
+        assert drives in boat.evidence()["noble-beside"].by
     boat.do(name_beside(boat.book.findings["1"], NO_OTHER_METAL))
     assert not boat.evidence()["noble-beside"].there
+
+
+def test_every_couple_is_the_same_in_calc_and_among_the_signs(boat: Boat) -> None:
+    boat.found("sump/pump-foot", kind="pitting")
+    series = boat.checklists.metals.galvanic
+    for hull, part in itertools.product(HullMetal, series.values()):
+        if part.id == hull.value:
+            continue
+        boat.do(edits.change_boat(boat.book.boat.model_copy(update={"hull_metal": hull})))
+        boat.do(name_beside(boat.book.findings["1"], part.id))
+        told, sign = couple(series[hull.value], part), boat.evidence().get("noble-beside")
+        eats = told.eaten is series[hull.value] and told.drives_mv >= 150
+        assert ("too much" in told.verdict and told.eaten is series[hull.value]) is eats, (hull, part.id)
+        assert (sign is not None and sign.there) is eats, (hull, part.id)
+        if eats and sign is not None:
+            assert f"{told.drives_mv:+.0f} mV" in sign.by
+
+
+def test_what_drives_a_couple_is_one_number_either_way_round(checklists: Checklists) -> None:
+    for one, other in itertools.permutations(checklists.metals.galvanic.values(), 2):
+        told, again = couple(one, other), couple(other, one)
+        assert (told.drives_mv, told.verdict, told.eaten.name) == (again.drives_mv, again.verdict, again.eaten.name)
+        assert told.drives_mv == driving_mv(told.eaten, told.noble) >= driving_mv(told.noble, told.eaten)
+        assert told.least_mv <= told.drives_mv <= told.most_mv
+        assert told.drives_mv >= told.voltage_mv
 
 
 def test_ohms_that_tell_nothing_any_more_do_not_leave_the_old_ones_standing(boat: Boat) -> None:
@@ -146,7 +179,7 @@ def test_what_was_read_of_the_hull_speaks_where_it_can_hold(boat: Boat) -> None:
     boat.found("sump/sump-gauge", kind="thinning", position=Position(face=Face.INSIDE))
     boat.found("water-tank/floor-pits", kind="pitting")
     boat.read("potential", [-1250], electrode="agcl-sea")
-    boat.read("resistance", [200], across=Across.HULL)
+    boat.read("resistance", [200, 1e6], across=Across.HULL)
     assert boat.evidence(1)["over-potential"].there
     assert not boat.evidence(1)["unprotected"].there
     for chalk, signs in ((1, {"over-potential", "hull-leak"}), (2, set()), (3, {"hull-leak"}), (4, set())):
@@ -172,6 +205,15 @@ def test_the_newest_test_of_the_wiring_decides(boat: Boat) -> None:
         return None if one is None else one.there
 
     boat.read("resistance", [90, 24_000], across=Across.HULL)
+    assert leak() is True, "minus is parted, so that nobody tied it"
+    for ohms in ((24_000, 90), (90, 90), (90,), (0,)):
+        boat.read("resistance", list(ohms), across=Across.HULL)
+        assert leak() is None, "nobody said whether a pole is tied to the hull on purpose"
+    boat.read("resistance", [], across=Across.HULL, lamp="bright")
+    assert leak() is None, "then a lamp glows too"
+    boat.do(tie_negative(boat.book, False))
+    assert leak() is True
+    boat.read("resistance", [90, 90], across=Across.HULL)
     assert leak() is True
     boat.read("resistance", [24_000, 90], across=Across.HULL)
     assert leak() is None, "minus alone is lost isolation, and no current"
@@ -196,6 +238,40 @@ def test_whether_it_is_in_a_fuel_tank_is_known_from_the_place(boat: Boat) -> Non
     assert not boat.evidence(2)["fuel-tank"].there
     drinking = next(one for one in Judged(boat.book, boat.checklists).eaten if one.finding.chalk == 2)
     assert "fuel-microbes" not in {one.cause.id for one in drinking.found.named}, "no biocide in drinking water"
+
+
+@pytest.mark.parametrize("afloat", [False, True])
+@pytest.mark.parametrize(
+    ("key", "face", "within"),
+    [("sump/sump-anode", None, True), ("sump/sump-anode", Face.INSIDE, True),
+     ("sump/sump-anode", Face.OUTSIDE, False), ("water-tank/tank-anode", None, True),
+     ("stern-gear/anode-history", None, False),
+     ("stern-gear/anode-history", Face.INSIDE, True), ("rudder/rudder-anode", Face.OUTSIDE, False)],
+)  # fmt: skip
+def test_an_anode_within_her_is_a_question_of_its_own(
+    book: Book, checklists: Checklists, afloat: bool, key: str, face: Face | None, within: bool
+) -> None:
+    if not [place for place in book.compartments.values() if place.area == key.split("/")[0]]:
+        pytest.skip("she has no such place")
+    boat = Boat(book, checklists)
+    boat.found(key, kind="anode", position=Position(face=face))
+    if afloat:
+        boat.do(edits.float_or_haul(boat.book, FloatState.AFLOAT, START.date()))
+    said = next(one.what for one in boat.listed().actions if one.chalk == 1)
+    assert ("put there for" in said or "what water stands there" in said) is within
+    assert ("Hang a spare anode" in said) <= (afloat and not within)
+    assert not (within and "over the side" in said)
+    signs = {"anode-fast", "anode-idle"} & set(boat.evidence())
+    assert not (within and signs), "what wears in there says nothing of the anodes outside"
+
+
+def test_a_book_that_brought_the_signs_of_an_inner_anode_does_not_tick_them(boat: Boat) -> None:
+    finding = boat.found("sump/sump-anode", kind="pitting")
+    old = finding.model_copy(update={"signs": ("anode-fast", "anode-idle")})
+    boat.do(Edit("as it was written once", (Put("findings", "1", old),)))
+    assert not {"anode-fast", "anode-idle"} & set(boat.evidence())
+    boat.tick("anode-fast", True)
+    assert boat.evidence()["anode-fast"].origin == "ticked", "somebody looked at those outside"
 
 
 def hunt_with(boat: Boat, pump_mv: float, *, shore_mv: float = -900) -> None:
@@ -321,6 +397,17 @@ def test_the_free_potential_itself_is_not_judged(boat: Boat) -> None:
     assert newest[0].potential_mv == (-960,)
 
 
+@pytest.mark.parametrize(
+    ("mv", "doubt"), [(-820, ""), (-960, "no anode is at work"), (-1070, "something drives her")]
+)
+def test_a_metal_is_not_said_to_be_driven_where_it_may_stand_by_itself(boat: Boat, mv: float, doubt: str) -> None:
+    """The series has aluminium alloys from -760 down to -1,000 mV against calomel."""
+    doubts = judge_potential(boat.book.boat, [mv], "agcl-sea", without_anodes=True).doubts
+    assert [one for one in doubts if "by herself" in one or "by themselves" in one] == (
+        [next(one for one in doubts if doubt in one)] if doubt else []
+    )
+
+
 @pytest.mark.parametrize(("values", "electrode"), [([920], "agcl-sea"), ([-900], "zinc"), ([-50], "agcl-sea")])
 def test_what_no_hull_can_be_is_refused(boat: Boat, values: list[float], electrode: str) -> None:
     with pytest.raises(CannotCalculate, match="swapped"):
@@ -347,6 +434,74 @@ def test_of_several_numbers_the_last_is_where_it_stood(boat: Boat) -> None:
     assert any("does not stand still" in one for one in judged.doubts)
     with pytest.raises(CannotCalculate):
         judge_potential(boat.book.boat, [], "agcl-sea")
+
+
+# --- read ashore ------------------------------------------------------------------------------------------
+
+
+def at(day: int, hour: int = 12) -> datetime:
+    return datetime(2025, 11, day, hour, tzinfo=START.tzinfo)
+
+
+def entry(state: FloatState, day: int, hour: int | None = None) -> FloatEvent:
+    return FloatEvent(day=at(day).date(), state=state, when=None if hour is None else at(day, hour))
+
+
+@pytest.mark.parametrize(
+    ("history", "when", "afloat"),
+    [
+        ([], at(5), None),
+        ([(FloatState.HAULED_OUT, 5)], at(4), None),
+        ([(FloatState.HAULED_OUT, 5)], at(5, 1), False),
+        ([(FloatState.AFLOAT, 5)], at(5, 1), True),
+        ([(FloatState.AFLOAT, 5), (FloatState.HAULED_OUT, 8)], at(7, 23), True),
+        ([(FloatState.AFLOAT, 5), (FloatState.HAULED_OUT, 8)], at(8, 23), True),
+        ([(FloatState.AFLOAT, 5), (FloatState.HAULED_OUT, 8)], at(9, 0), False),
+        ([(FloatState.AFLOAT, 5), (FloatState.HAULED_OUT, 8, 10)], at(8, 9), True),
+        ([(FloatState.AFLOAT, 5), (FloatState.HAULED_OUT, 8, 10)], at(8, 10), False),
+        ([(FloatState.HAULED_OUT, 5), (FloatState.AFLOAT, 8)], at(8, 0), True),
+        ([(FloatState.HAULED_OUT, 5), (FloatState.AFLOAT, 8, 10)], at(8, 9), False),
+        ([(FloatState.AFLOAT, 5), (FloatState.HAULED_OUT, 8), (FloatState.AFLOAT, 8, 15)], at(9), True),
+    ],
+)
+def test_whether_she_floated_at_a_moment_is_told_by_her_history(
+    book: Book, history: list[tuple[Any, ...]], when: datetime, afloat: bool | None
+) -> None:
+    events = tuple(entry(*one) for one in history)
+    assert book.boat.model_copy(update={"float_history": events}).afloat_at(when) is afloat
+
+
+def test_a_potential_read_ashore_is_a_note_and_nothing_follows_from_it(book: Book, checklists: Checklists) -> None:
+    ashore = Boat(book, checklists)
+    finding = ashore.found("sump/pump-foot", kind="pitting")
+    listed = [one.what for one in ashore.listed().actions]
+    signs = ashore.evidence()
+    ashore.read("potential", [-700], electrode="agcl-sea")
+    ashore.read("potential", [-760], electrode="agcl-sea", without_anodes=True)
+    ashore.read("potential", [-1250], finding, electrode="agcl-sea")
+    hunt_with(ashore, -700, shore_mv=-1000)
+    assert [one.what for one in ashore.listed().actions] == listed
+    assert ashore.evidence() == signs
+    told = Electricity(ashore.book)
+    assert (told.at_work, told.free, told.hunt) == (None, None, None)
+    assert {judged for _, judged in told.history} == {None}
+    for reading, _ in told.history:
+        assert why_not_judged(ashore.book.boat, reading) == READ_ASHORE
+    assert all(READ_ASHORE in reading_line(ashore.book.boat, one) for one in ashore.book.readings.values())
+    ashore.do(edits.float_or_haul(ashore.book, FloatState.AFLOAT, START.date(), ashore.clock()))
+    assert Electricity(ashore.book).at_work is None, "floating her later makes no potential of it"
+    ashore.read("potential", [-700], electrode="agcl-sea")
+    assert ashore.evidence()["unprotected"].there
+    ashore.do(edits.float_or_haul(ashore.book, FloatState.HAULED_OUT, START.date(), ashore.clock()))
+    assert ashore.evidence()["unprotected"].there, "read while she floated, it holds ashore too"
+
+
+def test_while_it_is_typed_ashore_it_gets_no_verdict(boat: Boat) -> None:
+    later = START + timedelta(days=2)
+    told = potential_so_far(boat.book, None, [-700], "agcl-sea", later)
+    assert [words for _, words in told.lines] == [HAULED]
+    assert not told.working.steps
+    assert len(potential_so_far(boat.book, None, [-700], "agcl-sea", START).lines) > 1
 
 
 # --- cures in the worklist ------------------------------------------------------------------------
@@ -428,12 +583,40 @@ def test_a_cure_that_was_done_does_not_hide_a_later_leak(boat: Boat) -> None:
     assert cure.key in boat.listed().by_key
 
 
+@pytest.mark.parametrize(("ohms", "tier"), [([24_000, 90], Tier.BEFORE_AFLOAT), ([90, 90], Tier.BEFORE_AFLOAT),
+                                            ([0], Tier.BEFORE_AFLOAT), ([], Tier.BEFORE_AFLOAT)])  # fmt: skip
+def test_whether_a_pole_is_tied_on_purpose_is_asked_before_a_leak_is_named(
+    boat: Boat, ohms: list[float], tier: Tier
+) -> None:
+    boat.read("resistance", ohms, across=Across.HULL, lamp=None if ohms else "bright")
+    listed = boat.listed()
+    assert "hull/leak" not in listed.by_key
+    assert not [one for one in listed.actions if "leak" in one.what and "hull" in one.key]
+    action = listed.by_key["settle/tied"]
+    assert (action.who, action.tier) == (Who.OWNER, tier)
+    assert action.is_look
+    assert action.what.startswith("Ask first")
+    assert "heavy" not in action.what
+    untold = boat.book
+    boat.do(complete(boat.book, boat.stamp(), action, edits.Repair()))
+    action = boat.listed().by_key["hull/leak"]
+    assert (action.who, action.tier) == (Who.ELECTRICIAN, tier), "asked, and nobody knows"
+    assert "unless it is tied there on purpose" in action.what
+    boat.book = untold
+    boat.do(tie_negative(boat.book, True))
+    assert not {"hull/leak", "settle/tied"} & set(boat.listed().by_key)
+    boat.do(tie_negative(boat.book, False))
+    assert "hull/leak" in boat.listed().by_key
+    assert "settle/tied" not in boat.listed().by_key
+
+
 def test_a_leak_that_was_only_measured_is_in_the_list(boat: Boat) -> None:
+    boat.do(tie_negative(boat.book, False))
     boat.read("resistance", [24_000, 90], across=Across.HULL)
     action = boat.listed().by_key["hull/leak"]
     assert (action.who, action.tier) == (Who.ELECTRICIAN, Tier.THIS_HAUL_OUT)
     assert "minus touches the hull" in action.what
-    assert "on purpose" in action.what
+    assert "heavy" not in action.what
     boat.read("resistance", [90, 24_000], across=Across.HULL)
     action = boat.listed().by_key["hull/leak"]
     assert (action.who, action.tier) == (Who.ELECTRICIAN, Tier.BEFORE_AFLOAT)

@@ -463,6 +463,11 @@ def test_what_bars_floating_is_counted_by_the_same_words_as_the_whole() -> None:
     assert len(told.barring) == sum(one.tier.rank <= Tier.BEFORE_AFLOAT.rank for one in told.actions) - 1
 
 
+def test_an_anode_within_her_is_no_job_with_one_outside() -> None:
+    book = found(found(her(FloatState.HAULED_OUT), "stem", "anode"), "sump", "anode")
+    assert sorted(job.numbers for job in listed(book).jobs if job.numbers) == [[1], [2]]
+
+
 ALIKE = sorted({kind.id for kind in CHECKLISTS.kinds.values() if kind.alike})
 
 
@@ -470,7 +475,8 @@ ALIKE = sorted({kind.id for kind in CHECKLISTS.kinds.values() if kind.alike})
 @pytest.mark.parametrize("afloat", [True, False])
 def test_what_is_alike_is_one_job_with_its_places(kind: str, afloat: bool) -> None:
     book = her(FloatState.AFLOAT if afloat else FloatState.HAULED_OUT)
-    for area in ("stem", "sump", "galley"):
+    # What lies within her is another job than what lies outside.
+    for area in (("chain-locker" if CHECKLISTS.kinds[kind].within else "stem"), "sump", "galley"):
         book = found(book, area, kind)
     jobs = [job for job in listed(book).jobs if job.numbers]
     assert all(job.numbers == [1, 2, 3] for job in jobs)

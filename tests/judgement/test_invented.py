@@ -117,7 +117,7 @@ def of_findings(judged: Judged) -> Iterator[str]:
 def of_readings(judged: Judged) -> Iterator[str]:
     book, verdicts = judged.book, judged.verdicts
     for reading in book.readings.values():
-        lines: list[object] = [in_words(reading), reading_line(reading)]
+        lines: list[object] = [in_words(reading), reading_line(book.boat, reading)]
         values = getattr(reading, KINDS[reading.kind].values)
         if reading.kind in ("pits", "thickness"):
             finding, plate = book.findings.get(str(reading.finding)), book.plate_fields.get(reading.plate_field or "")

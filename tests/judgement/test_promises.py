@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 
@@ -25,7 +25,7 @@ from inspect_tui.domain.words import (
     UnseenReason,
     Who,
 )
-from inspect_tui.engineering.electricity.anode_plan import Anode, Duty, Plan, plan
+from inspect_tui.engineering.electricity.anode_plan import Anode, Duty, Plan, plan, spread
 from inspect_tui.engineering.electricity.anodes import HULL_MV
 from inspect_tui.engineering.electricity.protection import BANDS
 from inspect_tui.engineering.strength.plate_strength import check_plate
@@ -33,7 +33,7 @@ from inspect_tui.engineering.strength.pressure import Craft, Panel
 from inspect_tui.engineering.strength.stiffeners import EFFECTIVE
 from inspect_tui.errors import NotAllowed
 from inspect_tui.judgement.causes.cause import find_causes
-from inspect_tui.judgement.electricity.anode_plan import plan_lines, spread
+from inspect_tui.judgement.electricity.anode_plan import plan_lines
 from inspect_tui.judgement.electricity.hunted import newest_hunt
 from inspect_tui.judgement.electricity.protected import HULLS
 from inspect_tui.judgement.judged import Judged
@@ -69,6 +69,7 @@ PLATE = replace(
 
 def test_a_circuit_hunt_ends_where_nobody_read_for_twelve_hours(book: Book) -> None:
     place = place_called(book, "electrics")
+    book = after(book, edits.float_or_haul(book, FloatState.AFLOAT, STAMP.when.date()), STAMP)[0]
     for hours, mv in ((0, -900.0), (11.9, -890.0), (24, -880.0), (24.5, -870.0)):
         stamp = Stamp(STAMP.when + timedelta(hours=hours), "Mattis")
         edit = reading_edit(
@@ -197,13 +198,33 @@ def test_too_few_anodes_are_said_to_be_too_few_and_why() -> None:
     assert "fitted" not in fitted(None)
     assert fitted(needed.number)["fitted"] == f"{needed.number} are as many as this asks for, or more"
     assert fitted(needed.number - 1)["fitted"].startswith(f"{needed.number - 1} are TOO FEW: ")
-    by_mass = replace(needed, by_mass=4, by_current_first=2, by_current_last=3, number=4)
+    by_mass = replace(needed, by_mass=4, by_current_first=2, by_current_last=3, by_reach=2, number=4)
     assert fitted(3, by_mass)["fitted"] == "3 are TOO FEW: too little metal for the years"
-    by_current = replace(needed, by_mass=2, by_current_first=2, by_current_last=4, number=4)
+    by_current = replace(needed, by_mass=2, by_current_first=2, by_current_last=4, by_reach=2, number=4)
     assert fitted(3, by_current)["fitted"] == "3 are TOO FEW: too little current though there is metal enough"
     assert fitted(2, by_current)["fitted"].endswith("too little current though there is metal enough")
-    assert fitted(1, by_current)["fitted"].endswith("too little metal for the years, and too little current")
+    assert "too little metal for the years, and too little current, and too far" in fitted(1, by_current)["fitted"]
+    far = replace(needed, by_mass=1, by_current_first=1, by_current_last=1, by_reach=6, number=6)
+    assert fitted(2, far)["fitted"] == ("2 are TOO FEW: too far apart: they reach about 18 of 38 m² of wetted metal")
+    assert "6 to reach all of her. Spread decides." in fitted(None, far)["needed"]
+    assert fitted(None, far)["spread"].startswith("3 a side, 6 in all, one for each 6.3 m², about 3.7 m apart")
     assert by_mass.governed_by.capitalize() in fitted(None, by_mass)["needed"]
+
+
+@pytest.mark.parametrize("metal", ["aluminium", "zinc"])
+@pytest.mark.parametrize("hull", ["aluminium", "steel"])
+def test_no_plan_leaves_wetted_metal_far_from_every_anode(hull: Literal["aluminium", "steel"], metal: str) -> None:
+    for area in (4.0, 9.0, 18.1, 38.0, 60.0, 150.0):
+        for coating in ("I", "II", "III", "bare"):
+            told = plan(Duty(hull, area, 2.0, coating), Anode(metal, 10.0, 0.3, 0.15, 0.05))
+            assert told.number >= max(told.by_mass, told.by_current_first, told.by_current_last)
+            assert told.by_reach % 2 == 0
+            assert area / told.number <= 9.0
+            lines = " ".join(words for _, words in plan_lines(told, 1, area, 11.0))
+            assert "too far apart" in lines
+            inside = " ".join(told.working.not_covered)
+            assert "counts for nothing outside" in inside
+            assert "none within" not in inside
 
 
 @pytest.mark.parametrize(

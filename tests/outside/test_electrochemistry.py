@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 import math
+import re
 from collections.abc import Callable
 from dataclasses import fields
 from typing import Any
@@ -20,7 +22,7 @@ from inspect_tui.engineering.electricity import (
     sea_water,
 )
 from inspect_tui.engineering.electricity.anode_plan import Anode, Duty, Plan
-from inspect_tui.engineering.electricity.couple import Couple, InSeries, couple
+from inspect_tui.engineering.electricity.couple import Couple, couple
 from inspect_tui.engineering.electricity.isolated_hull import Isolation, hull_test, lamp_test
 from inspect_tui.engineering.electricity.wetted_area import box_m2
 from inspect_tui.engineering.proportion import rest_bad
@@ -127,11 +129,39 @@ def test_an_over_protected_hull_is_told_what_to_do() -> None:
     assert "Take magnesium off" in told.to_do
     # Closed-circuit potentials of DNV-RP-B401 and ABS 2017: zinc -1030, aluminium -1050 to -1090 mV, all above -1150.
     assert "-1,090 mV at the lowest: leave them on" in told.to_do
+    # In fresh water Mercury calls -1,070 mV too low, and an aluminium anode alone goes there.
+    fresh = protection.protection(-1070, "aluminium", "fresh")
+    assert fresh.state is State.OVER
+    assert "leave them on" not in fresh.to_do
+    assert "the anodes themselves may do it" in fresh.to_do
     assert "Aluminium is eaten by the alkali" in told.to_do
     assert "safe" not in told.to_do.lower()
     steel = protection.protection(-1250, "steel", "salt").to_do
     assert "luminium is eaten" not in steel
     assert "lifts the paint" in steel
+
+
+# As ABS 2017 lists them, the lowest that anodes of zinc and of aluminium reach [mV]; a reading is known to 20 mV.
+ANODES_MV = {"zinc": -1030, "aluminium": -1090}
+
+
+def test_that_anodes_cannot_do_it_is_said_only_where_none_can() -> None:
+    """Every electrode, every millivolt that a meter shows, every hull and water."""
+    told_off = 0
+    for id in electrodes.ELECTRODES:
+        for read_mv in range(-2500, 1001):
+            read = electrodes.potential(read_mv, id)
+            for hull, water in protection.BANDS:
+                try:
+                    told = protection.protection(read.sea_mv, hull, water, error_mv=read.error_mv)
+                except CannotCalculate:
+                    continue
+                beyond = read.sea_mv + 20 < min(ANODES_MV.values())
+                assert ("leave them on" in told.to_do) == (told.state is State.OVER and beyond)
+                may = "the anodes themselves may do it" in told.to_do
+                assert may == (told.state is State.OVER and not beyond)
+                told_off += may
+    assert told_off > 100
 
 
 @pytest.mark.parametrize(("free", "state"), [(-760, State.GOOD), (-860, State.MARGINAL), (-960, State.MARGINAL)])
@@ -431,9 +461,7 @@ def test_what_touches_aluminium() -> None:
     series = load_checklists().metals.galvanic
 
     def pair(name: str) -> Couple:
-        rows = [series[one] for one in ("aluminium", name)]
-        one, other = (InSeries(row.name, row.low_mv, row.high_mv, row.middle_mv) for row in rows)
-        return couple(one, other)
+        return couple(series["aluminium"], series[name])
 
     for name, volts in (("copper", 0.40), ("316-passive", 0.71), ("lead", 0.54)):
         assert pair(name).voltage_mv / 1000 == pytest.approx(volts, abs=0.01)
@@ -454,6 +482,7 @@ def test_what_touches_aluminium() -> None:
 def test_wiring_against_an_isolated_hull(ohm: float, isolation: Isolation) -> None:
     for told in (hull_test(ohm), hull_test(ohm, 1e6), hull_test(1e6, ohm)):
         assert told.isolation is isolation
+    assert hull_test(ohm, 1e6, tied=False).word == isolation.value, "of plus the manual's words"
 
 
 @pytest.mark.parametrize(
@@ -471,14 +500,50 @@ def test_the_current_through_the_hull_is_that_of_both_faults(
 def test_what_ohms_cannot_say_is_not_said() -> None:
     for one in (hull_test(90), hull_test(None, 90), hull_test(0, 0), hull_test(3, 3)):
         assert one.through_ma is None
-    assert "plus touches" in hull_test(90, 24_000).say
-    assert "isolation is lost" in hull_test(24_000, 90).say
-    assert hull_test(90, 24_000).say != hull_test(24_000, 90).say, "swapped poles are another fault"
-    for plus in (0, 90, 1_000, 5_000, 24_000, None):
-        for minus in (0, 90, 24_000, None):
-            if (plus, minus) != (None, None):
-                told = hull_test(plus, minus)
-                assert " g " not in told.say + " ".join(step.result for step in told.working.steps), "no grams"
+    assert "plus touches" in hull_test(90, 24_000).fault
+    assert "isolation is lost" in hull_test(24_000, 90, tied=False).fault
+    assert hull_test(90, 24_000).fault is not hull_test(24_000, 90).fault, "swapped poles are another fault"
+
+
+OHMS = (0, 0.5, 90, 500, 1_000, 5_000, 10_000, 24_000, 1e6, None)
+
+
+@pytest.mark.parametrize("tied", [None, False, True])
+def test_only_plus_is_called_a_leak_and_only_where_nobody_tied_a_pole(tied: bool | None) -> None:
+    for plus, minus in itertools.product(OHMS, OHMS):
+        if plus is None and minus is None:
+            continue
+        told = hull_test(plus, minus, tied=tied)
+        said = f"{told.word} {told.fault} {' '.join(step.result for step in told.working.steps)}"
+        assert " g " not in said, "no grams"
+        assert not re.search(r"\bkg\b|grams?\b|mm a year", said)
+        plus_low, minus_low = (ohm is not None and ohm < 10_000 for ohm in (plus, minus))
+        called = "leak" in told.word
+        assert called == (
+            tied is not True
+            and plus is not None
+            and minus is not None
+            and plus_low
+            and (tied is False or not minus_low)
+        ), (plus, minus)
+        if told.leak:
+            assert tied is False or (plus is not None and minus is not None and not minus_low)
+            assert plus is not None
+            assert plus <= 1_000
+        if minus_low and not plus_low:
+            assert told.leak is None, "minus alone carries nothing"
+            assert told.lost == (tied is False and minus is not None and minus <= 1_000)
+        if tied:
+            assert (told.leak, told.lost, told.ask) == (None, False, False)
+        if told.ask:
+            assert tied is None
+            assert "on purpose" in told.fault
+        if tied is None and minus_low and min(one for one in (plus, minus) if one is not None) <= 1_000:
+            assert told.ask
+        if told.through_ma is not None:
+            assert plus is not None
+            assert minus is not None
+            assert told.through_ma == pytest.approx(12_000 / (plus + minus))
 
 
 @pytest.mark.parametrize(

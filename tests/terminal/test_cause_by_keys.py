@@ -156,6 +156,7 @@ async def test_a_lifted_patch_in_four_keys_and_a_number(tmp_path: Path, checklis
 
 async def test_potentials_among_their_bands_and_over_the_rounds(tmp_path: Path, checklists: Checklists) -> None:
     opened = demo_file(tmp_path)
+    opened.record(edits.float_or_haul(opened.book, FloatState.AFLOAT, opened.clock().date()))
     async with at_work(checklists, opened) as hands:
         await hands.press("y", "k")
         assert "BARELY PROTECTED: -886" in hands.text
@@ -170,7 +171,7 @@ async def test_potentials_among_their_bands_and_over_the_rounds(tmp_path: Path, 
         assert "it stands in the book" in hands.flat
         newest = at_rest(opened.book)[-1]
         assert (newest.potential_mv, newest.electrode, newest.water_salinity_g_kg) == ((-1200.0,), "agcl-sea", 6.0)
-        await hands.press("f3", "end")
+        await hands.press("f3", "pagedown")
         assert "59.2" in hands.flat
         await hands.press("escape", "f8")
         assert "BARELY PROTECTED" in hands.text
@@ -190,7 +191,7 @@ async def test_the_wiring_is_tried_against_the_hull(tmp_path: Path, checklists: 
         hands.app.go("hunt")
         await hands.settle()
         assert "90 Ω" in hands.flat
-        assert "a heavy leak" in hands.flat
+        assert "isolation lost, no current" in hands.flat
         await hands.press("f7", "o")
         await hands.type("20000 15000")
         await hands.press("enter")
@@ -212,6 +213,31 @@ async def test_the_wiring_is_tried_against_the_hull(tmp_path: Path, checklists: 
         await hands.press("f7", "t")
         assert "tell nothing" in hands.flat
         assert opened.book.boat.negative_tied
+        await hands.press("f7", "f")
+        assert opened.book.boat.negative_tied is False
+
+
+async def test_before_the_first_test_of_the_wiring_it_is_asked_whether_a_pole_is_tied(
+    make_file: Callable[..., BookFile], checklists: Checklists
+) -> None:
+    opened = make_file()
+    async with at_work(checklists, opened, size=(100, 40)) as hands:
+        hands.app.go("hunt")
+        await hands.settle()
+        await hands.press("f7")
+        assert "tied to the hull on purpose?" in hands.flat
+        await hands.press("u", "o")
+        await hands.type("24000 90")
+        await hands.press("enter")
+        assert "then this tells nothing" in hands.flat
+        assert "a heavy leak" not in hands.flat
+        await hands.press("escape")
+        assert "a pole touches the hull" in hands.flat
+        await hands.press("f7", "n", "escape")
+        assert opened.book.boat.negative_tied is False
+        assert "isolation lost, no current" in hands.flat
+        await hands.press("f7")
+        assert "The wiring against the hull: how?" in hands.flat
 
 
 async def test_what_a_meter_says_is_judged_as_it_is_typed(
@@ -238,7 +264,9 @@ async def test_what_a_meter_says_is_judged_as_it_is_typed(
         assert "TOO MUCH" in await measured("resistance", "0.4", "an anode and the hull")
         assert "NEITHER" in await measured("resistance", "80", "a part and the hull")
         assert "sources disagree" in await measured("resistance", "0.3", "the ends of a bond")
-        assert "a heavy leak" in (await measured("resistance", "90", "the wiring and the hull")).lower()
+        assert "leak" not in (await measured("resistance", "90", "the wiring and the hull")).lower()
+        assert "ask whether a pole is tied to the hull on purpose" in hands.flat
+        assert "A HEAVY LEAK" in await measured("resistance", "90 24000", "the wiring and the hull")
         hands.app.screen.query_one("#values").focus()
         await hands.press("enter")
         kept = next(iter(opened.book.readings.values()))
@@ -295,7 +323,7 @@ async def test_with_nothing_ticked_the_answer_is_that_it_is_not_enough(
 async def test_a_potential_is_refused_without_its_electrode_and_judged_with_it(
     make_file: Callable[..., BookFile], checklists: Checklists
 ) -> None:
-    opened = make_file()
+    opened = make_file(float_state=FloatState.AFLOAT)
     opened.record(edits.change_boat(opened.book.boat.model_copy(update={"water": Water.SALT})))
     place = place_called(opened.book, "electrics")
     async with at_work(checklists, opened, size=(100, 30)) as hands:
@@ -311,11 +339,64 @@ async def test_a_potential_is_refused_without_its_electrode_and_judged_with_it(
         await hands.settle()
         assert "OVER-PROTECTED" in hands.text
         assert "Take magnesium off" in hands.flat
-        assert "She is hauled out: a potential is that of the water" in hands.flat
         hands.app.screen.query_one("#values").focus()
         await hands.press("enter")
         kept = next(iter(opened.book.readings.values()))
         assert kept.model_dump()["electrode"] == "agcl-sea"
+
+
+async def test_a_potential_typed_ashore_is_kept_as_a_note_and_judged_nowhere(
+    make_file: Callable[..., BookFile], checklists: Checklists
+) -> None:
+    opened = make_file()
+    place = place_called(opened.book, "electrics")
+    async with at_work(checklists, opened, size=(100, 30)) as hands:
+        hands.app.go("measure", compartment=place.id)
+        await hands.settle()
+        hands.app.screen.query_one("#kind").pick("potential")  # type: ignore[attr-defined]
+        hands.app.screen.query_one("#electrode").pick("agcl-sea")  # type: ignore[attr-defined]
+        await hands.settle()
+        await hands.type("-1250")
+        assert "a potential read now is kept as a note, and counts for nothing" in hands.flat
+        assert "OVER" not in hands.text
+        assert "magnesium" not in hands.flat
+        await hands.press("enter")
+        assert len(opened.book.readings) == 1
+        assert "read ashore" in hands.flat
+        hands.app.go("protection")
+        await hands.settle()
+        assert "OVER-PROTECTED:" not in hands.text
+        assert "read ashore: a note" in hands.flat
+    assert "hull/potential" not in worklist(opened.book, checklists).by_key
+
+
+async def test_ashore_a_potential_is_taken_only_with_a_day_on_which_she_floated(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    opened = demo_file(tmp_path)
+    async with at_work(checklists, opened) as hands:
+        await hands.press("y", "k")
+        before = len(opened.book.readings)
+        await hands.type("-1200")
+        assert "ashore a potential says nothing" in hands.flat
+        for day, told in (
+            ("yesterday", "is not a time"), ("2031-01-01", "not come yet"), ("2025-11-12", "out of the water then")
+        ):  # fmt: skip
+            hands.app.screen.query_one("#read_on").value = day  # type: ignore[attr-defined]
+            await hands.settle()
+            assert told in hands.flat
+            hands.app.screen.query_one("#values").focus()
+            await hands.press("enter")
+            assert len(opened.book.readings) == before
+        hands.app.screen.query_one("#read_on").value = "2025-10-27 09:30"  # type: ignore[attr-defined]
+        await hands.settle()
+        assert "OVER-PROTECTED:" in hands.text
+        await hands.press("enter")
+        assert f"{at_rest(opened.book)[-1].when:%Y-%m-%d %H:%M}" == "2025-10-27 09:30"
+    opened.record(edits.float_or_haul(opened.book, FloatState.AFLOAT, opened.clock().date()))
+    async with at_work(checklists, opened) as hands:
+        await hands.press("y", "k")
+        assert "Read on" not in hands.text
 
 
 async def test_a_hunt_over_twelve_circuits_finds_the_one_and_puts_it_before_the_repairs(
@@ -414,7 +495,7 @@ async def test_an_anode_plan_is_followed_line_by_line_and_too_little_current_is_
     async with at_work(checklists, demo_file(tmp_path)) as hands:
         hands.app.go("anodes")
         await hands.settle()
-        assert "Mass decides" in hands.flat or "Current decides" in hands.flat
+        assert "4 to reach all of her. Spread decides." in hands.flat
         await hands.press("f3")
         for words in ("1.7·L·T + ∇/T", "coating gone"):
             assert words in hands.text

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field, StringConstraints, model_validator
 
 from inspect_tui.domain.knowledge.entry import Entry, Id, Opening, Text, Touch
-from inspect_tui.domain.words import Need, Step, Tier, Who
+from inspect_tui.domain.words import Face, Need, Step, Tier, Who
 
 Hours = Annotated[float, Field(gt=0, allow_inf_nan=False)]
 
@@ -65,6 +65,16 @@ class AtOnce(Doing):
     switches_off: bool = False
 
 
+class Within(Doing):
+    """What is done about it in place of the rest where it lies within her: on an inside face, or, where nobody wrote
+    the face, in one of these areas."""
+
+    areas: tuple[Id, ...]
+
+    def holds(self, face: Face | None, area: str) -> bool:
+        return area in self.areas if face is None else face is Face.INSIDE
+
+
 class Kind(Doing):
     """A kind of finding: what is usually done about it, and what it means for floating her.
 
@@ -76,6 +86,7 @@ class Kind(Doing):
     label: Text
     letter: Annotated[str, StringConstraints(pattern=r"^[a-z0-9]$")]
     at_once: AtOnce | None = None
+    within: Within | None = None
     record: Text | None = None
     signs: tuple[Id, ...] = ()
     grave_who: Who | None = None
@@ -90,7 +101,7 @@ class Kind(Doing):
 
     @model_validator(mode="after")
     def _afloat_said(self) -> Kind:
-        for one in (self, self.at_once):
+        for one in (self, self.at_once, self.within):
             if one is not None and one.does and not one.afloat:
                 raise ValueError("what touches the metal that keeps the water out must say what is done afloat")
         return self

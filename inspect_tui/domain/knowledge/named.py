@@ -41,6 +41,7 @@ class Kinds(StrEnum):
     MERCURY = "mercury"
     COATING = "coating"
     CRACK = "crack"
+    ANODE = "anode"
 
 
 class Works(StrEnum):
@@ -72,6 +73,8 @@ class Signs(StrEnum):
     GREY_PASTE = "grey-paste"
     PRODUCT_LUMP = "product-lump"
     HOLLOW = "hollow"
+    ANODE_FAST = "anode-fast"
+    ANODE_IDLE = "anode-idle"
 
 
 class Cautions(StrEnum):

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import ReadingKind
 from inspect_tui.domain.measuring.readings import in_words
 from inspect_tui.domain.reading_records import PitReading, PotentialReading, Reading
+from inspect_tui.domain.records import Boat
+from inspect_tui.errors import NotUnderstood
+
+READ_ASHORE = "read ashore: a note, it counts for nothing"
 
 
 def newest_of(book: Book, kind: ReadingKind) -> Reading | None:
@@ -55,15 +59,43 @@ def moment(when: datetime) -> str:
     return f"{when:%Y-%m-%d %H:%M}"
 
 
+def moment_of(text: str, now: datetime) -> datetime:
+    """A day, or a day and an hour, as somebody typed it; in the zone of `now` unless it names its own.
+
+    Raises
+    ------
+    NotUnderstood : no time, or one that has not come yet.
+    """
+    try:
+        when = datetime.fromisoformat(text)
+    except ValueError:
+        raise NotUnderstood(f'"{text}" is not a time: write it as 2025-11-16 14:30.') from None
+    when = when if when.tzinfo else when.replace(tzinfo=now.tzinfo)
+    if when > now + timedelta(minutes=5):
+        raise NotUnderstood(f"{text} has not come yet.")
+    return when
+
+
+def ashore(boat: Boat, reading: Reading) -> bool:
+    """Whether it is a potential from a time when she was out of the water: the hull had no water round it to have a
+    potential in."""
+    return isinstance(reading, PotentialReading) and boat.afloat_at(reading.when) is False
+
+
+def read_words(boat: Boat, reading: Reading) -> str:
+    """What was read; of a potential ashore, that it counts for nothing."""
+    return in_words(reading) + (f"; {READ_ASHORE}" if ashore(boat, reading) else "")
+
+
 def instrument_words(reading: Reading) -> str:
     if not reading.instrument:
         return ""
     return reading.instrument + (f" ± {reading.instrument_error:g}" if reading.instrument_error is not None else "")
 
 
-def reading_line(reading: Reading) -> str:
+def reading_line(boat: Boat, reading: Reading) -> str:
     """What was measured, where, with what, when, on which metal."""
-    parts = [in_words(reading)]
+    parts = [read_words(boat, reading)]
     if position := walk.position_words(reading.position):
         parts.append(position)
     if instrument := instrument_words(reading):

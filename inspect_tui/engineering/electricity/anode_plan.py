@@ -19,6 +19,8 @@ from inspect_tui.engineering.electricity.anodes import (
     LONGEST_M,
     PROPELLER,
     PROPELLER_A_M2,
+    REACH,
+    REACH_M2,
     RESISTANCE_FORMULA,
     STEEL_A_M2,
     USED,
@@ -29,6 +31,7 @@ from inspect_tui.engineering.electricity.anodes import (
     current_a,
     mass_needed_kg,
     number_for,
+    number_to_reach,
     resistance_ohm,
 )
 from inspect_tui.engineering.electricity.faraday import HOURS_A_YEAR
@@ -71,7 +74,8 @@ class Anode:
 
 @dataclass(frozen=True)
 class Plan:
-    """An anode plan: currents [A], mass [kg], and how many anodes each check asks for."""
+    """An anode plan: currents [A], mass [kg], and how many anodes each check asks for; `by_reach`: so that all wetted
+    metal has one near it."""
 
     mean_a: float
     first_a: float
@@ -80,6 +84,7 @@ class Plan:
     by_mass: int
     by_current_first: int
     by_current_last: int
+    by_reach: int
     one_first_a: float
     one_last_a: float
     number: int
@@ -88,7 +93,9 @@ class Plan:
 
     @property
     def governed_by(self) -> str:
-        return "mass" if self.number == self.by_mass else "current"
+        if self.number == self.by_mass:
+            return "mass"
+        return "current" if self.number in (self.by_current_first, self.by_current_last) else "spread"
 
 
 @dataclass(frozen=True)
@@ -133,7 +140,8 @@ def plan(duty: Duty, anode: Anode) -> Plan:
         )
     by_mass = number_for(kg, anode.one_kg)
     by_first, by_last = number_for(need.first, one_first), number_for(need.last, one_last)
-    number = max(by_mass, by_first, by_last, 1)
+    by_reach = number_to_reach(duty.area_m2)
+    number = max(by_mass, by_first, by_last, by_reach)
     steps = (
         *need.steps,
         Step(
@@ -157,26 +165,40 @@ def plan(duty: Duty, anode: Anode) -> Plan:
             f"{one_first:.3g} A, {one_last:.3g} A worn",
             HULL_SOURCE,
         ),
+        Step("reach", "wetted area / area of one, even", f"{duty.area_m2:g} / {REACH_M2:g} m²", f"{by_reach}", REACH),
         Step(
             "number",
-            "the greatest of mass, first and last current",
-            f"{by_mass}, {by_first}, {by_last}",
+            "the greatest of mass, first and last current, reach",
+            f"{by_mass}, {by_first}, {by_last}, {by_reach}",
             f"{number}",
             Source("", Seen.DERIVED),
         ),
     )
     warnings = _warnings(duty, anode, number, by_mass, max(by_first, by_last))
     return Plan(
-        need.mean, need.first, need.last, kg, by_mass, by_first, by_last, one_first, one_last, number, warnings,
-        Working((), steps, NOT_COVERED),
+        need.mean, need.first, need.last, kg, by_mass, by_first, by_last, by_reach, one_first, one_last, number,
+        warnings, Working((), steps, NOT_COVERED),
     )  # fmt: skip
+
+
+def spread(number: int, area_m2: float, length_m: float | None) -> str:
+    """Where so many anodes go: even on both sides, and how far apart along the waterline [m], the outer ones half as
+    far from its ends."""
+    aside = math.ceil(number / 2)
+    told = f"{aside} a side, {2 * aside} in all, one for each {area_m2 / (2 * aside):.1f} m²"
+    if aside == 1:
+        return f"one a side amidships, 2 in all, one for each {area_m2 / 2:.1f} m²; one more near another metal"
+    if length_m is not None:
+        told += f", about {length_m / aside:.1f} m apart"
+    return f"{told}; one more near another metal"
 
 
 NOT_COVERED = (
     "Rudder and keel of other metal, water that moves, and a leak of current ask for more.",
     "What an aluminium hull needs is poorly known: measured 0 to 20 mA/m², designed with 15 and 22. The "
     "potential afterwards tells whether they are enough.",
-    "Spread them evenly; none within a tank or bilge.",
+    "These are of the wetted outside. An anode in a bilge, sump or tank protects the wet metal in there alone and "
+    "counts for nothing outside; none of these reaches in there.",
 )
 
 
@@ -257,7 +279,9 @@ def _resistances(duty: Duty, anode: Anode, used: float) -> tuple[float, float]:
 
 def _warnings(duty: Duty, anode: Anode, number: int, by_mass: int, by_current: int) -> tuple[str, ...]:
     warnings = []
-    if by_current > by_mass:
+    if number > max(by_mass, by_current):
+        warnings.append("Reach decides: smaller ones may do, as many of them. Plan again with their size and mass.")
+    elif by_current > by_mass:
         warnings.append(
             f"Mass alone would ask for {by_mass}: metal for the years, but too little current. Current decides."
         )

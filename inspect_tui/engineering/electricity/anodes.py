@@ -46,6 +46,14 @@ CRAFT = Source("ABYC corrosion study guide: aluminium 0.5, 1, 2 mA/ft²; steel 1
 # Bare propeller and shaft, joined to the hull; others design with 0.35.
 PROPELLER_A_M2 = 0.5
 PROPELLER = Source("ABS 2017, table 3, and Nippon Zaidan 1996: 500 mA/m²; another design 350", Seen.SECOND_HAND)
+# Wetted shell that one flat anode reaches [m²].
+REACH_M2 = 9.0
+REACH = Source(
+    "The Report, IIMS, June 2021, p 108: 9 to 10 m² each, of canal boats in fresh water; alike on both sides: Nippon "
+    "Zaidan 1998",
+    Seen.READ,
+    "taken for the sea too, which carries further",
+)
 # Breakdown of the coating, a + b · years, by its category.
 COATINGS: Mapping[str, tuple[float, float]] = MappingProxyType(
     {"I": (0.10, 0.10), "II": (0.05, 0.025), "III": (0.02, 0.012), "IV": (0.02, 0.008), "bare": (1.0, 0.0)}
@@ -156,6 +164,16 @@ def current_a(driving_mv: float, ohm: float) -> float:
     if ohm <= 0:
         raise CannotCalculate("The resistance must be above nothing.")
     return max(driving_mv, 0.0) / 1000 / ohm
+
+
+def number_to_reach(area_m2: float) -> int:
+    """How many anodes reach all wetted metal of this area [m²], as many on one side as on the other: one for each 9
+    m² (The Report, IIMS, June 2021, p 108).
+
+    >>> number_to_reach(38), number_to_reach(18), number_to_reach(4)
+    (6, 2, 2)
+    """
+    return 2 * math.ceil(number_for(area_m2, REACH_M2) / 2)
 
 
 def number_for(wanted: float, each: float) -> int:

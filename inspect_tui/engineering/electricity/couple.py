@@ -3,35 +3,43 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 from inspect_tui.engineering.working import Seen, Source, Step, Working
 from inspect_tui.errors import CannotCalculate
 
 ANODES = ("zinc", "magnesium")
+# From this on a nobler part drives an attack in salt water and harsh air [mV].
+NOBLER_MV = 150.0
 # Couples with less between them are let pass; the sources differ by what they are for.
 LIMITS_MV = (
     (50.0, Source("MIL-DTL-14072F 3.13: the same group", Seen.READ)),
-    (150.0, Source("Carr Lane: salt water, harsh air", Seen.READ)),
+    (NOBLER_MV, Source("Carr Lane: salt water, harsh air", Seen.READ)),
     (200.0, Source("practice on boats, docslib 8174925", Seen.SECOND_HAND)),
 )
 
 
-@dataclass(frozen=True)
-class InSeries:
-    """One metal: its name, its range and its middle [mV against calomel]."""
+class InSeries(Protocol):
+    """One metal, wherever the series is kept: its name, its range and its point [mV against calomel]."""
 
-    name: str
-    low_mv: float
-    high_mv: float
-    middle_mv: float
+    @property
+    def name(self) -> str: ...
+    @property
+    def low_mv(self) -> float: ...
+    @property
+    def high_mv(self) -> float: ...
+    @property
+    def middle_mv(self) -> float: ...
 
 
 @dataclass(frozen=True)
 class Couple:
-    """`eaten`: the less noble. Voltages [mV]: from the middles, and the least and most that the ranges allow."""
+    """`eaten`: the less noble. Voltages [mV]: `drives_mv` is what the verdict goes by; `voltage_mv` between their
+    points, and the least and most that the ranges allow."""
 
     eaten: InSeries
     noble: InSeries
+    drives_mv: float
     voltage_mv: float
     least_mv: float
     most_mv: float
@@ -43,12 +51,36 @@ class Couple:
 def driving_mv(eaten: InSeries, noble: InSeries) -> float:
     """What drives the attack [mV]: between the points of the two, or the middles of their ranges, whichever is more.
 
-    >>> aluminium = InSeries("aluminium", -1000, -760, -760)
-    >>> driving_mv(aluminium, InSeries("lead", -280, -190, -220)), driving_mv(aluminium, aluminium)
+    >>> from types import SimpleNamespace as Metal
+    >>> aluminium = Metal(low_mv=-1000, high_mv=-760, middle_mv=-760)
+    >>> driving_mv(aluminium, Metal(low_mv=-280, high_mv=-190, middle_mv=-220)), driving_mv(aluminium, aluminium)
     (645.0, 0.0)
     """
     ranges = (noble.low_mv + noble.high_mv - eaten.low_mv - eaten.high_mv) / 2
     return float(max(noble.middle_mv - eaten.middle_mv, ranges))
+
+
+def most_mv(eaten: InSeries, noble: InSeries) -> float:
+    """The most that their ranges allow [mV].
+
+    >>> from types import SimpleNamespace as Metal
+    >>> aluminium, cadmium = Metal(low_mv=-1000, middle_mv=-760), Metal(high_mv=-700, middle_mv=-690)
+    >>> most_mv(aluminium, cadmium)
+    310.0
+    """
+    return float(max(noble.high_mv, noble.middle_mv) - min(eaten.low_mv, eaten.middle_mv))
+
+
+def least_noble(one: InSeries, other: InSeries) -> tuple[InSeries, InSeries]:
+    """Of two metals the one that is eaten, and the other: the way round that drives more.
+
+    >>> from types import SimpleNamespace as Metal
+    >>> tin, lead = Metal(low_mv=-330, high_mv=-300, middle_mv=-325), Metal(low_mv=-250, high_mv=-190, middle_mv=-220)
+    >>> least_noble(lead, tin) == (tin, lead)
+    True
+    """
+    forth, back = (driving_mv(one, other), other.middle_mv), (driving_mv(other, one), one.middle_mv)
+    return (one, other) if forth >= back else (other, one)
 
 
 def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, noble_m2: float | None = None) -> Couple:
@@ -58,17 +90,18 @@ def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, nob
     ------
     CannotCalculate : an area that is nothing or less, or only one of the two.
 
-    >>> aluminium = InSeries("aluminium", -1000, -760, -760)
-    >>> couple(aluminium, InSeries("copper", -370, -300, -360)).voltage_mv
+    >>> from types import SimpleNamespace as Metal
+    >>> aluminium = Metal(name="aluminium", low_mv=-1000, high_mv=-760, middle_mv=-760)
+    >>> couple(aluminium, Metal(name="copper", low_mv=-370, high_mv=-300, middle_mv=-360)).voltage_mv
     400
     """
     if (eaten_m2 is None) != (noble_m2 is None):
         raise CannotCalculate("Give the bare area of both metals, or of neither.")
     if eaten_m2 is not None and noble_m2 is not None and min(eaten_m2, noble_m2) <= 0:
         raise CannotCalculate("Areas must be above nothing.")
-    eaten, noble = sorted((one, other), key=lambda metal: metal.middle_mv)
+    eaten, noble = least_noble(one, other)
     voltage, drives = noble.middle_mv - eaten.middle_mv, driving_mv(eaten, noble)
-    least, most = max(noble.low_mv - eaten.high_mv, 0.0), noble.high_mv - eaten.low_mv
+    least, most = max(noble.low_mv - eaten.high_mv, 0.0), most_mv(eaten, noble)
     passed = [limit for limit, _ in LIMITS_MV if drives >= limit]
     words = (
         "hardly any: within the same group" if not passed
@@ -101,4 +134,4 @@ def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, nob
         "water or at an anode they stand elsewhere.",
         "Paint the noble metal, never the eaten one alone: at a scratch all of the attack meets there.",
     )
-    return Couple(eaten, noble, voltage, least, most, ratio, words, Working((), tuple(steps), not_covered))
+    return Couple(eaten, noble, drives, voltage, least, most, ratio, words, Working((), tuple(steps), not_covered))

@@ -40,16 +40,55 @@ PARTED_OHM, LEAK_OHM, HEAVY_OHM = 10_000.0, 1_000.0, 500.0
 WIRE_OHM = 10.0
 
 
+class Fault(StrEnum):
+    """Which pole touches the hull, in one sentence. Plus eats her where it finds a way back through water; minus
+    alone is lost isolation, and takes nothing until plus touches too."""
+
+    TIED = "a pole is tied to the hull on purpose, so that ohms and lamp tell nothing: hunt circuit by circuit"
+    ASK = "ask whether a pole is tied to the hull on purpose: then this tells nothing"
+    ASK_OF_ONE = f"{ASK}; else measure plus and minus apart, for one pole alone makes no current"
+    POLE = "plus or minus? measure them apart, for one pole alone makes no current"
+    OTHER = "this pole is parted; measure the other too"
+    NONE = "neither pole touches the hull"
+    PLUS = "plus touches the hull: where that finds a way back through water, it eats her"
+    MINUS = "minus touches the hull: her isolation is lost, and it eats as soon as plus touches too"
+    BOTH = "both poles touch the hull: a current runs through her, and eats where it leaves her through water"
+
+
 @dataclass(frozen=True)
 class HullTest:
-    """What ohms say. `say`: a sentence for the pole or poles at fault. `through_ma`: the current [mA] that flows from
-    plus through the hull to minus; None where only one pole was measured, or the wire sets it. What metal it takes
-    cannot be told: only what passes from metal into water takes any."""
+    """What ohms say. `isolation`: of the pole that counts, which is plus where both are known; `word`: in a few words
+    what it is. `through_ma`: the current [mA] that flows from plus through the hull to minus; None where only one
+    pole was measured, or the wire sets it. What metal it takes cannot be told: only what passes from metal into water
+    takes any."""
 
+    fault: Fault
     isolation: Isolation
-    say: str
+    word: str
     through_ma: float | None
     working: Working
+
+    @property
+    def bad(self) -> bool:
+        """A thousand ohms and less: to be found and cured, by the manual."""
+        return self.isolation in (Isolation.LEAK, Isolation.HEAVY)
+
+    @property
+    def leak(self) -> bool | None:
+        """Whether current leaks into the hull; None where these ohms cannot tell."""
+        if self.fault is Fault.NONE:
+            return False
+        return True if self.bad and self.fault in (Fault.PLUS, Fault.BOTH, Fault.POLE) else None
+
+    @property
+    def lost(self) -> bool:
+        """Whether minus alone touches: no current, and no isolation either."""
+        return self.bad and self.fault is Fault.MINUS
+
+    @property
+    def ask(self) -> bool:
+        """Whether it is to be asked first whether a pole is tied to the hull on purpose."""
+        return self.bad and self.fault in (Fault.ASK, Fault.ASK_OF_ONE)
 
 
 def isolation_of(ohm: float) -> Isolation:
@@ -65,9 +104,12 @@ def isolation_of(ohm: float) -> Isolation:
     return Isolation.LEAK if ohm > HEAVY_OHM else Isolation.HEAVY
 
 
-def hull_test(plus_ohm: float | None, minus_ohm: float | None = None, volts: float = 12.0) -> HullTest:
+def hull_test(
+    plus_ohm: float | None, minus_ohm: float | None = None, volts: float = 12.0, *, tied: bool | None = None
+) -> HullTest:
     """Judge the resistance of each pole of the wiring to the hull [Ω], the battery's leads lifted, all breakers on.
-    One that was not measured is None; `plus_ohm` alone may be of a pole that nobody named.
+    One that was not measured is None; `plus_ohm` alone may be of a pole that nobody named. `tied`: a pole is tied to
+    the hull on purpose; None where nobody said. Nobody ties plus: where minus is parted, none is tied.
 
     Raises
     ------
@@ -75,42 +117,57 @@ def hull_test(plus_ohm: float | None, minus_ohm: float | None = None, volts: flo
 
     Examples
     --------
-    >>> round(hull_test(24_000, 90).through_ma, 2), hull_test(24_000, 90).isolation.name
-    (0.5, 'HEAVY')
+    >>> told = hull_test(24_000, 90, tied=False)
+    >>> round(told.through_ma, 2), told.word, told.leak
+    (0.5, 'isolation lost, no current', None)
     """
     known = [ohm for ohm in (plus_ohm, minus_ohm) if ohm is not None]
     if not known or not all(0 <= ohm <= 1e9 for ohm in known):
         raise CannotCalculate("A resistance lies between 0 and 1,000 megohm; give one of plus, of minus, or both.")
     if not 1 <= volts <= 400:
         raise CannotCalculate("The battery's voltage lies between 1 and 400 V.")
-    isolation = isolation_of(min(known))
-    steps = [Step("isolation", "10,000 Ω and up / to 1,000 / to 500 / less", f"{shown(min(known))} Ω",
-                  isolation.value, MANUAL)]  # fmt: skip
+    fault = _fault(plus_ohm, minus_ohm, tied)
+    counts = plus_ohm if fault in (Fault.PLUS, Fault.BOTH) and plus_ohm is not None else min(known)
+    isolation = isolation_of(counts)
+    word = _word(fault, isolation)
+    read = " and ".join(f"{shown(ohm)} Ω" for ohm in known)
+    steps = [Step("isolation", "of plus: 10,000 Ω and up / to 1,000 / to 500 / less", read, word, MANUAL)]
     through: float | None = None
     if plus_ohm is not None and minus_ohm is not None and plus_ohm + minus_ohm >= WIRE_OHM:
         through = volts / (plus_ohm + minus_ohm) * 1000
         steps.append(Step("through the hull", "volts / (plus to hull + minus to hull)",
                           f"{volts:g} / ({shown(plus_ohm)} + {shown(minus_ohm)})", f"{shown(through)} mA",
                           Source("Ohm's law", Seen.DERIVED)))  # fmt: skip
-    return HullTest(isolation, _say(plus_ohm, minus_ohm), through, Working((), tuple(steps), NOT_COVERED))
+    return HullTest(fault, isolation, word, through, Working((), tuple(steps), NOT_COVERED))
 
 
-def _say(plus_ohm: float | None, minus_ohm: float | None) -> str:
+def _fault(plus_ohm: float | None, minus_ohm: float | None, tied: bool | None) -> Fault:
+    if tied:
+        return Fault.TIED
     plus, minus = (ohm is not None and isolation_of(ohm) is not Isolation.PARTED for ohm in (plus_ohm, minus_ohm))
-    if plus_ohm is None or minus_ohm is None:
-        return (
-            "one pole alone makes no current: measure plus and minus apart, and ask first whether she is bonded "
-            "to a pole on purpose"
-        )
-    if plus and minus:
-        return "both poles touch the hull: a current runs through her, and eats where it leaves her through water"
-    if plus:
-        return "plus touches the hull: where that finds a way back through water, it eats her"
-    if minus:
-        return "minus touches the hull: her isolation is lost, and it eats as soon as plus touches too"
-    return "neither pole touches the hull"
+    one = plus_ohm is None or minus_ohm is None
+    if tied is None and (minus or (plus and one)):
+        return Fault.ASK_OF_ONE if one else Fault.ASK
+    if one and not minus:
+        return Fault.POLE if plus else Fault.OTHER
+    return {(True, True): Fault.BOTH, (True, False): Fault.PLUS, (False, True): Fault.MINUS}.get(
+        (plus, minus), Fault.NONE
+    )
 
 
+def _word(fault: Fault, isolation: Isolation) -> str:
+    if fault is Fault.TIED:
+        return "tied on purpose"
+    if fault in (Fault.ASK, Fault.ASK_OF_ONE):
+        return "a pole touches the hull"
+    if fault is Fault.POLE:
+        return "a pole touches the hull" if isolation is not Isolation.SMALL else "a pole touches the hull a little"
+    if fault is Fault.MINUS:
+        return "isolation lost, no current" if isolation is not Isolation.SMALL else "isolation weak, no current"
+    return isolation.value
+
+
+LAMP_ASK = "ask first whether a pole is tied to the hull on purpose: then it tells nothing"
 LAMP_SAYS: dict[Lamp, Isolation] = {"dark": Isolation.NOT_SEEN, "faint": Isolation.LEAK, "bright": Isolation.HEAVY}
 
 

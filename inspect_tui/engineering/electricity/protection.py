@@ -8,6 +8,7 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Literal
 
+from inspect_tui.engineering.electricity.electrodes import DISAGREE_MV
 from inspect_tui.engineering.working import Seen, Source, Step, Working
 from inspect_tui.errors import CannotCalculate
 
@@ -81,6 +82,9 @@ def by_mercury(sea_mv: float, water: WaterKind) -> Literal["under", "protected",
     return "under" if sea_mv > first else "over" if sea_mv < last else "protected"
 
 
+# As low as the metal stands by itself [mV, silver chloride in sea water]: the low end of its range in the galvanic
+# series of corrosion.com.au, 9 mV taken off for the electrode.
+ALONE_LOWEST_MV: Mapping[Hull, float] = MappingProxyType({"aluminium": -1009.0, "steel": -729.0, "bronze": -409.0})
 # Smaller numbers than this are volts that were typed for millivolts.
 VOLTS_MV = 3.0
 # Less than this shift from the free potential is no protection, whatever the band [mV]; UFC 3-570-02N.
@@ -102,9 +106,28 @@ TO_DO: Mapping[State, str] = MappingProxyType(
         State.GOOD: "Write it down and measure again next season.",
         State.WATCH: "Add no more; measure in a month, and look at the paint beside the anodes.",
         State.OVER: "Take magnesium off, switch off an impressed current, look at charger and shore lead, and at the "
-        "electrode. Zinc and aluminium anodes drive her to about -1,090 mV at the lowest: leave them on.",
+        "electrode.",
     }
 )
+# As low as anodes of zinc or aluminium are listed [mV, silver chloride in sea water]: zinc -1,030, aluminium -1,090.
+# Others list aluminium at -1,050; the lowest counts here.
+ANODES_LOWEST_MV = -1090.0
+ANODES_LOWEST = Source("ABS 2017, table of anodes", Seen.SECOND_HAND)
+ANODES_STAY = " Zinc and aluminium anodes bring her to about -1,090 mV at the lowest: leave them on."
+ANODES_MAY = (
+    " Where none of these is there, the anodes themselves may do it: zinc stops at about -1,030 mV, aluminium at "
+    "-1,090. Then fewer, and measure again."
+)
+
+
+def beyond_anodes(sea_mv: float, error_mv: float = DISAGREE_MV) -> bool:
+    """Whether she stands lower than zinc and aluminium anodes bring her, whatever the electrode is out by [mV,
+    silver chloride in sea water]; ABS 2017, table of anodes, as quoted elsewhere.
+
+    >>> beyond_anodes(-1070), beyond_anodes(-1100), beyond_anodes(-1120)
+    (False, False, True)
+    """
+    return sea_mv + error_mv < ANODES_LOWEST_MV
 
 
 # No hull stands outside this in any water [mV, silver chloride in sea water]; judgement of this program.
@@ -157,7 +180,7 @@ class Protection:
 
 
 def protection(
-    sea_mv: float, hull: Hull, water: WaterKind, *, free_mv: float | None = None, error_mv: float = 20.0
+    sea_mv: float, hull: Hull, water: WaterKind, *, free_mv: float | None = None, error_mv: float = DISAGREE_MV
 ) -> Protection:
     """Judge a potential, told against silver chloride in sea water [mV]. Brackish water counts as salt.
 
@@ -215,7 +238,8 @@ def protection(
             )
         )  # fmt: skip
     not_covered = ("A potential is that of the water where the electrode hangs; a shadowed corner may differ.",)
-    to_do = TO_DO[state] + (OVER_EATS[hull] if state is State.OVER else "")
+    if state is State.OVER:
+        steps.append(_reach_step(sea_mv, error_mv))
     return Protection(
         sea_mv,
         hull,
@@ -223,7 +247,19 @@ def protection(
         state,
         bands,
         shift,
-        to_do,
+        _to_do(state, hull, beyond=beyond_anodes(sea_mv, error_mv)),
         tuple(warnings),
         Working((), tuple(steps), not_covered),
     )
+
+
+def _to_do(state: State, hull: Hull, *, beyond: bool) -> str:
+    if state is not State.OVER:
+        return TO_DO[state]
+    return TO_DO[state] + (ANODES_STAY if beyond else ANODES_MAY) + OVER_EATS[hull]
+
+
+def _reach_step(sea_mv: float, error_mv: float) -> Step:
+    told = "beyond them" if beyond_anodes(sea_mv, error_mv) else "within them"
+    numbers = f"{sea_mv:.0f} ± {error_mv:.0f} mV"
+    return Step("anodes reach", f"{ANODES_LOWEST_MV:g} mV, aluminium", numbers, told, ANODES_LOWEST)

@@ -12,7 +12,7 @@ from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.causes.cause import Weighed
 from inspect_tui.judgement.causes.eaten import Eaten
 from inspect_tui.judgement.causes.patches import tally_lines
-from inspect_tui.judgement.electricity.protected import PotentialJudged, bands_of
+from inspect_tui.judgement.electricity.protected import PotentialJudged, bands_of, why_not_judged
 
 HOW = (
     "Causes are ranked by signs that were ticked, brought by the question, or read from a meter. The weights are "
@@ -104,10 +104,10 @@ def _potentials(subject: Subject) -> Sheet | None:
             moment(reading.when),
             str(subject.book.round_number(reading.round)),
             " · ".join(f"{value:g}" for value in reading.potential_mv),
-            one.read.electrode.name if one else "not named",
+            one.read.electrode.name if one else reading.electrode or "not named",
             _water(reading),
             f"{one.read.sea_mv:.0f}" if one else "",
-            _state(one) if one else "not judged",
+            _state(one) if one else why_not_judged(boat, reading),
             "; ".join(part for part in (reading.instrument, reading.note) if part),
         )
         for reading, one in past

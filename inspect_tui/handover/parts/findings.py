@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from inspect_tui.domain import walk, zones
-from inspect_tui.domain.measuring.measured import instrument_words, moment, reading_line
-from inspect_tui.domain.measuring.readings import in_words
+from inspect_tui.domain.measuring.measured import instrument_words, moment, read_words, reading_line
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
 from inspect_tui.domain.records import Finding, Position
 from inspect_tui.domain.words import LIKELIHOOD_WORDS, SEVERITY_WORDS, TIER_WORDS, TREATMENT_WORDS, Tier
@@ -73,9 +72,10 @@ def findings_part(subject: Subject) -> Part:
     for key in (*places, *strange):
         findings = subject.findings_in.get(key, [])
         blocks += [finding_sheet(subject, finding) for finding in findings]
+    boat = book.boat
     loose = [
-        f"{subject.place_name(reading.compartment)}{_asked(subject, reading)}: {reading_line(reading)}"
-        f"{'; FAILS its limits' if fails(subject.book.boat, reading) else ''}"
+        f"{subject.place_name(reading.compartment)}{_asked(subject, reading)}: {reading_line(boat, reading)}"
+        f"{'; FAILS its limits' if fails(boat, reading) else ''}"
         for reading in subject.readings_of[None]
         if reading.compartment in book.compartments
     ]
@@ -116,9 +116,9 @@ def finding_sheet(subject: Subject, finding: Finding) -> Sheet:
     blocks.append(Facts((*place_lines(subject, finding), *_judged_lines(subject, finding))))
     readings = subject.readings_of.get(finding.chalk, [])
     if len(readings) > MOST_IN_LINES:
-        blocks.append(_readings_table(finding, readings))
+        blocks.append(_readings_table(subject, finding, readings))
     elif readings:
-        blocks.append(Points(tuple(_reading_words(finding, one) for one in readings)))
+        blocks.append(Points(tuple(_reading_words(subject, finding, one) for one in readings)))
     events = (
         f"{moment(event.when)} {event.status.value} by {event.by}{': ' + event.note if event.note else ''}"
         for event in finding.history
@@ -180,13 +180,14 @@ def not_judged(subject: Subject, finding: Finding) -> str:
     return "its plate field, or the plate's thickness as built, is not written down"
 
 
-def _reading_words(finding: Finding, reading: Reading) -> str:
+def _reading_words(subject: Subject, finding: Finding, reading: Reading) -> str:
     """One reading in a line; where it was taken only if that is elsewhere than the finding."""
     same = reading.position == finding.position
-    return reading_line(reading.model_copy(update={"position": Position()}) if same else reading)
+    shown = reading.model_copy(update={"position": Position()}) if same else reading
+    return reading_line(subject.book.boat, shown)
 
 
-def _readings_table(finding: Finding, readings: list[Reading]) -> Table:
+def _readings_table(subject: Subject, finding: Finding, readings: list[Reading]) -> Table:
     def where(reading: Reading) -> str:
         return "" if reading.position == finding.position else walk.position_words(reading.position)
 
@@ -204,7 +205,7 @@ def _readings_table(finding: Finding, readings: list[Reading]) -> Table:
         ),
         tuple(
             (
-                in_words(one) + (f"; {one.note}" if one.note else ""),
+                read_words(subject.book.boat, one) + (f"; {one.note}" if one.note else ""),
                 where(one),
                 instrument_words(one),
                 metal(one),

@@ -8,7 +8,6 @@ import io
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
 from typing import get_args
 
 from pydantic import ValidationError
@@ -19,6 +18,7 @@ from inspect_tui.domain.edits.sheets import kept_for, together
 from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds
+from inspect_tui.domain.measuring.measured import READ_ASHORE, moment_of
 from inspect_tui.domain.measuring.readings import KINDS, TypedLine, typed_line
 from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.domain.quantities import QUANTITIES, instrument_error
@@ -204,10 +204,14 @@ def _understood(
         )
         at = f" at no. {chalk}" if chalk is not None else ""
         read = KINDS[kind].quantity.echo(line.values) if line.values else cell("values")
-        told.append(f"{KINDS[kind].label}{at}: {read}")
+        told.append(f"{KINDS[kind].label}{at}: {read}{_ashore(book, kind, then)}")
     if not steps:
         raise NotUnderstood("Nothing is answered or measured on this line: fill in said, or measured and values.")
     return "; ".join(told), steps
+
+
+def _ashore(book: Book, kind: ReadingKind, then: Stamp) -> str:
+    return f", {READ_ASHORE}" if kind == "potential" and book.boat.afloat_at(then.when) is False else ""
 
 
 def _met(book: Book, place: Compartment) -> set[Need]:
@@ -252,14 +256,7 @@ def _prompt(book: Book, checklists: Checklists, place: Compartment, key: str) ->
 def _stamp(stamp: Stamp, taken: str, by: str) -> Stamp:
     if not taken:
         return Stamp(stamp.when, by or stamp.by)
-    try:
-        when = datetime.fromisoformat(taken)
-    except ValueError:
-        raise NotUnderstood(f'"{taken}" is not a time: write it as 2025-11-16 14:30.') from None
-    when = when if when.tzinfo else when.replace(tzinfo=stamp.when.tzinfo)
-    if when > stamp.when + timedelta(minutes=5):
-        raise NotUnderstood(f"{taken} has not come yet.")
-    return Stamp(when, by or stamp.by)
+    return Stamp(moment_of(taken, stamp.when), by or stamp.by)
 
 
 def _position(cell: Callable[[str], str]) -> Position:

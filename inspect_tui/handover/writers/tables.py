@@ -7,6 +7,7 @@ import io
 from collections.abc import Iterable, Mapping, Sequence
 
 from inspect_tui.domain import shell, walk, zones
+from inspect_tui.domain.measuring.measured import ashore
 from inspect_tui.domain.measuring.readings import KINDS
 from inspect_tui.domain.plain import one_line, spreadsheet_cell
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
@@ -110,7 +111,7 @@ METERED = ("electrode", "water_salinity_g_kg", "water_chloride_mg_l", "without_a
 READINGS = (
     "reading", "chalk", "compartment", "plate_field", "kind", "unit", "values", "holed_through", "soft",
     "patch_length_mm", "patch_width_mm", "method", "paint_mm", *POSITION, "instrument", "instrument_error",
-    "bright_metal", *METERED, "round", "taken", "by", "note",
+    "bright_metal", *METERED, "read_ashore", "round", "taken", "by", "note",
 )  # fmt: skip
 
 
@@ -130,6 +131,7 @@ def readings_table(subject: Subject) -> str:
             "instrument": reading.instrument,
             "instrument_error": reading.instrument_error,
             "bright_metal": reading.clean_metal,
+            "read_ashore": ashore(subject.book.boat, reading) or None,
             "round": subject.book.round_number(reading.round),
             "taken": reading.when.isoformat(),
             "by": reading.by,

@@ -20,6 +20,7 @@ from inspect_tui.domain.words import Across, Face
 from inspect_tui.domain.zones import zone_of_finding
 from inspect_tui.engineering.electricity.bonding import JOINED_OHM, PARTED_OHM
 from inspect_tui.engineering.electricity.circuit_hunt import Switched
+from inspect_tui.engineering.electricity.couple import NOBLER_MV, driving_mv, most_mv
 from inspect_tui.engineering.electricity.protection import State
 from inspect_tui.judgement.electricity.electricity import Electricity
 
@@ -35,8 +36,8 @@ KIND_SIGNS: Mapping[str, str] = MappingProxyType(
         Kinds.TWO_METALS: Signs.NOBLE_BESIDE,
     }
 )
-# A part nobler by this much drives an attack in salt water [mV]; Carr Lane: salt water, harsh air.
-NOBLER_MV = 150.0
+# Of the anodes outside: one that lies within her says nothing of them.
+OF_ANODES = frozenset({Signs.ANODE_FAST, Signs.ANODE_IDLE})
 # Areas that the water outside does not touch, so that what is measured overboard says nothing of them.
 TANKS = frozenset({Areas.WATER_TANK, Areas.FUEL_TANK})
 
@@ -90,7 +91,8 @@ class Gathering:
             yield from _of_metal(self._book, self._checklists, finding.beside)
         yield from self._of_place(finding)
         for sign in finding.signs:
-            yield Evidence(sign, True, "question", "the question it came from")
+            if not self._of_inner_anode(finding, sign):
+                yield Evidence(sign, True, "question", "the question it came from")
         if sign := KIND_SIGNS.get(finding.kind, ""):
             yield Evidence(sign, True, "kind", "its kind of finding")
 
@@ -98,9 +100,18 @@ class Gathering:
         """Signs come with the question too: those count as ticked only once somebody confirmed them."""
         if sign in (finding.signs_confirmed or ()):
             return True
+        if self._of_inner_anode(finding, sign):
+            return False
         prompt = self._prompts.get(finding.prompt or "")
         brought = finding.signs if finding.prompt and prompt is None else prompt.signs if prompt else ()
         return sign not in brought
+
+    def _of_inner_anode(self, finding: Finding, sign: str) -> bool:
+        """Whether a question about an anode within her brought a sign of those outside."""
+        within, prompt = self._checklists.kinds[Kinds.ANODE].within, self._prompts.get(finding.prompt or "")
+        if sign not in OF_ANODES or within is None or prompt is None or prompt.kind != Kinds.ANODE:
+            return False
+        return within.holds(finding.position.face, prompt.area)
 
     def wet_outside(self, finding: Finding) -> bool:
         """Whether it may be metal that the water outside wets: not the inner face, not in a tank, not above water."""
@@ -157,8 +168,8 @@ def _of_readings(readings: Iterable[Reading]) -> Iterator[Evidence]:
 
 
 def _of_metal(book: Book, checklists: Checklists, beside: str) -> Iterator[Evidence]:
-    """The couple that a part makes with the hull: there by the middles of the series, absent only if their ranges
-    leave no room for one."""
+    """The couple that a part makes with the hull: there by what drives it, as `calc couple` tells it; absent only if
+    their ranges leave no room for one."""
     if beside == NO_OTHER_METAL:
         yield Evidence(Signs.NOBLE_BESIDE, False, "reading", "no other metal touches her there")
         return
@@ -166,11 +177,10 @@ def _of_metal(book: Book, checklists: Checklists, beside: str) -> Iterator[Evide
     hull, part = series.get(book.boat.hull_metal.value), series.get(beside)
     if hull is None or part is None:
         return
-    nobler, most = part.middle_mv - hull.middle_mv, part.high_mv - hull.low_mv
-    if nobler >= NOBLER_MV or most < NOBLER_MV:
-        yield Evidence(
-            Signs.NOBLE_BESIDE, nobler >= NOBLER_MV, "reading", f"{part.name}, {nobler:+.0f} mV against the hull"
-        )
+    drives = driving_mv(hull, part)
+    there = drives >= NOBLER_MV
+    if there or most_mv(hull, part) < NOBLER_MV:
+        yield Evidence(Signs.NOBLE_BESIDE, there, "reading", f"{part.name}, {drives:+.0f} mV against the hull")
 
 
 def newest_leak(book: Book, electricity: Electricity) -> Evidence | None:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
-
 from inspect_tui.domain.records import Boat
 from inspect_tui.domain.words import HullMetal, Water
-from inspect_tui.engineering.electricity.anode_plan import Plan
+from inspect_tui.engineering.electricity.anode_plan import Plan, spread
+from inspect_tui.engineering.electricity.anodes import REACH_M2
 from inspect_tui.engineering.electricity.wetted_area import Wetted, wetted
 
 # Of the sea at 15 °C; of water that is half sea; of a river: for want of a measurement [Ω·m].
@@ -21,24 +20,14 @@ def wetted_of(boat: Boat) -> Wetted | None:
     return wetted(length, beam, draught, boat.displacement_kg)
 
 
-def spread(number: int, area_m2: float, length_m: float | None) -> str:
-    """Where so many anodes go: even on both sides, and how far apart along the waterline."""
-    aside = math.ceil(number / 2)
-    told = f"{aside} a side, {2 * aside} in all, one for each {area_m2 / (2 * aside):.1f} m²"
-    if aside == 1:
-        return f"one a side amidships, 2 in all, one for each {area_m2 / 2:.1f} m²; one more near another metal"
-    if length_m is not None:
-        told += f", about {length_m / aside:.1f} m apart"
-    return f"{told}; one more near another metal"
-
-
 def plan_lines(
     told: Plan, fitted: int | None, area_m2: float, length_m: float | None = None
 ) -> list[tuple[str, str]]:
     """What a plan asks for, where they go, and what is wrong with the anodes that are fitted; headed lines."""
     lines = [
         ("needed", f"{told.number}: {told.by_mass} by mass; by current {told.by_current_first} at first, "
-                   f"{told.by_current_last} at the end. {told.governed_by.capitalize()} decides."),
+                   f"{told.by_current_last} at the end; {told.by_reach} to reach all of her. "
+                   f"{told.governed_by.capitalize()} decides."),
         ("current", f"{1000 * told.first_a:.0f} mA at first, {1000 * told.mean_a:.0f} on average, "
                     f"{1000 * told.last_a:.0f} at the end; one gives {1000 * told.one_first_a:.0f} mA"),
         ("mass", f"{told.mass_kg:.2f} kg of anode metal"),
@@ -51,6 +40,8 @@ def plan_lines(
         if fitted < max(told.by_current_first, told.by_current_last):
             enough = " though there is metal enough" if fitted >= told.by_mass else ""
             why.append(f"too little current{enough}")
+        if fitted < told.by_reach:
+            why.append(f"too far apart: they reach about {fitted * REACH_M2:.0f} of {area_m2:.0f} m² of wetted metal")
         lines.append(("fitted", f"{fitted} are TOO FEW: {', and '.join(why)}"))
     elif fitted is not None:
         lines.append(("fitted", f"{fitted} are as many as this asks for, or more"))

@@ -10,6 +10,7 @@ from inspect_tui.domain.edits.findings import NewFinding, write_finding
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Areas, Kinds, Prompts
+from inspect_tui.domain.measuring.measured import ashore
 from inspect_tui.domain.reading_records import PotentialReading
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import CLOSED, Likelihood, Severity
@@ -38,6 +39,7 @@ def newest_hunt(book: Book) -> list[PotentialReading]:
             and one.prompt == Prompts.CIRCUIT_HUNT
             and one.circuit
             and one.potential_mv
+            and not ashore(book.boat, one)
         ),
         key=lambda one: (one.when, Key.of(one.id)),
     )

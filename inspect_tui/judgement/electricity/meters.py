@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.identity import Key
@@ -15,7 +16,6 @@ from inspect_tui.domain.records import Boat
 from inspect_tui.domain.words import Across, HullMetal
 from inspect_tui.engineering import tanks
 from inspect_tui.engineering.electricity.bonding import Joint, resistance
-from inspect_tui.engineering.electricity.isolated_hull import Isolation
 from inspect_tui.engineering.working import Working
 from inspect_tui.errors import CannotCalculate
 from inspect_tui.judgement.electricity.isolation import test_of
@@ -49,7 +49,7 @@ METERED: tuple[ReadingKind, ...] = (
 )
 AIR: tuple[ReadingKind, ...] = ("oxygen", "vapour", "hydrogen-sulphide", "carbon-monoxide")
 BONDED = (Across.BOND, Across.ANODE)
-HAULED = "She is hauled out: a potential is that of the water about the electrode, and of nothing else."
+HAULED = "She is hauled out: a potential read now is kept as a note, and counts for nothing."
 
 
 def meaning_of(
@@ -63,13 +63,10 @@ def meaning_of(
     """
     match kind:
         case "resistance" if across is Across.HULL:
-            test = test_of(values)
-            told = f"{test.isolation.value}; {test.say}"
-            bad = test.isolation in (Isolation.LEAK, Isolation.HEAVY) and not boat.negative_tied
-            tied = [("doubt", "Negative is tied to the hull on purpose: this tells nothing.")] * bool(
-                boat.negative_tied
-            )
-            return MeterVerdict([("so far", told.upper() if bad else told), *tied], test.working, bad)
+            test = test_of(values, boat.negative_tied)
+            bad = bool(test.leak) or test.lost
+            told = f"{test.word.upper() if bad else test.word}; {test.fault}"
+            return MeterVerdict([("so far", told)], test.working, bad)
         case "resistance" if across is not None:
             joint = resistance((max if across in BONDED else min)(values), JOINTS[across])
             return MeterVerdict(
@@ -90,13 +87,18 @@ def meaning_of(
     return MeterVerdict(lines, judged.working, not judged.passes)
 
 
-def potential_so_far(book: Book, free: Free | None, values_mv: Sequence[float], electrode: str) -> MeterVerdict:
-    """The same of a potential in mV, in the newest water of the book, held against the free potential.
+def potential_so_far(
+    book: Book, free: Free | None, values_mv: Sequence[float], electrode: str, when: datetime
+) -> MeterVerdict:
+    """The same of a potential in mV read at this moment, in the newest water of the book, held against the free
+    potential; ashore it has no meaning.
 
     Raises
     ------
     CannotCalculate : no electrode is named, or the number cannot be.
     """
+    if book.boat.afloat_at(when) is False:
+        return MeterVerdict([("ashore", HAULED)], Working((), ()), False)
     salinity, chloride = newest_water(book)
     judged = judge_potential(
         book.boat,
@@ -106,8 +108,7 @@ def potential_so_far(book: Book, free: Free | None, values_mv: Sequence[float], 
         chloride_mg_l=chloride,
         free=free,
     )
-    hauled = [] if book.boat.afloat else [("doubt", HAULED)]
-    return MeterVerdict([*judged.lines(), *hauled], judged.working, False)
+    return MeterVerdict(judged.lines(), judged.working, False)
 
 
 def fails(boat: Boat, reading: Reading) -> bool:

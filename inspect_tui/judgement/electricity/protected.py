@@ -9,12 +9,14 @@ from datetime import datetime, timedelta
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.named import Prompts
+from inspect_tui.domain.measuring.measured import READ_ASHORE, ashore
 from inspect_tui.domain.reading_records import PotentialReading
 from inspect_tui.domain.records import Boat
 from inspect_tui.domain.words import HullMetal, Water
 from inspect_tui.engineering.electricity.circuit_hunt import Switched
 from inspect_tui.engineering.electricity.electrodes import Potential, potential, potential_working
 from inspect_tui.engineering.electricity.protection import (
+    ALONE_LOWEST_MV,
     BANDS,
     Bands,
     Hull,
@@ -137,9 +139,13 @@ def judge_potential(
     state = None if uncorrected or without_anodes else told.state
     word = "not corrected for her water" if uncorrected else "free potential" if without_anodes else told.state.value
     doubts = _doubts(boat, values_mv, held, when, uncorrected=uncorrected)
-    if without_anodes and told.state is not State.CORRODING:
+    if without_anodes and read.sea_mv + read.error_mv < ALONE_LOWEST_MV[told.hull]:
         doubts.append(
             "No hull of this metal stands so low by herself: something drives her. Hunt it before you use this."
+        )
+    elif without_anodes and told.state is not State.CORRODING:
+        doubts.append(
+            "Few hulls of this metal stand so low by themselves: see that no anode is at work before you use this."
         )
     return PotentialJudged(read, told, state, word, held, tuple(doubts))
 
@@ -205,10 +211,13 @@ def _is_at_rest(reading: PotentialReading) -> bool:
 
 def history(book: Book) -> list[tuple[PotentialReading, PotentialJudged | None]]:
     """All potentials at rest, oldest first, each held against the free potential known by then; None where it names
-    no electrode."""
+    no electrode, or was read ashore."""
     told: list[tuple[PotentialReading, PotentialJudged | None]] = []
     free: Free | None = None
     for reading in at_rest(book):
+        if ashore(book.boat, reading):
+            told.append((reading, None))
+            continue
         try:
             judged = judge_reading(book.boat, reading, free)
         except CannotCalculate:
@@ -218,6 +227,13 @@ def history(book: Book) -> list[tuple[PotentialReading, PotentialJudged | None]]
             free = Free(judged.read, reading.when)
         told.append((reading, judged))
     return told
+
+
+def why_not_judged(boat: Boat, reading: PotentialReading) -> str:
+    """Of a potential that could not be judged."""
+    if ashore(boat, reading):
+        return READ_ASHORE
+    return "not judged" if reading.electrode else "no electrode named: not judged"
 
 
 def newest_water(book: Book, *, of_this_round: bool = True) -> tuple[float | None, float | None]:

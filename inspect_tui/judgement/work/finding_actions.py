@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.knowledge.kinds import AtOnce, Doing, Kind
+from inspect_tui.domain.knowledge.kinds import AtOnce, Doing, Kind, Within
 from inspect_tui.domain.knowledge.named import Kinds, Works
 from inspect_tui.domain.reading_records import PitReading, Reading
 from inspect_tui.domain.records import Finding
@@ -255,6 +255,8 @@ class _Case:
         if kind is None:
             work = works[Treatment.ASK.value]
             return _Next(work, Who.OWNER, "Decide what to do")
+        if kind.within is not None and self._within(kind.within):
+            return _Next(kind.within, kind.within.who, alike=f"within/{kind.id}")
         if not bright:
             who = kind.grave_who if grave and kind.grave_who else kind.who
             return _Next(kind, who, alike=f"kind/{kind.id}")
@@ -265,6 +267,10 @@ class _Case:
         if finding.status is Status.FOUND:
             return _Next(works[Works.CLEAN], works[Works.CLEAN].who, alike="clean")
         return self._decide(Who.SURVEYOR if grave else Who.OWNER)
+
+    def _within(self, within: Within) -> bool:
+        place = self.book.compartments.get(self.finding.compartment)
+        return within.holds(self.finding.position.face, place.area if place else "")
 
     def _decide(self, judge: Who) -> _Next:
         work, verdict = self.checklists.works[Treatment.ASK.value], self.verdict

@@ -23,7 +23,9 @@ from inspect_tui.judgement.work.risk import Lies, place_finding, risk_of
 _SWITCH_OFF = (
     "Switch off at the breaker what the leak was traced to, or else all there is, and take the shore lead out"
 )
-_PART_MINUS = "Find where minus touches the hull and part it, unless she is bonded to a pole on purpose"
+_ASK_TIED = "Ask first whether a pole is tied to the hull on purpose, and say so under the circuit hunt, F7"
+_PART_MINUS = "Find where minus touches the hull and part it"
+_PART_POLE = "Find where a pole touches the hull and part it, unless it is tied there on purpose"
 ASKS = {State.CORRODING: Likelihood.B, State.MARGINAL: Likelihood.C, State.OVER: Likelihood.A}
 
 
@@ -46,13 +48,8 @@ def meter_actions(
             )
             if not done_since(book, off.key, [leak.when]):
                 actions.append(replace(off, doing=checklists.kinds[Kinds.LEAKAGE].at_once))
-    test = electricity.hull_test
-    if test is not None and test.lost and not _is_written(book, electricity, test.reading.when):
-        asked = _Asked(Step.CAUSE, Who.ELECTRICIAN, f"{_PART_MINUS}: {test.told}", test.told, Severity.MARGINAL,
-                       Likelihood.B)  # fmt: skip
-        action = _action(book, Task.LEAK, HULL, asked)
-        if not done_since(book, action.key, [test.reading.when]):
-            actions.append(replace(action, tier=Tier.THIS_HAUL_OUT))
+    if action := _of_poles(book, electricity):
+        actions.append(action)
     last = electricity.at_work
     if last is not None and last[1].state in ASKS:
         reading, judged = last
@@ -65,6 +62,26 @@ def meter_actions(
         if not done_since(book, action.key, [reading.when]):
             actions.append(action)
     return actions
+
+
+def _of_poles(book: Book, electricity: Electricity) -> Action | None:
+    """Minus alone touches; or a pole does, and nobody has said whether one is tied to the hull on purpose. That is
+    asked first; where it was asked and nobody knows, the pole is traced."""
+    test = electricity.hull_test
+    if test is None or not (test.lost or test.ask) or _is_written(book, electricity, test.reading.when):
+        return None
+    if test.ask:
+        asked = _Asked(Step.RECORD, Who.OWNER, f"{_ASK_TIED}: {test.told}", test.told, Severity.MARGINAL,
+                       Likelihood.B)  # fmt: skip
+        action = replace(_action(book, Task.SETTLE, HULL, asked), detail="tied", tier=Tier.BEFORE_AFLOAT)
+        if not done_since(book, action.key, [test.reading.when]):
+            return action
+    asked = _Asked(Step.CAUSE, Who.ELECTRICIAN, f"{_PART_MINUS if test.lost else _PART_POLE}: {test.told}", test.told,
+                   Severity.MARGINAL, Likelihood.B)  # fmt: skip
+    action = _action(book, Task.LEAK, HULL, asked)
+    if done_since(book, action.key, [test.reading.when]):
+        return None
+    return replace(action, tier=Tier.THIS_HAUL_OUT if test.lost else Tier.BEFORE_AFLOAT)
 
 
 def _is_written(book: Book, electricity: Electricity, when: datetime) -> bool:

@@ -42,8 +42,9 @@ class AnodesScreen(FormScreen):
 How many anodes of one kind she needs, for how many years. The wetted area is worked out from her particulars by two
 formulas; type your own if you know it. One anode: its net mass and its three sides.
 
-Two questions are kept apart. Mass: is there metal enough for the years? Current: do they give enough at first, and
-when the paint is worn and they are too? The larger number decides. Fitted: how many she has now.
+Three questions are kept apart. Mass: is there metal enough for the years? Current: do they give enough at first, and
+when the paint is worn and they are too? Reach: does all wetted metal have one near it? The largest number decides.
+Fitted: how many she has now outside, under water. One in a bilge, sump or tank counts for nothing out here.
 
 F3 opens the working, line by line with its sources. Two sources disagree on the current, an offshore rule and a guide
 for small craft: the greater is taken, and what an aluminium hull needs is poorly known. Measure the potential
@@ -74,7 +75,7 @@ What is typed stays here as a half-written form; it is no part of the papers.
             _needed("anode_thickness_mm", "Thickness", "mm"),
             _needed("resistivity_ohm_m", "Water", hint),
             Number("propeller_m2", "Propeller", "m² of bare bronze or stainless"),
-            Number("anodes_fitted", "Fitted now", "how many she has"),
+            Number("anodes_fitted", "Fitted now", "outside, under water"),
         ]
 
     def first_values(self) -> dict[str, object]:

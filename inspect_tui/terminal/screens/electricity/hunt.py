@@ -47,6 +47,7 @@ HULL_TEST = [
     Option("ohms", "o", "ohms", "with a meter"),
     Option("lamp", "l", "lamp", "without one: it shows only a large leak"),
     Option("tied", "t", "neither: a pole is tied to the hull on purpose"),
+    Option("free", "f", "none is tied to it: said by mistake, or parted since"),
     Option("out", "x", "take out the newest of these tests"),
 ]
 OHMS = (
@@ -57,6 +58,13 @@ LAMP = (
     "Battery connected but for one lead, a 12 V lamp of 3 W in that lead's place. Everything switched off, all "
     "breakers on. The lamp is"
 )
+TIED = "Ask first: is a pole of the battery tied to the hull on purpose? Then ohms and lamp tell nothing."
+TIED_ANSWERS = [
+    Option("tied", "y", "yes, by the wiring plan, or by whoever wired her"),
+    Option("free", "n", "no, none is"),
+    Option("unsaid", "u", "nobody knows yet: measure, and ask again"),
+]
+THEN_HUNT = "Then ohms and lamp tell nothing: use the circuit hunt."
 LAMPS = [
     Option("dark", "d", "dark", "says little"),
     Option("faint", "f", "faint"),
@@ -102,9 +110,10 @@ She lies still; nobody switches anything unasked.
 F2 adds a circuit; the list is kept with the boat. F6 names the electrode: without it nothing is taken.
 F8 takes out the reading of the chosen line, or a circuit that has none. F3 opens all it says, with the working.
 F9 writes down the circuit that stands out as a finding: it comes before every repair of eaten metal.
-F7 is another test of the same, for a hull that no pole is tied to on purpose, ashore too: battery parted, all
-breakers on, ohms from plus to the hull and from minus to the hull; or a 12 V lamp of 3 W in the lifted lead. From
-10,000 ohm up is good; 1,000 and less is a leak.
+F7 is another test of the same, ashore too. It asks first whether a pole is tied to the hull on purpose: then it
+tells nothing. Battery parted, all breakers on, ohms from plus to the hull and from minus to the hull; or a 12 V lamp
+of 3 W in the lifted lead. From 10,000 ohm up is good. Plus at 1,000 and less eats her where it finds a way back
+through water; minus alone is lost isolation, and eats nothing until plus touches too.
 
 Less negative with a circuit on: current leaves the hull there. More negative: it enters.
 10 mV is worth a note, 50 mV a fault: judgement of this program, no standard was found.
@@ -292,13 +301,27 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
             self._say(self.book_file.read_only)
             return
 
+        def answered(tied: str | None) -> None:
+            if tied == "tied" and self.desk.record(edits.tie_negative(self.book, True)):
+                self._say(THEN_HUNT)
+            elif tied == "unsaid" or (tied == "free" and self.desk.record(edits.tie_negative(self.book, False))):
+                self._pick_test()
+
+        if self.book.boat.negative_tied is None:
+            self.app.push_screen(PickOne(TIED, TIED_ANSWERS, None), answered)
+        else:
+            self._pick_test()
+
+    def _pick_test(self) -> None:
         def picked(how: str | None) -> None:
             if how == "ohms":
                 self.ask_ohms()
             elif how == "lamp":
                 self.app.push_screen(PickOne(LAMP, LAMPS, None), self._lamp)
             elif how == "tied" and self.desk.record(edits.tie_negative(self.book, True)):
-                self._say("Then ohms and lamp tell nothing: use the circuit hunt.")
+                self._say(THEN_HUNT)
+            elif how == "free" and self.desk.record(edits.tie_negative(self.book, False)):
+                self._say("")
             elif how == "out" and (test := self.desk.judged.electricity.hull_test):
                 self.desk.record(edits.take_out_reading(test.reading))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any, ClassVar
 
 from rich.text import Text
@@ -11,7 +12,9 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from inspect_tui.domain import edits
+from inspect_tui.domain.book import Stamp
 from inspect_tui.domain.knowledge.named import Prompts
+from inspect_tui.domain.measuring.measured import moment_of
 from inspect_tui.domain.measuring.readings import in_words, parse_values
 from inspect_tui.domain.quantities import salinity
 from inspect_tui.domain.reading_records import PotentialReading
@@ -19,7 +22,7 @@ from inspect_tui.domain.words import Water
 from inspect_tui.engineering.electricity.electrodes import ELECTRODES, RIVER_G_KG, electrode_named
 from inspect_tui.errors import CannotCalculate, NotUnderstood
 from inspect_tui.judgement.electricity.hunted import hunting_place
-from inspect_tui.judgement.electricity.protected import PotentialJudged, bands_of, judge_potential
+from inspect_tui.judgement.electricity.protected import PotentialJudged, bands_of, judge_potential, why_not_judged
 from inspect_tui.terminal.form_fields import Choose, FormField, Number, Words, YesNo
 from inspect_tui.terminal.forms import FormScreen
 from inspect_tui.terminal.screens.modals import headed
@@ -28,7 +31,9 @@ from inspect_tui.terminal.widgets.bands import band_scale, spot
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field
 
-HAULED = "She is hauled out: type only what was read while she was afloat."
+HAULED = "She is hauled out: only what was read while she floated, with its day."
+NO_DAY = "When was it read? She is hauled out now, and ashore a potential says nothing."
+THEN_ASHORE = "She was out of the water then: it says nothing, and is not taken."
 CAUTION = "CAUTION  Shore lead out for eight hours, and the bilge pump keeps its battery."
 NO_PLACE = "She has no compartment to write it under yet: a on the boat screen adds one."
 ANODES = [
@@ -60,6 +65,7 @@ Salinity    of the water (in fresh water its chloride), for bare silver chloride
             and is not judged before it is corrected
 Anodes      once, with the anodes off or before they were fitted: her free potential. Every later one is then held
             against it: 100 mV of shift by regulators, 200 mV in small-craft practice
+Read on     only while she is hauled out: the day it was read; ashore a potential says nothing, and is not taken
 Numbers     mV, or volts with the mark: -0.92 V
 
 F3 opens the working with its sources, F7 plans the anodes, F9 goes hunting for a leak of current.
@@ -81,6 +87,7 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
             Number("water_salinity_g_kg", "Salinity", "g/kg; the sea has 35", of=salinity(RIVER_G_KG)),
             Number("water_chloride_mg_l", "Chloride", "mg/L, of fresh water"),
             YesNo("anodes", "Anodes", options=ANODES),
+            Words("read_on", "Read on", "as 2025-10-12 09:30"),
             Words("values", "Numbers", "mV"),
         ]
 
@@ -109,6 +116,7 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
             fresh = self.book.boat.water is Water.FRESH
             self.row_of("water_salinity_g_kg").display = salt and not fresh
             self.row_of("water_chloride_mg_l").display = salt and fresh
+            self.row_of("read_on").display = self._hauled
             self.show()
 
     def _judged(self) -> PotentialJudged:
@@ -118,7 +126,7 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
         ------
         NotUnderstood, CannotCalculate : with one sentence.
         """
-        values = parse_values(self.text_of("values"), "potential")
+        values, when = parse_values(self.text_of("values"), "potential"), self._moment()
         salinity, chloride = self._water()
         return judge_potential(
             self.book.boat,
@@ -128,8 +136,29 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
             chloride_mg_l=chloride,
             without_anodes=bool(self.value("anodes")),
             free=self.desk.judged.electricity.free,
-            when=self.desk.clock(),
+            when=when,
         )
+
+    @property
+    def _hauled(self) -> bool:
+        return self.book.boat.afloat_at(self.desk.clock()) is False
+
+    def _moment(self) -> datetime:
+        """When it was read: now, or while she is hauled out the moment that is typed.
+
+        Raises
+        ------
+        NotUnderstood, CannotCalculate : none is typed, it is no time, or she was ashore then.
+        """
+        now = self.desk.clock()
+        if not self._hauled:
+            return now
+        if not self.text_of("read_on").strip():
+            raise CannotCalculate(NO_DAY)
+        when = moment_of(self.text_of("read_on").strip(), now)
+        if self.book.boat.afloat_at(when) is False:
+            raise CannotCalculate(THEN_ASHORE)
+        return when
 
     def _electrode(self) -> str:
         return self.value("electrode") or ""
@@ -149,7 +178,7 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
         past = electricity.history
         lies = f"{boat.water.value} water" if boat.water else "water not written down, taken as salt"
         head = f"Protection   {boat.hull_metal.value}, {lies}   against silver chloride"
-        self.query_one("#head", Static).update(f"{head}\n{CAUTION if boat.afloat else HAULED}")
+        self.query_one("#head", Static).update(f"{head}\n{HAULED if self._hauled else CAUTION}")
         meaning = self.query_one("#meaning", Static)
         newest = electricity.at_work
         self._shown = newest[1] if newest else next((judged for _, judged in reversed(past) if judged), None)
@@ -191,7 +220,8 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
             told = f"{reading.when:%Y-%m-%d %H:%M} r{self.book.round_number(reading.round)}"
             told += "*" if reading.circuit else " "
             if judged is None:
-                lines.append(Text(f"{told}{reading.potential_mv[-1]:g} mV, no electrode named: not judged"))
+                why = why_not_judged(self.book.boat, reading)
+                lines.append(Text(f"{told}{reading.potential_mv[-1]:g} mV, {why}"))
                 continue
             line = Text(f"{told}{judged.read.sea_mv:5.0f} mV {spot(bands_of(self.book.boat), judged.read.sea_mv)} ")
             line.append(judged.word, "bold")
@@ -224,7 +254,7 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
             water_chloride_mg_l=chloride,
             without_anodes=self.value("anodes") or None,
         )
-        values, stamp = parse_values(text, "potential"), self.book_file.stamp()
+        values, stamp = parse_values(text, "potential"), Stamp(self._moment(), self.book_file.stamp().by)
         if self.desk.record(lambda: edits.add_reading(self.book, stamp, place, "potential", values, details)):
             self._kept = "it stands in the book; type the next, or Enter goes back"
             self.query_one("#values", Field).value = ""

@@ -187,7 +187,7 @@ The instrument is remembered from the last reading of the same kind.
             text.append(f"\nhow    {self.prompt.how}")
         self.query_one("#head", Static).update(text)
         self._show_echo()
-        lines = [one_line(reading_line(reading)) for reading in self._here()[-4:]]
+        lines = [one_line(reading_line(self.book.boat, reading)) for reading in self._here()[-4:]]
         self.query_one("#earlier", Static).update("\n".join(["here before:", *lines[::-1]]) if lines else "")
 
     def _here(self) -> list[Reading]:
@@ -260,9 +260,8 @@ The instrument is remembered from the last reading of the same kind.
 
     def _metered(self, typed: TypedLine) -> MeterVerdict | None:
         if self.kind == "potential":
-            return potential_so_far(
-                self.book, self.desk.judged.electricity.free, typed.values, self.value("electrode") or ""
-            )
+            free, electrode = self.desk.judged.electricity.free, self.value("electrode") or ""
+            return potential_so_far(self.book, free, typed.values, electrode, self.desk.clock())
         return meaning_of(self.book.boat, self.kind, typed.values, self.value("across"))
 
     def _show_standing(self, words: Static) -> None:

@@ -14,7 +14,7 @@ from inspect_tui.domain import edits
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.knowledge.named import Kinds
-from inspect_tui.domain.measuring.readings import in_words
+from inspect_tui.domain.measuring.measured import read_words
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import (
@@ -209,7 +209,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
         elif finding.treatment:
             lines.append(f"decided: {finding.treatment.value}")
         readings = [one for one in self.book.readings.values() if one.finding == finding.chalk]
-        lines += [f"{one.when:%Y-%m-%d %H:%M}  {in_words(one)}" for one in readings[-3:]]
+        lines += [f"{one.when:%Y-%m-%d %H:%M}  {read_words(self.book.boat, one)}" for one in readings[-3:]]
         events = [
             f"{event.status.value} {event.when:%Y-%m-%d}{' (' + one_line(event.note) + ')' if event.note else ''}"
             for event in finding.history

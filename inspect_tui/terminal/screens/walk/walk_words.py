@@ -8,7 +8,7 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.measuring.readings import in_words
+from inspect_tui.domain.measuring.measured import read_words
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.records import Answer, Compartment, Finding
 from inspect_tui.domain.words import Said
@@ -56,7 +56,7 @@ class WalkWords:
             lines.append(f"finding {finding.chalk}, {finding.severity.value}, {finding.status.value}{words}")
         for reading in self._book.readings.values():
             if reading.prompt == prompt.key and reading.compartment == place.id and reading.finding is None:
-                lines.append(f"measured {reading.when:%Y-%m-%d}: {in_words(reading)}")
+                lines.append(f"measured {reading.when:%Y-%m-%d}: {read_words(self._book.boat, reading)}")
         return "\n".join(lines)
 
     def of_answer(self, prompt: Prompt, place: Compartment, waiting: str, bar: walk.Bar | None) -> Text:

@@ -156,6 +156,8 @@ z       take back the last change
             self.desk.go("walk", compartment=action.compartment.id, prompt=self._first_prompt(action))
         elif action.task is Task.WALK:
             self.desk.go("walk", compartment=action.places[0])
+        elif action.task is Task.SETTLE:
+            self.desk.go("hunt")
         else:
             self.action_why()
 
