@@ -14,10 +14,9 @@ from inspect_tui.judgement.corrections import Correction, corrections
 from inspect_tui.judgement.electricity.electricity import Electricity
 from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.judgement.work.cure_actions import cure_actions
-from inspect_tui.judgement.work.field_actions import field_actions, hole_actions
+from inspect_tui.judgement.work.field_actions import field_actions, hole_actions, member_actions
 from inspect_tui.judgement.work.finding_actions import finding_actions
 from inspect_tui.judgement.work.launching import Signing, launch_actions, launch_list
-from inspect_tui.judgement.work.member_actions import member_actions
 from inspect_tui.judgement.work.meter_actions import meter_actions
 from inspect_tui.judgement.work.opened import closing_actions
 from inspect_tui.judgement.work.place_actions import place_actions

@@ -15,6 +15,7 @@ from inspect_tui.handover.figures.metal import Left, Row, over_rounds, probabili
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Sheet, Table, Words
 from inspect_tui.handover.parts.findings import verdict_words
 from inspect_tui.handover.parts.front import bars_figure
+from inspect_tui.handover.parts.members import grown_points, members_table, sampling_facts
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.metal.fields import FieldJudged
 from inspect_tui.judgement.metal.readings_of_metal import PAINTED, metal_mm
@@ -51,6 +52,10 @@ def metal_part(subject: Subject) -> Part:
         words = f"{'; '.join(told)}. Make, number, calibration and the operator's papers are not written down."
         blocks.append(Facts((Line("Instruments and error", words),)))
     blocks.append(_thickness_table(subject) or Words("No thickness was gauged."))
+    if members := members_table(subject):
+        blocks.append(members)
+    if grown := grown_points(subject):
+        blocks.append(grown)
     if growth := _growth(subject):
         blocks.append(growth)
     return Part("metal", "Thickness of the plate", tuple(blocks))
@@ -58,6 +63,8 @@ def metal_part(subject: Subject) -> Part:
 
 def pits_part(subject: Subject) -> Part:
     blocks: list[Block | Sheet] = [_pits_table(subject) or Words("No pit was measured.")]
+    if sampling := sampling_facts(subject):
+        blocks.append(sampling)
     for judged in subject.judged.verdicts.fields.values():
         if judged.estimate is None:
             continue
@@ -164,7 +171,7 @@ def _thickness_table(subject: Subject) -> Table | None:
         rows.append(
             (
                 *_place_cells(subject, reading),
-                judged.field.name if judged else "",
+                judged.field.name if judged else _part_words(subject, reading),
                 "" if built is None else f"{built:g}",
                 f"{mean:.1f}{through}" if mean is not None else "paint not known",
                 f"{min(values):.1f}" if values else "",
@@ -197,6 +204,23 @@ def _thickness_table(subject: Subject) -> Table | None:
     )
 
 
+def _part_words(subject: Subject, reading: ThicknessReading) -> str:
+    """On what it was read that is no plate field."""
+    member = subject.book.members.get(reading.member or "")
+    if member is not None:
+        return f"{member.kind.value} {member.name}, {reading.part or 'web'}"
+    return "a part by itself" if reading.member else ""
+
+
+def _square_words(reading: PitReading) -> str:
+    told = [f"square {reading.square}"] if reading.square is not None else []
+    if reading.every_pit is not None and reading.depths_mm:
+        told.append("every pit" if reading.every_pit else "the deepest alone")
+    if reading.method == "ultrasonic":
+        told.append("by ultrasound")
+    return f"; {', '.join(told)}" if told else ""
+
+
 def _pits_table(subject: Subject) -> Table | None:
     rows = []
     for reading in _in_order(subject, PitReading):
@@ -214,7 +238,7 @@ def _pits_table(subject: Subject) -> Table | None:
         rows.append(
             (
                 *_place_cells(subject, reading),
-                " × ".join(patch),
+                " × ".join(patch) + _square_words(reading),
                 "  ".join(told) or "none found",
                 f"{round(depths[0], 2):g}" if depths else "",
                 metal,

@@ -109,8 +109,9 @@ def _finding_row(subject: Subject, finding: Finding) -> Row:
 
 METERED = ("electrode", "water_salinity_g_kg", "water_chloride_mg_l", "without_anodes", "circuit", "across", "lamp")
 READINGS = (
-    "reading", "chalk", "compartment", "plate_field", "kind", "unit", "values", "holed_through", "soft",
-    "patch_length_mm", "patch_width_mm", "method", "paint_mm", *POSITION, "instrument", "instrument_error",
+    "reading", "chalk", "compartment", "plate_field", "member", "part", "kind", "unit", "values", "holed_through",
+    "soft", "patch_length_mm", "patch_width_mm", "plan", "square", "every_pit", "worst_chosen", "method", "paint_mm",
+    *POSITION, "instrument", "instrument_error",
     "bright_metal", *METERED, "read_ashore", "round", "taken", "by", "note",
 )  # fmt: skip
 
@@ -124,6 +125,7 @@ def readings_table(subject: Subject) -> str:
             "chalk": reading.finding,
             "compartment": subject.place_name(reading.compartment),
             "plate_field": reading.plate_field,
+            "member": reading.member,
             "kind": reading.kind,
             "unit": about.unit,
             "values": list(getattr(reading, about.values)),
@@ -143,9 +145,11 @@ def readings_table(subject: Subject) -> str:
                 "soft": reading.soft,
                 "patch_length_mm": reading.patch_length_mm,
                 "patch_width_mm": reading.patch_width_mm,
+                "method": reading.method,
+                **{name: getattr(reading, name) for name in ("plan", "square", "every_pit", "worst_chosen")},
             }
         elif isinstance(reading, ThicknessReading):
-            row |= {"method": reading.method, "paint_mm": reading.paint_mm}
+            row |= {"method": reading.method, "paint_mm": reading.paint_mm, "part": reading.part}
         for name in METERED:
             row[name] = getattr(reading, name, None)
         rows.append(row)
@@ -154,7 +158,8 @@ def readings_table(subject: Subject) -> str:
 
 PLATES = (
     "plate_field", "name", "region", "alloy", "temper", "as_built_mm", "as_built_from", "area_m2", "mean_left_mm",
-    "least_mm", "loss_mm", "loss_percent", "required_mm", "deepest_pit_mm", "bound_unseen_pit_mm", "bound_confidence",
+    "least_mm", "loss_mm", "loss_percent", "required_mm", "deepest_pit_mm", "bound_if_the_rest_is_like_these_mm",
+    "bound_confidence",
     "hole_chance_to_next_haul_out", "verdict", "doubts",
 )  # fmt: skip
 
@@ -179,9 +184,9 @@ def plates_table(subject: Subject) -> str:
                 "loss_percent": loss.loss_percent if loss else None,
                 "required_mm": judged.required.check.required_mm if judged.required.check else None,
                 "deepest_pit_mm": judged.deepest_mm,
-                "bound_unseen_pit_mm": found.bound_told_mm if found else None,
+                "bound_if_the_rest_is_like_these_mm": found.bound_told_mm if found else None,
                 "bound_confidence": found.confidence if found else None,
-                "hole_chance_to_next_haul_out": judged.hole_chance_later,
+                "hole_chance_to_next_haul_out": judged.hole_chance_later if found and not found.withdrawn else None,
                 "verdict": judged.verdict.treatment.value if judged.verdict else None,
                 "doubts": list(judged.warnings),
             }

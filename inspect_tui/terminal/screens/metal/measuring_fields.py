@@ -97,14 +97,15 @@ class Beside:
         """Which fields show for this kind of reading, on what is chosen."""
         pits, thickness = self.kind == "pits", self.kind == "thickness"
         of_plate = on in book.plate_fields or on == UNSAID
-        drawn = pits and self.plan is not None
+        # What lies at a finding was looked for: it never speaks for the rest.
+        drawn, sampled = pits and self.plan is not None and loose, pits and of_plate and loose
         return {
             "plate": self.kind in OF_THE_METAL,
             "part": thickness and on in book.members,
             "square": drawn,
             "square_mm": pits and of_plate and not (drawn and square),
-            "chosen": pits and of_plate and not (drawn and square),
-            "every_pit": pits and of_plate,
+            "chosen": sampled and not (drawn and square),
+            "every_pit": sampled,
             "read_by": pits,
             "method": thickness,
             "paint_mm": thickness and method == METHODS[1].value,

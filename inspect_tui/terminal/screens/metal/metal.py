@@ -34,11 +34,11 @@ class MetalScreen(ListScreen):
     BINDINGS: ClassVar[list[Any]] = [
         enter("Edit"),
         Binding("n", "new", "New"),
-        Binding("f", "frame", "Frame"),
-        Binding("d", "draw", "Draw squares"),
         Binding("m", "measure", "Measure"),
         Binding("y", "why", "Working"),
         Binding("p", "plot", "Plot"),
+        Binding("d", "draw", "Draw"),
+        Binding("f", "frame", "Frame"),
         Binding("z", "undo", "Undo", show=False),
         FIND,
     ]
