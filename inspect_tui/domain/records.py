@@ -13,6 +13,7 @@ from typing import Annotated
 
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, ValidationError
 
+from inspect_tui.domain.plain import with_inches
 from inspect_tui.domain.words import (
     Beneath,
     DesignCategory,
@@ -76,7 +77,8 @@ class Datum(Record):
 
 
 class Boat(Record):
-    """`negative_tied`: a pole of the battery is tied to the hull on purpose; `inland`: she keeps to inland waters."""
+    """`negative_tied`: a pole of the battery is tied to the hull on purpose; `inland`: she keeps to inland
+    waters; `inches`: lengths are told in inches too."""
 
     name: str
     rig: Rig
@@ -94,10 +96,15 @@ class Boat(Record):
     righting_lever_m: Positive | None = None
     water: Water | None = None
     inland: bool | None = None
+    inches: bool | None = None
     datum: Datum = Datum()
     circuits: tuple[str, ...] = ()
     negative_tied: bool | None = None
     features: dict[Feature, bool] = Field(default_factory=dict)
+
+    def told(self, text: str) -> str:
+        """A text as her owner wants it: with inches, or as it is."""
+        return with_inches(text) if self.inches else text
 
     @property
     def float_state(self) -> FloatState | None:

@@ -82,11 +82,16 @@ def judged_readings(made: Metals) -> Iterator[Reading]:
 def worse(reading: Reading, made: Metals) -> Reading:
     """The same, with a thinner spot or a deeper pit in it."""
     if isinstance(reading, ThicknessReading):
-        least = max(round(min(reading.thickness_mm) * made.dice.uniform(0.4, 1.0), 1), 0.3)
+        mine = [one for one in made.readings(ThicknessReading) if one.finding == reading.finding]
+        thinnest = min(value for one in mine if one.clean_metal is not False for value in one.thickness_mm)
+        least = max(round(thinnest * made.dice.uniform(0.4, 1.0), 1), 0.3)
         return reading.model_copy(update={"thickness_mm": (*reading.thickness_mm, least)})
     assert isinstance(reading, PitReading)
     deepest = max(reading.depths_mm, default=0.1)
-    return reading.model_copy(update={"depths_mm": (*reading.depths_mm, round(deepest * 1.3 + 0.1, 1))})
+    # A new pit of any depth.
+    return reading.model_copy(
+        update={"depths_mm": (*reading.depths_mm, round(deepest * made.dice.uniform(0.2, 1.4) + 0.1, 1))}
+    )
 
 
 @every_book
@@ -111,11 +116,12 @@ def test_a_better_reading_never_makes_a_verdict_harsher(seeds: range) -> None:
             assert chalk is not None
             better: Reading = reading.model_copy(update={"instrument_error": 0.1})
             if isinstance(reading, ThicknessReading) and made.dice.random() < 0.5:
-                plate = made.book.plate_fields[reading.plate_field or ""].as_built_mm or max(reading.thickness_mm)
-                sound = max(min(plate, max(reading.thickness_mm)), min(reading.thickness_mm))
-                better = reading.model_copy(update={"thickness_mm": (*reading.thickness_mm, sound)})
+                plate = made.book.plate_fields[reading.plate_field or ""].as_built_mm or 0.0
+                better = reading.model_copy(update={"thickness_mm": (*reading.thickness_mm, plate)})
             after = of_findings(with_rows(made.book, "readings", better))
-            assert not milder(after[chalk], before[chalk]), (seed, reading, better)
+            grew = [one for one in (before[chalk], after[chalk]) if one and one.facts.growth]
+            # What grew between the rounds is another question: a better gauge may see more of it.
+            assert grew or not milder(after[chalk], before[chalk]), (seed, reading, better)
 
 
 @every_book
@@ -179,7 +185,8 @@ def test_of_what_nobody_looked_at_more_is_never_less(seeds: range) -> None:
                 assert again.deepest_bound_mm >= found.deepest_bound_mm - 1e-6, seed
             sound = last.model_copy(
                 update={
-                    "id": "r9999", "depths_mm": (), "square": None, "plan": None, "finding": None,
+                    "id": "r9999", "depths_mm": (), "holed_through": 0, "soft": False,
+                    "square": None, "plan": None, "finding": None,
                     "worst_chosen": False, "when": last.when + timedelta(hours=1), "every_pit": last.every_pit,
                 }
             )  # fmt: skip
@@ -188,6 +195,7 @@ def test_of_what_nobody_looked_at_more_is_never_less(seeds: range) -> None:
                 free = next(one for one in plan.drawn if one not in {read.square for read in speaking})
                 sound = sound.model_copy(update={"plan": plan.id, "square": free})
             one_more = Verdicts(with_rows(made.book, "readings", sound), CHECKLISTS).fields[key]
+            # Once five were drawn, those that were chosen speak no more: another question.
             same = {one.id for one in judged.metal.speaking} | {sound.id}
             if one_more.estimate is not None and {one.id for one in one_more.metal.speaking} == same:
                 assert one_more.hole_chance_later is not None

@@ -70,7 +70,7 @@ def test_holes_and_soft_metal_override_numbers() -> None:
 
 
 def test_clustered_pits_are_past_repairing_one_by_one() -> None:
-    facts: dict[str, Any] = {"plate_mm": 6.0, "deepest_mm": 3.4, "deep_share": 0.5, "pits": 6}
+    facts: dict[str, Any] = {"plate_mm": 6.0, "deepest_mm": 3.4, "deep_pits": 3, "pits": 6}
     assert by_rule(HullMetal.ALUMINIUM, **facts, spacing_mm=20)[0] is Treatment.REPLATE
     assert by_rule(HullMetal.ALUMINIUM, **facts, spacing_mm=200)[0] is Treatment.INSERT_PLATE
     two = {**facts, "pits": 2}

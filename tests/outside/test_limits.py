@@ -68,7 +68,7 @@ def test_shares_of_the_plate(metal: HullMetal, plate: float, deepest: float, tre
 )
 def test_what_is_left_in_dense_pits(remaining: float, meets: bool) -> None:
     facts: dict[str, Any] = {"plate_mm": 10.0, "deepest_mm": 10.0 * (1 - remaining), "pits": 6, "spacing_mm": 20.0}
-    treatment, _ = by_rule(HullMetal.STEEL, **facts, deep_share=0.0)
+    treatment, _ = by_rule(HullMetal.STEEL, **facts, deep_pits=0)
     assert (treatment is Treatment.FILL) is meets
 
 
@@ -84,10 +84,10 @@ def test_even_wear_at_which_ships_renew(metal: HullMetal, mean_mm: float, treatm
 
 
 @pytest.mark.parametrize("metal", HullMetal)
-@pytest.mark.parametrize(("deep_share", "beyond"), [(0.25, False), (0.26, True)])
-def test_pitting_past_repair(metal: HullMetal, deep_share: float, beyond: bool) -> None:
+@pytest.mark.parametrize(("deep_pits", "beyond"), [(1, False), (2, True)])
+def test_pitting_past_repair(metal: HullMetal, deep_pits: int, beyond: bool) -> None:
     # LR Naval Survey Guidance for Steel Ships (2001) ch. 12: over 25 % of the surface pitted deeper than half. Ours
-    # takes the share of pits for that of the surface.
-    told, rule = by_rule(metal, plate_mm=10.0, deepest_mm=6.0, pits=8, spacing_mm=20.0, deep_share=deep_share)
+    # takes two pits or more of a cluster for that share of the surface.
+    told, rule = by_rule(metal, plate_mm=10.0, deepest_mm=6.0, pits=8, spacing_mm=20.0, deep_pits=deep_pits)
     assert (told is Treatment.REPLATE) is beyond
     assert (rule == "beyond-pit-repair") is beyond

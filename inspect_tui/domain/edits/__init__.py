@@ -42,6 +42,7 @@ from inspect_tui.domain.edits.readings import (
     ReadingDetails,
     add_reading,
     finding_of,
+    put_on,
     reading_taken,
     take_out_reading,
 )
@@ -77,6 +78,7 @@ __all__ = [
     "name_beside",
     "open_round",
     "override_finding",
+    "put_on",
     "reading_taken",
     "reserve_chalks",
     "say",

@@ -10,10 +10,12 @@ from inspect_tui.domain.book import ADAPTERS, Book, Edit, Put, Stamp
 from inspect_tui.domain.edits.findings import NewFinding, move_finding, write_finding
 from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
 from inspect_tui.domain.knowledge.named import Kinds
+from inspect_tui.domain.measuring.metal_records import OTHER_MEMBER
 from inspect_tui.domain.measuring.readings import KINDS, OF_THE_METAL
 from inspect_tui.domain.reading_records import Reading
 from inspect_tui.domain.records import NOWHERE, Compartment, Finding, Position
 from inspect_tui.domain.words import Across, Likelihood, Severity, Status
+from inspect_tui.errors import NotAllowed
 
 
 @dataclass(frozen=True)
@@ -129,6 +131,32 @@ def finding_of(book: Book, stamp: Stamp, compartment: Compartment, reading: Read
     found = write_finding(book, stamp, compartment, new, prompt=asked)
     moved = Put("readings", reading.id, reading.model_copy(update={"finding": int(found.puts[0].key)}))
     return Edit(found.words, (*found.puts, moved))
+
+
+def put_on(book: Book, reading: Reading, on: str | None) -> Edit:
+    """Say afterwards on what a depth or thickness was read: a plate field, a member, another part, or nothing said.
+
+    Raises
+    ------
+    NotAllowed : there is none such, or its square belongs to another plate field.
+    """
+    if reading.kind not in OF_THE_METAL:
+        raise NotAllowed("Only depths and thickness are read on a plate or a member.")
+    if on is not None and on not in (*book.plate_fields, *book.members, OTHER_MEMBER):
+        raise NotAllowed("There is no such plate or member in the book.")
+    plan = book.plans.get(getattr(reading, "plan", None) or "")
+    if plan is not None and plan.plate_field != on:
+        raise NotAllowed("It is a square that was drawn of another plate: take it out and type it there.")
+    update = {"plate_field": on if on in book.plate_fields else None, "member": None, "part": None}
+    if on is not None and on not in book.plate_fields:
+        update["member"] = on
+    if reading.kind != "thickness":
+        del update["part"]
+    words = f"Reading {reading.id}: on what is not said"
+    if on is not None:
+        named = book.plate_fields.get(on) or book.members.get(on)
+        words = f"Reading {reading.id} is of {named.name if named else 'a part by itself'}"
+    return Edit(words, (Put("readings", reading.id, reading.model_copy(update=update)),))
 
 
 def take_out_reading(reading: Reading) -> Edit:

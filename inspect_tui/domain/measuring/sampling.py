@@ -65,10 +65,10 @@ def place_words(plan: SamplingPlan, number: int) -> str:
     >>> plan = SamplingPlan(id="q1", plate_field="p1", length_mm=4000, girth_mm=1500, square_length_mm=300,
     ...     square_girth_mm=300, wanted=5, seed="", drawn=(), when=datetime(2025, 1, 1, tzinfo=UTC), by="x")
     >>> place_words(plan, 17)
-    'square 17: 900 mm aft of its forward edge, 300 mm up from its lower edge'
+    '17: 900 mm aft, 300 mm up from the forward lower corner'
     """
     along, up = place_of(plan, number)
-    return f"square {number}: {along:.0f} mm aft of its forward edge, {up:.0f} mm up from its lower edge"
+    return f"{number}: {along:.0f} mm aft, {up:.0f} mm up from the forward lower corner"
 
 
 def plan_of(book: Book, field: str) -> SamplingPlan | None:

@@ -56,13 +56,20 @@ class MemberWear:
 
 
 def member_wear(
-    built: Section, worn: Section, metal: Metal, *, yield_mpa: float | None = None, bolt: bool = False
+    built: Section,
+    worn: Section,
+    metal: Metal,
+    *,
+    yield_mpa: float | None = None,
+    bolt: bool = False,
+    error_mm: float = 0.1,
 ) -> MemberWear:
     """Compare a member as it is with what it was built.
 
     Parameters
     ----------
     built, worn : the same member then and now; of a bolt `web_mm` is its diameter
+    error_mm : of the gauge; it is told, and decides nothing
     yield_mpa : of its metal, as welded: without it slenderness is not told
 
     Raises
@@ -89,7 +96,7 @@ def member_wear(
              f"{100 * share:.0f} %", SECTION)
         for (name, then, now), (_, share) in zip(parts, losses, strict=True)
     ]  # fmt: skip
-    told = [f"{name} {shown(now)} of {shown(then)} mm left" for name, then, now in parts]
+    told = [f"{name} {shown(now)} ± {shown(error_mm, 2)} of {shown(then)} mm left" for name, then, now in parts]
     section = slender = slender_built = None
     if bolt:
         section = (min(worn.web_mm, built.web_mm) / built.web_mm) ** 2

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import statistics
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -35,7 +36,7 @@ class Facts:
     plate the pits start from, no more than as built, and `most_ground_mm` what it may be where nobody gauged beside
     them; `deepest_mm` from the surface beside the pit; `left_error_mm` of what is left under it, all instruments
     counted; `later_share`: plate left at the next haul-out / as built. `stray`: one reading far off all others,
-    `others_mm` the mean and the thinnest of those; `spread_mm`: thickest less thinnest reading, of all rounds;
+    `others_mm` the mean and the thinnest of those;
     `painted`: all of the thickness was read through paint; `afloat`: water stands behind it. `member`: of a frame or
     another member its own quantities, in place of all others. `inland_mm`: the inland yardstick; `follows`: what
     the attack runs along; `across_panel`: it is a line long enough to weaken the panel, not a spot in it.
@@ -51,7 +52,7 @@ class Facts:
     error_mm: float = 0.1
     pits: int = 0
     spacing_mm: float | None = None
-    deep_share: float | None = None
+    deep_pits: int = 0
     check: PlateCheck | None = None
     hole_chance: float | None = None
     later_share: float | None = None
@@ -59,12 +60,13 @@ class Facts:
     left_error_mm: float = 0.1
     stray: Stray | None = None
     others_mm: tuple[float, float] | None = None
-    spread_mm: float = 0.0
     painted: bool = False
     afloat: bool = False
     growth: SpotGrowth | None = None
     member: Mapping[str, float] | None = None
     inland_mm: float | None = None
+    buckling_left: float | None = None
+    thicker_since: bool = False
     follows: Follows | None = None
     across_panel: bool = False
 
@@ -104,7 +106,7 @@ class Facts:
             "left_under_pit_mm": self.left_mm if self.deepest_mm else None,
             "pits": float(self.pits),
             "pit_spacing_mm": self.spacing_mm,
-            "deep_pitted_share": self.deep_share,
+            "deep_pits": float(self.deep_pits),
             "hole_chance": self.hole_chance,
             "mean_thickness_mm": self.mean_mm,
             "stray_low": float(self.stray == "low"),
@@ -124,10 +126,12 @@ class Facts:
         told: dict[str, float | None] = {
             "loss_share": loss / self.plate_mm,
             "loss_over_error": loss / max(self.error_mm, 0.01),
-            "spread_share": self.spread_mm / self.plate_mm,
+            "required_known": float(self.check is not None),
         }
         thinnest = mean_mm if self.thinnest_mm is None else min(self.thinnest_mm, self.plate_mm)
         told["thinnest_share"] = thinnest / self.plate_mm
+        told["thicker_since"] = float(self.thicker_since)
+        told["buckling_left"] = self.buckling_left
         if self.inland_mm is not None:
             told["thickness_of_inland"] = (mean_mm - self.error_mm) / self.inland_mm
             told["thinnest_of_inland"] = (thinnest - self.error_mm) / self.inland_mm
@@ -148,7 +152,9 @@ def facts_of(
     """The facts of readings, for a finding and a plate field alike; `ground_mm` is the plate the pits start from. The
     thinnest reading of any round stands: metal does not grow back."""
     depths = metal.depths_mm
-    areas = [reading.patch_area_m2 for reading in metal.pits]
+    rounds = _by_round(metal)
+    counted = max(rounds, key=len, default=[])
+    areas = [one.patch_area_m2 for one in metal.pits if one.depths_mm and set(one.depths_mm) <= set(counted)]
     area = sum(one for one in areas if one) if areas and all(areas) else None
     ground = min(ground_mm, plate_mm)
     holes = max(metal.holes, holes)
@@ -158,32 +164,42 @@ def facts_of(
         max(depths, default=0.0 if metal.pits and not holes and not metal.soft else None),
         holes,
         metal.soft,
-        loss.left_mm if loss else None,
+        _mean(metal, loss, stray) if loss else None,
         min(loss.thinnest_mm, metal.thinnest_mm) if loss and metal.thinnest_mm else None,
         ground,
         loss.error_mm if loss else metal.thickness_error_mm,
-        len(depths),
-        describe(depths, area).spacing_mm if area and len(depths) > 1 else None,
-        sum(plate_mm - ground + depth > plate_mm / 2 for depth in depths) / len(depths) if depths else None,
+        len(counted),
+        describe(counted, area).spacing_mm if area and len(counted) > 1 else None,
+        max((sum(plate_mm - ground + depth > plate_mm / 2 for depth in those) for those in rounds), default=0),
         check,
         left_error_mm=math.hypot(metal.pit_error_mm, loss.error_mm if loss else metal.thickness_error_mm),
         stray=stray,
-        spread_mm=_spread(metal.all_thickness_mm, plate_mm),
+        thicker_since=metal.thicker_by_mm > math.sqrt(2) * metal.thickness_error_mm,
         others_mm=_others(metal.all_thickness_mm) if stray == "low" else None,
         painted=metal.all_painted,
     )
 
 
-def _spread(values_mm: Sequence[float], plate_mm: float) -> float:
-    """How far the readings of a plate lie apart [mm]; thicker than as built counts as built."""
-    plate = [min(value, plate_mm) for value in values_mm]
-    return max(plate) - min(plate) if plate else 0.0
+def _mean(metal: Metal, loss: Loss, stray: Stray | None) -> float:
+    """Mean thickness [mm]; one reading far above all others is no plate, and left out."""
+    values = sorted(metal.thickness_mm())
+    if stray == "high" and len(values) > 1 and values[-1] == max(metal.all_thickness_mm):
+        return min(statistics.fmean(values[:-1]), loss.left_mm)
+    return loss.left_mm
 
 
 def _others(values_mm: Sequence[float]) -> tuple[float, float]:
     """Mean and thinnest [mm] of all but the thinnest."""
     _, *others = sorted(values_mm)
     return statistics.fmean(others), others[0]
+
+
+def _by_round(metal: Metal) -> list[list[float]]:
+    """Depths [mm] round by round: read again in another round they are the same pits, counted once."""
+    rounds: dict[str, list[float]] = defaultdict(list)
+    for one in metal.pits:
+        rounds[one.round] += one.depths_mm
+    return list(rounds.values())
 
 
 def stray_of(values_mm: Sequence[float], plate_mm: float, error_mm: float) -> Stray | None:

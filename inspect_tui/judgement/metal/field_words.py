@@ -7,6 +7,7 @@ from inspect_tui.domain.plain import counted
 from inspect_tui.engineering.metal.deepest_pit import DeepestPit
 from inspect_tui.engineering.metal.growth import Growth
 from inspect_tui.engineering.metal.metal_loss import Loss
+from inspect_tui.judgement.metal.bays import Bay
 from inspect_tui.judgement.metal.facts import Facts
 from inspect_tui.judgement.metal.gathered import Metal
 from inspect_tui.judgement.metal.panels import Required
@@ -33,7 +34,7 @@ def field_warnings(
     told += growing.warnings if growing else ()
     if metal.painted:
         told.append(f"{counted(metal.painted, 'reading')} through paint of unknown thickness left out.")
-    if metal.thicker_since:
+    if metal.thicker_by_mm > 0:
         told.append("A later round read thicker: metal does not grow back, the thinner round counts.")
     if metal.unpaired:
         told.append(
@@ -64,13 +65,15 @@ def field_warnings(
 
 
 def field_numbers(
-    facts: Facts, metal: Metal, loss: Loss | None, required: Required, estimate: DeepestPit | None
+    facts: Facts, metal: Metal, loss: Loss | None, required: Required, estimate: DeepestPit | None, bay: Bay | None
 ) -> str:
     """The figures of a plate field in one phrase."""
     told = []
     if loss:
         gone = max(loss.loss_percent, 0.0)
         told.append(f"{loss.left_mm:.1f} of {loss.baseline_mm:g} mm left on average, {gone:.0f} % gone")
+    if bay and loss and bay.mean_mm < loss.left_mm - loss.error_mm:
+        told.append(f"{bay.mean_mm:.1f} mm {bay.where}")
     if required.check:
         told.append(f"{required.check.required_mm:.1f} mm required (2008 rule)")
     if metal.depths_mm:

@@ -28,6 +28,7 @@ from inspect_tui.engineering.metal.growth import PITS_NOT_COVERED, Growth, growt
 from inspect_tui.engineering.metal.metal_loss import Loss, loss_working, metal_loss
 from inspect_tui.engineering.working import Seen, Source, Step, Working
 from inspect_tui.errors import CannotCalculate
+from inspect_tui.judgement.metal.bays import thinnest_bay
 from inspect_tui.judgement.metal.facts import Facts, facts_of
 from inspect_tui.judgement.metal.field_words import alike, field_numbers, field_warnings
 from inspect_tui.judgement.metal.gathered import Gathered, Metal
@@ -130,14 +131,21 @@ def judge_field(
     verdict = None
     if field.as_built_mm is not None and ground is not None:
         facts = facts_of(field.as_built_mm, metal, loss, required.check, ground_mm=ground)
-        facts = replace(facts, growth=metal.growth, inland_mm=required.inland_mm)
+        bay = thinnest_bay(field, metal) if loss else None
+        facts = replace(
+            facts,
+            mean_mm=min(facts.mean_mm, bay.mean_mm) if bay and facts.mean_mm is not None else facts.mean_mm,
+            growth=metal.growth,
+            inland_mm=required.inland_mm,
+        )
+        facts = replace(facts, buckling_left=required.buckling_left(field.as_built_mm, facts.mean_mm))
         verdict = judge(
             replace(facts, hole_chance=later, later_share=_left_later(facts, metal, limits)),
             limits,
             below=below,
             afloat=book.boat.afloat,
             hazards=checklists.cautions,
-            numbers=field_numbers(facts, metal, loss, required, estimate),
+            numbers=book.boat.told(field_numbers(facts, metal, loss, required, estimate, bay)),
             warnings=warnings,
             work_out=partial(_working, metal, loss, required, estimate, growing, later, age, limits),
         )

@@ -54,7 +54,8 @@ class Metal:
     Metal does not grow back: `pits` are those of all rounds, `thickness` those of the round with the least mean, and
     `earlier` those of the rounds before it. `patches`, of a field: each once, of all rounds; `gauged`: the thickness
     of all rounds; `growths`: of the spots read in more than one; `unpaired`: spots of the newest round that have none
-    before; `all_painted`: no thickness was read on bare metal.
+    before; `thicker_by_mm`: how much thicker the newest round read than the thinnest; `all_painted`: no thickness was
+    read on bare metal.
     """
 
     pits: tuple[PitReading, ...]
@@ -63,7 +64,7 @@ class Metal:
     earlier: tuple[ThicknessReading, ...] = ()
     left_out: int = 0
     painted: int = 0
-    thicker_since: bool = False
+    thicker_by_mm: float = 0.0
     all_thickness_mm: tuple[float, ...] = ()
     all_painted: bool = False
     gauged: tuple[ThicknessReading, ...] = ()
@@ -215,7 +216,7 @@ class Gathered:
             tuple(one for number, those in rounds.items() if number < least for one in those),
             left_out,
             len(gauged) - len(known),
-            bool(rounds) and least != max(rounds),
+            _mean(rounds[max(rounds)]) - _mean(rounds[least]) if rounds else 0.0,
             tuple(value for one in known for value in metal_mm(one)),
             bool(gauged) and all(one.method == PAINTED for one in gauged),
             tuple(known),

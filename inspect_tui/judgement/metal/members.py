@@ -58,7 +58,7 @@ def judge_member(book: Book, checklists: Checklists, member: Member, metal: Meta
             below=below,
             afloat=book.boat.afloat,
             hazards=checklists.cautions,
-            numbers=f"{member.kind.value} {member.name}: {wear.words if wear else 'holed or soft'}",
+            numbers=f"{member.kind.value} {member.name}: {book.boat.told(wear.words) if wear else 'holed or soft'}",
             warnings=_warnings(member, metal),
             work_out=(lambda: wear.working) if wear else (lambda: Working((), ())),
         )
@@ -121,6 +121,7 @@ def _wear(book: Book, checklists: Checklists, member: Member, metal: Metal) -> t
             "aluminium" if hull is HullMetal.ALUMINIUM else "steel",
             yield_mpa=strength.proof_mpa if strength else None,
             bolt=member.kind is MemberKind.BOLT,
+            error_mm=metal.thickness_error_mm,
         ), ""
     except CannotCalculate as error:
         return None, str(error)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.metals import Alloy, Strength
 from inspect_tui.domain.records import Boat, PlateField
 from inspect_tui.domain.words import HullMetal, PlateRegion, Rig
+from inspect_tui.engineering.strength.buckling import buckling
 from inspect_tui.engineering.strength.inland import Inland, inland_minimum
 from inspect_tui.engineering.strength.plate_strength import PlateCheck, check_plate, plate_working
 from inspect_tui.engineering.strength.pressure import Craft, Panel, Region, missing
@@ -27,6 +29,8 @@ REGIONS: dict[PlateRegion, Region] = {
 
 UNDER_HEAD = frozenset({PlateRegion.BULKHEAD, PlateRegion.TANK})
 SHELL = frozenset({PlateRegion.BOTTOM, PlateRegion.BILGE, PlateRegion.KEEL, PlateRegion.SIDE, PlateRegion.TRANSOM})
+# Pressed along their face when the hull bends.
+PRESSED = frozenset({PlateRegion.BOTTOM, PlateRegion.SIDE, PlateRegion.DECK})
 # ISO 12215-5:2008, of integral tanks.
 LEAST_OVERFLOW_M = 2.0
 _HEAD = {
@@ -46,6 +50,21 @@ class Required:
     wrong: str = ""
     region: PlateRegion | None = None
     inland: Inland | None = None
+    metal: HullMetal | None = None
+    yield_mpa: float | None = None
+
+    def buckling_left(self, built_mm: float, left_mm: float | None) -> float | None:
+        """Stress at which the panel buckles as it is / as built [-]; None where it is not pressed along its face, or
+        not known."""
+        if self.panel is None or self.yield_mpa is None or left_mm is None or self.region not in PRESSED:
+            return None
+        metal: Literal["aluminium", "steel"] = "aluminium" if self.metal is HullMetal.ALUMINIUM else "steel"
+        spacing = self.panel.short_mm
+        try:
+            now, then = (buckling(one, spacing, self.yield_mpa, metal) for one in (min(left_mm, built_mm), built_mm))
+        except CannotCalculate:
+            return None
+        return now.critical_mpa / then.critical_mpa
 
     @property
     def inland_mm(self) -> float | None:
@@ -123,7 +142,14 @@ def _required_there(
         check = check_plate(craft, panel, alloy.metal.value, strength.ultimate_mpa, strength.proof_mpa, actual_mm)
     except CannotCalculate as error:
         return Required(None, None, wrong=str(error), region=region)
-    return Required(check, panel, _inputs(boat, field, panel, alloy, strength), region=region)
+    return Required(
+        check,
+        panel,
+        _inputs(boat, field, panel, alloy, strength),
+        region=region,
+        metal=alloy.metal,
+        yield_mpa=strength.proof_mpa,
+    )
 
 
 def head_of(field: PlateField) -> tuple[float, str] | None:

@@ -106,6 +106,7 @@ def verdict_line(verdicts: Verdicts, verdict: Verdict) -> list[tuple[str, str]]:
     lies = Lies(wet=verdict.below, shell=True, sail=False, afloat=verdicts.book.boat.afloat)
     placed = place_finding(verdict.severity, verdict.likelihood, None, lies)
     said = verdict.numbers if verdict.facts.member else finding_numbers(verdict.facts)
+    said = verdicts.book.boat.told(said) if not verdict.facts.member else said
     told = f"{verdict.treatment.value.upper()}, {placed.tier.value.lower()}: {said}"
     return [("verdict", told)]
 

@@ -109,6 +109,7 @@ def judge_finding(
     facts = replace(facts, most_ground_mm=most_ground, left_error_mm=error, growth=growth)
     across = field is not None and runs_across(finding, field)
     facts = replace(facts, inland_mm=required.inland_mm, follows=finding.follows, across_panel=across)
+    facts = replace(facts, buckling_left=required.buckling_left(plate, facts.mean_mm))
     limits = limits_of(book, checklists, field)
     age = age_years(book, metal.pits)
     driven = finding.kind in DRIVEN
@@ -134,7 +135,7 @@ def judge_finding(
         below=zone_of_finding(book, checklists, finding).wet,
         afloat=book.boat.afloat,
         hazards=checklists.cautions,
-        numbers=finding_numbers(facts),
+        numbers=book.boat.told(finding_numbers(facts)),
         warnings=warnings,
         work_out=work_out,
     )
@@ -171,9 +172,8 @@ def _pit_working(metal: Metal, ground_mm: float) -> Working:
 def _ground(plate: float, metal: Metal, around: Loss | None, warnings: list[str]) -> tuple[float, float | None]:
     """The plate that the pits start from [mm]: the least gauged beside them; where nobody gauged, the least and the
     most that it may be."""
-    readings = metal.thickness_mm()
-    if readings or not metal.pits:
-        return min([plate, *readings]), None
+    if metal.all_thickness_mm or not metal.pits:
+        return min([plate, *metal.all_thickness_mm]), None
     ground = min(plate, around.thinnest_mm) if around is not None else plate
     between = f"between {ground:.1f} and {plate:.1f} mm" if ground < plate else f"{plate:.1f} mm, as built"
     warnings.append(f"No thickness was gauged beside the pits: the plate there is taken as {between}. Gauge it.")

@@ -75,7 +75,7 @@ def _loose_action(book: Book, judged: FieldJudged) -> Action | None:
         deepest_mm=max(worst.depths_mm),
         holes=0,
         soft=False,
-        deep_share=None,
+        deep_pits=0,
         spacing_mm=None,
         pits=len(worst.depths_mm),
     )

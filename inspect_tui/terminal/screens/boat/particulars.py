@@ -67,6 +67,7 @@ frames or millimetres are counted, in your words: 'forward face of the collision
             Choose("design_category", "Category", options=(*categories, NOT_SAID)),
             Choose("water", "Water", options=(*first_letter(Water), NOT_SAID)),
             YesNo("inland", "Inland only", options=(*YES_NO, NOT_SAID)),
+            YesNo("inches", "Inches too", options=(*YES_NO, NOT_SAID)),
             Words("datum.origin", "Frames from", "origin, in words"),
             Choose("datum.direction", "Frames", options=directions),
             Number("datum.frame_spacing_mm", "Spacing", "mm from frame to frame"),

@@ -35,7 +35,13 @@ from inspect_tui.judgement.metal.gathered import only_field
 from inspect_tui.judgement.metal.so_far import impossible, meaning_so_far, unseen_lines, verdict_line
 from inspect_tui.terminal.form_fields import UNSAID, FormField
 from inspect_tui.terminal.forms import FormScreen
-from inspect_tui.terminal.screens.metal.measuring_fields import Beside, measuring_fields, next_square, square_options
+from inspect_tui.terminal.screens.metal.measuring_fields import (
+    MEASURE_HELP,
+    Beside,
+    measuring_fields,
+    next_square,
+    square_options,
+)
 from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
 from inspect_tui.terminal.screens.options import PARTS, electrode_id
 from inspect_tui.terminal.widgets.choice import Choice, Option
@@ -49,35 +55,11 @@ class MeasureScreen(FormScreen):
     FIRST = "values"
     BINDINGS: ClassVar[list[Any]] = [
         Binding("f3", "why", "Working", key_display="F3"),
+        Binding("f5", "put_on", "Put on", key_display="F5"),
         Binding("f7", "plot", "Plot", key_display="F7"),
         Binding("f8", "take_out", "Take out", key_display="F8"),
     ]
-    HELP_TEXT = """
-Type the numbers with spaces between and press Enter: they are kept as one reading, and the line is empty for the
-next patch or spot. Enter on the empty line goes back.
-
-  1.2 0,8 2.4       plain numbers are in the unit shown (mm for depth and thickness)
-  3/16" 0.2in 40thou  inches, with the mark
-  -0.92 V           volts where millivolts are asked
-  none              pits: looked at the patch, and there was none
-  2.1 1.4 hole      pits: and one goes right through
-  1.2 soft          pits: and the metal gives under the knife
-
-The lines below say what was understood, what it means so far by the limits file, what would change that, and what
-the patches say of the metal nobody looked at. F3 opens the working, F7 the pictures of the pits.
-If a number cannot be read, nothing is kept and nothing is lost.
-
-To learn of the whole plate from a few squares, have them drawn first: d in the list of the metal. Type each as one
-reading, 'none' too. Five are the least, 20 to 30 are usual.
-
-Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such.
-On is what it was read on: a plate field (m on the boat screen), a frame or other member, which is never averaged
-with plate, or another part. Square: one that chance drew (d in the list of the metal): it speaks for the rest.
-Patch is the size of a piece you picked yourself; Chosen: whether by its looks. Typed: every pit, or only the deepest.
-Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it.
-F8 takes out the newest reading of this place (it stays in the trail). Arrow up goes to the other fields.
-The instrument is remembered from the last reading of the same kind.
-"""
+    HELP_TEXT = MEASURE_HELP
 
     def __init__(
         self, compartment: str, prompt: str | None = None, chalk: int | None = None, plate: str | None = None
@@ -113,7 +95,10 @@ The instrument is remembered from the last reading of the same kind.
 
     def _kinds(self) -> list[ReadingKind]:
         """Those that the question asks for first."""
-        return list(dict.fromkeys((*(self.prompt.measure if self.prompt else ()), *KINDS)))
+        first: tuple[ReadingKind, ...] = self.prompt.measure if self.prompt else ()
+        if self._plate in self.book.members:
+            first = ("thickness",)
+        return list(dict.fromkeys((*first, *KINDS)))
 
     def form_fields(self) -> list[FormField]:
         return measuring_fields(self.book, self._kinds(), self._usual_plate())
@@ -200,6 +185,14 @@ The instrument is remembered from the last reading of the same kind.
         else:
             self.notify("Nothing was measured here yet.")
 
+    def action_put_on(self) -> None:
+        here = [one for one in self._here() if one.kind in OF_THE_METAL]
+        if here:
+            on = self.text_of("plate")
+            self.desk.record(lambda: edits.put_on(self.book, here[-1], None if on == UNSAID else on))
+        else:
+            self.notify("No depth or thickness was measured here yet.")
+
     def _show_echo(self) -> None:
         text, words = self.text_of("values"), self.query_one("#echo", Static)
         self._working, self._judged = [], None
@@ -271,7 +264,10 @@ The instrument is remembered from the last reading of the same kind.
         verdict = verdicts.of(self.finding) if self.finding else None
         if self.kind in OF_THE_METAL:
             self._judged = verdicts.fields.get(self.text_of("plate"))
-            verdict = verdict or (self._judged.verdict if self._judged else None)
+            member = verdicts.members.get(self.text_of("plate"))
+            verdict = (
+                (member.verdict if member else None) or verdict or (self._judged.verdict if self._judged else None)
+            )
             lines = verdict_line(verdicts, verdict) if verdict else []
             self._working = verdict.lines() if verdict else []
             if self._judged:

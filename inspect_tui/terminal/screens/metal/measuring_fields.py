@@ -30,6 +30,34 @@ from inspect_tui.terminal.screens.options import (
 )
 from inspect_tui.terminal.widgets.choice import Option
 
+MEASURE_HELP = """
+Type the numbers with spaces between and press Enter: they are kept as one reading, and the line is empty for the
+next patch or spot. Enter on the empty line goes back.
+
+  1.2 0,8 2.4       plain numbers are in the unit shown (mm for depth and thickness)
+  3/16" 0.2in 40thou  inches, with the mark
+  -0.92 V           volts where millivolts are asked
+  none              pits: looked at the patch, and there was none
+  2.1 1.4 hole      pits: and one goes right through
+  1.2 soft          pits: and the metal gives under the knife
+
+The lines below say what was understood, what it means so far by the limits file, what would change that, and what
+the patches say of the metal nobody looked at. F3 opens the working, F7 the pictures of the pits.
+If a number cannot be read, nothing is kept and nothing is lost.
+
+To learn of the whole plate from a few squares, have them drawn first: d in the list of the metal. Type each as one
+reading, 'none' too. Five are the least, 20 to 30 are usual.
+
+Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such.
+On is what it was read on: a plate field (m on the boat screen), a frame or other member, which is never averaged
+with plate, or another part. Square: one that chance drew (d in the list of the metal): it speaks for the rest.
+Patch is the size of a piece you picked yourself; Chosen: whether by its looks. Typed: every pit, or only the deepest.
+Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it.
+F5 puts the newest reading of this place on what On says, where that was not said or was wrong.
+F8 takes out the newest reading of this place (it stays in the trail). Arrow up goes to the other fields.
+The instrument is remembered from the last reading of the same kind.
+"""
+
 # Readings of the metal itself: whether it was bright matters.
 ON_METAL = ("pits", "thickness", "length", "area", "resistance", "coating")
 

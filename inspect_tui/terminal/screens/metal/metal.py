@@ -21,7 +21,7 @@ from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.plots import pictures
 
 NAME = 15
-COLUMNS = f"{'plate field  mm':<{NAME}} seen built least  mean  need   pit  <95%  life  verdict"
+COLUMNS = f"{'plate field  mm':<{NAME}} seen built least  mean  need   pit  rest  life  verdict"
 NONE_YET = """No plate field is written down yet: n makes the first.
 
 A plate field is a part of the shell with one alloy and one thickness as built: bottom amidships, port topsides,
@@ -50,7 +50,7 @@ seen    % of the metal seen in this round, of the compartments that lie on it
 built   mm as built        least, mean   thinnest reading and mean between the pits, mm
 need    mm required by ISO 12215-5 of 2008, without any corrosion margin
 pit     deepest pit seen, mm; H if it is holed
-<95%    if the rest is like the patches drawn: depth in mm that the deepest pit nobody saw does not pass, at 95 %
+rest    if the rest is like the patches drawn: depth in mm that the deepest pit nobody saw does not pass, at 95 %
 life    years until the mean is down to what is needed, at the earliest that the readings' error allows
 verdict by the limits file: what it asks for
 

@@ -11,10 +11,10 @@ from textual.widgets import Static
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.measuring.metal_records import SamplingPlan
-from inspect_tui.domain.measuring.readings import in_words
-from inspect_tui.domain.measuring.sampling import USUAL_SQUARES, place_words, plan_of, read_of
+from inspect_tui.domain.measuring.sampling import USUAL_SQUARES, place_of, plan_of, read_of
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.quantities import Quantity
+from inspect_tui.domain.reading_records import PitReading
 from inspect_tui.terminal.form_fields import FormField, Number, Sides
 from inspect_tui.terminal.forms import FormScreen, WrongField
 
@@ -24,6 +24,7 @@ PATCH = (300.0, 300.0)
 
 
 class SquaresScreen(FormScreen):
+    CSS_PATH = "squares.tcss"
     TITLE_WORDS = "squares drawn by chance"
     BINDINGS: ClassVar[list[Any]] = [Binding("f3", "why", "All of them", key_display="F3")]
     HELP_TEXT = """
@@ -56,18 +57,21 @@ A new draw does not undo the readings of an old one.
         yield Static(f"Squares of {one_line(name)}. F2 draws them by chance.", id="head", markup=False)
 
     def below(self) -> ComposeResult:
-        yield Static("\n".join(words for _, words in self._listed()[:12]), id="drawn", markup=False)
+        yield Static("\n".join(words for _, words in self._listed()), id="drawn", markup=False)
 
     def _listed(self) -> list[tuple[str, str]]:
         plan = self.plan
         if plan is None:
             return [("", "None is drawn yet.")]
         read = read_of(self.book, plan)
-        told = [("", f"Drawn {plan.when:%Y-%m-%d}; {counted(len(read), 'square')} of {plan.wanted} read:")]
+        told = [("", f"Drawn {plan.when:%Y-%m-%d}; {counted(len(read), 'square')} of {plan.wanted} read."),
+                ("", "In this order; mm aft of its forward edge, mm up from its lower one:")]  # fmt: skip
         for at, number in enumerate(plan.drawn, 1):
-            more = "" if at <= plan.wanted else " (stands in for one that cannot be reached)"
-            said = in_words(read[number]) if number in read else "not read yet"
-            told.append((str(at), f"{at:>3}. {place_words(plan, number)}: {said}{more}"))
+            if at == plan.wanted + 1:
+                told.append(("", "Stand in for those that cannot be reached:"))
+            along, up = place_of(plan, number)
+            said = _depths(read[number]) if number in read else "not read yet"
+            told.append(("", f"{at:>3}. square {number:>4} {along:>6.0f} aft {up:>5.0f} up   {said}"))
         return told
 
     def record(self) -> SamplingPlan:
@@ -129,3 +133,10 @@ A new draw does not undo the readings of an old one.
 
     def action_why(self) -> None:
         self.desk.show_text("Squares in the order drawn", [("", words) for _, words in self._listed()])
+
+
+def _depths(reading: PitReading) -> str:
+    """What was read in a square, as short as can be."""
+    if reading.is_through:
+        return "through" if reading.holed_through else "soft"
+    return " ".join(f"{depth:g}" for depth in reading.depths_mm) + " mm" if reading.depths_mm else "no pit"
