@@ -43,6 +43,7 @@ SUBJECTS = {"metal", "electricity", "causes", "work", "boat", "walk", "papers"}
 # Folders inside a room that are no subjects: kinds of thing.
 KINDS = {
     "domain": {"knowledge", "edits", "measuring"},
+    "engineering": {"strength"},
     "handover": {"parts", "figures", "writers", "sheets", "fonts", "templates"},
     "terminal": {"screens", "widgets"},
 }

@@ -135,7 +135,8 @@ class PlateField(Record):
 
     `from_aft_percent`: its panel's middle along the waterline, from aft. `up_side_percent`: of a side, from the
     waterline (0) to the deck edge (100). `head_m`: of water on a bulkhead; of a tank from the panel's middle to
-    the tank's top, and `overflow_m` from there to its overflow. `shell`: what part of the shell a tank's plate is.
+    the tank's top, and `overflow_m` from there to its overflow. `shell`: what part of the shell a tank's plate is;
+    `attacked_since`: the year in which its pits began, where somebody knows.
     """
 
     id: str
@@ -155,6 +156,7 @@ class PlateField(Record):
     up_side_percent: Percent | None = None
     head_m: NotNegative | None = None
     overflow_m: NotNegative | None = None
+    attacked_since: Whole | None = None
     shell: PlateRegion | None = None
 
 

@@ -41,6 +41,7 @@ class Kinds(StrEnum):
     MERCURY = "mercury"
     COATING = "coating"
     CRACK = "crack"
+    FITTING = "fitting"
     ANODE = "anode"
 
 

@@ -9,7 +9,9 @@ from inspect_tui.domain.knowledge.named import Areas, Cautions
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.reading_records import PitReading, ThicknessReading
 from inspect_tui.domain.words import TREATMENT_WORDS, Feature, FrameDirection, Tier, Treatment
+from inspect_tui.engineering.work.weights import weight
 from inspect_tui.engineering.working import shown
+from inspect_tui.errors import CannotCalculate
 from inspect_tui.handover.figures.sketch import cut_line
 from inspect_tui.handover.model import (
     Blanks,
@@ -93,8 +95,25 @@ def jobs_part(subject: Subject) -> Part:
         f"{counted(len(told), 'job')}, one page each. Quantities are worked out from what was written down, "
         "for comparing quotes; the welder prices from them, and the welder's own measurement and procedure decide."
     )
+    mass = [Words(words)] if (words := _mass_words(subject)) else []
     time = [Words(INSERT_TIME)] if any(job.treatment is Treatment.INSERT_PLATE for job in told) else []
-    return Part("jobs", "Job sheets", (head, table, *time, *sheets), own_page=True)
+    return Part("jobs", "Job sheets", (head, table, *mass, *time, *sheets), own_page=True)
+
+
+def _mass_words(subject: Subject) -> str:
+    """What all new plate weighs, and how far it would sink her if it were laid on and not let in."""
+    kg = sum(job.plate.mass_kg for job in subject.judged.jobs if job.plate)
+    boat = subject.book.boat
+    if not kg:
+        return ""
+    told = f"New plate in all {kg:.3g} kg"
+    if boat.waterline_length_m is None or boat.waterline_beam_m is None:
+        return f"{told}."
+    try:
+        sinks = weight(kg, boat.waterline_length_m, boat.waterline_beam_m).sinkage_mm
+    except CannotCalculate:
+        return f"{told}."
+    return f"{told}: let in, it takes the place of what is cut out; laid on as doublers it sinks her {sinks:.2g} mm."
 
 
 def _what(job: Job) -> str:

@@ -11,6 +11,7 @@ from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
 from inspect_tui.domain.records import Position
 from inspect_tui.domain.words import CLOSED, PlateRegion
+from inspect_tui.engineering.work.paint import paint
 from inspect_tui.handover.figures.metal import Left, Row, over_rounds, probability_plot
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Sheet, Table, Words
 from inspect_tui.handover.parts.findings import verdict_words
@@ -23,6 +24,7 @@ from inspect_tui.judgement.metal.unseen import bound_words, free_words
 from inspect_tui.judgement.metal.verdicts import DRIVEN
 from inspect_tui.judgement.work.field_actions import percent
 
+MOST_PAINTED_M2 = 5000
 SHELL = frozenset({PlateRegion.BOTTOM, PlateRegion.BILGE, PlateRegion.KEEL, PlateRegion.SIDE})
 PLACE_COLUMNS = (Column("Place"), Column("Side"), Column("Frame"), Column("Face"))
 
@@ -48,6 +50,8 @@ def metal_part(subject: Subject) -> Part:
         blocks.append(Sheet(f"plate-{judged.field.id}", judged.field.name, (Points(field_points(subject, judged)),)))
     if not blocks:
         blocks.append(Words("No plate field is written down: thickness as built is not known."))
+    if paints := _paint_lines(subject):
+        blocks.append(Facts(paints))
     if told := _instruments(subject):
         words = f"{'; '.join(told)}. Make, number, calibration and the operator's papers are not written down."
         blocks.append(Facts((Line("Instruments and error", words),)))
@@ -59,6 +63,25 @@ def metal_part(subject: Subject) -> Part:
     if growth := _growth(subject):
         blocks.append(growth)
     return Part("metal", "Thickness of the plate", tuple(blocks))
+
+
+# A usual epoxy: percent of solids by volume, and one dry coat [µm]; makers' sheets.
+SOLIDS_PERCENT, COAT_UM = 65.0, 125.0
+
+
+def _paint_lines(subject: Subject) -> tuple[Line, ...]:
+    """Litres for two coats of each plate field whose area is written down, and the area to be blasted."""
+    told = []
+    for judged in subject.judged.verdicts.fields.values():
+        area = judged.field.area_m2
+        if area is None or area > MOST_PAINTED_M2:
+            continue
+        litres = [paint(area, SOLIDS_PERCENT, COAT_UM, coats=2, by=by).litres for by in ("roller", "airless")]
+        words = (
+            f"{area:g} m²; two coats of 125 µm at 65 % solids: {litres[0]:.1f} L by roller, {litres[1]:.1f} L airless"
+        )
+        told.append(Line(f"To bare and paint, {judged.field.name}", words))
+    return tuple(told)
 
 
 def pits_part(subject: Subject) -> Part:
@@ -130,10 +153,17 @@ def field_points(subject: Subject, judged: FieldJudged) -> tuple[str, ...]:
     elif judged.hole_chance_later is not None:
         told.append(
             "chance of a hole where nobody looked, until the next haul-out, if the rest is like the patches drawn: "
-            f"{percent(judged.hole_chance_later)}"
+            f"{percent(judged.hole_chance_later)}{_young_words(judged)}"
         )
     told.append(driven_words(subject, judged) if judged.estimate else "")
     return tuple(part[0].upper() + part[1:].rstrip(".") + "." for part in told if part)
+
+
+def _young_words(judged: FieldJudged) -> str:
+    """When the pits began is not known: what it would be if they are young."""
+    if judged.hole_chance_young is None:
+        return ""
+    return f" if the pits are as old as she is, {percent(judged.hole_chance_young)} if they began three years ago"
 
 
 def _place_cells(subject: Subject, reading: Reading) -> tuple[str, str, str, str]:

@@ -26,7 +26,7 @@ class Bay:
 
 
 def thinnest_bay(field: PlateField, metal: Metal) -> Bay | None:
-    """The bay, or the finding, with the least mean over three readings or more of one round; None if there is none."""
+    """The bay, or the finding, with the least mean over three readings or more of a round; None if there is none."""
     rounds: dict[tuple[Hashable, str], list[float]] = defaultdict(list)
     for reading in metal.gauged:
         if (bay := _bay_of(field, reading)) is not None:

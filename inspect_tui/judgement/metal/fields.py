@@ -28,7 +28,7 @@ from inspect_tui.engineering.metal.growth import PITS_NOT_COVERED, Growth, growt
 from inspect_tui.engineering.metal.metal_loss import Loss, loss_working, metal_loss
 from inspect_tui.engineering.working import Seen, Source, Step, Working
 from inspect_tui.errors import CannotCalculate
-from inspect_tui.judgement.metal.bays import thinnest_bay
+from inspect_tui.judgement.metal.bays import Bay, thinnest_bay
 from inspect_tui.judgement.metal.facts import Facts, facts_of
 from inspect_tui.judgement.metal.field_words import alike, field_numbers, field_warnings
 from inspect_tui.judgement.metal.gathered import Gathered, Metal
@@ -38,6 +38,8 @@ from inspect_tui.judgement.metal.unseen import withdrawn_because
 from inspect_tui.judgement.metal.verdict import Verdict, judge
 
 SHORTEST_RATE_DAYS = 300
+# Where nobody knows when the pits began, what it would be if they are as young as this stands beside; judgement.
+YOUNG_PITS_Y = 3.0
 STRAIGHT = Source("straight line from her age: the pessimist's", Seen.JUDGEMENT)
 ABOVE = frozenset({PlateRegion.DECK})
 
@@ -55,6 +57,7 @@ class FieldJudged:
     estimate: DeepestPit | None
     estimate_missing: str
     hole_chance_later: float | None
+    hole_chance_young: float | None
     growth: Growth | None
     verdict: Verdict | None
     below: bool
@@ -119,10 +122,11 @@ def judge_field(
     if estimate is not None:
         estimate = replace(estimate, withdrawn=withdrawn_because(book, metal, estimate))
     age = age_years(book, [*metal.pits, *metal.thickness])
+    pits_age = age_years(book, metal.pits, field.attacked_since)
     limits = limits_of(book, checklists, field)
     later = None
     if estimate is not None and ground is not None:
-        later = estimate.chance_deeper(ground / _grown(age, limits.years_to_next_haul_out))
+        later = estimate.chance_deeper(ground / _grown(pits_age, limits.years_to_next_haul_out))
     below = field.region not in ABOVE and (
         field.region is not PlateRegion.BULKHEAD or any(_places_below(book, checklists, field))
     )
@@ -130,15 +134,8 @@ def judge_field(
     warnings = field_warnings(book, metal, loss, estimate, growing)
     verdict = None
     if field.as_built_mm is not None and ground is not None:
-        facts = facts_of(field.as_built_mm, metal, loss, required.check, ground_mm=ground)
         bay = thinnest_bay(field, metal) if loss else None
-        facts = replace(
-            facts,
-            mean_mm=min(facts.mean_mm, bay.mean_mm) if bay and facts.mean_mm is not None else facts.mean_mm,
-            growth=metal.growth,
-            inland_mm=required.inland_mm,
-        )
-        facts = replace(facts, buckling_left=required.buckling_left(field.as_built_mm, facts.mean_mm))
+        facts = _facts(field, metal, loss, required, bay, ground)
         verdict = judge(
             replace(facts, hole_chance=later, later_share=_left_later(facts, metal, limits)),
             limits,
@@ -147,7 +144,7 @@ def judge_field(
             hazards=checklists.cautions,
             numbers=book.boat.told(field_numbers(facts, metal, loss, required, estimate, bay)),
             warnings=warnings,
-            work_out=partial(_working, metal, loss, required, estimate, growing, later, age, limits),
+            work_out=partial(_working, metal, loss, required, estimate, growing, later, pits_age, limits),
         )
     return FieldJudged(
         field,
@@ -159,11 +156,30 @@ def judge_field(
         estimate,
         estimate_missing,
         later,
+        None
+        if field.attacked_since is not None or estimate is None or ground is None
+        else estimate.chance_deeper(ground / _grown(YOUNG_PITS_Y, limits.years_to_next_haul_out)),
         growing,
         verdict,
         below,
         warnings,
         age is not None,
+    )
+
+
+def _facts(
+    field: PlateField, metal: Metal, loss: Loss | None, required: Required, bay: Bay | None, ground_mm: float
+) -> Facts:
+    """Those of its readings; the mean is that of its thinnest bay, if one is known."""
+    assert field.as_built_mm is not None
+    facts = facts_of(field.as_built_mm, metal, loss, required.check, ground_mm=ground_mm)
+    mean = facts.mean_mm if bay is None or facts.mean_mm is None else min(facts.mean_mm, bay.mean_mm)
+    return replace(
+        facts,
+        mean_mm=mean,
+        growth=metal.growth,
+        inland_mm=required.inland_mm,
+        buckling_left=required.buckling_left(field.as_built_mm, mean),
     )
 
 
@@ -234,12 +250,14 @@ def _every_pit(squares: Sequence[PitReading], through_mm: float) -> list[list[fl
     return [[*one.depths_mm, *[through_mm] * max(one.holed_through, int(one.soft))] for one in squares]
 
 
-def age_years(book: Book, readings: Iterable[Reading]) -> float | None:
-    """Years since she was built, at the newest of these readings; None if that is not written down, or lies ahead."""
+def age_years(book: Book, readings: Iterable[Reading], since: int | None = None) -> float | None:
+    """Years since she was built, or since the year that is given, at the newest of these readings; None if that is
+    not written down, or lies ahead."""
     newest: datetime | None = max((reading.when for reading in readings), default=None)
-    if newest is None or book.boat.year_built is None or book.boat.year_built > newest.year:
+    began = book.boat.year_built if since is None else since
+    if newest is None or began is None or began > newest.year:
         return None
-    return max(float(newest.year - book.boat.year_built), 1.0)
+    return max(float(newest.year - began), 1.0)
 
 
 def _grown(age: float | None, years: float) -> float:

@@ -111,7 +111,7 @@ def judge_finding(
     facts = replace(facts, inland_mm=required.inland_mm, follows=finding.follows, across_panel=across)
     facts = replace(facts, buckling_left=required.buckling_left(plate, facts.mean_mm))
     limits = limits_of(book, checklists, field)
-    age = age_years(book, metal.pits)
+    age = age_years(book, metal.pits, field.attacked_since if field else None)
     driven = finding.kind in DRIVEN
     facts = _later(facts, limits.years_to_next_haul_out, None if driven else age)
 

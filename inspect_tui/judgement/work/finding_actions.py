@@ -34,7 +34,7 @@ from inspect_tui.judgement.causes.patches import likelihood_beneath, waits_for_l
 from inspect_tui.judgement.metal.verdict import Verdict, asks_for
 from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.judgement.work.action import Action, FindingRef, Task, done_in_round, done_since, key_of
-from inspect_tui.judgement.work.risk import Lies, Placed, place_finding, risk_of
+from inspect_tui.judgement.work.risk import Lies, Placed, place_finding, risk_of, water_words
 
 
 def finding_actions(book: Book, checklists: Checklists, verdicts: Verdicts, rest: Rest | None) -> list[Action]:
@@ -182,7 +182,8 @@ class _Case:
             headline=said,
             where=f"no. {finding.chalk}: "
             + ", ".join(part for part in (place.name if place else finding.compartment, position) if part),
-            why=f"{grave}{placed.because}.{_by_sisters(self.sisters)}{self._by_numbers()}",
+            why=f"{grave}{placed.because}.{_by_sisters(self.sisters)}{self._by_numbers()}"
+            f"{water_words(self.book.boat, finding, kind, wet=self.zone.wet)}",
             who=self._held_by(next_, kind) if held else next_.who,
             risk=risk_of(severity, likelihood),
             severity=severity,

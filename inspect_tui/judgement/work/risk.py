@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
@@ -9,7 +10,11 @@ from functools import cached_property
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.kinds import Kind
+from inspect_tui.domain.knowledge.named import Kinds
+from inspect_tui.domain.records import Boat, Finding
 from inspect_tui.domain.words import Likelihood, Severity, Tier, Zone
+from inspect_tui.engineering.boat.flooding import orifice_l_min
+from inspect_tui.engineering.working import shown
 
 
 class Risk(StrEnum):
@@ -147,4 +152,29 @@ def place_unseen(worst: Severity, lies: Lies) -> Placed:
     placed = place_finding(worst, UNSEEN_LIKELIHOOD, None, lies)
     return Placed(
         placed.tier, f"what is looked for there is {worst.value} at its worst, {placed.because} until somebody looks"
+    )
+
+
+# Of a hose on a boat of this size, where nobody wrote down which; judgement.
+USUAL_HOSE_MM, LEAST_HOLE_MM = 25.0, 10.0
+
+
+def water_words(boat: Boat, finding: Finding, kind: Kind | None, *, wet: bool) -> str:
+    """How much water comes in through a hole or a parted hose at her deepest, as one more sentence; empty where none
+    would, or her draught is not written down."""
+    depth = boat.hull_draught_m
+    if kind is None or not wet or depth is None or kind.id not in (Kinds.HOLE, Kinds.FITTING):
+        return ""
+    long, wide = finding.extent_length_mm, finding.extent_width_mm
+    if kind.id == Kinds.FITTING:
+        what, across = "A parted hose of 25 mm", USUAL_HOSE_MM
+    elif long is not None:
+        across = min(2 * math.sqrt(long * (wide or long) / math.pi), 1000.0)
+        what = f"A hole over all of its extent, as large as {across:.0f} mm across,"
+    else:
+        what, across = "Each hole of 10 mm", LEAST_HOLE_MM
+    litres = orifice_l_min(across, depth)
+    return (
+        f" {what} {depth:g} m under water lets in about {shown(litres, 2)} L/min (sharp edge); of what stands on a "
+        "pump about half comes out at its lift, for as long as its battery lasts."
     )

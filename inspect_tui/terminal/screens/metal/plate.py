@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import Static
 
-from inspect_tui.domain import edits
+from inspect_tui.domain import edits, quantities
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.records import PlateField
 from inspect_tui.domain.words import PlateRegion, ThicknessSource
@@ -44,6 +44,7 @@ From aft, up the side   where the panel lies; if you do not say, the place is ta
 Head        of a bulkhead: the water that may stand on its middle. Of a tank: from the panel's middle to the tank's
             top; Overflow is from there to the mouth of its vent or overflow, of which 2 m are counted at least.
 Shell too   a tank's plate that is the hull's has the sea on its other face: the greater of the two counts.
+Attacked    pits go faster the younger they are: the year a leak began, or she was left afloat without anodes.
 Alloy       from the builder's papers or a stamp on the plate; a guess is worse than 'not said'.
 
 F8 takes a field away, as long as nothing was measured on it.
@@ -67,6 +68,7 @@ F8 takes a field away, as long as nothing was measured on it.
         return self.plate is not None
 
     def form_fields(self) -> list[FormField]:
+        year = quantities.year_built(self.desk.clock().year)
         return [
             Words("name", "Name", needed="A plate field needs a name, such as 'bottom amidships'."),
             Choose("region", "Where", options=REGIONS),
@@ -86,6 +88,7 @@ F8 takes a field away, as long as nothing was measured on it.
             Number("head_m", "Head", "m of water; of a tank: to its top"),
             Number("overflow_m", "Overflow", "m, from the tank's top to its overflow"),
             Choose("shell", "Shell too", options=SHELLS),
+            Number("attacked_since", "Attacked", "year that its pits began, if known", of=year),
             Words("extent", "Extent", "frames 9 to 16, keel to chine"),
         ]
 
