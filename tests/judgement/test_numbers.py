@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 from typing import Any
 
@@ -24,12 +25,13 @@ from inspect_tui.domain.words import (
 from inspect_tui.errors import NotAllowed
 from inspect_tui.handover.report import make_report
 from inspect_tui.judgement.judged import Judged
-from inspect_tui.judgement.metal.so_far import meaning_so_far
+from inspect_tui.judgement.metal.so_far import meaning_so_far, unseen_lines
 from inspect_tui.judgement.metal.verdict import asks_for
 from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.judgement.work.action import FindingRef, MemberRef
 from inspect_tui.store.checklist_files import load_checklists
 from tests.conftest import finding_edit, place_called
+from tests.judgement.metal_books import metals
 from tests.judgement.test_worklist import STAMP
 
 CHECKLISTS = load_checklists()
@@ -287,3 +289,45 @@ def test_water_through_a_hole_or_a_parted_hose_is_told_with_the_job(book: Book) 
     assert "about 8.9 L/min" in told[2]
     assert "L/min" not in told[3]
     assert book.findings["1"].status is Status.FOUND
+
+
+# --- what is said of the rest ---------------------------------------------------------------------
+
+RESTS_ON = ("if the rest is like", "squares not looked at", "taken as a 95 % limit")
+
+
+def sentences(book: Book) -> list[str]:
+    """Everything that screens, list and papers say of the metal."""
+    judged = Judged(book, CHECKLISTS)
+    told = [f"{name}: {words}" for one in judged.verdicts.fields.values() for name, words in one.lines()]
+    told += [words for one in judged.verdicts.fields.values() for _, words in unseen_lines(one)]
+    for finding in book.findings.values():
+        verdict = judged.verdicts.of(finding)
+        told += [f"{name}: {words}" for name, words in verdict.lines()] if verdict else []
+    told += [text for action in judged.worklist.actions for text in (action.what, action.why)]
+    papers = [part for part in re.split(r"; |\. |'", str(make_report(judged))) if "<" not in part]
+    return told + papers
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_no_95_percent_without_what_it_rests_on(seed: int) -> None:
+    for sentence in sentences(metals(seed).book):
+        if re.search(r"at 95 %|95 % (bound|sure)|\(95 %", sentence):
+            assert any(words in sentence for words in RESTS_ON), sentence
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_no_error_is_told_that_leaves_an_instrument_out(seed: int) -> None:
+    """What is left under a pit carries the error of the pit gauge and of the thickness gauge, or of a guess."""
+    made = metals(seed)
+    verdicts = Verdicts(made.book, CHECKLISTS)
+    for finding in made.book.findings.values():
+        verdict = verdicts.of(finding)
+        if verdict is None or not verdict.facts.deepest_mm or verdict.facts.left_mm is None:
+            continue
+        metal = verdicts.gathered.at_finding(finding)
+        told = re.search(r"± (\d+(?:\.\d+)?) mm left", verdict.numbers)
+        assert told, verdict.numbers
+        assert float(told[1]) >= round(max(metal.pit_error_mm, 0.1), 1) - 1e-9
+        if metal.all_thickness_mm:
+            assert float(told[1]) >= round(metal.thickness_error_mm, 1) - 1e-9

@@ -93,7 +93,7 @@ def _level_steps(found: DeepestPit) -> tuple[Step, ...]:
             fit.source,
         ),
         Step(
-            f"{100 * found.confidence:g} % bound of the return level",
+            f"if the rest is like these, {100 * found.confidence:g} % bound of the return level",
             f"x + t({degrees})·SE, t for one less than the depths measured",
             f"{found.return_level_mm:.2f} + {student:.3f} × {found.return_level_se_mm:.2f}",
             f"{found.return_level_bound_mm:.2f} mm",
@@ -120,7 +120,7 @@ def _unseen_steps(found: DeepestPit) -> list[Step]:
         )
     steps.append(
         Step(
-            f"{100 * found.confidence:g} % bound of the deepest pit, fit taken as exact",
+            f"if the rest is like these, {100 * found.confidence:g} % bound of the deepest pit, fit taken as exact",
             f"λ + α·(ln T' - ln(-ln {found.confidence:g}))",
             f"{location} + {scale} × ({math.log(found.pitted_patches):.3f} + "
             f"{-math.log(-math.log(found.confidence)):.3f})",

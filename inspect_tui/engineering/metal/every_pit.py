@@ -81,7 +81,7 @@ class EveryPit:
                  f"{shown(self.mean_mm)} mm", EXPONENTIAL),
             Step("pits not looked at", "M · K / n", f"{shown(self.unseen)} · {self.pits} / {self.squares}",
                  shown(self.number), EXPONENTIAL),
-            Step(f"{100 * confidence:g} % bound, number and mean taken as exact",
+            Step(f"if the rest is like these, {100 * confidence:g} % bound, number and mean taken as exact",
                  f"{shown(self.from_mm)} + mean · ln(number / -ln {confidence:g})",
                  f"{shown(self.from_mm)} + {shown(self.mean_mm)} · ln({shown(self.number)} / "
                  f"{-math.log(confidence):.4f})",

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from inspect_tui.domain.reading_records import PitReading
 from inspect_tui.domain.words import Follows
 from inspect_tui.engineering.metal.metal_loss import Loss
 from inspect_tui.engineering.metal.pits import describe
@@ -153,8 +154,10 @@ def facts_of(
     thinnest reading of any round stands: metal does not grow back."""
     depths = metal.depths_mm
     rounds = _by_round(metal)
-    counted = max(rounds, key=len, default=[])
-    areas = [one.patch_area_m2 for one in metal.pits if one.depths_mm and set(one.depths_mm) <= set(counted)]
+    # Read again in another round they are the same pits: those of the round with the most count.
+    most = max(rounds.values(), key=lambda those: sum(len(one.depths_mm) for one in those), default=[])
+    counted = [depth for one in most for depth in one.depths_mm]
+    areas = [one.patch_area_m2 for one in most]
     area = sum(one for one in areas if one) if areas and all(areas) else None
     ground = min(ground_mm, plate_mm)
     holes = max(metal.holes, holes)
@@ -170,7 +173,7 @@ def facts_of(
         loss.error_mm if loss else metal.thickness_error_mm,
         len(counted),
         describe(counted, area).spacing_mm if area and len(counted) > 1 else None,
-        max((sum(plate_mm - ground + depth > plate_mm / 2 for depth in those) for those in rounds), default=0),
+        max((_deep(those, plate_mm / 2 - (plate_mm - ground)) for those in rounds.values()), default=0),
         check,
         left_error_mm=math.hypot(metal.pit_error_mm, loss.error_mm if loss else metal.thickness_error_mm),
         stray=stray,
@@ -194,12 +197,16 @@ def _others(values_mm: Sequence[float]) -> tuple[float, float]:
     return statistics.fmean(others), others[0]
 
 
-def _by_round(metal: Metal) -> list[list[float]]:
-    """Depths [mm] round by round: read again in another round they are the same pits, counted once."""
-    rounds: dict[str, list[float]] = defaultdict(list)
+def _by_round(metal: Metal) -> dict[str, list[PitReading]]:
+    rounds: dict[str, list[PitReading]] = defaultdict(list)
     for one in metal.pits:
-        rounds[one.round] += one.depths_mm
-    return list(rounds.values())
+        rounds[one.round].append(one)
+    return rounds
+
+
+def _deep(readings: Sequence[PitReading], past_mm: float) -> int:
+    """How many pits of one round go deeper than this [mm]."""
+    return sum(depth > past_mm for one in readings for depth in one.depths_mm)
 
 
 def stray_of(values_mm: Sequence[float], plate_mm: float, error_mm: float) -> Stray | None:

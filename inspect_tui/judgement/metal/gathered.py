@@ -208,7 +208,8 @@ class Gathered:
         gauged = [one for one in judged if isinstance(one, ThicknessReading)]
         known = [one for one in gauged if metal_mm(one)]
         rounds = self._rounds(known)
-        least = min(rounds, key=lambda number: _mean(rounds[number]), default=0)
+        means = {number: _mean(those) for number, those in rounds.items()}
+        least = min(means, key=means.__getitem__, default=0)
         return Metal(
             tuple(pits),
             tuple(self._patches(pits)) if of_field else (),
@@ -216,7 +217,7 @@ class Gathered:
             tuple(one for number, those in rounds.items() if number < least for one in those),
             left_out,
             len(gauged) - len(known),
-            _mean(rounds[max(rounds)]) - _mean(rounds[least]) if rounds else 0.0,
+            means[max(means)] - means[least] if means else 0.0,
             tuple(value for one in known for value in metal_mm(one)),
             bool(gauged) and all(one.method == PAINTED for one in gauged),
             tuple(known),

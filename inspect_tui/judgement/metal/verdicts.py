@@ -106,10 +106,16 @@ def judge_finding(
     guessed = GUESS_ERROR_MM if not readings and _guessed(field) else 0.0
     growth = metal.growth
     error = math.hypot(facts.left_error_mm, guessed)
-    facts = replace(facts, most_ground_mm=most_ground, left_error_mm=error, growth=growth)
-    across = field is not None and runs_across(finding, field)
-    facts = replace(facts, inland_mm=required.inland_mm, follows=finding.follows, across_panel=across)
-    facts = replace(facts, buckling_left=required.buckling_left(plate, facts.mean_mm))
+    facts = replace(
+        facts,
+        most_ground_mm=most_ground,
+        left_error_mm=error,
+        growth=growth,
+        inland_mm=required.inland_mm,
+        follows=finding.follows,
+        across_panel=field is not None and runs_across(finding, field),
+        buckling_left=required.buckling_left(plate, facts.mean_mm),
+    )
     limits = limits_of(book, checklists, field)
     age = age_years(book, metal.pits, field.attacked_since if field else None)
     driven = finding.kind in DRIVEN
