@@ -218,3 +218,24 @@ def test_plate_and_members_never_speak_of_each_other(seeds: range) -> None:
         for member in ours.members.values():
             if not any(one.member == member.member.id for one in of_members):
                 assert member.verdict is None
+
+
+@every_book
+def test_thicker_plate_with_as_much_gone_is_never_judged_harsher(seeds: range) -> None:
+    """A millimetre more as built and in every reading: the same loss, and less of it."""
+    for seed in seeds:
+        made = metals(seed)
+        before = of_findings(made.book)
+        thicker = made.book
+        for field in made.book.plate_fields.values():
+            assert field.as_built_mm is not None
+            thicker = with_rows(
+                thicker, "plate_fields", field.model_copy(update={"as_built_mm": field.as_built_mm + 1.0})
+            )
+        for reading in made.readings(ThicknessReading):
+            if reading.member is None:
+                values = tuple(round(value + 1.0, 1) for value in reading.thickness_mm)
+                thicker = with_rows(thicker, "readings", reading.model_copy(update={"thickness_mm": values}))
+        after = of_findings(thicker)
+        for chalk, verdict in before.items():
+            assert not milder(after[chalk], verdict), (seed, chalk)

@@ -30,6 +30,7 @@ Quantity = Literal[
     "thickness_of_minimum",
     "margin_used",
     "required_known",
+    "inland_known",
     "thicker_since",
     "buckling_left",
     "hole_chance",

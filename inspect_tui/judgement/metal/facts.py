@@ -128,6 +128,7 @@ class Facts:
             "loss_share": loss / self.plate_mm,
             "loss_over_error": loss / max(self.error_mm, 0.01),
             "required_known": float(self.check is not None),
+            "inland_known": float(self.inland_mm is not None),
         }
         thinnest = mean_mm if self.thinnest_mm is None else min(self.thinnest_mm, self.plate_mm)
         told["thinnest_share"] = thinnest / self.plate_mm

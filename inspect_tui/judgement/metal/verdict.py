@@ -171,14 +171,14 @@ def judge(
         facts = replace(facts, afloat=True)
     quantities = facts.quantities()
     tightness = None if facts.member else first_fit(limits, "tightness", quantities)
-    strength = first_fit(limits, "member" if facts.member else "strength", quantities)
-    if facts.others_mm is not None and strength is not None:
-        # One reading that may be wrong never makes milder what all others say.
+    asked = [first_fit(limits, "member" if facts.member else "strength", quantities)]
+    if facts.others_mm is not None:
+        # One reading that may be wrong never makes milder what all others say, and weighs as what it reads.
         mean, thinnest = facts.others_mm
         without = replace(facts, stray=None, mean_mm=mean, thinnest_mm=thinnest)
-        told = first_fit(limits, "strength", without.quantities())
-        strength = max((one for one in (strength, told) if one), key=lambda rule: asks_for(rule.treatment))
-    rules = [rule for rule in (tightness, strength) if rule is not None]
+        asked.append(first_fit(limits, "strength", without.quantities()))
+    strength = max((one for one in asked if one), key=lambda rule: asks_for(rule.treatment), default=None)
+    rules = [rule for rule in (tightness, *asked) if rule is not None]
     if not rules:
         return None
     treatment = max((rule.treatment for rule in rules), key=asks_for)
