@@ -69,7 +69,7 @@ def test_each_case_has_a_next_test_and_a_working(known: Causes, case: dict[str, 
     assert told.next_test(afloat=False) is not None
     for one in told.named:
         assert one.speaks_for
-        assert one.working.steps[-1].what == "chance"
+        assert one.working.steps[-1].what == "word"
         assert "judgement" in one.working.steps[-1].source.seen
 
 

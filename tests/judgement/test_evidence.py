@@ -728,7 +728,8 @@ def test_the_lifted_ones_speak_for_the_rest_in_the_list(boat: Boat) -> None:
     assert (len(told.lifted), len(told.bad), told.rest.not_opened) == (3, 3, 1)
     assert told.rest.chance == pytest.approx(3.5 / 4)
     action = next(one for one in boat.listed().actions if one.chalk == waiting.chalk)
-    assert "3 of 3 were bad: 88% for this one" in action.why
+    assert "3 of 3 were bad: the worst-looking are lifted first" in action.why
+    assert "%" not in action.why
     assert action.risk.rank < before
 
 

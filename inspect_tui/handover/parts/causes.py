@@ -46,7 +46,7 @@ def _by_place(subject: Subject, places: list[Eaten]) -> Table:
     where: dict[tuple[str, ...], dict[str, list[str]]] = {}
     for one in places:
         best = one.found.ranked[0]
-        told = "; ".join(f"{each.cause.name} {each.chance:.0%}, {each.word}" for each in one.found.named)
+        told = "; ".join(f"{each.cause.name}, {each.told}" for each in one.found.named)
         test = one.next_test(afloat=subject.book.boat.afloat)
         said = (
             told or UNSAID,

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 
 from inspect_tui.domain.knowledge.causes import Cause, Causes, CauseTest
+from inspect_tui.domain.plain import counted
 from inspect_tui.domain.words import HullMetal
 from inspect_tui.engineering.working import Seen, Source, Step, Working
 from inspect_tui.judgement.causes.evidence import Evidence
@@ -73,6 +74,12 @@ class Weighed:
         return "likely" if self.likely else "possible" if self.percent >= 100 * NAMED else "not shown"
 
     @property
+    def told(self) -> str:
+        """In words and counts of signs: the weights behind them are judgement, and no percentage."""
+        against = f", {len(self.against)} against" if self.against else ""
+        return f"{self.word}: {counted(len(self.speaks_for), 'sign')} for it{against}"
+
+    @property
     def percent(self) -> int:
         """As it is shown, so that the same number never has two words."""
         return round(100 * self.chance)
@@ -101,7 +108,13 @@ class Weighed:
         steps = (
             Step("before any sign", "ln(prior / (1 - prior))", f"prior {prior:g}", f"{before:+.2f}", WEIGHTS),
             *(one.step() for one in self.moved),
-            Step("chance", "1 / (1 + e^-sum)", f"sum {odds:+.2f}", f"{self.chance:.0%}", WEIGHTS),
+            Step(
+                "word",
+                f"likely from {_odds(LIKELY):+.2f}, possible from {_odds(NAMED):+.2f}",
+                f"sum {odds:+.2f}",
+                self.word,
+                WEIGHTS,
+            ),
         )
         return Working(
             (), steps, ("Signs are taken as if each stood alone; the weights are judgement, no statistics.",)

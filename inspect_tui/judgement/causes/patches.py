@@ -68,12 +68,8 @@ def tally_lines(told: Tally) -> list[tuple[str, str]]:
         lines.append(
             (
                 "not lifted",
-                f"{rest.not_opened} more: each is bad with a chance of {rest.chance:.0%}"
-                + (
-                    f"; {rest.low} to {rest.high} of them are, 9 times in 10; at least one {rest.any_bad:.0%}"
-                    if rest.not_opened > 1
-                    else ""
-                ),
+                f"{rest.not_opened} more: of those lifted {rest.bad} of {rest.opened} were bad; the worst-looking "
+                "are lifted first and tell little of the others, and nothing of patches of another kind",
             )
         )
         lines.append(("to do", advice(rest)))

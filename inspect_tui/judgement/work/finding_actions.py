@@ -317,8 +317,13 @@ _AT_ONCE_BECAUSE = {
 }
 
 
+_WORST_FIRST = (
+    "the worst-looking are lifted first and tell little of the others, and nothing of patches of another kind"
+)
+
+
 def _by_sisters(rest: Rest | None) -> str:
     """What lay under the other patches, as one more sentence."""
     if rest is None:
         return ""
-    return f" Of the patches lifted {rest.bad} of {rest.opened} were bad: {rest.chance:.0%} for this one."
+    return f" Of the patches lifted {rest.bad} of {rest.opened} were bad: {_WORST_FIRST}."

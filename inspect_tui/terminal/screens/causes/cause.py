@@ -38,9 +38,9 @@ MARKS = {
 
 
 def bar(chance: float, width: int = BAR) -> str:
-    """A chance as a bar with its number; the word beside it says the same."""
+    """How far the signs go, as a bar; the word and the counts beside it say the same."""
     full = round(chance * width)
-    return f"{'█' * full}{'·' * (width - full)} {chance:>4.0%}"
+    return f"{'█' * full}{'·' * (width - full)}"
 
 
 class CauseScreen(ListScreen):
@@ -140,7 +140,7 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
             text.append(f"{bar(one.chance)}  ")
             cured = eaten is not None and one.likely and is_cured(self.book, eaten, one)
             text.append(f"{'cured' if cured else one.word:<10}", "bold")
-            text.append(f" {one.cause.name}\n")
+            text.append(f" {one.cause.name}, {len(one.speaks_for)} for, {len(one.against)} against\n")
         best = found.ranked[0]
         text.append(f"for: {self._signs(best.speaks_for)}\nagainst: {self._signs(best.against)}\n")
         if found.enough:
@@ -223,7 +223,7 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
     def _why(self, one: Weighed) -> list[tuple[str, str]]:
         cause = one.cause
         return [
-            (f"{one.chance:.0%}", f"{cause.name}: {cause.what}"),
+            (one.word, f"{cause.name}: {cause.what}"),
             ("cure", f"{cause.remedy} ({cause.who.value})"),
             ("for", self._signs(one.speaks_for)),
             ("against", self._signs(one.against)),
