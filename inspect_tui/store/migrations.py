@@ -53,27 +53,19 @@ def _with_identity(tables: Tables, moment: Moment) -> Tables:
     return tables
 
 
-def _with_parts(tables: Tables, moment: Moment) -> Tables:
-    """Schema 3 to 4: what was taken out of the boat has a table; findings may be withdrawn, and work be signed."""
-    tables.setdefault("parts", {})
-    identity = tables.get("identity", {}).get(ONLY)
-    if identity is not None:
-        words = "Brought over to schema 4: what was taken out has a list, work can be signed"
-        named = replace(moment, copy_name=str(identity.get("copy_name", "")))
-        _append(tables, named, words, [("identity", ONLY, identity)])
-    return tables
+def _with_tables(schema: int, words: str, *names: str) -> Migration:
+    """To this schema: so many tables more, and a line that says so."""
 
+    def migration(tables: Tables, moment: Moment) -> Tables:
+        for name in names:
+            tables.setdefault(name, {})
+        identity = tables.get("identity", {}).get(ONLY)
+        if identity is not None:
+            named = replace(moment, copy_name=str(identity.get("copy_name", "")))
+            _append(tables, named, f"Brought over to schema {schema}: {words}", [("identity", ONLY, identity)])
+        return tables
 
-def _with_members(tables: Tables, moment: Moment) -> Tables:
-    """Schema 4 to 5: frames and other members, and squares drawn by chance, have tables."""
-    tables.setdefault("members", {})
-    tables.setdefault("plans", {})
-    identity = tables.get("identity", {}).get(ONLY)
-    if identity is not None:
-        words = "Brought over to schema 5: members and sampling plans have a list"
-        named = replace(moment, copy_name=str(identity.get("copy_name", "")))
-        _append(tables, named, words, [("identity", ONLY, identity)])
-    return tables
+    return migration
 
 
 def _append(tables: Tables, moment: Moment, words: str, written: list[tuple[str, str, dict[str, Any]]]) -> None:
@@ -121,6 +113,6 @@ def _leaks(tables: Tables) -> list[tuple[str, dict[str, Any]]]:
 MIGRATIONS: Mapping[int, Migration] = {
     1: lambda tables, _: chained(tables),
     2: _with_identity,
-    3: _with_parts,
-    4: _with_members,
+    3: _with_tables(4, "what was taken out has a list, work can be signed", "parts"),
+    4: _with_tables(5, "members and sampling plans have a list", "members", "plans"),
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 
 from inspect_tui.engineering.metal.deepest_pit import advice, deepest_pit
 from inspect_tui.engineering.metal.deepest_pit_working import deepest_pit_working
+from inspect_tui.engineering.metal.every_pit import every_pit
 from inspect_tui.engineering.metal.growth import growth
 from inspect_tui.engineering.metal.metal_loss import looks_like_steel_setting, metal_loss, through_paint
 from inspect_tui.engineering.metal.pits import describe, pitting_factor
@@ -127,3 +129,24 @@ def test_missing_particulars_are_named_and_not_guessed() -> None:
         Panel("bottom", 900, 300)
     with pytest.raises(CannotCalculate, match="all of the thickness"):
         Stiffener(80, 8, 5, 400, "aluminium").worn(8)
+
+
+def test_pits_as_shallow_as_can_be_seen_have_half_a_step_of_depth() -> None:
+    """Of six pits that all read the least there is, the mean beyond it is half of that, and not nothing."""
+    found = every_pit([[0.1], [0.1, 0.1], [0.1], [0.1], [0.1]], 50, smallest_mm=0.1)
+    assert found.mean_mm == pytest.approx(0.05)
+    assert 0.1 < found.bound_mm(0.95) < 1.0
+
+
+@pytest.mark.parametrize("squares", [[[0.5]], [[0.5], [0.4]], [[], []]])
+def test_fewer_than_three_pits_tell_no_law(squares: list[list[float]]) -> None:
+    with pytest.raises(CannotCalculate, match="3 are the least"):
+        every_pit(squares, 50)
+
+
+def test_of_every_pit_more_unseen_deepens_the_bound() -> None:
+    found = every_pit([[0.5, 1.0], [0.6, 1.1], [0.4, 0.9], [0.7, 1.2]], 50)
+    bounds = [every_pit([[0.5, 1.0], [0.6], [0.4, 0.9]], unseen).bound_mm(0.95) for unseen in (5, 50, 500)]
+    assert bounds == sorted(bounds)
+    assert found.chance_deeper_exact(1.0) == pytest.approx(1 - math.exp(-100 * math.exp(-0.9 / 0.7)))
+    assert found.probability_below(0.05) == 0.0

@@ -84,14 +84,19 @@ def table(rows: list[Coverage]) -> str:
     return "\n".join(lines)
 
 
-def written() -> str:
-    """The table as it stands in DEVELOPERS.md."""
-    found = re.search(f"{MARKS[0]}\n(.*?)\n{MARKS[1]}", DEVELOPERS.read_text(encoding="utf-8"), re.DOTALL)
+def written(marks: tuple[str, str] = MARKS) -> str:
+    """A table as it stands in DEVELOPERS.md, between its marks."""
+    found = re.search(f"{marks[0]}\n(.*?)\n{marks[1]}", DEVELOPERS.read_text(encoding="utf-8"), re.DOTALL)
     assert found, "the marks are missing from DEVELOPERS.md"
     return found[1]
 
 
+def write(text: str, marks: tuple[str, str] = MARKS) -> None:
+    """A table in the place of the one that stands there."""
+    whole = DEVELOPERS.read_text(encoding="utf-8")
+    old, new = (f"{marks[0]}\n{one}\n{marks[1]}" for one in (written(marks), text))
+    DEVELOPERS.write_text(whole.replace(old, new), encoding="utf-8")
+
+
 if __name__ == "__main__":
-    told = DEVELOPERS.read_text(encoding="utf-8")
-    told = told.replace(f"{MARKS[0]}\n{written()}\n{MARKS[1]}", f"{MARKS[0]}\n{table(simulate())}\n{MARKS[1]}")
-    DEVELOPERS.write_text(told, encoding="utf-8")
+    write(table(simulate()))

@@ -8,10 +8,8 @@ from __future__ import annotations
 
 import math
 import random
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
 
 from inspect_tui.domain.measuring.metal_records import SamplingPlan
 from inspect_tui.domain.measuring.sampling import draw
@@ -22,11 +20,11 @@ from inspect_tui.engineering.metal.deepest_pit import DeepestPit, deepest_pit
 from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.store.checklist_files import load_checklists
 from tests.judgement.metal_books import START, metals, with_rows
+from tests.outside.coverage import write
 
 PLATES, UNSEEN, READ = 4000, 100, (10, 20)
 SMALLEST_MM = 0.1
 MARKS = ("<!-- statements -->", "<!-- end of statements -->")
-DEVELOPERS = Path(__file__).parents[2] / "DEVELOPERS.md"
 Square = list[float]
 Law = Callable[[random.Random], Square]
 
@@ -184,14 +182,5 @@ def table(rows: list[Told]) -> str:
     return "\n".join(lines)
 
 
-def written() -> str:
-    """The table as it stands in DEVELOPERS.md."""
-    found = re.search(f"{MARKS[0]}\n(.*?)\n{MARKS[1]}", DEVELOPERS.read_text(encoding="utf-8"), re.DOTALL)
-    assert found, "the marks are missing from DEVELOPERS.md"
-    return found[1]
-
-
 if __name__ == "__main__":
-    told = DEVELOPERS.read_text(encoding="utf-8")
-    told = told.replace(f"{MARKS[0]}\n{written()}\n{MARKS[1]}", f"{MARKS[0]}\n{table(simulate())}\n{MARKS[1]}")
-    DEVELOPERS.write_text(told, encoding="utf-8")
+    write(table(simulate()), MARKS)

@@ -4,10 +4,10 @@ Pits are strewn by chance over the squares, and their depths beyond what the gau
 Neither the number a square nor the mean depth is known: with the density 1/β over the mean and μ^(-1/2) over the
 number (Jeffreys) both are integrated out,
 
-    P(deepest <= d) = ∫ (1 + M·exp(-θ·(d - d₀))/n')^-(K + ½)/φ · gamma(θ; K, S) dθ,   n' = n/φ
+    P(deepest <= d) = ∫ (1 + M·exp(-θ·(d - d₀))/n)^-(K + ½) · gamma(θ; K, S) dθ
 
-over θ = 1/β: K pits in n squares, S the sum of their depths beyond d₀, M squares not looked at, φ ≥ 1 the variance of
-the number a square over its mean (pits that come in swarms), never below one.
+over θ = 1/β: K pits in n squares, S the sum of their depths beyond d₀, M squares not looked at. Where pits come in
+swarms the number is less certain than that; what it does to the bound is small, and stands in DEVELOPERS.md.
 """
 
 from __future__ import annotations
@@ -29,22 +29,21 @@ STEPS_PER_WIDTH = 3.0
 @dataclass(frozen=True)
 class EveryPit:
     """K `pits` in n `squares`, M = `unseen` squares not looked at; `mean_mm` of the depths beyond `from_mm`, the
-    least that can be seen. `swarm` φ: variance over mean of the number a square, at least 1."""
+    least that can be seen."""
 
     pits: int
     squares: int
     unseen: float
     from_mm: float
     mean_mm: float
-    swarm: float
     _nodes: tuple[tuple[float, float], ...]
 
     def probability_below(self, depth_mm: float) -> float:
         """Chance [0..1] that no pit of the squares not looked at is deeper."""
         if depth_mm < self.from_mm:
             return 0.0
-        reach = self.unseen * self.swarm / self.squares
-        power = -(self.pits + 0.5) / self.swarm
+        reach = self.unseen / self.squares
+        power = -(self.pits + 0.5)
         return math.fsum(
             weight * (1 + reach * math.exp(-rate * (depth_mm - self.from_mm))) ** power
             for weight, rate in self._nodes
@@ -87,7 +86,7 @@ class EveryPit:
                  f"{-math.log(confidence):.4f})",
                  f"{self.exact_mm(confidence):.2f} mm", EXPONENTIAL),
             Step("the same, that so few pits fix them poorly counted in",
-                 "integrated over number and mean" + (f", swarms {shown(self.swarm)}" if self.swarm > 1 else ""),
+                 "integrated over number and mean",
                  "by the program, not by hand", f"{bound_mm:.2f} mm", EXPONENTIAL),
         ]  # fmt: skip
 
@@ -110,7 +109,6 @@ def every_pit(
     """
     if unseen <= 0 or not squares:
         raise CannotCalculate("No square is left that was not looked at.")
-    counts = [sum(depth >= smallest_mm for depth in square) for square in squares]
     depths = [depth for square in squares for depth in square if depth >= smallest_mm]
     short = [depth for depth in depths if depth < plate_mm]
     if len(short) < FEWEST_PITS:
@@ -118,15 +116,12 @@ def every_pit(
     total = sum(min(depth, plate_mm) - smallest_mm for depth in depths)
     # Where all are as shallow as can be, half the step of the gauge stands for their depth.
     total = max(total, len(short) * smallest_mm / 2)
-    mean = sum(counts) / len(counts)
-    variance = sum((one - mean) ** 2 for one in counts) / max(len(counts) - 1, 1)
     return EveryPit(
         len(depths),
         len(squares),
         unseen,
         smallest_mm,
         total / len(short),
-        max(variance / mean, 1.0),
         tuple(_nodes(len(short), total)),
     )
 
