@@ -32,8 +32,8 @@ def _ultrasound(given: dict[str, Any]) -> Result:
     steps = [
         Step("may be deeper by", f"depth · (exp({SHIFT:g} + {NORMAL_95:g} · {SHIFT_SD:g}) - 1), at least 0.1 mm",
              f"{shown(depth)} · {shown(math.expm1(SHIFT + NORMAL_95 * SHIFT_SD))}", f"{shown(error)} mm", ALASKA),
-        Step("least growth that two readings of it tell", f"by the scatter alone, among {given['spots']} spots", "",
-             f"{shown(least)} mm", SPOTS),
+        Step("least growth that two readings of it tell", "√(then² + now²) · spots, each 0.33 · depth",
+             f"spots {given['spots']:g}", f"{shown(least)} mm", SPOTS),
     ]  # fmt: skip
     not_covered = [TOO_SHALLOW, "A needle or bridge gauge is another instrument: this says nothing of it."]
     if read or gauged:

@@ -45,16 +45,21 @@ def counted(number: int, word: str) -> str:
     return f"{number} {word}{'' if number == 1 else 's'}"
 
 
-_MM = re.compile(r"(\d+(?:\.\d+)?)(?: (?:±|of|to|and) \d+(?:\.\d+)?)* mm\b")
+_MM = re.compile(r"\d+(?:\.\d+)?(?: (?:±|of|to|and) \d+(?:\.\d+)?)* mm\b")
 
 
 def with_inches(text: str) -> str:
-    """The same, with the first number before each `mm` in inches behind it.
+    """The same, with what is told in mm in inches behind it.
 
     >>> with_inches("2.7 ± 0.1 mm left of 6 mm, 12 m²")
-    '2.7 ± 0.1 mm (0.106 in) left of 6 mm (0.236 in), 12 m²'
+    '2.7 ± 0.1 mm (0.106 ± 0.004 in) left of 6 mm (0.236 in), 12 m²'
     """
-    return _MM.sub(lambda found: f"{found[0]} ({float(found[1]) / 25.4:.3f} in)", text)
+
+    def inches(found: re.Match[str]) -> str:
+        told = re.sub(r"\d+(?:\.\d+)?", lambda number: f"{float(number[0]) / 25.4:.3f}", found[0])
+        return f"{found[0]} ({told.removesuffix('mm')}in)"
+
+    return _MM.sub(inches, text)
 
 
 def spreadsheet_cell(text: str) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from inspect_tui.domain import edits
-from inspect_tui.domain.book import Book, after
+from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.edits.boat import keep_plate_field
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.measuring.metal_records import SamplingPlan
@@ -51,6 +51,11 @@ def plan_for(book: Book, length_mm: float, girth_mm: float, wanted: int = 20) ->
     )  # fmt: skip
 
 
+def next_round(book: Book) -> Book:
+    stamp = Stamp(STAMP.when + timedelta(days=300), "x")
+    return after(book, edits.open_round(book, stamp, "again"), stamp)[0]
+
+
 def square(book: Book, depths: tuple[float, ...], chosen: bool | None = False, **more: Any) -> Book:
     """The next square that was drawn; one `chosen`, or of which nobody said, is of no plan."""
     place, plan = place_called(book, "cabin-bilge"), plan_of(book, "p1")
@@ -85,7 +90,10 @@ def test_it_is_said_on_what_it_rests(plated: Book, checklists: Checklists) -> No
     assert found is not None
     assert bound_words(found).startswith("if the rest is like these")
     assert "sure" not in bound_words(found)
-    assert "at most 24 of the 90 squares not looked at are deeper than the deepest seen, 2.1 mm" in free_words(found)
+    assert (
+        "at most 24 of the 90 squares not looked at go deeper than the deepest of those drawn, 2.1 mm"
+        in free_words(found)
+    )
     assert "missed 6 times in 10" in free_words(found)
 
 
@@ -195,6 +203,7 @@ def test_that_no_limit_was_found_stands_in_every_working_and_on_page_one(
 
 def test_squares_of_a_part_of_the_plate_say_nothing_of_all_of_it(plated: Book, checklists: Checklists) -> None:
     part = plan_for(plated, 3000, 1500).model_copy(update={"when": STAMP.when + timedelta(hours=1)})
+    plated = next_round(plated)
     book = after(plated, edits.draw_squares(plated, part), STAMP)[0]
     found = judged(squares(book, TEN), checklists).estimate
     assert found is not None
@@ -261,7 +270,10 @@ def test_the_draw_is_one_that_anybody_can_repeat_and_nobody_can_choose(plated: B
     assert len(plan.drawn) == 40
     assert len(set(plan.drawn)) == 40
     assert plan.drawn == draw(f"{plan.seed}/{plan.id}", 100, 20)
-    again = after(plated, edits.draw_squares(plated, plan_for(plated, 6000, 1500)), STAMP)[0].plans
+    with pytest.raises(NotAllowed, match="20 squares of it are drawn already, 0 of them read"):
+        edits.draw_squares(plated, plan_for(plated, 6000, 1500))
+    later = next_round(plated)
+    again = after(later, edits.draw_squares(later, plan_for(later, 6000, 1500)), STAMP)[0].plans
     assert len({one.drawn for one in again.values()}) == 2
     with pytest.raises(NotAllowed, match="read them all"):
-        edits.draw_squares(plated, plan_for(plated, 1200, 900))
+        edits.draw_squares(later, plan_for(later, 1200, 900))

@@ -53,6 +53,12 @@ class Member(Record):
     alloy: str = ""
     temper: str = ""
 
+    @property
+    def title(self) -> str:
+        """What it is and where, once."""
+        named = self.name.lower().startswith(self.kind.value)
+        return self.name if named else f"{self.kind.value} {self.name}"
+
 
 class SamplingPlan(Record):
     """Squares of one plate field, drawn by chance before anybody read them.

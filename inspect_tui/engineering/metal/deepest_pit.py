@@ -231,7 +231,7 @@ def deepest_pit(
         chance,
         cautious,
         more,
-        tuple(_warnings(sample, all_patches, worst_chosen)),
+        tuple(_warnings(sample, sample.count + none_began, all_patches, worst_chosen)),
         none_began=none_began,
         every=every,
         _unseen=deepest,
@@ -311,7 +311,7 @@ def _fit(sample: Sample, method: Method, by_likelihood: GumbelFit) -> GumbelFit:
     return mvlue(sample.depths_mm) if method == "mvlue" else moments(sample.depths_mm)
 
 
-def _warnings(sample: Sample, all_patches: float, worst_chosen: bool) -> list[str]:
+def _warnings(sample: Sample, looked_at: int, all_patches: float, worst_chosen: bool) -> list[str]:
     told = []
     if worst_chosen:
         told.append("The patches were chosen because they looked worst: the result is deeper than the truth.")
@@ -322,10 +322,10 @@ def _warnings(sample: Sample, all_patches: float, worst_chosen: bool) -> list[st
             f"{sample.not_found} of the patches had no pit: they widen the spread. If they are another kind of place "
             "(dry, coated, newer plate), make it a plate field of its own, or the bound is too deep."
         )
-    if sample.count < USUAL_PATCHES[0]:
-        told.append(f"{sample.count} patches; {USUAL_PATCHES[0]} to {USUAL_PATCHES[1]} are usual.")
-    if sample.count / all_patches < SAMPLE_SHARE:
-        told.append(f"Looked at {100 * sample.count / all_patches:.1f} % of the area; 3 to 5 % is usual.")
+    if looked_at < USUAL_PATCHES[0]:
+        told.append(f"{looked_at} patches; {USUAL_PATCHES[0]} to {USUAL_PATCHES[1]} are usual.")
+    if looked_at / all_patches < SAMPLE_SHARE:
+        told.append(f"Looked at {100 * looked_at / all_patches:.1f} % of the area; 3 to 5 % is usual.")
     if all_patches > LARGEST_T:
         told.append(
             f"The area is {all_patches:.0f} patches: beyond {LARGEST_T} the step is long; use larger patches."
@@ -361,14 +361,14 @@ def advice(found: DeepestPit) -> str:
     if found.hole_probability is None:
         return "give the plate's thickness to see how many more patches are worth taking"
     if found.sample.holed:
-        return "patches are holed already: more of them only tell how many; open it all up"
+        return "patches are holed already: more of them only tell how many; bare all of it and look"
     if found.more_patches == 0:
-        usual = USUAL_PATCHES[0] - found.sample.count
+        usual = USUAL_PATCHES[0] - found.looked_at
         more = f"; {usual} make the usual {USUAL_PATCHES[0]}" if usual > 0 else ""
         return f"none: if the rest is like these, no hole today at {percent}{more}"
     if found.more_patches is None:
         if found.exact_mm >= found.sample.plate_mm:
-            return "no number of patches like these would rule a hole out: open it all up"
+            return "no number of patches like these would rule a hole out: bare all of it and look"
         return "so many that it is less work to look at all of it"
     plural = "patch" if found.more_patches == 1 else "patches"
     return f"about {found.more_patches} more {plural} like these to bring the bound under the plate"

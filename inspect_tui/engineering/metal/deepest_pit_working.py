@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from inspect_tui.engineering.metal.deepest_pit import DeepestPit
+from inspect_tui.engineering.metal.deepest_pit import DeepestPit, missed_altogether
 from inspect_tui.engineering.metal.every_pit import EXPONENTIAL
 from inspect_tui.engineering.metal.gumbel import MAX_STABLE, SHIBATA, WANG, reduced_variate
 from inspect_tui.engineering.metal.mvlue_table import MVLUE
@@ -20,13 +20,14 @@ NOT_COVERED = (
 )
 
 
+EXCEEDS = Source("order statistics: any law, if the squares were drawn by chance", Seen.DERIVED)
 JEFFREYS = Source("Jeffreys' mean of a share; that no pit began there is taken from the book", Seen.DERIVED)
 
 
 def deepest_pit_working(found: DeepestPit) -> Working:
     """Inputs, steps with their sources, and what the result does not cover."""
     if found.every is not None:
-        law = found.every.steps(found.confidence, found.deepest_bound_mm)
+        law = [*found.every.steps(found.confidence, found.deepest_bound_mm), *_free_steps(found)]
         return Working(_inputs(found), (*_size_steps(found)[:2], *law, *_chances(found)), NOT_COVERED, found.warnings)
     steps = (*_size_steps(found), *_fit_steps(found), *_level_steps(found), *_unseen_steps(found))
     return Working(_inputs(found), steps, NOT_COVERED, found.warnings)
@@ -36,10 +37,12 @@ def _inputs(found: DeepestPit) -> tuple[tuple[str, str], ...]:
     sample = found.sample
     inputs = [
         ("deepest per patch", " ".join(f"{depth:g}" for depth in sorted(sample.depths_mm)) + " mm"),
-        ("patches", f"N = {sample.count}, {sample.not_found} with none seen, {sample.holed} holed"),
+        (
+            "squares",
+            f"N = {found.looked_at}, {found.none_began} without a pit, {sample.not_found} with none seen, "
+            f"{sample.holed} holed",
+        ),
     ]
-    if found.none_began:
-        inputs.append(("patches without a pit", f"{found.none_began}: none began there"))
     if sample.not_found:
         inputs.append(("smallest pit seen", f"{sample.smallest_mm:g} mm"))
     if sample.plate_mm < math.inf:
@@ -135,7 +138,18 @@ def _unseen_steps(found: DeepestPit) -> list[Step]:
         f"{found.deepest_bound_mm:.2f} mm",
         LAWLESS,
     )
-    return [*steps, Step(*counted_in), *_chances(found)]
+    return [*steps, Step(*counted_in), *_chances(found), *_free_steps(found)]
+
+
+def _free_steps(found: DeepestPit) -> list[Step]:
+    """What holds in any case, of squares drawn by chance, and how often they miss a second cause."""
+    looked, unseen, number = found.looked_at, found.unseen_squares, found.most_deeper
+    return [
+        Step("squares deeper than the deepest drawn, at most", "j: M/(M+n) · (M-1)/(M+n-1) · …, j factors, > 5 %",
+             f"M {unseen}, n {looked}", f"{number}", EXCEEDS),
+        Step("a second cause on one square in twenty is missed", "(1 - 1/20)^n", f"0.95^{looked}",
+             f"{100 * missed_altogether(looked):.0f} %", EXCEEDS),
+    ]  # fmt: skip
 
 
 def _chances(found: DeepestPit) -> list[Step]:

@@ -156,7 +156,7 @@ class SpotGrowth:
             Step("error of the difference", "√(then² + now²)",
                  f"√({shown(since.error_mm)}² + {shown(last.error_mm)}²)", f"{shown(self.error_mm)} mm",
                  TWO_READINGS),
-            Step("told from", f"error · {shown(self.strictness)}, among {self.spots} spots read twice",
+            Step("told from", f"error · {shown(self.strictness)}, for {self.spots} read twice on the boat",
                  f"{shown(self.error_mm)} · {shown(self.strictness)}", f"{shown(self.tells_mm)} mm", SPOTS),
             Step("a year", "deeper by / days · 365.25".replace("deeper", self.what),
                  f"{shown(max(self.grown_mm, 0))} / {self.days} · 365.25", f"{shown(self.rate_mm_year)} mm",

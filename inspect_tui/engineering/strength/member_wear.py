@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from inspect_tui.engineering.strength.buckling import Metal, Slenderness, slenderness
-from inspect_tui.engineering.strength.stiffeners import SECTION, Stiffener, section_modulus_cm3
-from inspect_tui.engineering.working import Step, Working, shown
+from inspect_tui.engineering.strength.stiffeners import EFFECTIVE, SECTION, Stiffener, section_modulus_cm3
+from inspect_tui.engineering.working import Seen, Source, Step, Working, shown
 from inspect_tui.errors import CannotCalculate
 
+SHARES = Source("arithmetic", Seen.DERIVED)
 NOT_COVERED = (
     "The thinnest reading of a part is taken for its whole length; a wasted weld toe, cut-outs, shear and tripping "
     "are not in it.",
@@ -93,7 +94,7 @@ def member_wear(
     losses = [(name, max(then - now, 0.0) / then) for name, then, now in parts]
     steps = [
         Step(f"gone of the {name}", "(built - now) / built", f"({shown(then)} - {shown(now)}) / {shown(then)}",
-             f"{100 * share:.0f} %", SECTION)
+             f"{100 * share:.0f} %", SHARES)
         for (name, then, now), (_, share) in zip(parts, losses, strict=True)
     ]  # fmt: skip
     told = [f"{name} {shown(now)} ± {shown(error_mm, 2)} of {shown(then)} mm left" for name, then, now in parts]
@@ -101,16 +102,20 @@ def member_wear(
     if bolt:
         section = (min(worn.web_mm, built.web_mm) / built.web_mm) ** 2
         steps.append(Step("area left", "(now / built)²", f"({shown(worn.web_mm)} / {shown(built.web_mm)})²",
-                          f"{100 * section:.0f} %", SECTION))  # fmt: skip
+                          f"{100 * section:.0f} %", SHARES))  # fmt: skip
         told.append(f"{100 * section:.0f} % of its area")
     else:
         then, now = built.stiffener(metal), worn.stiffener(metal)
         if then is not None and now is not None:
             before, after = section_modulus_cm3(then), section_modulus_cm3(now)
             section = min(after / before, 1.0)
-            values = f"{shown(after)} / {shown(before)} cm³"
-            left = f"{100 * section:.0f} %"
-            steps.append(Step("section modulus left", "worn / built, with its plate", values, left, SECTION))
+            width = f"min({EFFECTIVE[metal]:g} × {shown(then.plate_mm)}, {shown(then.spacing_mm)})"
+            steps += [
+                Step("plate working with it", f"min({EFFECTIVE[metal]:g}·t, spacing)", width,
+                     f"{shown(then.effective_width_mm)} mm", SECTION),
+                Step("section modulus left", "worn / built, I / distance to its far edge, with that plate",
+                     f"{shown(after, 4)} / {shown(before, 4)} cm³", f"{100 * section:.0f} %", SECTION),
+            ]  # fmt: skip
             told.append(f"{100 * section:.0f} % of its section modulus")
         if yield_mpa is not None and built.web_height_mm is not None:
             flanged = built.flange_mm is not None

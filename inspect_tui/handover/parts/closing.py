@@ -64,6 +64,9 @@ def working_part(subject: Subject) -> Part:
     for judged in verdicts.fields.values():
         lines = tuple(Line(*line) for line in judged.lines())
         blocks.append(Sheet(f"working-{judged.field.id}", f"Plate field {judged.field.name}", (Facts(lines),)))
+    for key, member in verdicts.members.items():
+        lines = tuple(Line(*line) for line in member.lines())
+        blocks.append(Sheet(f"working-{key}", member.member.title, (Facts(lines),)))
     for job in subject.judged.jobs:
         if job.working.steps:
             lines = tuple(Line(*line) for line in job.working.lines())

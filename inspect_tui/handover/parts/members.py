@@ -37,7 +37,7 @@ def _row(subject: Subject, judged: MemberJudged) -> tuple[str, ...]:
     member, wear = judged.member, judged.wear
     share = wear.section_share if wear else None
     return (
-        f"{member.kind.value} {member.name}",
+        f"{member.title}",
         subject.place_name(member.compartment),
         f"{member.web_mm:g}",
         f"{member.web_mm * (1 - wear.loss_share):.1f}" if wear else "",
@@ -85,7 +85,7 @@ def _grown(subject: Subject) -> Iterator[str]:
         grown = verdict.facts.growth if verdict else verdicts.gathered.crack(finding)
         if verdict and grown is not None:
             count += 1
-            yield f"No. {finding.chalk}: {grown.words(verdict.facts.left_for(grown))}."
+            yield f"No. {finding.chalk}: {grown.words(verdict.facts.least_left_for(grown))}."
         elif grown is not None and grown.significant:
             count += 1
             yield f"No. {finding.chalk}, crack: {grown.words()}."

@@ -102,7 +102,7 @@ def pits_part(subject: Subject) -> Part:
         )
         lines = [Line(judged.field.name, judged.advice)]
         if not found.withdrawn:
-            lines.append(Line("Whatever the law", free_words(found)))
+            lines.append(Line("In any case", free_words(found)))
         if driven := driven_words(subject, judged):
             lines.append(Line("But", driven))
         blocks += [figure, Facts(tuple(lines))]
@@ -219,7 +219,7 @@ def _thickness_table(subject: Subject) -> Table | None:
         "empty where its particulars are missing. A minus sign before a loss: thicker than written as built.",
         (
             *PLACE_COLUMNS,
-            Column("Plate field"),
+            Column("Plate field or part"),
             Column("As built mm", number=True),
             Column("Gauged mean mm", number=True),
             Column("Least mm", number=True),
@@ -238,14 +238,14 @@ def _part_words(subject: Subject, reading: ThicknessReading) -> str:
     """On what it was read that is no plate field."""
     member = subject.book.members.get(reading.member or "")
     if member is not None:
-        return f"{member.kind.value} {member.name}, {reading.part or 'web'}"
+        return f"{member.title}, {reading.part or 'web'}"
     return "a part by itself" if reading.member else ""
 
 
 def _square_words(reading: PitReading) -> str:
     told = [f"square {reading.square}"] if reading.square is not None else []
     if reading.every_pit is not None and reading.depths_mm:
-        told.append("every pit" if reading.every_pit else "the deepest alone")
+        told.append("every pit" if reading.every_pit else "not every pit")
     if reading.method == "ultrasonic":
         told.append("by ultrasound")
     return f"; {', '.join(told)}" if told else ""

@@ -83,6 +83,11 @@ class Facts:
         """What such growth still has to go through: under the pit, or the plate itself."""
         return self.left_mm if growth.what == "deeper" else self.thinnest_mm
 
+    def least_left_for(self, growth: SpotGrowth) -> float | None:
+        """The same, by the least that the instruments allow: what an earliest day is told from."""
+        left, error = self.left_for(growth), self.left_error_mm if growth.what == "deeper" else self.error_mm
+        return None if left is None else max(left - error, 0.0)
+
     @property
     def holed(self) -> int:
         """Places holed through; a pit as deep as the plate that is left is one."""
@@ -154,7 +159,7 @@ def facts_of(
     """The facts of readings, for a finding and a plate field alike; `ground_mm` is the plate the pits start from. The
     thinnest reading of any round stands: metal does not grow back."""
     depths = metal.depths_mm
-    rounds = _by_round(metal)
+    rounds = by_round(metal)
     # Read again in another round they are the same pits: those of the round with the most count.
     most = max(rounds.values(), key=lambda those: sum(len(one.depths_mm) for one in those), default=[])
     counted = [depth for one in most for depth in one.depths_mm]
@@ -198,7 +203,7 @@ def _others(values_mm: Sequence[float]) -> tuple[float, float]:
     return statistics.fmean(others), others[0]
 
 
-def _by_round(metal: Metal) -> dict[str, list[PitReading]]:
+def by_round(metal: Metal) -> dict[str, list[PitReading]]:
     rounds: dict[str, list[PitReading]] = defaultdict(list)
     for one in metal.pits:
         rounds[one.round].append(one)

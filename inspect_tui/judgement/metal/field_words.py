@@ -83,7 +83,7 @@ def field_numbers(
     if facts.soft:
         told.append("soft under the knife")
     if facts.growth:
-        told.append(facts.growth.words(facts.left_for(facts.growth)))
+        told.append(facts.growth.words(facts.least_left_for(facts.growth)))
     if estimate:
         told.append(f"where nobody measured: {bound_words(estimate)}")
     return "; ".join(told) or "nothing measured"

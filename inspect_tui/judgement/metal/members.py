@@ -58,8 +58,8 @@ def judge_member(book: Book, checklists: Checklists, member: Member, metal: Meta
             below=below,
             afloat=book.boat.afloat,
             hazards=checklists.cautions,
-            numbers=f"{member.kind.value} {member.name}: {book.boat.told(wear.words) if wear else 'holed or soft'}",
-            warnings=_warnings(member, metal),
+            numbers=f"{member.title}: {book.boat.told(wear.words) if wear else 'holed or soft'}",
+            warnings=_warnings(member, metal, wear),
             work_out=(lambda: wear.working) if wear else (lambda: Working((), ())),
         )
     return MemberJudged(member, metal, wear, missing, verdict, below)
@@ -132,10 +132,15 @@ def _thinnest(readings: Iterable[ThicknessReading], part: str) -> float | None:
     return min((value for one in readings if (one.part or "web") == part for value in metal_mm(one)), default=None)
 
 
-def _warnings(member: Member, metal: Metal) -> tuple[str, ...]:
+def _warnings(member: Member, metal: Metal, wear: MemberWear | None) -> tuple[str, ...]:
     told = []
     if member.as_built_from is None or member.as_built_from.value == "guess":
         told.append(GUESSED)
+    if wear is not None and wear.section_share is None:
+        told.append("Its section is not worked out: its height, the plate it stands on and the spacing are needed.")
+    if wear is not None and wear.slender is None and member.kind is not MemberKind.BOLT:
+        told.append("Whether its web is too slender is not known without its height and alloy.")
+    told.append("Plate and members are judged apart: neither is averaged with the other.")
     if metal.unsaid:
         told.append("It was not said of all readings that they were taken on bright metal.")
     if metal.left_out:

@@ -96,8 +96,10 @@ def required_of(boat: Boat, checklists: Checklists, field: PlateField, actual_mm
     for one in found:
         if one is not worst:
             told = f"{one.check.required_mm:.2f} mm" if one.check else one.why_not
-            face = ("as", f"{one.region.value}: {told}; the greater counts") if one.region else ("as", told)
-            worst = replace(worst, inputs=(*worst.inputs, face))
+            as_what = f"as {one.region.value}: " if one.region else ""
+            heads = [line for line in one.inputs if line[0] == "head"]
+            face = ("its other face", f"{as_what}{told}; the greater counts")
+            worst = replace(worst, inputs=(*worst.inputs, face, *heads))
     return replace(worst, inland=_inland_of(boat, field))
 
 

@@ -123,17 +123,17 @@ def unseen_lines(field: FieldJudged) -> list[tuple[str, str]]:
             f"{area}, judged by {found.looked_at} patches: {bound_words(found)}",
         )
     ]
-    if not found.withdrawn:
-        told.append(("whatever the law", free_words(found)))
     if found.hole_probability_cautious is not None and not found.withdrawn:
-        words = f"{percent(found.hole_probability_cautious)} today"
+        words = f"if the rest is like these, {percent(found.hole_probability_cautious)} today"
         if field.hole_chance_later is not None and field.aged:
             years = field.verdict.limits.years_to_next_haul_out if field.verdict else 0
             words += f", {percent(field.hole_chance_later)} within {years:g} years"
             if field.hole_chance_young is not None:
                 words += f" if the pits are as old as she is, {percent(field.hole_chance_young)} if three years old"
         told.append(("hole chance", f"holed already; elsewhere {words}" if found.sample.holed else words))
-    told.append(("worth taking", field.advice))
+    told.insert(1, ("worth taking", field.advice))
+    if not found.withdrawn:
+        told.append(("in any case", free_words(found)))
     return told
 
 

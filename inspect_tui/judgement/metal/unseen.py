@@ -27,9 +27,7 @@ def bound_words(found: DeepestPit) -> str:
         return f"no depth is named for the rest: {found.withdrawn}"
     percent = f"{100 * found.confidence:g} %"
     if found.deepest_bound_mm >= found.sample.plate_mm:
-        return (
-            f"if the rest is like these, a hole cannot be ruled out ({percent} bound {found.deepest_bound_mm:.1f} mm)"
-        )
+        return f"if the rest is like these, a hole cannot be ruled out (the {percent} bound is deeper than the plate)"
     return f"if the rest is like these, below {found.deepest_bound_mm:.1f} mm at {percent}"
 
 
@@ -38,8 +36,8 @@ def free_words(found: DeepestPit) -> str:
     deepest, unseen = max(found.sample.depths_mm), found.unseen_squares
     missed = 10 * missed_altogether(found.looked_at)
     return (
-        f"at most {found.most_deeper} of the {unseen} squares not looked at are deeper than the deepest seen, "
-        f"{deepest:g} mm, at {100 * found.confidence:g} %; a second cause on one square in twenty is missed "
+        f"at most {found.most_deeper} of the {unseen} squares not looked at go deeper than the deepest of those "
+        f"drawn, {deepest:g} mm, at {100 * found.confidence:g} %; a second cause on one square in twenty is missed "
         f"{missed:.0f} times in 10"
     )
 

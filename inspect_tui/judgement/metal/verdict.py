@@ -10,7 +10,7 @@ from inspect_tui.domain.knowledge.areas import Caution
 from inspect_tui.domain.knowledge.metals import Limits, Rule
 from inspect_tui.domain.knowledge.named import Cautions
 from inspect_tui.domain.words import WELDED, HullMetal, Likelihood, Severity, Treatment
-from inspect_tui.engineering.working import Seen, Source, Working
+from inspect_tui.engineering.working import Seen, Source, Working, shown
 from inspect_tui.judgement.metal.facts import Facts
 
 # From least to most; asking stands between what an owner may do and what needs a welder.
@@ -100,6 +100,10 @@ class Verdict:
             told.append(("tightness", "not judged: no pit depth was measured."))
         return told
 
+    def _letter_words(self) -> str:
+        """Of a member no chance of a hole is told."""
+        return "" if self.facts.member is not None else f": {letters_words(self.limits)}"
+
     def lines(self) -> list[tuple[str, str]]:
         """The whole working, headed."""
         working = self.working
@@ -107,7 +111,7 @@ class Verdict:
             ("verdict", f"{self.treatment.value}: {self.numbers}"),
             *self.rule_lines(),
             ("by numbers", f"severity {self.severity.value}"),
-            ("by numbers", f"likelihood {self.likelihood.value}: {letters_words(self.limits)}"),
+            ("by numbers", f"likelihood {self.likelihood.value}{self._letter_words()}"),
             ("limits", f"{self.limits.title} ({self.limits.file}, SHA-256 {self.limits.digest[:12]}…)"),
             *([("limits", NO_LIMIT)] if self.limits.metal is HullMetal.ALUMINIUM else []),
             *working.lines(),
@@ -146,7 +150,8 @@ def _conditions(rule: Rule, quantities: dict[str, float]) -> str:
     told = []
     for sign, conditions in (("≥", rule.at_least), (">", rule.over), ("≤", rule.at_most), ("<", rule.below)):
         told += [
-            f"{name.replace('_', ' ')} {quantities[name]:.2f} {sign} {limit:g}" for name, limit in conditions.items()
+            f"{name.replace('_', ' ')} {shown(quantities[name])} {sign} {limit:g}"
+            for name, limit in conditions.items()
         ]
     return ", ".join(told)
 

@@ -20,7 +20,7 @@ from inspect_tui.engineering.metal.metal_loss import Loss, loss_working, metal_l
 from inspect_tui.engineering.metal.pits import describe, pits_working
 from inspect_tui.engineering.working import Working, shown
 from inspect_tui.errors import CannotCalculate
-from inspect_tui.judgement.metal.facts import Facts, facts_of
+from inspect_tui.judgement.metal.facts import Facts, by_round, facts_of
 from inspect_tui.judgement.metal.fields import FieldJudged, age_years, judge_field, judge_fields, limits_of
 from inspect_tui.judgement.metal.gathered import Gathered, Metal
 from inspect_tui.judgement.metal.members import MemberJudged, judge_member, judge_members
@@ -99,18 +99,14 @@ def judge_finding(
     loss = _loss_at(book, metal, field, warnings)
     ground, most_ground = _ground(plate, metal, around, warnings)
     warnings += _doubts(metal)
-    required = Required(None, None)
-    if field is not None and loss is not None:
-        required = required_of(book.boat, checklists, field, loss.left_mm)
+    required = required_of(book.boat, checklists, field, loss.left_mm) if field and loss else Required(None, None)
     facts = facts_of(plate, metal, loss, required.check, ground_mm=ground, holes=int(finding.kind == Kinds.HOLE))
     guessed = GUESS_ERROR_MM if not readings and _guessed(field) else 0.0
-    growth = metal.growth
-    error = math.hypot(facts.left_error_mm, guessed)
     facts = replace(
         facts,
         most_ground_mm=most_ground,
-        left_error_mm=error,
-        growth=growth,
+        left_error_mm=math.hypot(facts.left_error_mm, guessed),
+        growth=metal.growth,
         inland_mm=required.inland_mm,
         follows=finding.follows,
         across_panel=field is not None and runs_across(finding, field),
@@ -126,10 +122,10 @@ def judge_finding(
         if loss:
             working += loss_working(loss) + required.working()
         for one in metal.growths:
-            working += one.working(facts.left_for(one))
+            working += one.working(facts.least_left_for(one))
         if driven:
             working += Working((), (), (DRIVEN_NOTE,))
-        elif growth is None and age is not None and facts.deepest_mm and facts.left_mm:
+        elif metal.growth is None and age is not None and facts.deepest_mm and facts.left_mm:
             working += pit_band_working(facts.deepest_mm, age, limits.years_to_next_haul_out)
         if filler := filler_words(checklists.metals.alloys.get(field.alloy) if field else None):
             working += Working((("filler metal", filler),), ())
@@ -168,11 +164,13 @@ def _later(facts: Facts, years: float, age: float | None) -> Facts:
 
 
 def _pit_working(metal: Metal, ground_mm: float) -> Working:
-    if not metal.depths_mm:
+    """Of one round: read again they are the same pits."""
+    readings = max(by_round(metal).values(), key=lambda those: sum(len(one.depths_mm) for one in those), default=[])
+    depths = [depth for one in readings for depth in one.depths_mm]
+    if not depths:
         return Working((), ())
-    areas = [reading.patch_area_m2 for reading in metal.pits]
-    area = sum(one for one in areas if one) if all(areas) else None
-    return pits_working(describe(metal.depths_mm, area), ground_mm)
+    areas = [reading.patch_area_m2 for reading in readings]
+    return pits_working(describe(depths, sum(one for one in areas if one) if all(areas) else None), ground_mm)
 
 
 def _ground(plate: float, metal: Metal, around: Loss | None, warnings: list[str]) -> tuple[float, float | None]:
@@ -227,7 +225,7 @@ def _left_words(facts: Facts) -> str:
     """What is left under the deepest pit: a range where nobody gauged beside it."""
     assert facts.left_mm is not None
     assert facts.deepest_mm is not None
-    error = f"± {max(facts.left_error_mm, 0.1):.1f} mm left"
+    error = f"± {shown(max(facts.left_error_mm, 0.1), 2)} mm left"
     if facts.most_ground_mm is not None and facts.ground_mm is not None and facts.most_ground_mm > facts.ground_mm:
         return f"between {facts.left_mm:.1f} and {facts.most_ground_mm - facts.deepest_mm:.1f} {error}"
     return f"{facts.left_mm:.1f} {error}"
@@ -242,11 +240,11 @@ def finding_numbers(facts: Facts) -> str:
         told.append("soft under the knife")
     if facts.deepest_mm and facts.left_mm is not None and facts.pit_share is not None:
         ground = facts.plate_mm if facts.ground_mm is None else facts.ground_mm
-        where = f" in {ground:.1f} mm ({facts.plate_mm:g} as built)" if ground < facts.plate_mm else ""
+        where = f" of {ground:.1f} mm ({facts.plate_mm:g} mm as built)" if ground < facts.plate_mm else ""
         told.append(
             f"{'deepest pit' if facts.pits > 1 else 'pit'} {shown(facts.deepest_mm)}"
             f"{where or f' of {facts.plate_mm:g} mm'}, "
-            f"{_left_words(facts)}, {100 * facts.pit_share:.0f} % gone at the worst"
+            f"{_left_words(facts)}, {100 * facts.pit_share:.0f} % gone there"
         )
     elif facts.mean_mm is not None:
         gone = 100 * max(facts.plate_mm - facts.mean_mm, 0.0) / facts.plate_mm
@@ -258,7 +256,7 @@ def finding_numbers(facts: Facts) -> str:
     elif facts.deepest_mm == 0:
         told.append("no pit found")
     if facts.growth:
-        told.append(facts.growth.words(facts.left_for(facts.growth)))
+        told.append(facts.growth.words(facts.least_left_for(facts.growth)))
     if facts.check is not None and facts.mean_mm is not None:
         told.append(f"{facts.check.required_mm:.1f} mm required (2008 rule)")
     return "; ".join(told) or "measured"

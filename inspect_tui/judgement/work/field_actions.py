@@ -277,7 +277,7 @@ def _member_action(book: Book, judged: MemberJudged) -> Action:
         step=Step.DECIDE,
         tier=placed.tier,
         what=what,
-        headline=f"{member.kind.value} {member.name}: {TREATMENT_WORDS[verdict.treatment]}",
+        headline=f"{member.title}: {TREATMENT_WORDS[verdict.treatment]}",
         where=f"{member.name}, {place.name if place else member.compartment}",
         why=f"{verdict.severity.value.capitalize()} and {word}; {placed.because}. By the numbers: {rule.say} "
         f"({in_short(rule)}).",

@@ -53,6 +53,12 @@ class MeasureScreen(FormScreen):
     CSS_PATH = "measure.tcss"
     TITLE_WORDS = "measuring"
     FIRST = "values"
+
+    @property
+    def not_from_draft(self) -> frozenset[str]:
+        """Where she came from says on what it is measured, whatever was half-typed before."""
+        return frozenset({"plate", "square", "kind"}) if self._plate else frozenset()
+
     BINDINGS: ClassVar[list[Any]] = [
         Binding("f3", "why", "Working", key_display="F3"),
         Binding("f5", "put_on", "Put on", key_display="F5"),
@@ -96,7 +102,8 @@ class MeasureScreen(FormScreen):
     def _kinds(self) -> list[ReadingKind]:
         """Those that the question asks for first."""
         first: tuple[ReadingKind, ...] = self.prompt.measure if self.prompt else ()
-        if self._plate in self.book.members:
+        # Of a member, and of plate of which nothing was drawn, thickness is what is asked for first.
+        if self._plate is not None and plan_of(self.book, self._plate) is None and self._chalk is None:
             first = ("thickness",)
         return list(dict.fromkeys((*first, *KINDS)))
 
@@ -186,10 +193,13 @@ class MeasureScreen(FormScreen):
             self.notify("Nothing was measured here yet.")
 
     def action_put_on(self) -> None:
-        here = [one for one in self._here() if one.kind in OF_THE_METAL]
+        everywhere = readings_here(self.book, self._compartment, self._chalk, None)
+        here = [one for one in everywhere if one.kind in OF_THE_METAL]
         if here:
             on = self.text_of("plate")
-            self.desk.record(lambda: edits.put_on(self.book, here[-1], None if on == UNSAID else on))
+            if self.desk.record(lambda: edits.put_on(self.book, here[-1], None if on == UNSAID else on)):
+                word = self.query_one("#plate", Choice).chosen
+                self.notify(f"Reading {Key.of(here[-1].id).number} is of: {word.word if word else 'not said'}.")
         else:
             self.notify("No depth or thickness was measured here yet.")
 
@@ -272,6 +282,7 @@ class MeasureScreen(FormScreen):
             self._working = verdict.lines() if verdict else []
             if self._judged:
                 lines += unseen_lines(self._judged)
+            if self._judged and self.finding:
                 self._working += [("PLATE FIELD", self._judged.field.name), *self._judged.lines()]
             words.update(Group(about, headed(lines, 13)))
         else:

@@ -67,7 +67,7 @@ def measuring_fields(book: Book, kinds: Sequence[ReadingKind], usual: str | None
     options = [Option(kind, KINDS[kind].letter, KINDS[kind].label, KINDS[kind].unit) for kind in kinds]
     lies = (
         *(Option(one.id, "", one_line(one.name)) for one in book.plate_fields.values()),
-        *(Option(one.id, "", one_line(f"{one.kind.value} {one.name}")) for one in book.members.values()),
+        *(Option(one.id, "", one_line(f"{one.title}")) for one in book.members.values()),
         Option(OTHER_MEMBER, "", "a frame, pipe or other part, no plate"),
         Option(UNSAID, "", "not said"),
     )

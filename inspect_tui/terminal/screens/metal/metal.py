@@ -11,6 +11,7 @@ from textual.binding import Binding
 
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.words import HullMetal
+from inspect_tui.engineering.metal.spot_growth import DAYS_A_YEAR
 from inspect_tui.judgement.metal.fields import FieldJudged
 from inspect_tui.judgement.metal.members import MemberJudged
 from inspect_tui.judgement.metal.so_far import unseen_lines
@@ -51,7 +52,8 @@ built   mm as built        least, mean   thinnest reading and mean between the p
 need    mm required by ISO 12215-5 of 2008, without any corrosion margin
 pit     deepest pit seen, mm; H if it is holed
 rest    if the rest is like the patches drawn: depth in mm that the deepest pit nobody saw does not pass, at 95 %
-life    years until the mean is down to what is needed, at the earliest that the readings' error allows
+life    years until the mean is down to what is needed, or until what was seen to grow is through, at the earliest
+        that the readings' error allows
 verdict by the limits file: what it asks for
 
 A line stands where something is not known; the working says what is missing.
@@ -154,7 +156,7 @@ def _about_member(judged: MemberJudged) -> RenderableType:
     member = judged.member
     built = f" ({member.as_built_from.value})" if member.as_built_from else ""
     alloy = one_line(f"{member.alloy} {member.temper}").strip() or "alloy not written down"
-    head = (one_line(f"{member.kind.value} {member.name}"), "bold")
+    head = (one_line(f"{member.title}"), "bold")
     about = Text.assemble(head, f"  {alloy}, {member.web_mm:g} mm as built{built}")
     if judged.verdict is None:
         return Group(about, headed([("verdict", f"none: {judged.missing}")], 13))
@@ -167,7 +169,7 @@ def _member_line(judged: MemberJudged) -> Text:
     member, wear = judged.member, judged.wear
     left = _number(member.web_mm * (1 - wear.loss_share) if wear else None)
     verdict = judged.verdict.treatment.value if judged.verdict else "–"
-    name = shortened(one_line(f"{member.kind.value} {member.name}"), NAME + 5)
+    name = shortened(one_line(f"{member.title}"), NAME + 5)
     return Text(
         f"{name:<{NAME + 5}} {_number(member.web_mm):>5} {left:>5}{'':32}{verdict}", no_wrap=True, overflow="ellipsis"
     )
@@ -199,6 +201,11 @@ def _line(judged: FieldJudged) -> Text:
     life = "–"
     if growing and growing.life_least_years is not None and judged.required.check:
         life = f"≥{growing.life_least_years:.0f} y" if growing.life_least_years < 100 else ">99 y"
+    if judged.verdict and (grown := judged.verdict.facts.growth):
+        left = judged.verdict.facts.least_left_for(grown)
+        if left is not None and (end := grown.through(left)):
+            # What was seen to grow speaks before the mean.
+            life = f"≥{(end - grown.last.day).days / DAYS_A_YEAR:.0f} y"
     verdict = judged.verdict.treatment.value if judged.verdict else "–"
     return Text(
         f"{shortened(one_line(judged.field.name), NAME):<{NAME}} {seen:>4} {_number(judged.field.as_built_mm):>5} "

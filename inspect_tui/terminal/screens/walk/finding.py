@@ -208,6 +208,9 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
             lines.append(f"own decision: {own.treatment.value}, because {one_line(own.reason)}")
         elif finding.treatment:
             lines.append(f"decided: {finding.treatment.value}")
+        verdict = self.desk.judged.verdicts.of(finding)
+        if verdict and (grown := verdict.facts.growth):
+            lines.append(f"GROWN: {self.book.boat.told(grown.words(verdict.facts.least_left_for(grown)))}")
         readings = [one for one in self.book.readings.values() if one.finding == finding.chalk]
         lines += [f"{one.when:%Y-%m-%d %H:%M}  {read_words(self.book.boat, one)}" for one in readings[-3:]]
         events = [
