@@ -56,11 +56,6 @@ class FormScreen(BookScreen):
 
     # What a form says of itself.
 
-    @property
-    def not_from_draft(self) -> frozenset[str]:
-        """Fields that a draft does not fill again."""
-        return frozenset()
-
     def form_fields(self) -> Sequence[FormField]:
         """Its fields, from top to bottom."""
         raise NotImplementedError
@@ -120,7 +115,7 @@ class FormScreen(BookScreen):
         draft = self.book.drafts.get(self.form.key)
         if draft:
             for widget in self._inputs():
-                if widget.id in draft.fields and widget.id not in self.not_from_draft:
+                if widget.id in draft.fields:
                     widget.value = draft.fields[widget.id]
             self.notify("What you had typed here is back.", markup=False)
         inputs = self._inputs()

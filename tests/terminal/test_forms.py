@@ -44,6 +44,8 @@ FORMS: tuple[tuple[ScreenName, dict[str, Argument]], ...] = (
     ("finding", {"compartment": "c8-demo", "prompt": "cabin-bilge/pit-grid"}),
     ("finding", {"chalk": 23}),
     ("measure", {"compartment": "c8-demo", "prompt": "cabin-bilge/pit-grid"}),
+    ("member", {"member": "m1"}),
+    ("squares", {"field": "p3"}),
     ("measure", {"compartment": "c8-demo", "chalk": 23, "plate": "p1"}),
     ("papers", {}),
     ("particulars", {}),

@@ -34,9 +34,14 @@ async def write_bottom(hands: Hands) -> None:
     await hands.press("f2")
 
 
-def measure(hands: Hands, opened: BookFile, **more: Any) -> None:
+async def measure(hands: Hands, opened: BookFile, **more: Any) -> None:
+    """Pits, also on a plate of which no square was drawn, where thickness is asked for first."""
     place = place_called(opened.book, "cabin-bilge")
     hands.app.go("measure", compartment=place.id, **more)
+    if "plate" in more:
+        await hands.settle()
+        hands.app.screen.query_one("#kind").pick("pits")  # type: ignore[attr-defined]
+        await hands.settle()
 
 
 async def test_twelve_patches_on_a_bottom_of_five_millimetres(
@@ -48,9 +53,18 @@ async def test_twelve_patches_on_a_bottom_of_five_millimetres(
         assert opened.book.plate_fields["p1-demo"].as_built_mm == 5
         assert opened.book.plate_fields["p1-demo"].alloy == "5083"
         assert "no patch" in hands.text
-        measure(hands, opened, plate="p1-demo")
+        hands.app.go("squares", field="p1-demo")
         await hands.settle()
-        hands.app.screen.query_one("#chosen").pick("no")  # type: ignore[attr-defined]
+        await hands.type("6000")
+        await hands.press("enter")
+        await hands.type("1500")
+        await hands.press("f2")
+        assert "Squares in the order drawn" in hands.text
+        await hands.press("escape")
+        [plan] = opened.book.plans.values()
+        assert len(plan.drawn) == 40
+        place = place_called(opened.book, "cabin-bilge")
+        hands.app.go("measure", compartment=place.id, plate="p1-demo")
         await hands.settle()
         for patch in PATCHES[:-1]:
             await hands.type(patch)
@@ -67,7 +81,7 @@ async def test_twelve_patches_on_a_bottom_of_five_millimetres(
             "worth taking",
         ):
             assert words in seen, seen
-        assert len(opened.book.readings) == 11
+        assert [getattr(one, "square", None) for one in opened.book.readings.values()] == list(plan.drawn[:11])
         await hands.press("f3")
         assert "The working" in hands.text
         await hands.press("escape", "f7")
@@ -91,7 +105,7 @@ async def test_the_working_of_what_gets_no_verdict_says_why(
 ) -> None:
     opened = make_file()
     async with at_work(checklists, opened, size=(100, 30)) as hands:
-        measure(hands, opened)
+        await measure(hands, opened)
         await hands.settle()
         hands.app.screen.query_one("#kind").pick(kind)  # type: ignore[attr-defined]
         await hands.settle()
@@ -118,7 +132,7 @@ async def test_nonsense_about_pits_gets_a_sentence_and_stays_on_the_line(
     opened = make_file()
     async with at_work(checklists, opened) as hands:
         await write_bottom(hands)
-        measure(hands, opened, plate="p1-demo")
+        await measure(hands, opened, plate="p1-demo")
         await hands.settle()
         await hands.type(typed)
         assert sentence in " ".join(hands.text.split())
@@ -135,7 +149,7 @@ async def test_nonsense_about_thickness_gets_a_sentence(
     opened = make_file()
     async with at_work(checklists, opened) as hands:
         await write_bottom(hands)
-        measure(hands, opened, plate="p1-demo")
+        await measure(hands, opened, plate="p1-demo")
         await hands.settle()
         hands.app.screen.query_one("#kind").pick("thickness")  # type: ignore[attr-defined]
         await hands.settle()
@@ -157,7 +171,7 @@ async def test_patches_that_cannot_speak_for_the_rest_say_so(
     opened = make_file()
     async with at_work(checklists, opened) as hands:
         await write_bottom(hands)
-        measure(hands, opened, plate="p1-demo")
+        await measure(hands, opened, plate="p1-demo")
         await hands.settle()
         for patch in patches:
             await hands.type(patch)
@@ -172,7 +186,7 @@ async def test_what_the_form_says_of_a_reading_is_kept_with_it(
     opened = make_file()
     async with at_work(checklists, opened, size=(100, 30)) as hands:
         await write_bottom(hands)
-        measure(hands, opened, plate="p1-demo")
+        await measure(hands, opened, plate="p1-demo")
         await hands.settle()
 
         async def kept(kind: str, typed: str, **chosen: str) -> dict[str, Any]:
@@ -209,7 +223,7 @@ async def test_holes_and_soft_metal_are_typed_as_words(
     opened = make_file()
     async with at_work(checklists, opened) as hands:
         await write_bottom(hands)
-        measure(hands, opened, plate="p1-demo")
+        await measure(hands, opened, plate="p1-demo")
         await hands.settle()
         await hands.type("1.2 soft")
         assert "soft under the knife" in " ".join(hands.text.split())

@@ -54,11 +54,6 @@ class MeasureScreen(FormScreen):
     TITLE_WORDS = "measuring"
     FIRST = "values"
 
-    @property
-    def not_from_draft(self) -> frozenset[str]:
-        """Where she came from says on what it is measured, whatever was half-typed before."""
-        return frozenset({"plate", "square", "kind"}) if self._plate else frozenset()
-
     BINDINGS: ClassVar[list[Any]] = [
         Binding("f3", "why", "Working", key_display="F3"),
         Binding("f5", "put_on", "Put on", key_display="F5"),
