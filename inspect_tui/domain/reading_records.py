@@ -59,12 +59,15 @@ class PitReading(ReadingBase):
 
 
 class ThicknessReading(ReadingBase):
+    """`chalk_seen`: it was taken on the chalk of an earlier reading, which somebody saw."""
+
     kind: Literal["thickness"] = "thickness"
     thickness_mm: tuple[Positive, ...]
     method: Literal["ultrasonic", "ultrasonic through paint", "caliper", "drilled hole"] | None = None
     paint_mm: NotNegative | None = None
     velocity_m_s: Positive | None = None
     part: Literal["web", "flange"] | None = None
+    chalk_seen: bool | None = None
 
 
 class PotentialReading(ReadingBase):

@@ -420,3 +420,28 @@ def test_a_reading_put_on_another_plate_can_be_put_back(book: Book) -> None:
     back = do(away, edits.put_on(away, away.readings[reading.id], "p1"))
     assert field(away).loss is None
     assert field(back).loss == field(book).loss
+
+
+def again(book: Book, *values: float, days: float = 5, **more: Any) -> Book:
+    """Gauged again at finding 1, one reading for each value."""
+    for value in values:
+        said = {"chalk_seen": True, "plate_field": "p1", **more}
+        book = gauged(book, value, days=days, finding=1, **said)
+    return book
+
+
+@pytest.mark.parametrize(("values", "more", "stands"), [
+    ((5.9, 5.9), {}, False), ((5.9,), {}, True), ((5.9, 5.9), {"chalk_seen": None}, True),
+    ((5.9, 5.9), {"clean_metal": None}, True), ((5.9, 5.9), {"instrument_error": 0.2}, True),
+    ((3.2, 3.2), {}, True), ((5.9, 3.2), {}, True), ((5.9, 3.2, 5.9), {}, False),
+])  # fmt: skip
+def test_a_thin_reading_stands_until_it_was_read_twice_again_on_its_chalk(
+    book: Book, values: tuple[float, ...], more: dict[str, Any], stands: bool
+) -> None:
+    book = plated(book, as_built_mm=6.0)
+    book = do(book, finding_edit(book, STAMP, place_called(book, "cabin-bilge"), kind="thinning"))
+    book = again(gauged(book, 3.1, finding=1, plate_field="p1"), *values, **more)
+    for verdict in (Verdicts(book, CHECKLISTS).of(book.findings["1"]), field(book).verdict):
+        assert verdict is not None
+        assert (verdict.facts.thinnest_mm == 3.1) is stands
+        assert ("set aside: read twice again" in str(verdict.warnings)) is not stands

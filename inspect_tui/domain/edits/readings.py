@@ -26,6 +26,7 @@ class ReadingDetails:
     plate_field: str | None = None
     member: str | None = None
     part: Literal["web", "flange"] | None = None
+    chalk_seen: bool | None = None
     position: Position = NOWHERE
     instrument: str = ""
     instrument_error: float | None = None

@@ -27,6 +27,10 @@ def field_warnings(
     told: list[str] = []
     if metal.unsaid:
         told.append("It was not said of all readings that they were taken on bright metal.")
+    if metal.aside:
+        told.append(
+            f"{counted(metal.aside, 'thickness reading')} set aside: read twice again on the chalk, and thicker."
+        )
     if metal.left_out:
         told.append(f"{counted(metal.left_out, 'reading')} not on bright metal: not judged.")
     told += loss.warnings if loss else ()

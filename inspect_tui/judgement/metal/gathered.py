@@ -15,7 +15,7 @@ from inspect_tui.domain.records import Finding
 from inspect_tui.domain.words import WELDED, Status, Treatment
 from inspect_tui.engineering.metal.deepest_pit import FEWEST_PATCHES
 from inspect_tui.engineering.metal.spot_growth import SpotGrowth
-from inspect_tui.judgement.metal.growing import growth_of, read_twice, spot_of, spots_of
+from inspect_tui.judgement.metal.growing import growth_of, read_twice, set_aside, spot_of, spots_of
 from inspect_tui.judgement.metal.readings_of_metal import (
     PAINTED,
     PIT_ERROR_MM,
@@ -53,9 +53,9 @@ class Metal:
 
     Metal does not grow back: `pits` are those of all rounds, `thickness` those of the round with the least mean, and
     `earlier` those of the rounds before it. `patches`, of a field: each once, of all rounds; `gauged`: the thickness
-    of all rounds; `growths`: of the spots read in more than one; `unpaired`: spots of the newest round that have none
-    before; `thicker_by_mm`: how much thicker the newest round read than the thinnest; `all_painted`: no thickness was
-    read on bare metal.
+    of all rounds; `aside`: readings that were read wrong, and twice again; `growths`: of the spots read in more than
+    one; `unpaired`: spots of the newest round that have none before; `thicker_by_mm`: how much thicker the newest
+    round read than the thinnest; `all_painted`: no thickness was read on bare metal.
     """
 
     pits: tuple[PitReading, ...]
@@ -68,6 +68,7 @@ class Metal:
     all_thickness_mm: tuple[float, ...] = ()
     all_painted: bool = False
     gauged: tuple[ThicknessReading, ...] = ()
+    aside: int = 0
     growths: tuple[SpotGrowth, ...] = ()
     unpaired: int = 0
 
@@ -205,7 +206,8 @@ class Gathered:
                 continue
             judged.append(reading)
         pits = [one for one in judged if isinstance(one, PitReading)]
-        gauged = [one for one in judged if isinstance(one, ThicknessReading)]
+        aside = set_aside(judged)
+        gauged = [one for one in judged if isinstance(one, ThicknessReading) and one.id not in aside]
         known = [one for one in gauged if metal_mm(one)]
         rounds = self._rounds(known)
         means = {number: _mean(those) for number, those in rounds.items()}
@@ -221,6 +223,7 @@ class Gathered:
             tuple(value for one in known for value in metal_mm(one)),
             bool(gauged) and all(one.method == PAINTED for one in gauged),
             tuple(known),
+            len(aside),
             *self._growths(pits, gauged),
         )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import statistics
 from collections import defaultdict
 from collections.abc import Hashable, Iterable, Mapping, Sequence
@@ -84,10 +85,37 @@ def _gone(readings: Sequence[Reading]) -> SpotReading | None:
         return SpotReading(day, max(deepest.depths_mm), error_of(deepest, repeat_error_mm))
     gauged = [(one, metal_mm(one)) for one in readings if isinstance(one, ThicknessReading) and metal_mm(one)]
     if gauged:
-        errors = [THICKNESS_ERROR_MM if one.instrument_error is None else one.instrument_error for one, _ in gauged]
+        errors = [_error(one) for one, _ in gauged]
         return SpotReading(day, -statistics.fmean(value for _, values in gauged for value in values), max(errors))
     lengths = [one for one in readings if isinstance(one, LengthReading) and one.length_mm]
     if lengths:
         errors = [CRACK_ERROR_MM if one.instrument_error is None else one.instrument_error for one in lengths]
         return SpotReading(day, max(value for one in lengths for value in one.length_mm), max(errors))
     return None
+
+
+# So many readings again take the place of one that was read wrong.
+AGAIN = 2
+
+
+def set_aside(readings: Iterable[Reading]) -> frozenset[str]:
+    """Readings of thickness that were read wrong: metal does not grow back, so that a spot's thinnest stands until it
+    was read twice again, on its chalk, on bright metal, by gauges as good, thicker beyond both errors."""
+    aside: set[str] = set()
+    for those in spots_of(one for one in readings if isinstance(one, ThicknessReading)).values():
+        gauged = [one for one in those if isinstance(one, ThicknessReading) and metal_mm(one)]
+        for thin in gauged:
+            error = _error(thin)
+            again = [
+                one
+                for one in gauged
+                if one.when > thin.when and one.chalk_seen and one.clean_metal and _error(one) <= error
+                and min(metal_mm(one)) - min(metal_mm(thin)) > math.hypot(error, _error(one))
+            ]  # fmt: skip
+            if len(again) >= AGAIN:
+                aside.add(thin.id)
+    return frozenset(aside)
+
+
+def _error(reading: ThicknessReading) -> float:
+    return THICKNESS_ERROR_MM if reading.instrument_error is None else reading.instrument_error

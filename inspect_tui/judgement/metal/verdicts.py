@@ -189,6 +189,10 @@ def _doubts(metal: Metal) -> list[str]:
     doubts = []
     if metal.unsaid:
         doubts.append("It was not said of all readings that they were taken on bright metal.")
+    if metal.aside:
+        doubts.append(
+            f"{counted(metal.aside, 'thickness reading')} set aside: read twice again on the chalk, and thicker."
+        )
     if metal.left_out:
         doubts.append(f"{counted(metal.left_out, 'reading')} not on bright metal: not judged.")
     if metal.painted:

@@ -36,6 +36,7 @@ READ_BY = (
     Option("ultrasonic", "u", "ultrasonic"),
     NOT_SAID,
 )
+SEEN_CHALK = (Option("yes", "y", "yes, I saw it"), Option("no", "n", "no"), NOT_SAID)
 PARTS = (Option("web", "w", "web"), Option("flange", "f", "flange"))
 FOLLOWED = (*(Option(one.value, "", one.value) for one in Follows), Option(UNSAID, "", "none of these"))
 AGAINST = (*(Option(one.id, "", one.name) for one in ELECTRODES.values()), Option(UNSAID, "", "not said"))

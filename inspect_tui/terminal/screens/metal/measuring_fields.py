@@ -27,6 +27,7 @@ from inspect_tui.terminal.screens.options import (
     METHODS,
     PARTS,
     READ_BY,
+    SEEN_CHALK,
 )
 from inspect_tui.terminal.widgets.choice import Option
 
@@ -52,6 +53,7 @@ Bright metal: was the spot, and the floor of each pit, clean metal? A reading on
 On is what it was read on: a plate field (m on the boat screen), a frame or other member, which is never averaged
 with plate, or another part. Square: one that chance drew (d in the list of the metal): it speaks for the rest.
 Patch is the size of a piece you picked yourself; Chosen: whether by its looks. Typed: every pit, or only the deepest.
+On the chalk: a thin reading stands until it was read twice again on its chalk, bright, as well, and thicker.
 Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it.
 F5 puts the newest reading of this place on what On says, where that was not said or was wrong.
 F8 takes out the newest reading of this place (it stays in the trail). Arrow up goes to the other fields.
@@ -82,6 +84,7 @@ def measuring_fields(book: Book, kinds: Sequence[ReadingKind], usual: str | None
         YesNo("every_pit", "Typed", options=EVERY_PIT),
         Choose("read_by", "Gauge", options=READ_BY),
         Choose("method", "Method", options=METHODS),
+        YesNo("chalk_seen", "On the chalk", options=SEEN_CHALK),
         Number("paint_mm", "Paint", "mm of paint under the probe"),
         Words("instrument", "Instrument"),
         Number("error", "Accuracy ±", unit, of=instrument_error(unit)),
@@ -136,6 +139,7 @@ class Beside:
             "every_pit": sampled,
             "read_by": pits,
             "method": thickness,
+            "chalk_seen": thickness and not loose,
             "paint_mm": thickness and method == METHODS[1].value,
             "spot": loose,
             "electrode": self.kind == "potential",
@@ -166,6 +170,9 @@ class Beside:
             plate_field=on if of_metal and on in book.plate_fields else None,
             member=member,
             part=form.value("part") if kind == "thickness" and on in book.members else None,
+            chalk_seen=form.value("chalk_seen")
+            if kind == "thickness" and form.row_of("chalk_seen").display
+            else None,
             position=self.at.model_copy(update={"words": spot}) if spot else self.at,
             instrument=form.text_of("instrument").strip(),
             instrument_error=instrument_error(KINDS[kind].unit).read(form.text_of("error")),
