@@ -98,10 +98,12 @@ def _gone(readings: Sequence[Reading]) -> SpotReading | None:
 AGAIN = 2
 
 
-def set_aside(readings: Iterable[Reading]) -> frozenset[str]:
+def set_aside(readings: Sequence[Reading]) -> frozenset[str]:
     """Readings of thickness that were read wrong: metal does not grow back, so that a spot's thinnest stands until it
     was read twice again, on its chalk, on bright metal, by gauges as good, thicker beyond both errors."""
     aside: set[str] = set()
+    if not any(isinstance(one, ThicknessReading) and one.chalk_seen for one in readings):
+        return frozenset()
     for those in spots_of(one for one in readings if isinstance(one, ThicknessReading)).values():
         gauged = [one for one in those if isinstance(one, ThicknessReading) and metal_mm(one)]
         for thin in gauged:
