@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -473,3 +474,18 @@ async def test_a_number_typed_sign_by_sign_finds_its_row_across_gaps(tmp_path: P
         trail = hands.app.screen
         assert isinstance(trail, ListScreen)
         assert trail.list_key.partition("-")[0] == "423"
+
+
+async def test_after_a_new_round_nobody_is_told_of_a_place_where_they_never_were(
+    make_file: Callable[..., BookFile], checklists: Checklists
+) -> None:
+    opened = make_file()
+    async with at_work(checklists, opened) as hands:
+        await hands.press("enter", "s", "escape")
+        assert "You stopped today at" in hands.flat
+        hands.app.record(lambda: edits.open_round(opened.book, opened.stamp(), "spring"))
+        await hands.settle()
+        assert "Round 2 has not begun. Enter starts in" in hands.flat
+        assert "You stopped" not in hands.flat
+        await hands.press("enter", "s", "escape")
+        assert "You stopped today at" in hands.flat

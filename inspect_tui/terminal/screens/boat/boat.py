@@ -197,9 +197,11 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         here = self.book.here
         if spot is None:
             stopped.update("")
-        elif here is None:
-            name = one_line(self.book.compartments[spot.compartment].name)
-            stopped.update(f"The walk has not begun. Enter starts in {name}.")
+        elif here is None or here.round != self.book.round.id or here.compartment != spot.compartment:
+            name, number = one_line(self.book.compartments[spot.compartment].name), self.book.round.number
+            begun = here is not None and here.round == self.book.round.id
+            where = "Where you stopped is gone" if begun else f"Round {number} has not begun" if number > 1 else ""
+            stopped.update(f"{where or 'The walk has not begun'}. Enter starts in {name}.")
         else:
             place = self.book.compartments[spot.compartment]
             asked = len(walk.prompts_of(self.checklists, self.book, place))
