@@ -27,6 +27,7 @@ from inspect_tui.terminal.drafts import ask_line, offer_half_written
 from inspect_tui.terminal.leaving import keep_crash, leave_anyway_soon, listen_for_hang_up, rescue
 from inspect_tui.terminal.names import PALETTE, ScreenName
 from inspect_tui.terminal.opening import make_screen
+from inspect_tui.terminal.palette import open_palette
 from inspect_tui.terminal.questions import ask_float_or_haul, ask_round, ask_undo, ask_writer
 from inspect_tui.terminal.saving import ask_about_saving
 from inspect_tui.terminal.screens.base import BookScreen
@@ -60,6 +61,7 @@ class InspectApp(App[None]):
         Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
         Binding("f5", "read_anew", "Read anew", show=False),
     ]
+    action_command_palette = open_palette
 
     def __init__(
         self,

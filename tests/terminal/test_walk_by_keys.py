@@ -12,6 +12,7 @@ from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import FloatState, Likelihood, Said, Severity, Status, UnseenReason
 from inspect_tui.store.book_file import BookFile, open_book
 from inspect_tui.terminal.lists import ListScreen
+from inspect_tui.terminal.palette import Palette
 from inspect_tui.terminal.screens.boat.boat import BoatScreen
 from inspect_tui.terminal.screens.boat.start import StartScreen
 from inspect_tui.terminal.screens.walk.walk import WalkScreen
@@ -489,3 +490,16 @@ async def test_after_a_new_round_nobody_is_told_of_a_place_where_they_never_were
         assert "You stopped" not in hands.flat
         await hands.press("enter", "s", "escape")
         assert "You stopped today at" in hands.flat
+
+
+async def test_a_palette_closed_while_it_gathers_its_commands_is_no_fault(
+    make_file: Callable[..., BookFile], checklists: Checklists
+) -> None:
+    async with at_work(checklists, make_file()) as hands:
+        palette = Palette()
+        # As it is when it was closed in between: nothing of it stands on any screen.
+        await Palette._gather_commands.__wrapped__(palette, "x")  # type: ignore[attr-defined]
+        await hands.press("ctrl+p")
+        assert isinstance(hands.app.screen, Palette)
+        await hands.press("escape")
+        assert isinstance(hands.app.screen, BoatScreen)
