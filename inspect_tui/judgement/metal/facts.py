@@ -216,7 +216,7 @@ def _deep(readings: Sequence[PitReading], past_mm: float) -> int:
 
 
 def stray_of(values_mm: Sequence[float], plate_mm: float, error_mm: float) -> Stray | None:
-    """Whether just one reading of four or more lies far off all others, which lie together.
+    """Whether just one reading of four or more lies far below all others, or far above others that lie together.
 
     >>> stray_of([5.9, 6.0, 3.1, 5.9, 6.0], 6, 0.1), stray_of([5.0, 4.9, 10.0, 5.0], 5, 0.1)
     ('low', 'high')
@@ -227,6 +227,6 @@ def stray_of(values_mm: Sequence[float], plate_mm: float, error_mm: float) -> St
     far = max(FAR_SHARE * plate_mm, 5 * error_mm)
     lowest, *rest = sorted(values_mm)
     *low, highest = sorted(values_mm)
-    if rest[0] - lowest > far and rest[-1] - rest[0] <= far:
+    if rest[0] - lowest > far:
         return "low"
     return "high" if highest - low[-1] > far and low[-1] - low[0] <= far else None
