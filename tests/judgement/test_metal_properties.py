@@ -15,19 +15,20 @@ import pytest
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
-from inspect_tui.domain.words import Treatment
+from inspect_tui.domain.words import TREATMENT_WORDS, WELDED, Treatment
 from inspect_tui.domain.zones import zone_of_reading
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.metal.readings_of_metal import PAINTED
 from inspect_tui.judgement.metal.verdict import Verdict, asks_for
 from inspect_tui.judgement.metal.verdicts import Verdicts
-from inspect_tui.judgement.work.action import FieldRef, FindingRef
+from inspect_tui.judgement.work.action import FieldRef, FindingRef, Task
 from inspect_tui.store.checklist_files import load_checklists
 from tests.judgement.metal_books import Metals, metals, with_rows, without
 
 CHECKLISTS = load_checklists()
 BOOKS = int(os.environ.get("METAL_BOOKS", "300"))
 CHUNK = 50
+PAINTED_OVER = (Treatment.CLEAN_AND_COAT, Treatment.FILL)
 CHUNKS = [range(first, min(first + CHUNK, BOOKS)) for first in range(0, BOOKS, CHUNK)]
 every_book = pytest.mark.parametrize("seeds", CHUNKS, ids=lambda seeds: f"from {seeds[0]}")
 
@@ -251,3 +252,22 @@ def test_thicker_plate_with_as_much_gone_is_never_judged_harsher(seeds: range) -
         after = of_findings(thicker)
         for chalk, verdict in before.items():
             assert not milder(after[chalk], verdict), (seed, chalk)
+
+
+@every_book
+def test_afloat_no_plate_or_member_under_water_is_cut_heated_or_drawn_until_she_is_out(seeds: range) -> None:
+    """The lines that numbers make without a finding: ashore the work is named, afloat it waits and says so."""
+    for seed in seeds:
+        made = metals(seed)
+        for action in Judged(made.book, CHECKLISTS).worklist.actions:
+            if action.task not in (Task.MEMBER, Task.PLATE_STRENGTH) or action.verdict is None:
+                continue
+            held = made.book.boat.afloat and action.below
+            # Paint and filler bare the metal too; asking and gauging have words of their own.
+            works = [words for one in (*WELDED, *PAINTED_OVER) if (words := TREATMENT_WORDS[one]) in action.what]
+            assert action.verdict.strength is not None
+            waits_not = action.verdict.strength.treatment in (Treatment.ASK, Treatment.MEASURE_AGAIN)
+            assert works or waits_not, (seed, action.what)
+            assert not (held and works) or "until she is hauled out; only then" in action.what, (seed, action.what)
+            assert not (held and works) or action.needs_haul, (seed, action.what)
+            assert "hauled out" not in action.what or held, (seed, action.what)

@@ -98,15 +98,27 @@ def _strength_action(book: Book, judged: FieldJudged) -> Action | None:
     rule = verdict.strength
     severity = rule.severity if judged.below or rule.severity_above is None else rule.severity_above
     why = f"{rule.say} ({in_short(rule)})"
-    asked_for = TREATMENT_WORDS[rule.treatment]
-    step, who, what = Step.DECIDE, Who.SURVEYOR, f"Have a surveyor judge the plate: {asked_for}"
-    waits = False
+    step, who, waits = Step.DECIDE, Who.SURVEYOR, _waits(book, judged.below, rule.treatment)
+    what = _to_judge("plate", rule.treatment, waits=waits)
     if rule.treatment is Treatment.MEASURE_AGAIN:
-        step, who, waits = Step.MEASURE, Who.OWNER, book.boat.afloat and judged.below
+        step, who = Step.MEASURE, Who.OWNER
         when = " when she is hauled out" if waits else ""
         what = f"Gauge the plate again on bright metal{when}, before anything is decided"
     asked = _Asked(Task.PLATE_STRENGTH, step, who, f"{what} — {verdict.numbers}", why, severity, rule.likelihood)
     return replace(_action(book, judged, asked), needs_haul=waits)
+
+
+def _waits(book: Book, below: bool, treatment: Treatment) -> bool:
+    """Whether it waits until she is out: whatever cuts, heats, draws or bares what the water stands behind."""
+    return book.boat.afloat and below and treatment is not Treatment.ASK
+
+
+def _to_judge(what: str, treatment: Treatment, *, waits: bool) -> str:
+    """Whom it is shown to, and what the numbers ask for; afloat that it waits."""
+    work = TREATMENT_WORDS[treatment]
+    if waits:
+        return f"Have a surveyor judge the {what}; leave it as it is until she is hauled out; only then: {work}"
+    return f"Have a surveyor judge the {what}: {work}"
 
 
 def _unseen_action(book: Book, judged: FieldJudged) -> Action | None:
@@ -269,15 +281,17 @@ def _member_action(book: Book, judged: MemberJudged) -> Action:
     lies = Lies(wet=judged.below, shell=judged.below, sail=False, afloat=book.boat.afloat)
     placed = place_finding(verdict.severity, verdict.likelihood, None, lies)
     word, _ = LIKELIHOOD_WORDS[verdict.likelihood]
-    what = f"Have a surveyor judge the {member.kind.value}: {TREATMENT_WORDS[verdict.treatment]} — {verdict.numbers}"
+    waits = _waits(book, judged.below, verdict.treatment)
+    what = _to_judge(member.kind.value, verdict.treatment, waits=waits)
     rule = verdict.deciding
     return Action(
         task=Task.MEMBER,
         about=MemberRef(member.id),
         step=Step.DECIDE,
         tier=placed.tier,
-        what=what,
-        headline=f"{member.title}: {TREATMENT_WORDS[verdict.treatment]}",
+        what=f"{what} — {verdict.numbers}",
+        headline=f"{member.title}: {what[0].lower()}{what[1:]}",
+        needs_haul=waits,
         where=f"{member.name}, {place.name if place else member.compartment}",
         why=f"{verdict.severity.value.capitalize()} and {word}; {placed.because}. By the numbers: {rule.say} "
         f"({in_short(rule)}).",
