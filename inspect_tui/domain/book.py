@@ -232,6 +232,11 @@ class Book:
         return newest
 
     @cached_property
+    def read_at(self) -> frozenset[tuple[str, str | None]]:
+        """Compartments and prompts for which something was read in this round."""
+        return frozenset((one.compartment, one.prompt) for one in self.readings.values() if one.round == self.round.id)
+
+    @cached_property
     def known_places(self) -> frozenset[str]:
         """Compartments where an earlier round left a finding."""
         return frozenset(one.compartment for one in self.findings.values() if one.found.round != self.round.id)

@@ -15,7 +15,9 @@ from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, ValidationErro
 
 from inspect_tui.domain.plain import with_inches
 from inspect_tui.domain.words import (
+    TOLD_ONLY,
     Beneath,
+    BoatType,
     DesignCategory,
     Face,
     Feature,
@@ -23,6 +25,7 @@ from inspect_tui.domain.words import (
     Follows,
     FrameDirection,
     HullMetal,
+    KeelType,
     Likelihood,
     PatchEdge,
     PlateRegion,
@@ -78,7 +81,8 @@ class Datum(Record):
 
 class Boat(Record):
     """`negative_tied`: a pole of the battery is tied to the hull on purpose; `inland`: she keeps to inland
-    waters; `inches`: lengths are told in inches too."""
+    waters; `inches`: lengths are told in inches too. `hull_number`: the builder's or the registration's, as it
+    stands on her; `last_hauled`, `coatings`: in the owner's words, what is known from before the book."""
 
     name: str
     rig: Rig
@@ -101,6 +105,19 @@ class Boat(Record):
     circuits: tuple[str, ...] = ()
     negative_tied: bool | None = None
     features: dict[Feature, bool] = Field(default_factory=dict)
+    built_as: BoatType | None = None
+    keel: KeelType | None = None
+    builder: str | None = None
+    hull_number: str | None = None
+    last_hauled: str | None = None
+    coatings: str | None = None
+
+    def may_have(self, feature: Feature) -> bool:
+        """What was said of it, else what her keel says; unknown counts as 'may have', but for what few boats have."""
+        by_keel = {Feature.CENTREBOARD: KeelType.LIFTING, Feature.TWIN_KEELS: KeelType.TWIN}
+        if feature in self.features or self.keel is None or feature not in by_keel:
+            return self.features.get(feature, feature not in TOLD_ONLY)
+        return self.keel is by_keel[feature]
 
     def told(self, text: str) -> str:
         """A text as her owner wants it: with inches, or as it is."""
@@ -194,6 +211,9 @@ class Visit(Record):
 
 
 class Answer(Record):
+    """What was said to a prompt. `by_look`: one look over the place answered it, with others; nobody looked at it one by
+    one."""
+
     round: str
     compartment: str
     prompt: str
@@ -202,6 +222,7 @@ class Answer(Record):
     by: str
     reason: UnseenReason | None = None
     note: str = ""
+    by_look: bool | None = None
 
 
 class Position(Record):

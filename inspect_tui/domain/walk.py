@@ -8,19 +8,21 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.knowledge.areas import Area, Condition, Prompt
+from inspect_tui.domain.knowledge.areas import Area, By, Condition, Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Cautions
 from inspect_tui.domain.records import Answer, Boat, Compartment, Finding, Position, Visit
 from inspect_tui.domain.words import (
     CLOSED,
     SIDE_WORDS,
+    BoatType,
     Feature,
     HullMetal,
     Lane,
     Need,
     Rig,
     Said,
+    Severity,
     Side,
     Status,
     UnseenReason,
@@ -29,6 +31,8 @@ from inspect_tui.domain.words import (
 from inspect_tui.domain.zones import zone_of_prompt
 
 UNKNOWN_AREA_LANE = Lane.BELOW
+# One look over a place answers for nothing where less of its metal was seen; judgement of this program [%].
+LOOK_SHARE = 90.0
 # In place of an area, of the prompts that are asked in all of them.
 EVERYWHERE = "everywhere"
 
@@ -47,11 +51,13 @@ def applies(conditions: Iterable[Condition], boat: Boat) -> bool:
     Conditions of one kind (sail, motor) are alternatives; different kinds must all hold.
     """
     wanted = tuple(conditions)
-    for one_kind, has in ((Rig, boat.rig), (HullMetal, boat.hull_metal), (Water, boat.water)):
+    built_as = boat.built_as or BoatType.YACHT
+    has_of = ((Rig, boat.rig), (HullMetal, boat.hull_metal), (Water, boat.water), (BoatType, built_as))
+    for one_kind, has in has_of:
         asked = [condition for condition in wanted if isinstance(condition, one_kind)]
         if asked and has is not None and has not in asked:
             return False
-    return all(boat.features.get(feature, True) for feature in wanted if isinstance(feature, Feature))
+    return all(boat.may_have(feature) for feature in wanted if isinstance(feature, Feature))
 
 
 def area_of(checklists: Checklists, compartment: Compartment) -> Area | None:
@@ -59,15 +65,49 @@ def area_of(checklists: Checklists, compartment: Compartment) -> Area | None:
 
 
 def prompts_of(checklists: Checklists, book: Book, compartment: Compartment) -> tuple[Prompt, ...]:
-    """The prompts of one compartment in the order they are asked; what earlier years left is asked about only where
-    they left something."""
-    area = area_of(checklists, compartment)
-    own = area.prompt if area else ()
-    first = tuple(prompt for prompt in own if prompt.first)
-    rest = tuple(prompt for prompt in own if not prompt.first)
-    asked = (*first, *checklists.everywhere.before, *rest, *checklists.everywhere.after)
+    """The prompts of one compartment in the order they are asked: its air, the share seen, the one look, what is asked
+    everywhere, its own, what is asked of all together; then those that readings answer.
+
+    Its own go by the state they ask for (tank full before empty, power on before off, what waits for the haul-out
+    last), then what could kill or sink before the rest. What earlier years left is asked about only where they left
+    something, and what belongs to the boat in one compartment only.
+    """
+    area, boat = area_of(checklists, compartment), book.boat
+    own = [prompt for prompt in area.prompt if not prompt.once or _asks_for_all(book, compartment, prompt)] if area else []
+    space = area is None or area.space
+    everywhere = checklists.everywhere
+    rest = sorted((prompt for prompt in own if not prompt.first), key=lambda prompt: _turn(boat, prompt))
+    asked = (
+        *(prompt for prompt in own if prompt.first),
+        *(everywhere.before if space else ()),
+        *rest,
+        *(everywhere.after if space else ()),
+    )
     known = compartment.id in book.known_places
-    return tuple(prompt for prompt in asked if applies(prompt.applies, book.boat) and (known or not prompt.again))
+    visit = visit_of(book, compartment.id)
+    glance = visit is None or visit.seen_percent >= LOOK_SHARE
+    wanted = [
+        prompt
+        for prompt in asked
+        if applies(prompt.applies, boat) and (known or not prompt.again) and (glance or not prompt.glance)
+    ]
+    return tuple(sorted(wanted, key=lambda prompt: prompt.by is By.GAUGE))
+
+
+def _turn(boat: Boat, prompt: Prompt) -> tuple[bool, ...]:
+    return (
+        Need.TANK_EMPTY in prompt.needs,
+        Need.POWER_ISOLATED in prompt.needs,
+        boat.afloat and Need.HAULED_OUT in prompt.needs,
+        prompt.severity is not Severity.CATASTROPHIC,
+    )
+
+
+def _asks_for_all(book: Book, compartment: Compartment, prompt: Prompt) -> bool:
+    """Whether what belongs to the boat is asked here: where it was answered, else in the first of its kind."""
+    alike = [place for place in book.bow_to_stern() if place.area == compartment.area]
+    answered = (place for place in alike if answer_of(book, place.id, prompt.key))
+    return next(answered, alike[0]).id == compartment.id
 
 
 def lane_of(checklists: Checklists, compartment: Compartment) -> Lane:
@@ -168,13 +208,24 @@ def visit_of(book: Book, compartment: str) -> Visit | None:
     return book.visits.get(visit_key(book.round.id, compartment))
 
 
+def is_open(book: Book, compartment: Compartment, prompt: Prompt) -> bool:
+    """Whether a prompt waits for somebody: not answered in this round, and of one that is gauged nothing read."""
+    if answer_of(book, compartment.id, prompt.key) is not None:
+        return False
+    return prompt.by is not By.GAUGE or (compartment.id, prompt.key) not in book.read_at
+
+
 @dataclass(frozen=True)
 class Progress:
-    """How far one compartment is in this round."""
+    """How far one compartment is in this round. `asked` and `answered` count what is asked question by question;
+    `to_gauge` waits for readings. What one look answered is told apart from what was looked at one by one."""
 
     asked: int
     answered: int
+    one_by_one: int
+    by_look: int
     unseen: tuple[tuple[Prompt, UnseenReason | None], ...]
+    to_gauge: tuple[Prompt, ...]
     seen_percent: float | None
 
     @property
@@ -183,35 +234,61 @@ class Progress:
 
     @property
     def complete(self) -> bool:
+        """Nothing is asked any more; there may be metal to gauge."""
         return self.answered >= self.asked
 
     @property
     def all_unseen(self) -> bool:
         """Nothing of it was seen: every answer given says unseen."""
-        return self.answered > 0 and len(self.unseen) == self.answered
+        return len(self.unseen) > 0 and not (self.one_by_one or self.by_look)
 
 
 def progress(book: Book, checklists: Checklists, compartment: Compartment) -> Progress:
     prompts = prompts_of(checklists, book, compartment)
     answers = [(prompt, answer_of(book, compartment.id, prompt.key)) for prompt in prompts]
+    asked = [answer is not None for prompt, answer in answers if prompt.by is not By.GAUGE]
+    looked = [answer for prompt, answer in answers if answer and not (prompt.share or prompt.glance)]
+    by_look = sum(bool(answer.by_look) for answer in looked)
     visit = visit_of(book, compartment.id)
     return Progress(
-        asked=len(prompts),
-        answered=sum(answer is not None for _, answer in answers),
+        asked=len(asked),
+        answered=sum(asked),
+        one_by_one=sum(answer.said is not Said.UNSEEN for answer in looked) - by_look,
+        by_look=by_look,
         unseen=tuple(
             (prompt, answer.reason) for prompt, answer in answers if answer is not None and answer.said is Said.UNSEEN
+        ),
+        to_gauge=tuple(
+            prompt for prompt in prompts if prompt.by is By.GAUGE and is_open(book, compartment, prompt)
         ),
         seen_percent=visit.seen_percent if visit else None,
     )
 
 
 def first_open(book: Book, checklists: Checklists, compartment: Compartment, start: int = 0) -> int | None:
-    """Index of the first prompt not answered in this round, at or behind `start`; None if there is none."""
+    """Index of the first prompt that is asked and not answered in this round, at or behind `start`; None if there is
+    none. What is answered by readings is no question."""
     prompts = prompts_of(checklists, book, compartment)
     for index in range(start, len(prompts)):
-        if answer_of(book, compartment.id, prompts[index].key) is None:
+        if prompts[index].by is not By.GAUGE and is_open(book, compartment, prompts[index]):
             return index
     return None
+
+
+def in_turn(checklists: Checklists, book: Book) -> list[Compartment]:
+    """The compartments in the order they are walked: bow to stern; while she floats what can sink her goes before."""
+    order = book.bow_to_stern()
+    if not book.boat.afloat:
+        return order
+    turns = {place.id: area.early if (area := area_of(checklists, place)) else 0 for place in order}
+    return sorted(order, key=lambda place: turns[place.id] or len(checklists.areas))
+
+
+def first_pass(checklists: Checklists, book: Book) -> list[tuple[Compartment, Prompt]]:
+    """What can sink her or hurt someone, place by place: the questions of the first pass, the most pressing first."""
+    turns = {place.id: area.early if (area := area_of(checklists, place)) else 0 for place in book.bow_to_stern()}
+    order = sorted(book.bow_to_stern(), key=lambda place: turns[place.id] or len(checklists.areas))
+    return [(place, prompt) for place in order for prompt in prompts_of(checklists, book, place) if prompt.early]
 
 
 @dataclass(frozen=True)
@@ -223,8 +300,8 @@ class Place:
 
 
 def carry_on(book: Book, checklists: Checklists) -> Place | None:
-    """Where Enter goes on: the prompt where the walk stopped, else the first that is open, bow to stern."""
-    order = book.bow_to_stern()
+    """Where Enter goes on: the prompt where the walk stopped, else the first that is open, in the order of the walk."""
+    order = in_turn(checklists, book)
     here = book.here
     if here and here.round == book.round.id and here.compartment in book.compartments:
         prompts = prompts_of(checklists, book, book.compartments[here.compartment])

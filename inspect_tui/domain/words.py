@@ -16,6 +16,23 @@ class Rig(StrEnum):
     MOTOR = "motor"
 
 
+class BoatType(StrEnum):
+    """What she was built as; unknown counts as a yacht."""
+
+    YACHT = "yacht"
+    NARROWBOAT = "narrowboat"
+    BARGE = "barge"
+    WORKBOAT = "workboat"
+
+
+class KeelType(StrEnum):
+    PLATED = "plated on, fin or long"
+    BOLTED = "bolted on"
+    LIFTING = "lifting keel or centreboard"
+    TWIN = "twin keels"
+    NONE = "none"
+
+
 class Water(StrEnum):
     SALT = "salt"
     BRACKISH = "brackish"
@@ -37,7 +54,8 @@ class DesignCategory(StrEnum):
 
 
 class Feature(StrEnum):
-    """What a boat may or may not have; a prompt can depend on it. Unknown counts as 'may have'."""
+    """What a boat may or may not have; a prompt can depend on it. Unknown counts as 'may have', but for what few boats
+    have (`TOLD_ONLY`)."""
 
     BALLAST = "ballast"
     CENTREBOARD = "centreboard"
@@ -47,8 +65,33 @@ class Feature(StrEnum):
     STABILISER = "stabiliser"
     FOAM = "foam"
     SHORE_POWER = "shore-power"
+    RIVETED = "riveted"
+    TWIN_KEELS = "twin-keels"
+    LIFT_RAM = "lift-ram"
+    WATER_JET = "water-jet"
+    KEEL_COOLER = "keel-cooler"
+    WEED_HATCH = "weed-hatch"
+    HEAVY_COVER = "heavy-cover"
+    DOUBLED = "doubled-plating"
+    BELTING = "belting"
+    SPRAYED_METAL = "sprayed-metal"
 
 
+# Asked about only on a boat that is said to have it.
+TOLD_ONLY = frozenset(
+    {
+        Feature.RIVETED,
+        Feature.TWIN_KEELS,
+        Feature.LIFT_RAM,
+        Feature.WATER_JET,
+        Feature.KEEL_COOLER,
+        Feature.WEED_HATCH,
+        Feature.HEAVY_COVER,
+        Feature.DOUBLED,
+        Feature.BELTING,
+        Feature.SPRAYED_METAL,
+    }
+)
 FEATURE_WORDS: dict[Feature, str] = {
     Feature.BALLAST: "ballast inside the plating",
     Feature.CENTREBOARD: "centreboard or lifting keel",
@@ -58,6 +101,16 @@ FEATURE_WORDS: dict[Feature, str] = {
     Feature.STABILISER: "stabiliser fins",
     Feature.FOAM: "sprayed or glued foam on the plate",
     Feature.SHORE_POWER: "shore power",
+    Feature.RIVETED: "riveted plates or frames",
+    Feature.TWIN_KEELS: "twin keels, or plates to take the ground",
+    Feature.LIFT_RAM: "a ram or screw that lifts the keel",
+    Feature.WATER_JET: "water jets",
+    Feature.KEEL_COOLER: "engine cooled through the hull: keel cooler or skin tank",
+    Feature.WEED_HATCH: "weed hatch over the propeller",
+    Feature.HEAVY_COVER: "cement, bitumen or tiles over the plate",
+    Feature.DOUBLED: "plating doubled over older plating",
+    Feature.BELTING: "rubbing strakes or fenders closed in behind",
+    Feature.SPRAYED_METAL: "metal-sprayed steel: zinc or aluminium under the paint",
 }
 
 
@@ -113,29 +166,44 @@ class Said(StrEnum):
 
 
 class UnseenReason(StrEnum):
+    """Why something was not seen: what people say most stands first."""
+
+    GEAR = "gear on it"
+    REACH = "out of reach"
+    DIRTY = "dirty"
+    NO_TIME = "no time"
     SEALED = "sealed"
     FIXED_JOINERY = "fixed joinery"
+    COATING_LEFT_ON = "coating left on"
     BALLAST = "ballast"
     TANK_FULL = "tank full"
     UNSAFE_AIR = "unsafe air"
     NOT_HAULED = "not hauled"
-    REFUSED = "refused"
-    NO_TIME = "no time"
-    COATING_LEFT_ON = "coating left on"
     POWER_ON = "power on"
+    REFUSED = "refused"
+    OTHER = "other"
+
+    @property
+    def key(self) -> str:
+        """The key that picks it."""
+        return "123456789ahprx"[list(UnseenReason).index(self)]
 
 
 UNSEEN_WORDS: dict[UnseenReason, str] = {
+    UnseenReason.GEAR: "gear lay on it or before it",
+    UnseenReason.REACH: "no hand, lamp or mirror reached it",
+    UnseenReason.DIRTY: "it was dirty, and was not cleaned",
+    UnseenReason.NO_TIME: "there was no time",
     UnseenReason.SEALED: "closed up, no way in without cutting",
     UnseenReason.FIXED_JOINERY: "behind joinery that was not taken out",
+    UnseenReason.COATING_LEFT_ON: "paint, filler or scale was left on",
     UnseenReason.BALLAST: "under or behind ballast",
     UnseenReason.TANK_FULL: "the tank was not empty",
     UnseenReason.UNSAFE_AIR: "the air was not tested, or failed the test",
     UnseenReason.NOT_HAULED: "she was afloat",
-    UnseenReason.REFUSED: "the owner or seller did not allow it",
-    UnseenReason.NO_TIME: "there was no time",
-    UnseenReason.COATING_LEFT_ON: "paint, filler or scale was left on",
     UnseenReason.POWER_ON: "the power could not be switched off",
+    UnseenReason.REFUSED: "the owner or seller did not allow it",
+    UnseenReason.OTHER: "for another reason, in words",
 }
 
 

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, replace
+from typing import cast
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp
 from inspect_tui.domain.identity import Key
-from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.knowledge.areas import By, Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.records import Answer, Compartment, Round, Visit
 from inspect_tui.domain.trail import Done, Draft, Form, Here
+from inspect_tui.domain.triage import answered_by_look
 from inspect_tui.domain.words import Need, Said, UnseenReason
 from inspect_tui.errors import NotAllowed
+
+# What the reason alone answers: nobody did anything, so that only what she is herself keeps its own reason.
+_SEEN_TO = tuple(need for need in Need if need is not Need.HAULED_OUT)
 
 
 def say(
@@ -39,6 +44,11 @@ def say(
         raise NotAllowed(bar.say)
     if said is Said.UNSEEN and reason is None:
         raise NotAllowed("Say why it was not seen: that is what the next reader will ask.")
+    told = note if note is not None else (before.note if before else "")
+    if said is Said.UNSEEN and reason is UnseenReason.OTHER and not told.strip():
+        raise NotAllowed("Another reason needs its words: the next reader will ask.")
+    if said is Said.SOUND and prompt.by is By.GAUGE and not as_before and not _read(book, compartment, prompt):
+        raise NotAllowed("This one is answered by readings: m types them. [U]nseen, [N]ot fitted and [F]inding do.")
     answer = Answer(
         round=book.round.id,
         compartment=compartment.id,
@@ -47,10 +57,70 @@ def say(
         when=stamp.when,
         by=stamp.by,
         reason=reason if said is Said.UNSEEN else None,
-        note=note if note is not None else (before.note if before else ""),
+        note=told,
     )
     put = Put("answers", walk.answer_key(answer.round, answer.compartment, answer.prompt), answer)
-    return Edit(f"{said.value}: {compartment.name}: {prompt.ask}", (put,))
+    # Where the one look says no, everything is asked.
+    looked = _no_look(book, compartment) if prompt.glance and said is not Said.SOUND else ()
+    return Edit(f"{said.value}: {compartment.name}: {prompt.ask}", (put, *looked))
+
+
+def say_by_look(
+    book: Book, stamp: Stamp, checklists: Checklists, compartment: Compartment, glance: Prompt, met: Collection[Need]
+) -> Edit:
+    """One look over the place says that all is well: it answers what it may, and nothing else. `met`: needs that were
+    seen to.
+
+    Raises
+    ------
+    NotAllowed : how much of the metal was seen is not written down, or it was too little.
+    """
+    visit = walk.visit_of(book, compartment.id)
+    if visit is None:
+        raise NotAllowed("First how much of the metal here you saw: one look answers for nothing else.")
+    if visit.seen_percent < walk.LOOK_SHARE:
+        raise NotAllowed(f"Less than {walk.LOOK_SHARE:g} % was seen: one look answers nothing here; each is asked.")
+    answered = answered_by_look(checklists, book, compartment, met)
+    puts = [*say(book, stamp, compartment, glance, Said.SOUND).puts]
+    for prompt in answered:
+        put = say(book, stamp, compartment, prompt, Said.SOUND).puts[0]
+        puts.append(replace(put, record=cast("Answer", put.record).model_copy(update={"by_look": True})))
+    return Edit(f"One look: {compartment.name}: {len(answered)} questions", tuple(puts))
+
+
+def _no_look(book: Book, compartment: Compartment) -> tuple[Put, ...]:
+    """Takes back what one look answered here in this round."""
+    return tuple(
+        Put("answers", key, None)
+        for key, one in book.answers.items()
+        if one.by_look and (one.round, one.compartment) == (book.round.id, compartment.id)
+    )
+
+
+def rest_unseen(
+    book: Book,
+    stamp: Stamp,
+    checklists: Checklists,
+    compartment: Compartment,
+    reason: UnseenReason,
+    note: str = "",
+    only: UnseenReason | None = None,
+) -> Edit:
+    """Everything that is still open in a place is unseen for one reason; what must wait until she is hauled out is so
+    for that. `only`: no more than what waits for this."""
+    puts: list[Put] = []
+    for prompt in walk.prompts_of(checklists, book, compartment):
+        if not walk.is_open(book, compartment, prompt):
+            continue
+        bar = walk.bar_of(checklists, book.boat, compartment, prompt, _SEEN_TO)
+        why = bar.reason if bar else reason
+        if only is not None and why is not only:
+            continue
+        if prompt.share:
+            puts += seen_share(book, stamp, compartment, prompt, 0, (why,), note).puts
+        else:
+            puts += say(book, stamp, compartment, prompt, Said.UNSEEN, reason=why, note=note or None).puts
+    return Edit(f"Unseen, {reason.value}: {len(puts)} in {compartment.name}", tuple(puts))
 
 
 def shut_off(book: Book, stamp: Stamp, checklists: Checklists, compartment: Compartment) -> Edit:
@@ -88,11 +158,18 @@ def seen_share(
         note=note,
     )
     said = Said.SOUND if seen_percent == 100 else Said.UNSEEN
-    answered = say(book, stamp, compartment, prompt, said, reason=why[0] if said is Said.UNSEEN else None)
+    answered = say(
+        book, stamp, compartment, prompt, said, reason=why[0] if said is Said.UNSEEN else None, note=note or None
+    )
+    looked = _no_look(book, compartment) if seen_percent < walk.LOOK_SHARE else ()
     return Edit(
         f"{compartment.name}: metal seen {seen_percent:g} %",
-        (Put("visits", walk.visit_key(visit.round, visit.compartment), visit), *answered.puts),
+        (Put("visits", walk.visit_key(visit.round, visit.compartment), visit), *answered.puts, *looked),
     )
+
+
+def _read(book: Book, compartment: Compartment, prompt: Prompt) -> bool:
+    return (compartment.id, prompt.key) in book.read_at
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ These are the shapes only. The data lies in `checklists/` and is read by `store.
 
 from __future__ import annotations
 
+from enum import StrEnum
 from typing import Annotated, Literal
 
 from pydantic import Field, StringConstraints
@@ -12,6 +13,8 @@ from pydantic import Field, StringConstraints
 from inspect_tui.domain.knowledge.entry import Entry, Id, Known, Opening, Text, Touch
 from inspect_tui.domain.words import (
     Across,
+    BoatType,
+    Face,
     Feature,
     HullMetal,
     Lane,
@@ -42,7 +45,15 @@ ReadingKind = Literal[
     "hydrogen-sulphide",
     "carbon-monoxide",
 ]
-Condition = Rig | HullMetal | Water | Feature
+Condition = Rig | HullMetal | Water | Feature | BoatType
+
+
+class By(StrEnum):
+    """How a prompt is answered: by eye, by doing something, by readings."""
+
+    LOOK = "look"
+    ACT = "act"
+    GAUGE = "gauge"
 
 
 class Prompt(Entry):
@@ -52,7 +63,12 @@ class Prompt(Entry):
     finding; `zone`: where its metal lies by the waterline, where that is not its area's. `does`: what `how` does to
     the metal that keeps the water out; `afloat`: how to look at it without, in place of what all such prompts say;
     `leaves_open`: what is open afterwards. `apart`: what is gauged there is a part by itself, a frame, pipe or tank,
-    never averaged with the plate around it."""
+    never averaged with the plate around it.
+
+    `by`: how it is answered. `covered`: it lies under or behind something that one look does not pass. `glance`: it is
+    the one look that answers others. `once`: asked in one compartment of its area, whatever their number. `early`: it
+    is of the first pass, of what can sink her or hurt someone. `face`: which face of the plate it is about, where that
+    is not its area's. `instead_of`: questions of earlier checklists that it replaces, whose answers do not answer it."""
 
     id: Id
     ask: Text
@@ -77,6 +93,13 @@ class Prompt(Entry):
     apart: bool = False
     across: Across | None = None
     opens: Literal["hunt", "protection", "patches"] | None = None
+    by: By = By.ACT
+    covered: bool = False
+    glance: bool = False
+    once: bool = False
+    early: bool = False
+    face: Face | None = None
+    instead_of: tuple[str, ...] = ()
     area: str = ""
 
     @property
@@ -90,7 +113,9 @@ class Area(Entry):
     `picked` and `applies` say on which boats it is ticked at the start; any boat may have it. `crosses`: it reaches
     down to the waterline or below, though it is counted among what lies above. `sail`: rig, steering, drive or people
     overboard hang on it; `hangs`: what is in it hangs below her as soon as she is lifted. `enclosed`: its air is
-    asked before anything inside it."""
+    asked before anything inside it. `space`: it is a place with plate of its own, where the questions asked everywhere
+    make sense. `early`: its turn in the first pass, and in the walk while she floats; 0 for what comes bow to stern
+    after those. `outside`: it is looked at from outside."""
 
     id: Id
     number: int
@@ -103,6 +128,9 @@ class Area(Entry):
     sail: bool = False
     hangs: bool = False
     enclosed: bool = False
+    space: bool = True
+    early: Annotated[int, Field(ge=0)] = 0
+    outside: bool = False
     traps: Text
     hidden: Text
     clear: Text
