@@ -234,7 +234,9 @@ class Book:
     @cached_property
     def read_at(self) -> frozenset[tuple[str, str | None]]:
         """Compartments and prompts for which something was read in this round."""
-        return frozenset((one.compartment, one.prompt) for one in self.readings.values() if one.round == self.round.id)
+        return frozenset(
+            (one.compartment, one.prompt) for one in self.readings.values() if one.round == self.round.id
+        )
 
     @cached_property
     def known_places(self) -> frozenset[str]:

@@ -211,8 +211,8 @@ class Visit(Record):
 
 
 class Answer(Record):
-    """What was said to a prompt. `by_look`: one look over the place answered it, with others; nobody looked at it one by
-    one."""
+    """What was said to a prompt. `by_look`: one look over the place answered it, with others; nobody looked at it
+    one by one."""
 
     round: str
     compartment: str

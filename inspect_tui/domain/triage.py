@@ -15,13 +15,15 @@ GRAVE = frozenset({Severity.CATASTROPHIC, Severity.CRITICAL})
 
 
 def may_stand_for(prompt: Prompt) -> bool:
-    """Whether one look over a place can answer this prompt at all: what is asked everywhere by eye, and of the place's
-    own questions those by eye that are not grave, ask for nothing first, hurt nobody, and lie under nothing."""
+    """Whether one look over a place can answer this prompt at all: what is asked everywhere by eye, and of the
+    place's own questions those by eye that are not grave, ask for nothing first, hurt nobody, and lie under
+    nothing."""
     if prompt.by is not By.LOOK or prompt.share or prompt.glance:
         return False
     if prompt.area == walk.EVERYWHERE:
         return True
-    return not (prompt.severity in GRAVE or prompt.needs or prompt.cautions or prompt.covered or prompt.does)
+    asks_more = prompt.needs or prompt.cautions or prompt.covered or prompt.does or prompt.leaves_open
+    return not (prompt.severity in GRAVE or asks_more)
 
 
 def answered_by_look(
@@ -33,9 +35,7 @@ def answered_by_look(
     if visit is None or visit.seen_percent < walk.LOOK_SHARE:
         return ()
     found = {
-        one.prompt
-        for one in book.findings.values()
-        if one.compartment == compartment.id and one.status not in CLOSED
+        one.prompt for one in book.findings.values() if one.compartment == compartment.id and one.status not in CLOSED
     }
     return tuple(
         prompt

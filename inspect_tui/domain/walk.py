@@ -65,33 +65,44 @@ def area_of(checklists: Checklists, compartment: Compartment) -> Area | None:
 
 
 def prompts_of(checklists: Checklists, book: Book, compartment: Compartment) -> tuple[Prompt, ...]:
-    """The prompts of one compartment in the order they are asked: its air, the share seen, the one look, what is asked
-    everywhere, its own, what is asked of all together; then those that readings answer.
+    """The prompts of one compartment in the order they are asked: its air, the share seen, the one look, what is
+    asked everywhere, its own, what is asked of all together; then those that readings answer.
 
     Its own go by the state they ask for (tank full before empty, power on before off, what waits for the haul-out
     last), then what could kill or sink before the rest. What earlier years left is asked about only where they left
     something, and what belongs to the boat in one compartment only.
     """
-    area, boat = area_of(checklists, compartment), book.boat
-    own = [prompt for prompt in area.prompt if not prompt.once or _asks_for_all(book, compartment, prompt)] if area else []
-    space = area is None or area.space
-    everywhere = checklists.everywhere
+    area, boat, id = area_of(checklists, compartment), book.boat, compartment.id
+    visit, known = visit_of(book, id), id in book.known_places
+    glance = visit is None or visit.seen_percent >= LOOK_SHARE
+
+    def wanted(prompt: Prompt) -> bool:
+        return (
+            applies(prompt.applies, boat)
+            and (known or not prompt.again)
+            and (glance or not prompt.glance)
+            and not (prompt.within and area is not None and area.outside)
+            and not (prompt.once and not _asks_for_all(book, compartment, prompt))
+            and not (prompt.hangs_on and _not_fitted(book, id, f"{prompt.area}/{prompt.hangs_on}"))
+        )
+
+    own = [prompt for prompt in area.prompt if wanted(prompt)] if area else []
+    before, after = checklists.everywhere.before, checklists.everywhere.after
+    if area is not None and not area.space:
+        before = after = ()
     rest = sorted((prompt for prompt in own if not prompt.first), key=lambda prompt: _turn(boat, prompt))
     asked = (
         *(prompt for prompt in own if prompt.first),
-        *(everywhere.before if space else ()),
+        *filter(wanted, before),
         *rest,
-        *(everywhere.after if space else ()),
+        *filter(wanted, after),
     )
-    known = compartment.id in book.known_places
-    visit = visit_of(book, compartment.id)
-    glance = visit is None or visit.seen_percent >= LOOK_SHARE
-    wanted = [
-        prompt
-        for prompt in asked
-        if applies(prompt.applies, boat) and (known or not prompt.again) and (glance or not prompt.glance)
-    ]
-    return tuple(sorted(wanted, key=lambda prompt: prompt.by is By.GAUGE))
+    return tuple(sorted(asked, key=lambda prompt: prompt.by is By.GAUGE))
+
+
+def _not_fitted(book: Book, compartment: str, prompt: str) -> bool:
+    answer = answer_of(book, compartment, prompt)
+    return answer is not None and answer.said is Said.NOT_FITTED
 
 
 def _turn(boat: Boat, prompt: Prompt) -> tuple[bool, ...]:
@@ -258,9 +269,7 @@ def progress(book: Book, checklists: Checklists, compartment: Compartment) -> Pr
         unseen=tuple(
             (prompt, answer.reason) for prompt, answer in answers if answer is not None and answer.said is Said.UNSEEN
         ),
-        to_gauge=tuple(
-            prompt for prompt in prompts if prompt.by is By.GAUGE and is_open(book, compartment, prompt)
-        ),
+        to_gauge=tuple(prompt for prompt in prompts if prompt.by is By.GAUGE and is_open(book, compartment, prompt)),
         seen_percent=visit.seen_percent if visit else None,
     )
 
@@ -277,18 +286,32 @@ def first_open(book: Book, checklists: Checklists, compartment: Compartment, sta
 
 def in_turn(checklists: Checklists, book: Book) -> list[Compartment]:
     """The compartments in the order they are walked: bow to stern; while she floats what can sink her goes before."""
-    order = book.bow_to_stern()
-    if not book.boat.afloat:
-        return order
-    turns = {place.id: area.early if (area := area_of(checklists, place)) else 0 for place in order}
-    return sorted(order, key=lambda place: turns[place.id] or len(checklists.areas))
+    return _by_turn(checklists, book) if book.boat.afloat else book.bow_to_stern()
+
+
+def _by_turn(checklists: Checklists, book: Book) -> list[Compartment]:
+    def turn(place: Compartment) -> int:
+        area = area_of(checklists, place)
+        return area.early if area and area.early else len(checklists.areas)
+
+    return sorted(book.bow_to_stern(), key=turn)
+
+
+def early_of(checklists: Checklists, compartment: Compartment, prompts: Iterable[Prompt]) -> tuple[Prompt, ...]:
+    """Of the prompts of a place those of the first pass, and its air before what lies inside."""
+    asked = tuple(prompts)
+    early = [prompt for prompt in asked if prompt.early]
+    inside = any(Need.GAS_FREE in needs_of(checklists, compartment, prompt) for prompt in early)
+    return tuple(one for one in asked if one.early or (inside and asks_air(checklists, compartment, one)))
 
 
 def first_pass(checklists: Checklists, book: Book) -> list[tuple[Compartment, Prompt]]:
     """What can sink her or hurt someone, place by place: the questions of the first pass, the most pressing first."""
-    turns = {place.id: area.early if (area := area_of(checklists, place)) else 0 for place in book.bow_to_stern()}
-    order = sorted(book.bow_to_stern(), key=lambda place: turns[place.id] or len(checklists.areas))
-    return [(place, prompt) for place in order for prompt in prompts_of(checklists, book, place) if prompt.early]
+    return [
+        (place, prompt)
+        for place in _by_turn(checklists, book)
+        for prompt in early_of(checklists, place, prompts_of(checklists, book, place))
+    ]
 
 
 @dataclass(frozen=True)
@@ -300,7 +323,8 @@ class Place:
 
 
 def carry_on(book: Book, checklists: Checklists) -> Place | None:
-    """Where Enter goes on: the prompt where the walk stopped, else the first that is open, in the order of the walk."""
+    """Where Enter goes on: the prompt where the walk stopped, else the first that is open, in the order of the
+    walk."""
     order = in_turn(checklists, book)
     here = book.here
     if here and here.round == book.round.id and here.compartment in book.compartments:

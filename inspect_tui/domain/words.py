@@ -54,8 +54,8 @@ class DesignCategory(StrEnum):
 
 
 class Feature(StrEnum):
-    """What a boat may or may not have; a prompt can depend on it. Unknown counts as 'may have', but for what few boats
-    have (`TOLD_ONLY`)."""
+    """What a boat may or may not have; a prompt can depend on it. Unknown counts as 'may have', but for what few
+    boats have (`TOLD_ONLY`)."""
 
     BALLAST = "ballast"
     CENTREBOARD = "centreboard"

@@ -13,6 +13,7 @@ from inspect_tui.judgement.causes.patches import Tally, tally
 from inspect_tui.judgement.corrections import Correction, corrections
 from inspect_tui.judgement.electricity.electricity import Electricity
 from inspect_tui.judgement.metal.verdicts import Verdicts
+from inspect_tui.judgement.walk.stages import Stage, stages_of
 from inspect_tui.judgement.work.cure_actions import cure_actions
 from inspect_tui.judgement.work.field_actions import field_actions, hole_actions, member_actions
 from inspect_tui.judgement.work.finding_actions import finding_actions
@@ -83,6 +84,11 @@ class Judged:
             ],
             launch_actions(book, self.launch, self.now),
         )
+
+    @cached_property
+    def stages(self) -> dict[str, Stage]:
+        """How far the work at each compartment has come."""
+        return stages_of(self.book, self.checklists)
 
     @cached_property
     def launch(self) -> tuple[Signing, ...]:

@@ -285,5 +285,7 @@ def _check_prompts(path: Path, place: str, prompts: Iterable[Prompt], loaded: Ch
             raise BadChecklist(f"{where}: this id stands twice.")
         seen.add(prompt.id)
         _all_known(f"{where} → cautions", "caution", prompt.cautions, loaded.cautions)
+        hung = [prompt.hangs_on] if prompt.hangs_on else []
+        _all_known(f"{where} → hangs_on", "prompt", hung, [one.id for one in prompts])
         _all_known(f"{where} → kind", "kind", [prompt.kind] if prompt.kind else [], loaded.kinds)
         _all_known(f"{where} → signs", "sign", prompt.signs, loaded.causes.signs)

@@ -65,10 +65,12 @@ class Prompt(Entry):
     `leaves_open`: what is open afterwards. `apart`: what is gauged there is a part by itself, a frame, pipe or tank,
     never averaged with the plate around it.
 
-    `by`: how it is answered. `covered`: it lies under or behind something that one look does not pass. `glance`: it is
-    the one look that answers others. `once`: asked in one compartment of its area, whatever their number. `early`: it
-    is of the first pass, of what can sink her or hurt someone. `face`: which face of the plate it is about, where that
-    is not its area's. `instead_of`: questions of earlier checklists that it replaces, whose answers do not answer it."""
+    `by`: how it is answered. `covered`: it lies under or behind something that one look does not pass. `glance`:
+    it is the one look that answers others. `within`: asked of a place one is in, not of an outside. `once`: asked
+    in one compartment of its area, whatever their number. `hangs_on`: not asked where this question of its area
+    was answered 'not fitted'. `early`: it is of the first pass, of what can sink her or hurt someone. `face`: of
+    the plate, where that is not its area's. `instead_of`: questions of earlier checklists that it replaces; their
+    answers are none to it."""
 
     id: Id
     ask: Text
@@ -96,7 +98,9 @@ class Prompt(Entry):
     by: By = By.ACT
     covered: bool = False
     glance: bool = False
+    within: bool = False
     once: bool = False
+    hangs_on: Id | None = None
     early: bool = False
     face: Face | None = None
     instead_of: tuple[str, ...] = ()
@@ -110,12 +114,12 @@ class Prompt(Entry):
 class Area(Entry):
     """A kind of place, with the prompts for it, in the order they are best asked.
 
-    `picked` and `applies` say on which boats it is ticked at the start; any boat may have it. `crosses`: it reaches
-    down to the waterline or below, though it is counted among what lies above. `sail`: rig, steering, drive or people
-    overboard hang on it; `hangs`: what is in it hangs below her as soon as she is lifted. `enclosed`: its air is
-    asked before anything inside it. `space`: it is a place with plate of its own, where the questions asked everywhere
-    make sense. `early`: its turn in the first pass, and in the walk while she floats; 0 for what comes bow to stern
-    after those. `outside`: it is looked at from outside."""
+    `picked` and `applies` say on which boats it is ticked at the start; any boat may have it. `crosses`: it
+    reaches down to the waterline or below, though it is counted among what lies above. `sail`: rig, steering,
+    drive or people overboard hang on it; `hangs`: what is in it hangs below her as soon as she is lifted.
+    `enclosed`: its air is asked before anything inside it. `space`: it is a place with plate of its own, where the
+    questions asked everywhere make sense; `outside`: it is looked at from outside. `early`: its turn in the first
+    pass, and in the walk while she floats; 0 for what comes bow to stern after those."""
 
     id: Id
     number: int

@@ -279,6 +279,8 @@ def _seen_lines(subject: Subject) -> tuple[Line, ...]:
     rows = {place.id: walk.progress(book, subject.checklists, place) for place in book.bow_to_stern()}
     asked, answered = sum(row.asked for row in rows.values()), sum(row.answered for row in rows.values())
     unseen = sum(not prompt.share for row in rows.values() for prompt, _ in row.unseen)
+    one_by_one, by_look = (sum(row.one_by_one for row in rows.values()), sum(row.by_look for row in rows.values()))
+    to_gauge = sum(len(row.to_gauge) for row in rows.values())
     shares = [row.seen_percent for row in rows.values() if row.seen_percent is not None]
     complete = sum(row.complete for row in rows.values())
     whole = f"{sum(shares) / max(len(rows), 1):.0f} % if every other compartment counts as unseen"
@@ -293,8 +295,8 @@ def _seen_lines(subject: Subject) -> tuple[Line, ...]:
         Line(
             "Seen",
             f"{complete} of {counted(len(rows), 'compartment')} gone through; "
-            f"of {asked} questions {answered - unseen} looked at, {unseen} answered 'unseen', "
-            f"{asked - answered} not asked yet",
+            f"of {asked} questions {one_by_one} answered one by one, {by_look} by one look over the place, "
+            f"{unseen} 'unseen', {asked - answered} not asked yet; {to_gauge} spots not gauged yet",
         ),
         *([Line("Metal seen", metal)] if shares else []),
     ]

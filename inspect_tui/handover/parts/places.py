@@ -23,7 +23,12 @@ def places_part(subject: Subject) -> Part:
             (
                 place.name,
                 walk.frames_words(place),
+                subject.judged.stages[place.id].value,
                 f"{done.answered} of {done.asked}",
+                str(done.one_by_one),
+                str(done.by_look),
+                str(sum(not prompt.share for prompt, _ in done.unseen)),
+                str(len(done.to_gauge)),
                 _tally(subject, place),
                 ", ".join(str(one.chalk) for one in subject.findings_in.get(place.id, [])),
                 _seen_words(subject, place),
@@ -42,7 +47,12 @@ def places_part(subject: Subject) -> Part:
             (
                 Column("Compartment"),
                 Column("Lies"),
-                Column("Questions"),
+                Column("Stage"),
+                Column("Answered"),
+                Column("One by one"),
+                Column("By one look"),
+                Column("Unseen"),
+                Column("To gauge"),
                 Column("Answers"),
                 Column("Findings"),
                 Column("Metal seen, and what hid the rest", wide=True),
@@ -78,7 +88,7 @@ def _tally(subject: Subject, place: Compartment) -> str:
     said = Counter(
         answer.said
         for prompt in walk.prompts_of(subject.checklists, subject.book, place)
-        if not prompt.share and (answer := walk.answer_of(subject.book, place.id, prompt.key))
+        if not (prompt.share or prompt.glance) and (answer := walk.answer_of(subject.book, place.id, prompt.key))
     )
     if walk.visit_of(subject.book, place.id):
         return ", ".join((_tally_words(said), "1 share of metal"))

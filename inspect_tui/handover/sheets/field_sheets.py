@@ -84,7 +84,7 @@ def open_prompts(book: Book, checklists: Checklists, place: Compartment) -> list
     return [
         prompt
         for prompt in walk.prompts_of(checklists, book, place)
-        if not prompt.share and walk.answer_of(book, place.id, prompt.key) is None
+        if not (prompt.share or prompt.glance) and walk.is_open(book, place, prompt)
     ]
 
 

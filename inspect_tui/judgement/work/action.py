@@ -32,6 +32,7 @@ class Task(StrEnum):
     SETTLE = "settle"
     OPEN = "open"
     WALK = "walk"
+    GAUGE = "gauge"
     HAUL = "haul"
     LAUNCH = "launch"
     WATCH = "watch"
@@ -87,7 +88,7 @@ class HullRef:
 
 HULL = HullRef()
 # Not work, but what nobody has looked at.
-LOOKS = frozenset({Task.OPEN, Task.WALK, Task.PLATE_UNSEEN, Task.SETTLE})
+LOOKS = frozenset({Task.OPEN, Task.WALK, Task.GAUGE, Task.PLATE_UNSEEN, Task.SETTLE})
 # Readings that stand in no finding: jobs where they tell of a danger, else something to be written down.
 NOTES = frozenset({Task.PLATE_LOOSE_PITS, Task.READING})
 Ref = FindingRef | PlaceRef | FieldRef | MemberRef | ReadingRef | PartRef | HullRef

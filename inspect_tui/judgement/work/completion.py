@@ -63,6 +63,8 @@ def not_ticked_off(action: Action) -> str | None:
     """Why this action cannot be marked done by hand, or None."""
     if action.task is Task.WALK:
         return "A compartment is walked by answering its questions: Enter goes there."
+    if action.task is Task.GAUGE:
+        return "This is answered by readings: Enter lists what is to be gauged."
     if action.task is Task.OPEN:
         return "Opened? Then answer its unseen questions again: Enter goes to the first of them."
     if action.task is Task.HAUL:

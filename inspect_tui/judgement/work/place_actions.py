@@ -8,34 +8,73 @@ from dataclasses import replace
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.knowledge.areas import By, Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.plain import counted
 from inspect_tui.domain.records import Compartment
-from inspect_tui.domain.words import Said, Severity, Step, Tier, UnseenReason, Who, Zone
+from inspect_tui.domain.words import Need, Said, Severity, Step, Tier, UnseenReason, Who, Zone
 from inspect_tui.domain.zones import zone_of_prompt
 from inspect_tui.judgement.work.action import Action, PlaceRef, Task
 from inspect_tui.judgement.work.risk import UNSEEN_LIKELIHOOD, Lies, place_unseen, risk_of
 
+# What is read on the metal itself; the rest is read with meters.
+OF_METAL = frozenset({"thickness", "pits", "coating", "length"})
+
 
 def place_actions(book: Book, checklists: Checklists) -> list[Action]:
+    """What is still to be looked at: unseen, not asked yet, and, as a campaign of its own, to be gauged."""
     actions = []
     not_begun: dict[tuple[Tier, bool], list[Action]] = defaultdict(list)
+    to_gauge: dict[tuple[Tier, bool], list[tuple[Action, int]]] = defaultdict(list)
     for place in book.bow_to_stern():
         prompts = walk.prompts_of(checklists, book, place)
         answers = {prompt.key: walk.answer_of(book, place.id, prompt.key) for prompt in prompts}
         unseen = [
             prompt for prompt in prompts if (said := answers[prompt.key]) is not None and said.said is Said.UNSEEN
         ]
-        open_prompts = [prompt for prompt in prompts if answers[prompt.key] is None]
+        open_ = [prompt for prompt in prompts if walk.is_open(book, place, prompt)]
+        questions = [prompt for prompt in open_ if prompt.by is not By.GAUGE]
+        asked = sum(prompt.by is not By.GAUGE for prompt in prompts)
         if unseen:
             reasons = [answer.reason for prompt in unseen if (answer := answers[prompt.key]) and answer.reason]
             actions.append(_open_action(book, checklists, place, unseen, reasons))
-        if len(open_prompts) == len(prompts):
-            action = _walk_action(book, checklists, place, open_prompts, len(prompts))
+        if questions and len(questions) == asked:
+            action = _walk_action(book, checklists, place, questions, asked)
             not_begun[action.tier, action.below].append(action)
-        elif open_prompts:
-            actions.append(_walk_action(book, checklists, place, open_prompts, len(prompts)))
-    return actions + [_walk_all(group) for group in not_begun.values()]
+        elif questions:
+            actions.append(_walk_action(book, checklists, place, questions, asked))
+        for metal in (True, False):
+            of_kind = [one for one in open_ if one.by is By.GAUGE and bool(OF_METAL & set(one.measure)) is metal]
+            if of_kind:
+                action = _gauge_action(book, checklists, place, of_kind)
+                to_gauge[action.tier, metal].append((action, len(of_kind)))
+    campaigns = [_gauge_all(group, metal=metal) for (_, metal), group in to_gauge.items()]
+    return [*actions, *(_walk_all(group) for group in not_begun.values()), *campaigns]
+
+
+def _gauge_action(book: Book, checklists: Checklists, place: Compartment, prompts: list[Prompt]) -> Action:
+    action = _place_action(book, checklists, place, Task.GAUGE, "", "Not gauged yet", prompts, Who.OWNER)
+    return replace(action, needs_haul=all(Need.HAULED_OUT in prompt.needs for prompt in prompts))
+
+
+def _gauge_all(group: list[tuple[Action, int]], *, metal: bool) -> Action:
+    """Gauging is a campaign: one action for all of it in one tier, with the gauge on metal or with meters."""
+    actions = [action for action, _ in group]
+    worst = min(actions, key=lambda one: (one.risk.rank, one.severity.rank, one.order))
+    what = (
+        f"{'Gauge the metal' if metal else 'Take the meter'}: {counted(sum(number for _, number in group), 'spot')} "
+        f"in {counted(len(group), 'compartment')}, beginning with {actions[0].where}"
+    )
+    return replace(
+        worst,
+        what=what,
+        headline=what,
+        detail="metal" if metal else "meter",
+        where=", ".join(action.compartment.name for action in actions if action.compartment),
+        compartment=None,
+        about=PlaceRef(tuple(key for action in actions for key in action.places)),
+        needs_haul=all(action.needs_haul for action in actions),
+    )
 
 
 def _walk_all(group: list[Action]) -> Action:

@@ -52,6 +52,8 @@ class BoatScreen(BookScreen):
         Binding("y", "app.go('causes')", "Why"),
         Binding("p", "app.go('papers')", "Papers"),
         Binding("escape", "back", "Back", show=False),
+        Binding("b", "first_pass", "First pass", show=False),
+        Binding("g", "app.go('gauging')", "To gauge", show=False),
         Binding("c", "app.go('chalk')", "Chalk numbers", show=False),
         Binding("k", "app.go('launch')", "Launch list", show=False),
         Binding("x", "app.go('parts')", "Taken out", show=False),
@@ -78,6 +80,8 @@ NOW and TODAY stand as they are · !! before she floats or sails · ! this haul-
 Arrows  choose a compartment
 Enter   carry on the walk where you stopped
 w       walk the chosen compartment
+b       the first pass: only what can sink her or hurt someone, through the whole boat
+g       what is to be gauged
 f       write a finding there without a question
 l       worklist            c  all chalk numbers
 k       launch list         x  what was taken out
@@ -170,6 +174,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
                 frames,
                 lies,
                 f"{done.answered} of {done.asked} answered",
+                self.desk.judged.stages[place.id].value if self._judged else "",
                 seen,
                 counted(len(findings), "finding"),
             )
@@ -177,6 +182,12 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         )
         text = Text.assemble((one_line(place.name), "bold"))
         text.append(f"\n{head}")
+        if done.answered:
+            unseen = sum(not prompt.share for prompt, _ in done.unseen)
+            text.append(
+                f"\none by one {done.one_by_one} · by one look {done.by_look} · unseen {unseen}"
+                f" · to gauge {len(done.to_gauge)}"
+            )
         reasons = {UNSEEN_WORDS[reason]: None for _, reason in done.unseen if reason}
         if reasons:
             text.append(f"\nnot seen: {'; '.join(reasons)}")
@@ -211,6 +222,10 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
                 "Enter goes on there."
             )
         parts = []
+        early = walk.first_pass(self.checklists, self.book)
+        left = sum(walk.is_open(self.book, *one) for one in early)
+        if left:
+            parts.append(f"first pass: {left} of {len(early)} questions (b)")
         again = [str(one.chalk) for one in walk.waiting_for_measuring(self.book)]
         if again:
             parts.append(f"look at or measure again {', '.join(again)}")
@@ -242,6 +257,16 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         if place is not None:
             index = walk.first_open(self.book, self.checklists, place)
             self._go_walking(walk.Place(place.id, index or 0))
+
+    def action_first_pass(self) -> None:
+        """Only what can sink her or hurt someone, from the first question that is open."""
+        asked = walk.first_pass(self.checklists, self.book)
+        open_ = (one for one in asked if walk.is_open(self.book, *one))
+        spot = next(open_, None)
+        if spot is None:
+            self.notify("Every question of the first pass is answered in this round.")
+        else:
+            self.desk.go("walk", compartment=spot[0].id, prompt=spot[1].key, only="first")
 
     def _go_walking(self, spot: walk.Place) -> None:
         prompts = walk.prompts_of(self.checklists, self.book, self.book.compartments[spot.compartment])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
@@ -12,30 +13,24 @@ from textual.widgets import Static
 
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Edit
-from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.knowledge.areas import By, Prompt
 from inspect_tui.domain.knowledge.named import Cautions
 from inspect_tui.domain.measuring.readings import KINDS, in_words
-from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.trail import Form
-from inspect_tui.domain.words import CLOSED, UNSEEN_WORDS, Need, Said, UnseenReason
-from inspect_tui.judgement.electricity.meters import failing_at
+from inspect_tui.domain.words import Need
 from inspect_tui.terminal.desk import Line
-from inspect_tui.terminal.screens.modals import PickOne, headed
-from inspect_tui.terminal.screens.walk.needs_first import NeedsFirst
-from inspect_tui.terminal.screens.walk.walk_words import WalkWords
-from inspect_tui.terminal.widgets.choice import Option
+from inspect_tui.terminal.screens.modals import headed
+from inspect_tui.terminal.screens.walk.answering import Answering
 
 MOVE = Binding.Group("Move", compact=True)
 HERE_DELAY_S = 0.4
-REASONS = [
-    Option(reason.value, str(number), reason.value, UNSEEN_WORDS[reason])
-    for number, reason in enumerate(UnseenReason, 1)
-]
 OPENS = {"hunt": "the circuit hunt", "protection": "protection", "patches": "old patches"}
+FIRST_PASS = "first"
 
 
-class WalkScreen(NeedsFirst):
+class WalkScreen(Answering):
     CSS_PATH = "walk.tcss"
     TITLE_WORDS = "the walk"
     BINDINGS: ClassVar[list[Any]] = [
@@ -49,6 +44,8 @@ class WalkScreen(NeedsFirst):
         Binding("m", "measure", "Measure"),
         Binding("w", "words", "Words"),
         Binding("z", "undo", "Undo"),
+        Binding("r", "rest_unseen", "Rest unseen", show=False),
+        Binding("e", "last_finding", "Last finding", show=False),
         Binding("space", "more", "More"),
         Binding("pagedown", "place(1)", "Next place", show=False),
         Binding("pageup", "place(-1)", "Place before", show=False),
@@ -63,6 +60,8 @@ s   sound: looked at, and nothing wrong
 f   finding: write it down, chalk its number on the metal
 u   unseen: could not be looked at; the reason is asked
 n   not fitted: there is no such thing on this boat
+r   the rest of this place unseen, for one reason
+e   the finding that was written last, to go on with it
 m   measure: type readings for this question or its finding
 w   words: a remark to the answer
 x   something was taken out here: what, where it lies, its bag
@@ -72,14 +71,19 @@ z   take back the last change, whatever it was
 space  the cautions in full
 
 'How much did you see' takes a digit: 7 means 70 %. s means all.
+The one look then answers what an eye can: s for yes, all of it; f for no, and everything is asked.
+It never answers what could sink her, lies under a cover, or needs a hand; those are asked next.
+What a gauge must say is no question: g on the boat lists it.
 
 While she is afloat some questions take only u: they must wait until she is hauled out.
 Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back to this question.
 """
 
-    def __init__(self, compartment: str, prompt: str = "") -> None:
+    def __init__(self, compartment: str, prompt: str = "", only: str = "") -> None:
         super().__init__()
         self._compartment = compartment
+        # The first pass: only what can sink her or hurt someone.
+        self._early = only == FIRST_PASS
         self._begin_at = prompt
         self._index = 0
         self._more = False
@@ -103,7 +107,17 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
 
     @property
     def prompts(self) -> tuple[Prompt, ...]:
-        return walk.prompts_of(self.checklists, self.book, self.place)
+        return self._prompts_of(self.place)
+
+    def _prompts_of(self, place: Compartment) -> tuple[Prompt, ...]:
+        asked = walk.prompts_of(self.checklists, self.book, place)
+        return walk.early_of(self.checklists, place, asked) if self._early else asked
+
+    def _order(self) -> list[Compartment]:
+        """The compartments as they are walked."""
+        if self._early:
+            return list(dict.fromkeys(place for place, _ in walk.first_pass(self.checklists, self.book)))
+        return walk.in_turn(self.checklists, self.book)
 
     @property
     def prompt(self) -> Prompt:
@@ -114,7 +128,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
     @property
     def form(self) -> Form:
         """Where the walk stands: what opens it there again."""
-        return self._form_of(self.prompt, self.place) if self._compartment in self.book.compartments else Form("walk")
+        return self.form_of(self.prompt, self.place) if self._compartment in self.book.compartments else Form("walk")
 
     @form.setter
     def form(self, _: Form) -> None:
@@ -166,7 +180,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
 
     def show(self) -> None:
         prompt, place = self.prompt, self.place
-        self.query_one("#place", Static).update(self._words.of_place(place, prompt, self._index))
+        self.query_one("#place", Static).update(self.words.of_place(place, prompt, self._index))
         self.query_one("#ask", Static).update(prompt.ask)
         how = walk.how_to(self.checklists, self.book.boat, place, prompt)
         looks = [("look", prompt.look), ("how", how)] if how else []
@@ -185,9 +199,9 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         if air := self.bad_air:
             said = f"KEEP OUT  The air here failed: {in_words(air)}, {air.when:%Y-%m-%d}.\n{said}"
         self._put("#caution", said)
-        self._put("#before", self._words.before(prompt, place))
+        self._put("#before", self.words.before(prompt, place))
         self.query_one("#answer", Static).update(
-            self._words.of_answer(prompt, place, self._waiting_words(prompt, place), self.bar)
+            self.words.of_answer(prompt, place, self.waiting_words(prompt, place), self.bar)
         )
 
     def _put(self, id: str, words: str) -> None:
@@ -195,143 +209,39 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         widget.update(words)
         widget.display = bool(words)
 
-    @property
-    def _words(self) -> WalkWords:
-        return WalkWords(self.book, self.checklists)
+    # --- going on ---------------------------------------------------------------------------------
 
-    # --- answering --------------------------------------------------------------------------------
+    def record_and_go_on(self, edit: Callable[[], Edit]) -> bool:
+        left, prompt = self.place, self.prompt
+        if not self.desk.record(edit):
+            return False
+        spot = self._next_spot(left, prompt)
+        self._go(*(spot or (left.id, self._index)))
+        if spot is None and self._early:
+            self.notify("The first pass is through: what is left is the walk itself.")
+        elif spot is None:
+            self.notify("Nothing is left to ask. g on the boat lists what is to be gauged.")
+        elif spot[0] != left.id:
+            self.notify(f"{one_line(left.name)} is gone through.{self._to_gauge(left)}", markup=False)
+        return True
 
-    def _say(self, said: Said, reason: UnseenReason | None = None) -> None:
-        """Answer and go on, once what it needs is seen to; over an open finding only after asking."""
-        if said in (Said.SOUND, Said.FINDING) and self.asks_first(
-            lambda: self._say(said, reason), finding=said is Said.FINDING
-        ):
-            return
-        failed = self.desk.judged.electricity.failing if said is Said.SOUND else ()
-        failing = failing_at(failed, self.book.round.id, self._compartment, self.prompt.key)
-        standing = [
-            str(one.chalk) for one in self._words.findings(self.prompt, self.place) if one.status not in CLOSED
-        ]
-        if not standing and failing is None:
-            self._say_now(said, reason)
-            return
+    def _to_gauge(self, place: Compartment) -> str:
+        left = len(walk.progress(self.book, self.checklists, place).to_gauge)
+        return f" {counted(left, 'place')} to gauge: g on the boat." if left and not self._early else ""
 
-        def answered(yes: str | None) -> None:
-            if yes == "y":
-                self._say_now(said, reason)
-
-        stays = "the finding stays in the book, open" if standing else "the reading stays in the book"
-        options = [Option("n", "n", "no"), Option("y", "y", f"yes: {said.value}; {stays}")]
-        question = f"Finding {', '.join(standing)} came from this question and is open."
-        if failing is not None and not standing:
-            question = f"What was read here fails: {in_words(failing)}. f writes a finding."
-        question += f" Answer {said.value} all the same?"
-        self.app.push_screen(PickOne(question, options), answered)
-
-    def _say_now(self, said: Said, reason: UnseenReason | None = None) -> None:
-        prompt, place = self.prompt, self.place
-        waiting, bar = self._waiting_words(prompt, place), self.bar
-        is_air = walk.asks_air(self.checklists, place, prompt)
-        if is_air and said is Said.SOUND:
-            self.air_is_good()
-
-        def edit() -> Edit:
-            stamp = self.book_file.stamp()
-            if prompt.share and said is Said.SOUND:
-                return edits.seen_share(self.book, stamp, place, prompt, 100, note=waiting)
-            edit = edits.say(self.book, stamp, place, prompt, said, reason=reason, note=waiting or None, bar=bar)
-            puts = (*edit.puts, edits.drop_draft(self._form_of(prompt, place).line("words")))
-            if is_air and said is Said.UNSEEN:
-                puts += edits.shut_off(self.book, stamp, self.checklists, place).puts
-            return Edit(edit.words, puts)
-
-        self._record_and_go_on(edit)
-        if prompt.share and said is Said.SOUND:
-            self.notify(f"{one_line(place.name)}: all of the metal seen. z takes that back.", markup=False)
-
-    def _waiting_words(self, prompt: Prompt, place: Compartment) -> str:
-        """Words typed before the answer was given."""
-        draft = self.book.drafts.get(self._form_of(prompt, place).line("words").key)
-        return draft.fields.get("words", "") if draft else ""
-
-    def _record_and_go_on(self, edit: Any) -> None:
-        compartment, index = self._next_spot()
-        key = walk.prompts_of(self.checklists, self.book, self.book.compartments[compartment])[index].key
-        here = edits.stand_here(self.book, self.book_file.stamp(), compartment, key)
-        left = self.place
-        if self.desk.record(edit, here):
-            self._compartment, self._index = compartment, index
-            self.desk.sitting.enter(compartment, self.desk.clock())
-            if compartment != left.id:
-                self.notify(f"{one_line(left.name)} is gone through.", markup=False)
-            self.query_one("#prompt", VerticalScroll).scroll_home(animate=False)
-            self.show()
-
-    def _next_spot(self) -> tuple[str, int]:
-        """The next prompt here; behind the last, the first open one here, or else of a later compartment."""
-        if self._index + 1 < len(self.prompts):
-            return self._compartment, self._index + 1
-        order = self.book.bow_to_stern()
-        at = [place.id for place in order].index(self._compartment)
-        current = self.prompt.key
-        for place in order[at:] + order[:at]:
-            prompts = walk.prompts_of(self.checklists, self.book, place)
-            for index, prompt in enumerate(prompts):
-                open_ = walk.answer_of(self.book, place.id, prompt.key) is None
-                if open_ and (place.id, prompt.key) != (self._compartment, current):
+    def _next_spot(self, left: Compartment, prompt: Prompt) -> tuple[str, int] | None:
+        """The next prompt that is asked here, else the first one open of a later compartment; None if none is
+        left."""
+        order = self._order()
+        at = [place.id for place in order].index(left.id)
+        for place in [left, *order[at + 1 :], *order[:at]]:
+            prompts = self._prompts_of(place)
+            keys = [one.key for one in prompts]
+            start = keys.index(prompt.key) + 1 if place is left and prompt.key in keys else 0
+            for index in (*range(start, len(prompts)), *(range(start) if place is left else ())):
+                if prompts[index].by is not By.GAUGE and walk.is_open(self.book, place, prompts[index]):
                     return place.id, index
-        return self._compartment, self._index
-
-    def action_say_sound(self) -> None:
-        self._say(Said.SOUND)
-
-    def action_say_not_fitted(self) -> None:
-        if self.prompt.share:
-            self.notify("Type a digit for the share you saw, or s for all of it.")
-            return
-        self._say(Said.NOT_FITTED)
-
-    def action_say_unseen(self) -> None:
-        if self.prompt.share:
-            self.action_share(0)
-            return
-        if bar := self.bar:
-            self._say(Said.UNSEEN, bar.reason)
-            return
-        self._ask_reason("Why could it not be seen?", lambda reason: self._say(Said.UNSEEN, reason))
-
-    def _ask_reason(self, question: str, then: Any) -> None:
-        if self.book_file.read_only:
-            self.notify(self.book_file.read_only, severity="warning", markup=False)
-            return
-
-        def picked(value: str | None) -> None:
-            if value is not None:
-                then(UnseenReason(value))
-
-        self.app.push_screen(PickOne(question, REASONS), picked)
-
-    def action_share(self, digit: int) -> None:
-        prompt, place = self.prompt, self.place
-        if not prompt.share:
-            return
-
-        def with_reason(reason: UnseenReason) -> None:
-            self._record_and_go_on(
-                lambda: edits.seen_share(self.book, self.book_file.stamp(), place, prompt, digit * 10, (reason,))
-            )
-
-        self._ask_reason(f"{digit * 10} % seen. What hid most of the rest?", with_reason)
-
-    def action_say_finding(self) -> None:
-        if self.asks_first(self.action_say_finding, finding=True):
-            return
-        if not self.may_write():
-            return
-        if self.prompt.share:
-            self.notify("This one takes a digit. Esc, then f on the boat writes a finding without a question.")
-        else:
-            self.desk.go("finding", compartment=self._compartment, prompt=self.prompt.key)
+        return None
 
     def action_measure(self) -> None:
         bar = self.bar
@@ -341,7 +251,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         if self.prompt.opens:
             self.desk.go(self.prompt.opens)
             return
-        found = self._words.findings(self.prompt, self.place)
+        found = self.words.findings(self.prompt, self.place)
         chalk = found[-1].chalk if found else None
         self.desk.go("measure", compartment=self._compartment, prompt=self.prompt.key, chalk=chalk)
 
@@ -369,7 +279,7 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
             )
 
         line = Line(f"Words to: {prompt.ask}", answer.note if answer else "")
-        self.desk.ask_line(self._form_of(prompt, place).line("words"), line, typed)
+        self.desk.ask_line(self.form_of(prompt, place).line("words"), line, typed)
 
     # --- moving -----------------------------------------------------------------------------------
 
@@ -381,16 +291,16 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
             self.action_place(by, at_end=by < 0)
 
     def action_place(self, by: int, at_end: bool = False) -> None:
-        order = self.book.bow_to_stern()
+        order = self._order()
         at = [place.id for place in order].index(self._compartment) + by
         if not 0 <= at < len(order):
-            self.notify("This is the stern." if by > 0 else "This is the bow.")
+            self.notify("This is the last place." if by > 0 else "This is the first place.")
             return
         target = order[at]
-        last = len(walk.prompts_of(self.checklists, self.book, target)) - 1
+        prompts = self._prompts_of(target)
         enclosed = bool((area := walk.area_of(self.checklists, target)) and area.enclosed)
-        first = 0 if enclosed else walk.first_open(self.book, self.checklists, target) or 0
-        self._go(target.id, last if at_end else first)
+        open_ = (at for at, one in enumerate(prompts) if walk.is_open(self.book, target, one))
+        self._go(target.id, len(prompts) - 1 if at_end else 0 if enclosed else next(open_, 0))
 
     def action_more(self) -> None:
         self._more = not self._more

@@ -6,13 +6,16 @@ from rich.text import Text
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
-from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.knowledge.areas import By, Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.measuring.measured import read_words
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.records import Answer, Compartment, Finding
 from inspect_tui.domain.words import Said
 from inspect_tui.domain.zones import zone_of_prompt
+
+# What is said to the one look: yes to all of it, or no.
+LOOKED = {Said.SOUND: "[S] yes, all of it", Said.FINDING: "[F] no: ask each", Said.UNSEEN: "[U]nseen"}
 
 
 class WalkWords:
@@ -32,11 +35,12 @@ class WalkWords:
         """Where the walk stands."""
         done = walk.progress(self._book, self._checklists, place)
         parts = [
-            f"{index + 1} of {done.asked}",
+            "to gauge" if prompt.by is By.GAUGE else f"{index + 1} of {done.asked}",
             walk.frames_words(place),
             zone_of_prompt(self._checklists, place, prompt).value,
             "" if done.seen_percent is None else f"metal seen {done.seen_percent:g} %",
             f"{done.asked - done.answered} open" if not done.complete else "all answered",
+            f"{len(done.to_gauge)} to gauge" if done.complete and done.to_gauge else "",
         ]
         text = Text.assemble((one_line(place.name), "bold"))
         text.append("   " + "   ".join(part for part in parts if part))
@@ -51,6 +55,7 @@ class WalkWords:
             why = f" ({earlier.reason.value})" if earlier.reason else ""
             note = f": {one_line(earlier.note)}" if earlier.note else ""
             lines.append(f"round {number}, {earlier.when:%Y-%m-%d}: {earlier.said.value}{why}{note}")
+        lines += self._of_other_words(prompt)
         for finding in self.findings(prompt, place):
             words = f": {one_line(finding.words)}" if finding.words else ""
             lines.append(f"finding {finding.chalk}, {finding.severity.value}, {finding.status.value}{words}")
@@ -58,6 +63,14 @@ class WalkWords:
             if reading.prompt == prompt.key and reading.compartment == place.id and reading.finding is None:
                 lines.append(f"measured {reading.when:%Y-%m-%d}: {read_words(self._book.boat, reading)}")
         return "\n".join(lines)
+
+    def _of_other_words(self, prompt: Prompt) -> list[str]:
+        """What was said to the questions that this one replaces: it is asked anew, and says so."""
+        told = [one for one in self._book.answers.values() if one.prompt in prompt.instead_of]
+        return [
+            f"asked anew, for the question changed; to the old one {one.when:%Y-%m-%d}: {one.said.value}"
+            for one in sorted(told, key=lambda one: one.when)[-1:]
+        ]
 
     def of_answer(self, prompt: Prompt, place: Compartment, waiting: str, bar: walk.Bar | None) -> Text:
         """The answers that are taken now, the one that was given marked; `waiting`: words that go with the answer."""
@@ -69,6 +82,10 @@ class WalkWords:
                 continue
             chosen = answer is not None and answer.said is said and not (prompt.share and said is Said.UNSEEN)
             word = f"[{said.value[0].upper()}]{said.value[1:]}"
+            if prompt.glance:
+                word = LOOKED.get(said, "")
+            if not word:
+                continue
             text.append(f" {word} ", "bold reverse" if chosen else "bold")
             text.append("  ")
         if prompt.share:
@@ -90,4 +107,8 @@ def _answer_told(answer: Answer, prompt: Prompt) -> str:
     why = f" ({answer.reason.value})" if answer.reason and not prompt.share else ""
     note = f"   “{one_line(answer.note)}”" if answer.note else ""
     said = "answered" if prompt.share else answer.said.value
+    if prompt.glance and answer.said is Said.FINDING:
+        said = "no: everything is asked"
+    if answer.by_look:
+        said += ", by one look"
     return f"{said}{why}, {answer.when:%Y-%m-%d %H:%M} by {one_line(answer.by)}{note}"

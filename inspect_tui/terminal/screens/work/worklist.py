@@ -150,6 +150,8 @@ z       take back the last change
             self.desk.go("launch")
         elif action.task is Task.REFIT:
             self.desk.go("parts")
+        elif action.task is Task.GAUGE:
+            self.desk.go("gauging")
         elif action.cures:
             self.desk.go("causes")
         elif action.compartment is not None:
