@@ -17,7 +17,7 @@ from inspect_tui.digests import digest_of_file
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Edit, Put, Stamp
 from inspect_tui.domain.identity import Identity, Key
-from inspect_tui.domain.knowledge.areas import Area, Prompt
+from inspect_tui.domain.knowledge.areas import Area, By, Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds, Prompts
 from inspect_tui.domain.measuring.metal_records import Member, SamplingPlan
@@ -30,6 +30,7 @@ from inspect_tui.domain.words import (
     FloatState,
     HullMetal,
     Likelihood,
+    Need,
     Rig,
     Said,
     Severity,
@@ -328,6 +329,7 @@ def _walk(
     findings = {one["prompt"]: one for one in place.get("finding", [])}
     unseen, not_fitted, notes = place.get("unseen", {}), place.get("not_fitted", []), place.get("notes", {})
     prompts = walk.prompts_of(checklists, opened.book, compartment)
+    asked = {*findings, *unseen, *not_fitted}
     unknown = {*findings, *unseen, *not_fitted, *notes} - {prompt.key for prompt in prompts}
     if unknown:
         raise ValueError(f"{compartment.name}: no such prompts: {sorted(unknown)}")
@@ -337,8 +339,15 @@ def _walk(
         if prompt.key == place.get("stop_before"):
             opened.record(Edit("", (stand,)))
             break
+        if walk.answer_of(opened.book, compartment.id, prompt.key) is not None:
+            continue
+        if prompt.by is By.GAUGE and prompt.key not in asked and "all_unseen" not in place:
+            continue
         clock.tick()
-        if prompt.share:
+        if prompt.glance and not asked and "all_unseen" not in place:
+            stamp, met = opened.stamp(), tuple(Need)
+            opened.record(edits.say_by_look(opened.book, stamp, checklists, compartment, prompt, met))
+        elif prompt.share:
             opened.record(_share(opened, compartment, prompt, place))
         elif prompt.key in findings:
             chalk = _finding(opened, checklists, compartment, prompt, findings[prompt.key], stand)
@@ -348,6 +357,8 @@ def _walk(
             said = Said.UNSEEN if reason else Said.NOT_FITTED if prompt.key in not_fitted else Said.SOUND
             # Whoever wrote a finding here does not call the place free of its kind.
             sums_up = prompt.area == walk.EVERYWHERE and (prompt.kind != Kinds.PITTING or prompt.key == Prompts.PITS)
+            if prompt.glance and said is Said.SOUND:
+                said = Said.FINDING
             if said is Said.SOUND and sums_up and prompt.kind in {one["kind"] for one in place.get("finding", [])}:
                 said = Said.FINDING
             edit = edits.say(

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from inspect_tui.domain import walk
+from inspect_tui.domain import turns, walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import Said, Status
@@ -57,7 +57,7 @@ def test_one_finding_was_opened_again_after_cleaning(book: Book) -> None:
 
 
 def test_it_stops_half_way_so_that_resuming_shows_something(book: Book, checklists: Checklists) -> None:
-    spot = walk.carry_on(book, checklists)
+    spot = turns.carry_on(book, checklists)
     assert spot is not None
     place = book.compartments[spot.compartment]
     assert place.name == "Port water tank"

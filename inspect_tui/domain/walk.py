@@ -17,6 +17,7 @@ from inspect_tui.domain.words import (
     SIDE_WORDS,
     BoatType,
     Feature,
+    FloatState,
     HullMetal,
     Lane,
     Need,
@@ -52,7 +53,13 @@ def applies(conditions: Iterable[Condition], boat: Boat) -> bool:
     """
     wanted = tuple(conditions)
     built_as = boat.built_as or BoatType.YACHT
-    has_of = ((Rig, boat.rig), (HullMetal, boat.hull_metal), (Water, boat.water), (BoatType, built_as))
+    has_of = (
+        (Rig, boat.rig),
+        (HullMetal, boat.hull_metal),
+        (Water, boat.water),
+        (BoatType, built_as),
+        (FloatState, boat.float_state),
+    )
     for one_kind, has in has_of:
         asked = [condition for condition in wanted if isinstance(condition, one_kind)]
         if asked and has is not None and has not in asked:
@@ -282,61 +289,6 @@ def first_open(book: Book, checklists: Checklists, compartment: Compartment, sta
         if prompts[index].by is not By.GAUGE and is_open(book, compartment, prompts[index]):
             return index
     return None
-
-
-def in_turn(checklists: Checklists, book: Book) -> list[Compartment]:
-    """The compartments in the order they are walked: bow to stern; while she floats what can sink her goes before."""
-    return _by_turn(checklists, book) if book.boat.afloat else book.bow_to_stern()
-
-
-def _by_turn(checklists: Checklists, book: Book) -> list[Compartment]:
-    def turn(place: Compartment) -> int:
-        area = area_of(checklists, place)
-        return area.early if area and area.early else len(checklists.areas)
-
-    return sorted(book.bow_to_stern(), key=turn)
-
-
-def early_of(checklists: Checklists, compartment: Compartment, prompts: Iterable[Prompt]) -> tuple[Prompt, ...]:
-    """Of the prompts of a place those of the first pass, and its air before what lies inside."""
-    asked = tuple(prompts)
-    early = [prompt for prompt in asked if prompt.early]
-    inside = any(Need.GAS_FREE in needs_of(checklists, compartment, prompt) for prompt in early)
-    return tuple(one for one in asked if one.early or (inside and asks_air(checklists, compartment, one)))
-
-
-def first_pass(checklists: Checklists, book: Book) -> list[tuple[Compartment, Prompt]]:
-    """What can sink her or hurt someone, place by place: the questions of the first pass, the most pressing first."""
-    return [
-        (place, prompt)
-        for place in _by_turn(checklists, book)
-        for prompt in early_of(checklists, place, prompts_of(checklists, book, place))
-    ]
-
-
-@dataclass(frozen=True)
-class Place:
-    """A spot in the walk: one prompt of one compartment."""
-
-    compartment: str
-    index: int
-
-
-def carry_on(book: Book, checklists: Checklists) -> Place | None:
-    """Where Enter goes on: the prompt where the walk stopped, else the first that is open, in the order of the
-    walk."""
-    order = in_turn(checklists, book)
-    here = book.here
-    if here and here.round == book.round.id and here.compartment in book.compartments:
-        prompts = prompts_of(checklists, book, book.compartments[here.compartment])
-        for index, prompt in enumerate(prompts):
-            if prompt.key == here.prompt:
-                return Place(here.compartment, index)
-    for compartment in order:
-        index_open = first_open(book, checklists, compartment)
-        if index_open is not None:
-            return Place(compartment.id, index_open)
-    return Place(order[0].id, 0) if order else None
 
 
 def _stale(finding: Finding, read: list[datetime]) -> bool:

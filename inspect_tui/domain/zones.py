@@ -52,7 +52,7 @@ def zone_of_position(book: Book, checklists: Checklists, position: Position) -> 
         for place in book.compartments.values()
         if place.area not in areas or areas[place.area].lane is Lane.KEEL
     ]
-    unsaid = not hollows and any(boat.features.get(one, True) for one in (Feature.BALLAST, Feature.CENTREBOARD))
+    unsaid = not hollows and any(boat.may_have(one) for one in (Feature.BALLAST, Feature.CENTREBOARD))
     if unsaid or any(place.area not in areas or _may_lie_at(boat, place, position) for place in hollows):
         return Zone.UNDER
     beyond_mm = position.girth_mm - (boat.waterline_beam_m / 2 + boat.hull_draught_m) * MM_PER_M

@@ -21,7 +21,7 @@ from inspect_tui.domain.trail import Change, Was
 from inspect_tui.store.envelope import Tables
 from inspect_tui.store.old_drafts import drafts_of_today
 
-SCHEMA = 5
+SCHEMA = 6
 
 
 @dataclass(frozen=True)
@@ -109,10 +109,11 @@ def _leaks(tables: Tables) -> list[tuple[str, dict[str, Any]]]:
 
 
 # 2: the trail became a chain; photos, field sheets and rates came in. 3: identity, and keys that name their copy. 4:
-# parts. 5: members and sampling plans.
+# parts. 5: members and sampling plans. 6: answers by one look, more reasons for unseen, more of the boat.
 MIGRATIONS: Mapping[int, Migration] = {
     1: lambda tables, _: chained(tables),
     2: _with_identity,
     3: _with_tables(4, "what was taken out has a list, work can be signed", "parts"),
     4: _with_tables(5, "members and sampling plans have a list", "members", "plans"),
+    5: _with_tables(6, "one look may answer for many questions, and more can be said of what was not seen"),
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from inspect_tui.domain import edits, walk
+from inspect_tui.domain import edits, turns, walk
 from inspect_tui.domain.book import Book, Edit, Stamp, after
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import (
@@ -99,10 +99,10 @@ def test_progress_counts_answers_and_the_walk_carries_on_where_it_stopped(book: 
         book, _ = after(book, edits.say(book, STAMP, first, prompt, Said.SOUND), STAMP)
     done = walk.progress(book, checklists, first)
     assert (done.answered, done.complete) == (3, False)
-    assert walk.carry_on(book, checklists) == walk.Place(first.id, 3)
+    assert turns.carry_on(book, checklists) == turns.Place(first.id, 3)
     here = edits.stand_here(book, STAMP, first.id, prompts[5].key)
     book, _ = after(book, Edit("", (here,)), STAMP)
-    assert walk.carry_on(book, checklists) == walk.Place(first.id, 5)
+    assert turns.carry_on(book, checklists) == turns.Place(first.id, 5)
 
 
 def test_a_new_round_asks_anew_and_keeps_the_findings(book: Book, checklists: Checklists) -> None:

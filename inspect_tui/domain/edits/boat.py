@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp
@@ -11,7 +11,7 @@ from inspect_tui.domain.identity import Identity, Key
 from inspect_tui.domain.knowledge.areas import Area
 from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.records import Boat, Compartment, FloatEvent, PartOut, PlateField, Round
-from inspect_tui.domain.words import FloatState, HullMetal, Rig
+from inspect_tui.domain.words import BoatType, Feature, FloatState, HullMetal, Rig
 from inspect_tui.errors import NotAllowed
 
 ORDER_STEP = 100
@@ -26,6 +26,8 @@ class NewBoat:
     hull_metal: HullMetal
     hull_length_m: float
     float_state: FloatState
+    built_as: BoatType | None = None
+    features: Mapping[Feature, bool] = field(default_factory=dict)
 
 
 def start_book(stamp: Stamp, identity: Identity, new: NewBoat, areas: Sequence[Area], purpose: str = "") -> Edit:
@@ -39,6 +41,8 @@ def start_book(stamp: Stamp, identity: Identity, new: NewBoat, areas: Sequence[A
         rig=new.rig,
         hull_metal=new.hull_metal,
         hull_length_m=new.hull_length_m,
+        built_as=new.built_as,
+        features=dict(new.features),
         float_history=(FloatEvent(day=stamp.when.date(), state=new.float_state),),
     )
     copy = identity.copy_name

@@ -16,6 +16,7 @@ from inspect_tui.domain.words import (
     BoatType,
     Face,
     Feature,
+    FloatState,
     HullMetal,
     Lane,
     Need,
@@ -45,7 +46,7 @@ ReadingKind = Literal[
     "hydrogen-sulphide",
     "carbon-monoxide",
 ]
-Condition = Rig | HullMetal | Water | Feature | BoatType
+Condition = Rig | HullMetal | Water | Feature | BoatType | FloatState
 
 
 class By(StrEnum):

@@ -86,7 +86,11 @@ def _particulars(book: Book) -> tuple[Line, ...]:
     """What is written down of her besides; what is not, is left out."""
     boat = book.boat
     measured = (
+        ("Built as", boat.built_as, ""),
         ("Built", boat.year_built, ""),
+        ("Builder", boat.builder, ""),
+        ("Hull number", boat.hull_number, ""),
+        ("Keel", boat.keel, ""),
         ("Waterline length", boat.waterline_length_m, "m"),
         ("Waterline beam", boat.waterline_beam_m, "m"),
         ("Hull draught", boat.hull_draught_m, "m"),
@@ -95,6 +99,8 @@ def _particulars(book: Book) -> tuple[Line, ...]:
         ("Speed", boat.speed_kn, "kn"),
         ("Deadrise", boat.deadrise_deg, "degrees"),
         ("Lies in", boat.water, "water"),
+        ("Last hauled out, by word", boat.last_hauled, ""),
+        ("Coatings", boat.coatings, ""),
     )
     lines = [
         Line(name, f"{plain_number(value) if isinstance(value, float) else value} {unit}".strip())

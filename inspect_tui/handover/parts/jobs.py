@@ -208,7 +208,7 @@ def _sheet(subject: Subject, job: Job, at: int, all_jobs: list[Job]) -> Sheet:
             Picture(id, f"no. {finding.chalk}", f"Photo {number} of finding {finding.chalk}")
             for number, id in enumerate(shown_photos[:2], 1)
         ]
-    wanted = [*CAUTIONS, *([Cautions.FOAM_FUMES] if subject.book.boat.features.get(Feature.FOAM, True) else [])]
+    wanted = [*CAUTIONS, *([Cautions.FOAM_FUMES] if subject.book.boat.may_have(Feature.FOAM) else [])]
     cautions = [subject.checklists.cautions[id] for id in wanted]
     blocks.append(Points(tuple(f"Before: {one}" for one in BEFORE) + tuple(f"After: {one}" for one in AFTER)))
     blocks.append(Words(" ".join(f"{one.title}: {one.say}" for one in cautions), "caution"))

@@ -35,10 +35,9 @@ class Stage(StrEnum):
 def stages_of(book: Book, checklists: Checklists) -> dict[str, Stage]:
     """The stage of each compartment in this round, by its key: the last one that is reached with all before it.
 
-    A place is emptied when its air or anything in it was answered, or something was taken out of it; cleaned when what
-    is left on a wipe was answered, or bright metal was read; coated when what was repaired there was verified or
-    accepted; closed up when nothing that was opened or taken out waits for its signature.
-    """
+    A place is emptied when its air or anything in it was answered, or something was taken out of it; cleaned when
+    what is left on a wipe was answered, or bright metal was read; coated when what was repaired there was verified
+    or accepted; closed up when nothing that was opened or taken out waits for its signature."""
     open_ = {one.compartment.id for one in closing_actions(book, checklists) if one.compartment}
     return {place.id: _stage(book, checklists, place, place.id in open_) for place in book.compartments.values()}
 

@@ -13,7 +13,7 @@ from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
-from inspect_tui.domain import walk
+from inspect_tui.domain import turns, walk
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, UNSEEN_WORDS, Lane, Tier
@@ -204,7 +204,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
 
     def _show_stopped(self) -> None:
         stopped, waiting = self.query_one("#stopped", Static), self.query_one("#waiting", Static)
-        spot = walk.carry_on(self.book, self.checklists)
+        spot = turns.carry_on(self.book, self.checklists)
         here = self.book.here
         if spot is None:
             stopped.update("")
@@ -222,7 +222,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
                 "Enter goes on there."
             )
         parts = []
-        early = walk.first_pass(self.checklists, self.book)
+        early = turns.first_pass(self.checklists, self.book)
         left = sum(walk.is_open(self.book, *one) for one in early)
         if left:
             parts.append(f"first pass: {left} of {len(early)} questions (b)")
@@ -248,7 +248,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         self.desk.restored_was_read()
 
     def action_carry_on(self) -> None:
-        spot = walk.carry_on(self.book, self.checklists)
+        spot = turns.carry_on(self.book, self.checklists)
         if spot is not None:
             self._go_walking(spot)
 
@@ -256,11 +256,11 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         place = self.chosen
         if place is not None:
             index = walk.first_open(self.book, self.checklists, place)
-            self._go_walking(walk.Place(place.id, index or 0))
+            self._go_walking(turns.Place(place.id, index or 0))
 
     def action_first_pass(self) -> None:
         """Only what can sink her or hurt someone, from the first question that is open."""
-        asked = walk.first_pass(self.checklists, self.book)
+        asked = turns.first_pass(self.checklists, self.book)
         open_ = (one for one in asked if walk.is_open(self.book, *one))
         spot = next(open_, None)
         if spot is None:
@@ -268,7 +268,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         else:
             self.desk.go("walk", compartment=spot[0].id, prompt=spot[1].key, only="first")
 
-    def _go_walking(self, spot: walk.Place) -> None:
+    def _go_walking(self, spot: turns.Place) -> None:
         prompts = walk.prompts_of(self.checklists, self.book, self.book.compartments[spot.compartment])
         self.desk.go("walk", compartment=spot.compartment, prompt=prompts[spot.index].key)
 

@@ -8,7 +8,16 @@ from textual.widgets import Static
 from inspect_tui.domain import edits, quantities
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.records import Boat
-from inspect_tui.domain.words import FEATURE_WORDS, DesignCategory, FrameDirection, HullMetal, Rig, Water
+from inspect_tui.domain.words import (
+    FEATURE_WORDS,
+    BoatType,
+    DesignCategory,
+    FrameDirection,
+    HullMetal,
+    KeelType,
+    Rig,
+    Water,
+)
 from inspect_tui.terminal.form_fields import YES_NO, Choose, FormField, Number, Words, YesNo
 from inspect_tui.terminal.forms import FormScreen, WrongField
 from inspect_tui.terminal.screens.options import NOT_SAID, first_letter
@@ -38,6 +47,7 @@ frames or millimetres are counted, in your words: 'forward face of the collision
 
     def form_fields(self) -> list[FormField]:
         categories = [Option(one.value, one.value.lower(), one.value) for one in DesignCategory]
+        keels = [Option(one.value, key, one.value) for one, key in zip(KeelType, "pbltn", strict=True)]
         directions = [Option(one.value, key, one.value) for one, key in zip(FrameDirection, "af", strict=True)]
         year = quantities.year_built(self.desk.clock().year)
         features = [
@@ -51,7 +61,10 @@ frames or millimetres are counted, in your words: 'forward face of the collision
         return [
             Words("name", "Name", needed="She needs a name, or a number if she has none."),
             Choose("rig", "Sail or motor", options=first_letter(Rig)),
+            Choose("built_as", "Built as", options=(*first_letter(BoatType), NOT_SAID)),
             Choose("hull_metal", "Metal", options=first_letter(HullMetal)),
+            Words("builder", "Builder", "yard or builder, and where"),
+            Words("hull_number", "Hull number", "the builder's, or the registration's, as it stands on her"),
             Number("year_built", "Built", "year", of=year),
             Number(
                 "hull_length_m",
@@ -62,12 +75,15 @@ frames or millimetres are counted, in your words: 'forward face of the collision
             Number("waterline_length_m", "Waterline", "m"),
             Number("waterline_beam_m", "Beam at WL", "m"),
             Number("hull_draught_m", "Hull draught", "m"),
+            Choose("keel", "Keel", options=(*keels, NOT_SAID)),
             Number("displacement_kg", "Displacement", "kg"),
             Number("speed_kn", "Top speed", "kn"),
             Number("deadrise_deg", "Deadrise", "°"),
             Number("righting_lever_m", "Righting lever", "m"),
             Choose("design_category", "Category", options=(*categories, NOT_SAID)),
             Choose("water", "Water", options=(*first_letter(Water), NOT_SAID)),
+            Words("last_hauled", "Last hauled", "when she was last out of the water, and where"),
+            Words("coatings", "Coatings", "what she was coated with, when, over what; the antifouling"),
             YesNo("inland", "Inland only", options=(*YES_NO, NOT_SAID)),
             YesNo("inches", "Inches too", options=(*YES_NO, NOT_SAID)),
             Words("datum.origin", "Frames from", "origin, in words"),
@@ -79,7 +95,8 @@ frames or millimetres are counted, in your words: 'forward face of the collision
     def fitting(self, record: Boat) -> Boat:
         if record.waterline_length_m is not None and record.waterline_length_m > record.hull_length_m:
             raise WrongField("waterline_length_m", "The waterline is longer than the hull: check both.")
-        return record
+        told = {name: getattr(record, name) or None for name in ("builder", "hull_number", "last_hauled", "coatings")}
+        return record.model_copy(update=told)
 
     def edit(self, record: Boat) -> Edit:
         return edits.change_boat(record)

@@ -20,7 +20,16 @@ from inspect_tui.domain import edits
 from inspect_tui.domain.book import Stamp
 from inspect_tui.domain.knowledge.areas import Area
 from inspect_tui.domain.quantities import QUANTITIES
-from inspect_tui.domain.words import LANE_WORDS, FloatState, HullMetal, Rig
+from inspect_tui.domain.words import (
+    FEATURE_WORDS,
+    LANE_WORDS,
+    TOLD_ONLY,
+    BoatType,
+    Feature,
+    FloatState,
+    HullMetal,
+    Rig,
+)
 from inspect_tui.errors import DomainError, NotUnderstood
 from inspect_tui.files import expanded
 from inspect_tui.store.book_file import SUFFIX, create_book
@@ -28,6 +37,14 @@ from inspect_tui.store.identities import new_identity
 from inspect_tui.terminal.desk import Desk
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field, Row, field_row
+
+OF_STEEL = frozenset({Feature.RIVETED, Feature.HEAVY_COVER, Feature.SPRAYED_METAL})
+# What is offered at the start: what few boats have, and what brings a place of its own.
+OFFERED = [
+    one
+    for one in Feature
+    if one in TOLD_ONLY | {Feature.CENTREBOARD, Feature.SAILDRIVE, Feature.BOW_THRUSTER, Feature.BONDED_TIMBER}
+]
 
 
 def default_folder() -> Path:
@@ -41,7 +58,8 @@ def book_path(name: str, folder: Path) -> Path:
 
 
 class Compartments(OptionList):
-    """Space ticks a compartment, Enter starts the book."""
+    """What she has, and her compartments: Space ticks, Enter starts the book. Ticking what she has ticks the
+    compartments that come with it."""
 
     BINDINGS: ClassVar[list[Any]] = [
         Binding("space", "tick", "Tick", key_display="Space"),
@@ -51,25 +69,40 @@ class Compartments(OptionList):
     def __init__(self, *, id: str) -> None:
         super().__init__(id=id, compact=True)
         self.ticked: set[str] = set()
-        self._areas: list[Area] = []
+        self.has: set[Feature] = set()
+        self._areas: dict[str, Area] = {}
 
-    def offer(self, areas: list[Area], ticked: set[str]) -> None:
-        self._areas, self.ticked = areas, ticked
+    def offer(self, features: list[Feature], areas: list[Area], ticked: set[str]) -> None:
+        self._areas, self.ticked, self.has = {area.id: area for area in areas}, ticked, set()
         self.clear_options()
-        self.add_options([ListOption(self._line(area), id=area.id) for area in areas])
-        self.highlighted = 0
+        self.add_options([ListOption("Has she, as far as you know?", disabled=True)])
+        self.add_options([ListOption(self._line(one), id=one) for one in features])
+        self.add_options([ListOption("Which of these places has she? From bow to stern.", disabled=True)])
+        self.add_options([ListOption(self._line(area.id), id=area.id) for area in areas])
+        self.highlighted = 1
 
-    def _line(self, area: Area) -> Text:
-        ticked = area.id in self.ticked
-        line = Text.assemble((f"[{'x' if ticked else ' '}] {area.name}", "bold" if ticked else ""))
-        line.append(f"   {LANE_WORDS[area.lane]}")
+    def _line(self, id: str) -> Text:
+        area = self._areas.get(id)
+        ticked = id in self.ticked if area else id in self.has
+        name = area.name if area else FEATURE_WORDS[Feature(id)]
+        line = Text.assemble((f"[{'x' if ticked else ' '}] {name}", "bold" if ticked else ""))
+        line.append(f"   {LANE_WORDS[area.lane]}" if area else "")
         return line
 
     def action_tick(self) -> None:
-        if self.highlighted is not None:
-            area = self._areas[self.highlighted]
-            self.ticked ^= {area.id}
-            self.replace_option_prompt(area.id, self._line(area))
+        if self.highlighted is None or (id := self.get_option_at_index(self.highlighted).id) is None:
+            return
+        changed = {id}
+        if id in self._areas:
+            self.ticked ^= {id}
+        else:
+            feature = Feature(id)
+            self.has ^= {feature}
+            changed |= {area.id for area in self._areas.values() if feature in area.applies}
+            hers = changed - {id}
+            self.ticked = self.ticked | hers if feature in self.has else self.ticked - hers
+        for one in changed:
+            self.replace_option_prompt(one, self._line(one))
 
     @on(OptionList.OptionSelected)
     def _clicked(self, event: OptionList.OptionSelected) -> None:
@@ -94,15 +127,18 @@ Name      what the papers call her. Anything will do.
 Length    of the hull, in metres. A comma is as good as a dot.
 Written by and File are filled in for you; change them if you like.
 
-Then tick the compartments she has: the usual ones are ticked. Space ticks, Enter starts.
-More can be added later, two of a kind too, and all dimensions can be filled in when you have them.
+Built as  a yacht, narrowboat, barge or workboat: each is asked its own questions.
+
+Then tick what she has, and her compartments: the usual ones are ticked. Space ticks, Enter starts.
+What you do not tick of the upper list counts as not known. More can be added later, two of a kind too,
+and all dimensions can be filled in when you have them.
 """
 
     def __init__(self, path: Path | None) -> None:
         super().__init__()
         self._path = path
         self._file_typed = path is not None
-        self._offered_for = ("", "")
+        self._offered_for: tuple[str, ...] = ()
 
     @property
     def desk(self) -> Desk:
@@ -112,6 +148,8 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
         yield Static("A new book for a metal boat", classes="top-line")
         with VerticalScroll(id="form", can_focus=False):
             yield field_row("Name", "name")
+            built = [Option(one.value, one.value[0], one.value) for one in BoatType]
+            yield Row("Built as", Choice(built, BoatType.YACHT.value, id="built", jump=True))
             rigs = [Option(rig.value, rig.value[0], rig.value) for rig in Rig]
             yield Row("Sail or motor", Choice(rigs, Rig.SAIL.value, id="rig", jump=True))
             metals = [Option(metal.value, metal.value[0], metal.value) for metal in HullMetal]
@@ -209,16 +247,16 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
         self.query_one("#areas").focus()
 
     def _offer_compartments(self) -> None:
-        told = (self.query_one("#rig", Choice).value, self.query_one("#metal", Choice).value)
+        told = tuple(self.query_one(id, Choice).value for id in ("#built", "#rig", "#metal"))
         if told == self._offered_for:
             return  # what was ticked before stays ticked
         self._offered_for = told
         areas = list(self.desk.checklists.areas.values())
-        ticked = {area.id for area in areas if area.picked and _fits(area, told)}
-        self.query_one("#areas", Compartments).offer(areas, ticked)
-        self.query_one("#list-title", Static).update(
-            "Which of these has she? From bow to stern. Space ticks or unticks, Enter starts the book."
-        )
+        ticked = {area.id for area in areas if _usual(area) and _fits(area, told)}
+        steel = HullMetal.STEEL.value in told
+        features = [one for one in OFFERED if steel or one not in OF_STEEL]
+        self.query_one("#areas", Compartments).offer(features, areas, ticked)
+        self.query_one("#list-title", Static).update("Space ticks or unticks, Enter starts the book.")
 
     def action_start(self) -> None:
         areas = self.query_one("#areas", Compartments)
@@ -238,6 +276,8 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
                 HullMetal(self.query_one("#metal", Choice).value),
                 self._length(),
                 FloatState(self.query_one("#state", Choice).value),
+                BoatType(self.query_one("#built", Choice).value),
+                {feature: True for feature in Feature if feature in areas.has},
             )
             edit = edits.start_book(Stamp(self.desk.clock(), by), new_identity(), new, picked)
             book_file = create_book(path, edit, self.desk.clock, by)
@@ -267,13 +307,17 @@ More can be added later, two of a kind too, and all dimensions can be filled in 
         self.desk.show_text("Help: a new book", self.HELP_TEXT.strip())
 
 
-def _fits(area: Area, told: tuple[str, str]) -> bool:
-    """Pre-ticked only if what is known already agrees; features that are not known do not stand against it."""
-    return not any(
-        isinstance(condition, kind) and condition.value not in told
-        for condition in area.applies
-        for kind in (Rig, HullMetal)
-    )
+def _usual(area: Area) -> bool:
+    """Ticked before anybody said what she has: the usual places, and those of what she was built as."""
+    return area.picked or any(isinstance(one, BoatType) for one in area.applies)
+
+
+def _fits(area: Area, told: tuple[str, ...]) -> bool:
+    """Pre-ticked only if what is known already agrees; features that are not known do not stand against it, but for
+    what few boats have. Conditions of one kind are alternatives."""
+    by_kind = ([one for one in area.applies if isinstance(one, kind)] for kind in (BoatType, Rig, HullMetal))
+    agrees = all(not wanted or any(one.value in told for one in wanted) for wanted in by_kind)
+    return agrees and not TOLD_ONLY.intersection(area.applies)
 
 
 def _why(error: OSError, path: Path) -> str:

@@ -11,7 +11,7 @@ from textual.containers import VerticalScroll
 from textual.timer import Timer
 from textual.widgets import Static
 
-from inspect_tui.domain import edits, walk
+from inspect_tui.domain import edits, turns, walk
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.knowledge.areas import By, Prompt
 from inspect_tui.domain.knowledge.named import Cautions
@@ -111,13 +111,13 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
 
     def _prompts_of(self, place: Compartment) -> tuple[Prompt, ...]:
         asked = walk.prompts_of(self.checklists, self.book, place)
-        return walk.early_of(self.checklists, place, asked) if self._early else asked
+        return turns.early_of(self.checklists, place, asked) if self._early else asked
 
     def _order(self) -> list[Compartment]:
         """The compartments as they are walked."""
         if self._early:
-            return list(dict.fromkeys(place for place, _ in walk.first_pass(self.checklists, self.book)))
-        return walk.in_turn(self.checklists, self.book)
+            return list(dict.fromkeys(place for place, _ in turns.first_pass(self.checklists, self.book)))
+        return turns.in_turn(self.checklists, self.book)
 
     @property
     def prompt(self) -> Prompt:

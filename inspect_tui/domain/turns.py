@@ -1,0 +1,68 @@
+"""In which order the boat is walked: bow to stern, what can sink her first while she floats, and the first pass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from inspect_tui.domain import walk
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.words import Need
+
+
+def in_turn(checklists: Checklists, book: Book) -> list[Compartment]:
+    """The compartments in the order they are walked: bow to stern; while she floats what can sink her goes before."""
+    return _by_turn(checklists, book) if book.boat.afloat else book.bow_to_stern()
+
+
+def _by_turn(checklists: Checklists, book: Book) -> list[Compartment]:
+    def turn(place: Compartment) -> int:
+        area = walk.area_of(checklists, place)
+        return area.early if area and area.early else len(checklists.areas)
+
+    return sorted(book.bow_to_stern(), key=turn)
+
+
+def early_of(checklists: Checklists, compartment: Compartment, prompts: Iterable[Prompt]) -> tuple[Prompt, ...]:
+    """Of the prompts of a place those of the first pass, and its air before what lies inside."""
+    asked = tuple(prompts)
+    early = [prompt for prompt in asked if prompt.early]
+    inside = any(Need.GAS_FREE in walk.needs_of(checklists, compartment, prompt) for prompt in early)
+    return tuple(one for one in asked if one.early or (inside and walk.asks_air(checklists, compartment, one)))
+
+
+def first_pass(checklists: Checklists, book: Book) -> list[tuple[Compartment, Prompt]]:
+    """What can sink her or hurt someone, place by place: the questions of the first pass, the most pressing first."""
+    return [
+        (place, prompt)
+        for place in _by_turn(checklists, book)
+        for prompt in early_of(checklists, place, walk.prompts_of(checklists, book, place))
+    ]
+
+
+@dataclass(frozen=True)
+class Place:
+    """A spot in the walk: one prompt of one compartment."""
+
+    compartment: str
+    index: int
+
+
+def carry_on(book: Book, checklists: Checklists) -> Place | None:
+    """Where Enter goes on: the prompt where the walk stopped, else the first that is open, in the order of the
+    walk."""
+    order = in_turn(checklists, book)
+    here = book.here
+    if here and here.round == book.round.id and here.compartment in book.compartments:
+        prompts = walk.prompts_of(checklists, book, book.compartments[here.compartment])
+        for index, prompt in enumerate(prompts):
+            if prompt.key == here.prompt:
+                return Place(here.compartment, index)
+    for compartment in order:
+        index_open = walk.first_open(book, checklists, compartment)
+        if index_open is not None:
+            return Place(compartment.id, index_open)
+    return Place(order[0].id, 0) if order else None
