@@ -69,6 +69,7 @@ class Feature(StrEnum):
     TWIN_KEELS = "twin-keels"
     LIFT_RAM = "lift-ram"
     WATER_JET = "water-jet"
+    OUTDRIVE = "outdrive"
     KEEL_COOLER = "keel-cooler"
     WEED_HATCH = "weed-hatch"
     HEAVY_COVER = "heavy-cover"
@@ -84,6 +85,7 @@ TOLD_ONLY = frozenset(
         Feature.TWIN_KEELS,
         Feature.LIFT_RAM,
         Feature.WATER_JET,
+        Feature.OUTDRIVE,
         Feature.KEEL_COOLER,
         Feature.WEED_HATCH,
         Feature.HEAVY_COVER,
@@ -105,6 +107,7 @@ FEATURE_WORDS: dict[Feature, str] = {
     Feature.TWIN_KEELS: "twin keels, or plates to take the ground",
     Feature.LIFT_RAM: "a ram or screw that lifts the keel",
     Feature.WATER_JET: "water jets",
+    Feature.OUTDRIVE: "outdrive through the transom",
     Feature.KEEL_COOLER: "engine cooled through the hull: keel cooler or skin tank",
     Feature.WEED_HATCH: "weed hatch over the propeller",
     Feature.HEAVY_COVER: "cement, bitumen or tiles over the plate",
