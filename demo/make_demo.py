@@ -15,6 +15,7 @@ import tomli
 
 from inspect_tui.digests import digest_of_file
 from inspect_tui.domain import edits, walk
+from inspect_tui.domain.boat_words import Feature
 from inspect_tui.domain.book import Edit, Put, Stamp
 from inspect_tui.domain.identity import Identity, Key
 from inspect_tui.domain.knowledge.areas import Area, By, Prompt
@@ -26,7 +27,6 @@ from inspect_tui.domain.records import Compartment, Datum, Lifted, PartOut, Plat
 from inspect_tui.domain.words import (
     Across,
     Face,
-    Feature,
     FloatState,
     HullMetal,
     Likelihood,
@@ -95,10 +95,11 @@ def build(path: Path) -> None:
     opened.record(edits.open_round(opened.book, opened.stamp(), boat["purpose"]))
     _plates(opened, data["plate"], {place["area"]: at for place, at in zip(data["place"], places, strict=True)})
     later: list[tuple[datetime, int, dict[str, Any]]] = []
-    for compartment, place in zip(places, data["place"], strict=True):
-        if "begin" in place:
-            later = _work(opened, clock, later, place["begin"])
-            later += _walk(opened, checklists, clock, compartment, place)
+    walked = [(place["begin"], at) for at, place in enumerate(data["place"]) if "begin" in place]
+    *walks, last = sorted(walked)
+    for begin, at in walks:
+        later = _work(opened, clock, later, begin)
+        later += _walk(opened, checklists, clock, places[at], data["place"][at])
     _work(opened, clock, later, None)
     for plate in data["plate"]:
         if "patches" in plate:
@@ -112,6 +113,10 @@ def build(path: Path) -> None:
         _taken_out(opened, part, next(one for one in places if one.area == part["place"]))
     for patch in data["patch"]:
         _patch(opened, checklists, clock, patch, next(one for one in places if one.area == patch["place"]))
+    here = opened.book.here
+    _walk(opened, checklists, clock, places[last[1]], data["place"][last[1]])
+    if here is not None:
+        opened.record(Edit("", (edits.stand_here(opened.book, opened.stamp(), here.compartment, here.prompt),)))
     opened.close()
 
 
@@ -344,7 +349,9 @@ def _walk(
         if prompt.by is By.GAUGE and prompt.key not in asked and "all_unseen" not in place:
             continue
         clock.tick()
-        if prompt.glance and not asked and "all_unseen" not in place:
+        if prompt.glance and ("all_unseen" in place or place["seen"] < walk.LOOK_SHARE):
+            continue
+        if prompt.glance and not asked:
             stamp, met = opened.stamp(), tuple(Need)
             opened.record(edits.say_by_look(opened.book, stamp, checklists, compartment, prompt, met))
         elif prompt.share:
@@ -390,9 +397,9 @@ def _finding(
     new = edits.NewFinding(
         data["kind"], data["words"], Severity(data["severity"]), Likelihood(data["likelihood"]), **_where(data)
     )
-    edit = edits.write_finding(opened.book, opened.stamp(), compartment, new, prompt=prompt)
+    chalk: int = data["chalk"]
+    edit = edits.write_finding(opened.book, opened.stamp(), compartment, new, prompt=prompt, chalk=chalk)
     opened.record(Edit(edit.words, (*edit.puts, stand)))
-    chalk = Key.of(opened.book.newest("findings")).number
     finding = opened.book.findings[str(chalk)]
     if "beside" in data:
         opened.record(edits.name_beside(finding, data["beside"]))

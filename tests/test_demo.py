@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from inspect_tui.domain import turns, walk
+from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.walking import turns
 from inspect_tui.domain.words import Said, Status
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import shipped

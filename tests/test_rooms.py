@@ -42,7 +42,7 @@ OWNERS = {
 SUBJECTS = {"metal", "electricity", "causes", "work", "boat", "walk", "papers"}
 # Folders inside a room that are no subjects: kinds of thing.
 KINDS = {
-    "domain": {"knowledge", "edits", "measuring"},
+    "domain": {"knowledge", "edits", "measuring", "walking"},
     "engineering": {"strength"},
     "handover": {"parts", "figures", "writers", "sheets", "fonts", "templates"},
     "terminal": {"screens", "widgets"},

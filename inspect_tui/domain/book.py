@@ -233,9 +233,11 @@ class Book:
 
     @cached_property
     def read_at(self) -> frozenset[tuple[str, str | None]]:
-        """Compartments and prompts for which something was read in this round."""
+        """Compartments and prompts for which something was read in this round; a potential read ashore is none."""
         return frozenset(
-            (one.compartment, one.prompt) for one in self.readings.values() if one.round == self.round.id
+            (one.compartment, one.prompt)
+            for one in self.readings.values()
+            if one.round == self.round.id and not (one.kind == "potential" and self.boat.afloat_at(one.when) is False)
         )
 
     @cached_property

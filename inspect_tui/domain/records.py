@@ -13,19 +13,16 @@ from typing import Annotated
 
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, ValidationError
 
+from inspect_tui.domain.boat_words import TOLD_ONLY, BoatType, Feature, KeelType
 from inspect_tui.domain.plain import with_inches
 from inspect_tui.domain.words import (
-    TOLD_ONLY,
     Beneath,
-    BoatType,
     DesignCategory,
     Face,
-    Feature,
     FloatState,
     Follows,
     FrameDirection,
     HullMetal,
-    KeelType,
     Likelihood,
     PatchEdge,
     PlateRegion,

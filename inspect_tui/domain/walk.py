@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
+from inspect_tui.domain.boat_words import BoatType, Feature
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import Area, By, Condition, Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
@@ -15,8 +16,6 @@ from inspect_tui.domain.records import Answer, Boat, Compartment, Finding, Posit
 from inspect_tui.domain.words import (
     CLOSED,
     SIDE_WORDS,
-    BoatType,
-    Feature,
     FloatState,
     HullMetal,
     Lane,

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from inspect_tui.domain.boat_words import Feature
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.reading_records import Reading
 from inspect_tui.domain.records import Boat, Compartment, Finding, Position
 from inspect_tui.domain.shell import MM_PER_M, from_bow_mm
-from inspect_tui.domain.words import Face, Feature, Lane, Zone
+from inspect_tui.domain.words import Face, Lane, Zone
 
 # Of topsides that flare up to 60° from the upright, half the girth is height.
 FLARE = 2.0

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from inspect_tui.domain.boat_words import Feature
 from inspect_tui.domain.book import dump
 from inspect_tui.domain.trail import Argument, Draft, Form
-from inspect_tui.domain.words import Feature, FrameDirection
+from inspect_tui.domain.words import FrameDirection
 from inspect_tui.store.envelope import Tables
 
 # Form by form, the fields of today by their names in schema 2; and what was chosen in them, by its old name.

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from inspect_tui.domain import edits, walk
+from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Edit, Stamp, after, tried
 from inspect_tui.domain.edits.sheets import reserve_chalks
 from inspect_tui.domain.knowledge.checklists import Checklists
@@ -64,7 +64,7 @@ def test_a_change_with_a_later_one_on_it_is_not_taken_back(book: Book) -> None:
         undo(twice, number)
     other = say(once, "stem/stem-weld", Said.SOUND)
     back, _ = after(other, undo(other, number), STAMP)
-    assert set(back.answers) == {walk.answer_key("1-demo", "c1-demo", "stem/stem-weld")}
+    assert {one.prompt for one in back.answers.values()} == {"stem/stem-weld"}
 
 
 def test_the_start_of_the_book_and_unknown_changes_stay(book: Book) -> None:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from inspect_tui.domain import edits, turns, walk
+from inspect_tui.domain import edits, walk
+from inspect_tui.domain.boat_words import Feature
 from inspect_tui.domain.book import Book, Edit, Stamp, after
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.walking import turns
 from inspect_tui.domain.words import (
-    Feature,
     FloatState,
     HullMetal,
     Likelihood,
@@ -37,7 +38,7 @@ def test_a_sailing_boat_is_not_asked_about_steel_or_motor_things(book: Book, che
     asked = {
         prompt.key for place in book.compartments.values() for prompt in walk.prompts_of(checklists, book, place)
     }
-    assert "chain-locker/steel-scale" not in asked
+    assert "underwater/mill-scale" not in asked
     assert "chainplates/chainplate-toes" in asked
 
 

@@ -9,10 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from inspect_tui.domain.boat_words import Feature
 from inspect_tui.domain.book import ONLY, Book
 from inspect_tui.domain.reading_records import PitReading
 from inspect_tui.domain.records import NOWHERE, Boat, Compartment, Datum, Finding, Position, StatusEvent
-from inspect_tui.domain.words import Face, Feature, HullMetal, Lane, Likelihood, Rig, Severity, Side, Status, Zone
+from inspect_tui.domain.words import Face, HullMetal, Lane, Likelihood, Rig, Severity, Side, Status, Zone
 from inspect_tui.domain.zones import zone_of_compartment, zone_of_finding, zone_of_position, zone_of_reading
 from inspect_tui.store.checklist_files import load_checklists
 from tests.conftest import START

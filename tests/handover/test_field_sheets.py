@@ -70,7 +70,7 @@ ENGINE = {"place": "Engine space"}
 def sixty_readings() -> list[dict[str, object]]:
     """Sixty lines as somebody typed them after a day in the bilge; five are wrong."""
     rows: list[dict[str, object]] = [
-        {**ENGINE, "chalk": 53, "kind": "pitting", "words": "ring of pits", "measured": "pits",
+        {**ENGINE, "chalk": 54, "kind": "pitting", "words": "ring of pits", "measured": "pits",
          "values": "1,2 0.8 hole",
          "patch_mm": "300x300", "frame": 18, "side": "P", "girth_mm": 240, "face": "inside", "bright": "yes"},
     ]  # fmt: skip
@@ -97,13 +97,13 @@ def test_of_sixty_readings_the_five_wrong_are_explained_and_the_rest_are_one_cha
         (21, 'There is no compartment "Engine rom" on this boat. Did you mean engine space?'),
         (33, '"seventeen" is not a number. Type the frame, for example 14.'),
         (46, "2026-11-17 10:00 has not come yet."),
-        (60, "No. 77 was not kept for Engine space; free on its sheet: 54, 55, 56, 57, 58."),
+        (60, "No. 77 was not kept for Engine space; free on its sheet: 55, 56, 57, 58, 59."),
     ]
     assert "5.o2" in preview.bad[0].why
     book, _ = after(demo, preview.edit(demo), STAMP)
     assert len(book.readings) == len(demo.readings) + 55
-    assert book.findings["53"].words == "ring of pits"
-    pits = next(one for one in book.readings.values() if one.finding == 53)
+    assert book.findings["54"].words == "ring of pits"
+    pits = next(one for one in book.readings.values() if one.finding == 54)
     assert (pits.depths_mm, pits.holed_through, pits.patch_length_mm) == ((1.2, 0.8), 1, 300)  # type: ignore[union-attr]
     assert len(book.trail) == len(demo.trail) + 1
     back, _ = after(book, undo(book), STAMP)
@@ -128,7 +128,7 @@ def test_answers_are_read_back_too(demo: Book, checklists: Checklists) -> None:
         checklists,
         {**ENGINE, "question": first.key, "said": "s", "note": "looked twice"},
         {**ENGINE, "question": second.key, "said": "unseen", "why_unseen": "no time"},
-        {**ENGINE, "question": third.key, "said": "f", "chalk": 54, "words": "wet"},
+        {**ENGINE, "question": third.key, "said": "f", "chalk": 55, "words": "wet"},
         {**ENGINE, "question": fourth.key, "said": "u"},
         {**ENGINE, "question": third.key, "said": "perhaps"},
         {**ENGINE, "question": first.key, "said": "n"},
@@ -145,7 +145,7 @@ def test_answers_are_read_back_too(demo: Book, checklists: Checklists) -> None:
     book, _ = after(demo, preview.edit(demo), STAMP)
     said = [answer.said for answer in book.answers.values() if answer.by == "Runa"]
     assert sorted(said) == sorted([Said.SOUND, Said.UNSEEN, Said.FINDING])
-    assert book.findings["54"].prompt == third.key
+    assert book.findings["55"].prompt == third.key
     again = read(book, checklists, {**ENGINE, "question": first.key, "said": "s", "note": "looked twice"})
     assert "This answer is in the book already" in again.bad[0].why
 
@@ -164,7 +164,7 @@ def test_answers_are_read_back_too(demo: Book, checklists: Checklists) -> None:
         ({"measured": "pits", "values": "1", "chalk": "x4"}, "is not a chalk number"),
         ({"measured": "pits", "values": "1", "chalk": "5"}, "No. 5 lies in Chain locker, not in Engine space"),
         ({"measured": "pits", "values": "1", "taken": "yesterday"}, "is not a time"),
-        ({"chalk": "53", "kind": "rust bucket", "words": "x"}, "is not a kind of finding"),
+        ({"chalk": "54", "kind": "rust bucket", "words": "x"}, "is not a kind of finding"),
         ({"note": "hm"}, "Nothing is answered or measured"),
     ],
 )
@@ -220,7 +220,7 @@ def test_a_printed_sheet_has_the_questions_and_its_numbers(
     place = place_named(demo, "Engine space")
     files = write_sheets(demo, checklists, [place], tmp_path)
     told = "".join("".join(page.extract_text() for page in pypdf.PdfReader(files[0]).pages).split())
-    assert "53,54,55,56,57,58" in told
+    assert "54,55,56,57,58,59" in told
     for prompt in open_prompts(demo, checklists, place):
         assert prompt.key in told
     for name in ("values", "patch_mm", "girth_mm"):
@@ -235,7 +235,7 @@ def test_sheets_and_table_by_the_shell(tmp_path: Path, checklists: Checklists) -
     done = CliRunner().invoke(main, ["sheets", str(book), "-o", str(tmp_path / "out"), "--place", "engine space"])
     assert done.exit_code == 0, done.output
     now = open_book(book, lambda: START, "", write=False).book
-    assert kept_for(now, place_named(now, "Engine space").id) == [53, 54, 55, 56, 57, 58]
+    assert kept_for(now, place_named(now, "Engine space").id) == [54, 55, 56, 57, 58, 59]
     filled = tmp_path / "filled.csv"
     filled.write_bytes(table({**ENGINE, "measured": "thickness", "values": "5.1"}, {**ENGINE, "measured": "x"}))
     shown = CliRunner().invoke(main, ["writeup", str(book), str(filled)])

@@ -234,7 +234,7 @@ def test_page_one_says_what_a_buyer_asks(demo: Book, checklists: Checklists) -> 
     text = flat(write_text(make_report(Judged(demo, checklists), Contents(frozenset({PartName.FRONT})))))
     for words in (
         "before anybody may ask to float her",
-        "15 of 28 compartments",
+        "of 32 compartments",
         "nothing was seen of:",
         "not found yet",
     ):

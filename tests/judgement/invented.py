@@ -8,6 +8,7 @@ from datetime import timedelta
 from typing import Any
 
 from inspect_tui.domain import edits, walk
+from inspect_tui.domain.boat_words import Feature
 from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp, after
 from inspect_tui.domain.edits.causes import lift_patch, name_beside, tick_sign
 from inspect_tui.domain.knowledge.areas import ReadingKind
@@ -22,11 +23,11 @@ from inspect_tui.domain.words import (
     Beneath,
     DesignCategory,
     Face,
-    Feature,
     FloatState,
     FrameDirection,
     HullMetal,
     Likelihood,
+    Need,
     PatchEdge,
     PlateRegion,
     Rig,
@@ -172,11 +173,19 @@ class Invented:
         self.tried(lambda: edits.say(self.book, self.stamp, place, prompt, said, reason=reason))
 
     def _share(self) -> None:
-        place = self.place()
-        prompt = next(one for one in walk.prompts_of(self.checklists, self.book, place) if one.share)
-        reasons = [self.dice.choice(tuple(UnseenReason))]
+        """How much was seen of a place; where it was all, one look may answer for many, and the rest is unseen."""
+        place, stamp = self.place(), self.stamp
+        asked = walk.prompts_of(self.checklists, self.book, place)
+        prompt = next((one for one in asked if one.share), None)
+        why = self.dice.choice(tuple(UnseenReason))
         percent = float(self.dice.choice((0, 30, 60, 100)))
-        self.tried(lambda: edits.seen_share(self.book, self.stamp, place, prompt, percent, reasons))
+        if prompt is not None:
+            self.tried(lambda: edits.seen_share(self.book, stamp, place, prompt, percent, [why]))
+        look = next((one for one in asked if one.glance), None)
+        if look is not None and percent == 100:
+            self.tried(lambda: edits.say_by_look(self.book, stamp, self.checklists, place, look, tuple(Need)))
+        if self.maybe(0.3):
+            self.tried(lambda: edits.rest_unseen(self.book, stamp, self.checklists, place, why, "a nest"))
 
     def _find(self) -> None:
         place, pick = self.place(), self.dice.choice

@@ -245,8 +245,8 @@ def test_whether_it_is_in_a_fuel_tank_is_known_from_the_place(boat: Boat) -> Non
     ("key", "face", "within"),
     [("sump/sump-anode", None, True), ("sump/sump-anode", Face.INSIDE, True),
      ("sump/sump-anode", Face.OUTSIDE, False), ("water-tank/tank-anode", None, True),
-     ("stern-gear/anode-history", None, False),
-     ("stern-gear/anode-history", Face.INSIDE, True), ("rudder/rudder-anode", Face.OUTSIDE, False)],
+     ("underwater/anode-life", Face.OUTSIDE, False),
+     ("underwater/anode-life", Face.INSIDE, True), ("rudder/rudder-anode", Face.OUTSIDE, False)],
 )  # fmt: skip
 def test_an_anode_within_her_is_a_question_of_its_own(
     book: Book, checklists: Checklists, afloat: bool, key: str, face: Face | None, within: bool

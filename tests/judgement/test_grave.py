@@ -11,6 +11,7 @@ import pytest
 
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Book, Edit, Stamp, after
+from inspect_tui.domain.knowledge.areas import By
 from inspect_tui.domain.knowledge.entry import Opening
 from inspect_tui.domain.knowledge.kinds import Kind
 from inspect_tui.domain.knowledge.launch import Phase
@@ -77,8 +78,12 @@ def of(book: Book, chalk: int) -> list[Action]:
 
 
 def say(book: Book, key: str, said: Said, reason: UnseenReason | None = None, when: datetime = START) -> Book:
+    """A question answered; one that readings answer, by a reading."""
     place, prompt = prompt_called(CHECKLISTS, book, key)
-    return do(book, edits.say(book, Stamp(when, "Mattis"), place, prompt, said, reason=reason), when)
+    stamp = Stamp(when, "Mattis")
+    if prompt.by is By.GAUGE and said is Said.SOUND:
+        return do(book, reading_edit(book, stamp, place, prompt.measure[0], [5.0], prompt=key), when)
+    return do(book, edits.say(book, stamp, place, prompt, said, reason=reason), when)
 
 
 def signed(book: Book, action: Action, when: datetime) -> Book:

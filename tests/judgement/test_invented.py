@@ -15,10 +15,11 @@ from pathlib import Path
 
 import pytest
 
-from inspect_tui.domain import shell, turns, walk, zones
+from inspect_tui.domain import shell, walk, zones
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.measuring.measured import newest_of, reading_line
 from inspect_tui.domain.measuring.readings import KINDS, in_words
+from inspect_tui.domain.walking import turns
 from inspect_tui.engineering.working import Working
 from inspect_tui.errors import CannotCalculate
 from inspect_tui.judgement.causes.patches import advice, tally_lines

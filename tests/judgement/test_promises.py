@@ -292,7 +292,7 @@ def test_what_something_names_is_not_taken_away(book: Book) -> None:
         edits.drop_compartment(read, place)
     assert place.id not in do(named, edits.drop_compartment(named, place)).compartments
     answered = do(
-        named, edits.say(named, STAMP, *prompt_called(CHECKLISTS, named, "cabin-bilge/pit-grid"), Said.SOUND)
+        named, edits.say(named, STAMP, *prompt_called(CHECKLISTS, named, "cabin-bilge/holidays"), Said.SOUND)
     )
     with pytest.raises(NotAllowed, match="Something is written down"):
         edits.drop_compartment(answered, place)

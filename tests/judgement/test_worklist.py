@@ -110,7 +110,9 @@ def test_any_book_gives_a_list_in_order_without_cycles(findings: list[tuple[obje
 
 
 def test_unseen_places_are_actions(book: Book, checklists: Checklists) -> None:
-    place, prompt = prompt_called(checklists, book, "ballast/keel-side-gauge")
+    place, prompt = prompt_called(checklists, book, "hollow-keel/through-tapped")
+    _, other = prompt_called(checklists, book, "hollow-keel/keel-root")
+    book, _ = after(book, edits.say(book, STAMP, place, other, Said.SOUND), STAMP)
     book, _ = after(book, edits.say(book, STAMP, place, prompt, Said.UNSEEN, reason=UnseenReason.BALLAST), STAMP)
     listed = worklist(book, checklists)
     opening = next(action for action in listed.actions if action.key == f"open/{place.id}")

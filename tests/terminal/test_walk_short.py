@@ -5,12 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 from inspect_tui.domain import edits, walk
+from inspect_tui.domain.boat_words import BoatType, Feature
 from inspect_tui.domain.book import Stamp
 from inspect_tui.domain.knowledge.areas import By
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.records import Compartment
-from inspect_tui.domain.triage import may_stand_for
-from inspect_tui.domain.words import BoatType, Feature, FloatState, HullMetal, Rig, Said, UnseenReason
+from inspect_tui.domain.walking.triage import may_stand_for
+from inspect_tui.domain.words import FloatState, HullMetal, Rig, Said, UnseenReason
 from inspect_tui.store.book_file import BookFile, create_book
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.walk.walk import WalkScreen

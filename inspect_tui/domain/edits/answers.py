@@ -14,7 +14,7 @@ from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.records import Answer, Compartment, Round, Visit
 from inspect_tui.domain.trail import Done, Draft, Form, Here
-from inspect_tui.domain.triage import answered_by_look
+from inspect_tui.domain.walking.triage import answered_by_look
 from inspect_tui.domain.words import Need, Said, UnseenReason
 from inspect_tui.errors import NotAllowed
 
@@ -110,7 +110,7 @@ def rest_unseen(
     for that. `only`: no more than what waits for this."""
     puts: list[Put] = []
     for prompt in walk.prompts_of(checklists, book, compartment):
-        if not walk.is_open(book, compartment, prompt):
+        if prompt.glance or not walk.is_open(book, compartment, prompt):
             continue
         bar = walk.bar_of(checklists, book.boat, compartment, prompt, _SEEN_TO)
         why = bar.reason if bar else reason

@@ -6,12 +6,13 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
+from inspect_tui.domain.boat_words import BoatType, Feature
 from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp
 from inspect_tui.domain.identity import Identity, Key
 from inspect_tui.domain.knowledge.areas import Area
 from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.records import Boat, Compartment, FloatEvent, PartOut, PlateField, Round
-from inspect_tui.domain.words import BoatType, Feature, FloatState, HullMetal, Rig
+from inspect_tui.domain.words import FloatState, HullMetal, Rig
 from inspect_tui.errors import NotAllowed
 
 ORDER_STEP = 100

@@ -10,21 +10,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StringConstraints
 
+from inspect_tui.domain.boat_words import BoatType, Feature
 from inspect_tui.domain.knowledge.entry import Entry, Id, Known, Opening, Text, Touch
-from inspect_tui.domain.words import (
-    Across,
-    BoatType,
-    Face,
-    Feature,
-    FloatState,
-    HullMetal,
-    Lane,
-    Need,
-    Rig,
-    Severity,
-    Water,
-    Zone,
-)
+from inspect_tui.domain.words import Across, Face, FloatState, HullMetal, Lane, Need, Rig, Severity, Water, Zone
 
 ReadingKind = Literal[
     "pits",

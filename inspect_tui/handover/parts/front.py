@@ -6,12 +6,13 @@ from collections import Counter
 from datetime import datetime
 
 from inspect_tui.domain import shell, walk
+from inspect_tui.domain.boat_words import FEATURE_WORDS
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.measuring.measured import moment
 from inspect_tui.domain.plain import counted, shortened
 from inspect_tui.domain.quantities import plain_number
 from inspect_tui.domain.records import Position
-from inspect_tui.domain.words import FEATURE_WORDS, TIER_WORDS, HullMetal, Side, Tier
+from inspect_tui.domain.words import TIER_WORDS, HullMetal, Side, Tier
 from inspect_tui.handover.figures.boat import FindingDrawn, PlaceDrawn, lengthways, plan
 from inspect_tui.handover.figures.metal import Left, thickness
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Proof, Sheet, Table, Words

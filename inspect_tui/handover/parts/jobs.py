@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 
 from inspect_tui.domain import walk
+from inspect_tui.domain.boat_words import Feature
 from inspect_tui.domain.knowledge.named import Areas, Cautions
 from inspect_tui.domain.plain import counted
 from inspect_tui.domain.reading_records import PitReading, ThicknessReading
-from inspect_tui.domain.words import TREATMENT_WORDS, Feature, FrameDirection, Tier, Treatment
+from inspect_tui.domain.words import TREATMENT_WORDS, FrameDirection, Tier, Treatment
 from inspect_tui.engineering.work.weights import weight
 from inspect_tui.engineering.working import shown
 from inspect_tui.errors import CannotCalculate

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from inspect_tui.domain.book import Book
+from inspect_tui.domain.knowledge.areas import By
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.entry import OPENING_WORDS, Opening, Touch
 from inspect_tui.domain.records import GoesBack, PartKind, PartOut
@@ -58,6 +59,13 @@ def opened_things(book: Book, checklists: Checklists) -> Iterator[Opened]:
         sea = Touch.OPENS in prompt.does and zone_of_prompt(checklists, place, prompt).wet
         for opening in prompt.leaves_open:
             yield Opened(answer.compartment, opening, answer.when, f"asked: {prompt.ask}", sea)
+    for reading in book.readings.values():
+        prompt = prompts.get(reading.prompt or "")
+        for opening in prompt.leaves_open if prompt and prompt.by is By.GAUGE else ():
+            assert prompt is not None
+            place = book.compartments.get(reading.compartment)
+            sea = Touch.OPENS in prompt.does and zone_of_prompt(checklists, place, prompt).wet
+            yield Opened(reading.compartment, opening, reading.when, f"asked: {prompt.ask}", sea)
     tests = [test for test in checklists.causes.tests.values() if test.leaves_open]
     for finding in book.findings.values():
         if finding.status is Status.WITHDRAWN:

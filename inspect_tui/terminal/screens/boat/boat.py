@@ -13,9 +13,10 @@ from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
-from inspect_tui.domain import turns, walk
+from inspect_tui.domain import walk
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.walking import turns
 from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, UNSEEN_WORDS, Lane, Tier
 from inspect_tui.domain.zones import zone_of_compartment
 from inspect_tui.terminal.questions import ask_float_or_haul, ask_round

@@ -6,18 +6,10 @@ from textual.app import ComposeResult
 from textual.widgets import Static
 
 from inspect_tui.domain import edits, quantities
+from inspect_tui.domain.boat_words import FEATURE_WORDS, BoatType, KeelType
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.records import Boat
-from inspect_tui.domain.words import (
-    FEATURE_WORDS,
-    BoatType,
-    DesignCategory,
-    FrameDirection,
-    HullMetal,
-    KeelType,
-    Rig,
-    Water,
-)
+from inspect_tui.domain.words import DesignCategory, FrameDirection, HullMetal, Rig, Water
 from inspect_tui.terminal.form_fields import YES_NO, Choose, FormField, Number, Words, YesNo
 from inspect_tui.terminal.forms import FormScreen, WrongField
 from inspect_tui.terminal.screens.options import NOT_SAID, first_letter

@@ -17,19 +17,11 @@ from textual.widgets import Footer, Input, OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
 from inspect_tui.domain import edits
+from inspect_tui.domain.boat_words import FEATURE_WORDS, TOLD_ONLY, BoatType, Feature
 from inspect_tui.domain.book import Stamp
 from inspect_tui.domain.knowledge.areas import Area
 from inspect_tui.domain.quantities import QUANTITIES
-from inspect_tui.domain.words import (
-    FEATURE_WORDS,
-    LANE_WORDS,
-    TOLD_ONLY,
-    BoatType,
-    Feature,
-    FloatState,
-    HullMetal,
-    Rig,
-)
+from inspect_tui.domain.words import LANE_WORDS, FloatState, HullMetal, Rig
 from inspect_tui.errors import DomainError, NotUnderstood
 from inspect_tui.files import expanded
 from inspect_tui.store.book_file import SUFFIX, create_book

@@ -11,7 +11,7 @@ from textual.containers import VerticalScroll
 from textual.timer import Timer
 from textual.widgets import Static
 
-from inspect_tui.domain import edits, turns, walk
+from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.knowledge.areas import By, Prompt
 from inspect_tui.domain.knowledge.named import Cautions
@@ -19,6 +19,7 @@ from inspect_tui.domain.measuring.readings import KINDS, in_words
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.trail import Form
+from inspect_tui.domain.walking import turns
 from inspect_tui.domain.words import Need
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.screens.modals import headed

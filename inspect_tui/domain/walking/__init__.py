@@ -1,0 +1,1 @@
+"""The order of the walk, and what one look over a place may answer."""
