@@ -128,7 +128,12 @@ def test_what_lies_on_deck_is_no_risk_below_the_waterline(key: str) -> None:
 # --- opened and closed
 # -----------------------------------------------------------------------------------------------
 
-OPENERS = [(prompt.key, opening) for prompt in CHECKLISTS.prompts.values() for opening in prompt.leaves_open]
+OPENERS = [
+    (prompt.key, opening)
+    for prompt in CHECKLISTS.prompts.values()
+    for opening in prompt.leaves_open
+    if walk.applies(prompt.applies, her().boat)
+]
 
 
 @pytest.mark.parametrize(("key", "opening"), OPENERS)
