@@ -172,6 +172,16 @@ def papers_(
     say("".join(f"{path}\n" for path in pack.files))
 
 
+@main.command("shots", no_args_is_help=True)
+@click.argument("book", type=BOOK)
+def shots_(book: Path) -> None:
+    """Print the pictures to ask a seller for who is far away, of the boat of BOOK."""
+    from inspect_tui.handover.writers.shots import shots_text
+
+    with _reading(book) as (opened, checklists):
+        say(shots_text(opened.book.boat, checklists.shots))
+
+
 @main.command("sheets", no_args_is_help=True)
 @click.argument("book", type=BOOK)
 @click.option(

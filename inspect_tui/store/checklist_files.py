@@ -25,6 +25,7 @@ from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.kinds import Kind, Work
 from inspect_tui.domain.knowledge.launch import LaunchLine
 from inspect_tui.domain.knowledge.metals import Alloy, Galvanic, Limits, Metals
+from inspect_tui.domain.knowledge.shots import Shot
 from inspect_tui.domain.words import HullMetal, Treatment
 from inspect_tui.errors import BadChecklist
 from inspect_tui.files import is_folder
@@ -63,7 +64,7 @@ def load_checklists(owner: Path | None = None) -> Checklists:
             raw = _read(path, files)
             key = str(raw.get("id", path.stem))
             limits[key] = (path, _laid_over(limits[key][1], raw) if key in limits else raw)
-        for name in ("everywhere", "cautions", "kinds", "launch", "metals", "causes"):
+        for name in ("everywhere", "cautions", "kinds", "launch", "shots", "metals", "causes"):
             path = folder / f"{name}.toml"
             if path.is_file():
                 raw = _read(path, files)
@@ -72,6 +73,7 @@ def load_checklists(owner: Path | None = None) -> Checklists:
     kinds = _by_id(Kind, *single["kinds"], "kind")
     works = _by_id(Work, *single["kinds"], "work")
     launch = _by_id(LaunchLine, *single["launch"], "line")
+    shots = _by_id(Shot, *single["shots"], "shot")
     everywhere_path, everywhere_raw = single["everywhere"]
     everywhere = _checked(Everywhere, _named(everywhere_raw, "everywhere", ("before", "after")), everywhere_path)
     checked: dict[str, Area] = {}
@@ -90,7 +92,7 @@ def load_checklists(owner: Path | None = None) -> Checklists:
         tests=_by_id(CauseTest, *single["causes"], "test"),
     )
     loaded = Checklists(
-        ordered, everywhere, cautions, kinds, works, launch, metals, causes, partial(digest_of_texts, files)
+        ordered, everywhere, cautions, kinds, works, launch, shots, metals, causes, partial(digest_of_texts, files)
     )
     for name, prompts in (("before", everywhere.before), ("after", everywhere.after)):
         _check_prompts(everywhere_path, name, prompts, loaded)

@@ -11,6 +11,7 @@ from inspect_tui.domain.knowledge.causes import Causes
 from inspect_tui.domain.knowledge.kinds import Kind, Work
 from inspect_tui.domain.knowledge.launch import LaunchLine
 from inspect_tui.domain.knowledge.metals import Metals
+from inspect_tui.domain.knowledge.shots import Shot
 
 
 @dataclass(frozen=True)
@@ -23,6 +24,7 @@ class Checklists:
     kinds: Mapping[str, Kind]
     works: Mapping[str, Work]
     launch: Mapping[str, LaunchLine]
+    shots: Mapping[str, Shot]
     metals: Metals
     causes: Causes
     of_files: Callable[[], str] = field(default=str, repr=False, compare=False)
