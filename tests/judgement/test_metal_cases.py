@@ -81,7 +81,11 @@ def test_afloat_nothing_that_is_gauged_again_is_bared_under_water(
             loose = [one.model_copy(update={"finding": None}) for one in book.readings.values()]
             edit = Edit("loose", tuple(Put("readings", one.id, one) for one in loose))
             book = after(book, edit, Stamp(loose[0].when, "x"))[0]
-        asked = [one for one in Judged(book, load_checklists()).worklist.actions if "auge" in one.what and one.task is not Task.GAUGE]
+        asked = [
+            one
+            for one in Judged(book, load_checklists()).worklist.actions
+            if "auge" in one.what and one.task is not Task.GAUGE
+        ]
         assert [one.chalk for one in asked] == [1 if at_finding else None]
         for action in asked:
             assert action.needs_haul is (state == "afloat"), action.what

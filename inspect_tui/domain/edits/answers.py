@@ -73,13 +73,16 @@ def say_by_look(
 
     Raises
     ------
-    NotAllowed : how much of the metal was seen is not written down, or it was too little.
+    NotAllowed : how much of the metal was seen is not written down, or it was too little; the air of a closed place
+        was not tested.
     """
     visit = walk.visit_of(book, compartment.id)
     if visit is None:
         raise NotAllowed("First how much of the metal here you saw: one look answers for nothing else.")
     if visit.seen_percent < walk.LOOK_SHARE:
         raise NotAllowed(f"Less than {walk.LOOK_SHARE:g} % was seen: one look answers nothing here; each is asked.")
+    if bar := walk.bar_of(checklists, book.boat, compartment, glance, met):
+        raise NotAllowed(bar.say)
     answered = answered_by_look(checklists, book, compartment, met)
     puts = [*say(book, stamp, compartment, glance, Said.SOUND).puts]
     for prompt in answered:
@@ -113,9 +116,9 @@ def rest_unseen(
         if prompt.glance or not walk.is_open(book, compartment, prompt):
             continue
         bar = walk.bar_of(checklists, book.boat, compartment, prompt, _SEEN_TO)
-        why = bar.reason if bar else reason
-        if only is not None and why is not only:
+        if only is not None and (bar is None or bar.reason is not only):
             continue
+        why = bar.reason if bar else reason
         if prompt.share:
             puts += seen_share(book, stamp, compartment, prompt, 0, (why,), note).puts
         else:

@@ -244,7 +244,7 @@ and all dimensions can be filled in when you have them.
             return  # what was ticked before stays ticked
         self._offered_for = told
         areas = list(self.desk.checklists.areas.values())
-        ticked = {area.id for area in areas if _usual(area) and _fits(area, told)}
+        ticked = {area.id for area in areas if usual(area) and fits(area, told)}
         steel = HullMetal.STEEL.value in told
         features = [one for one in OFFERED if steel or one not in OF_STEEL]
         self.query_one("#areas", Compartments).offer(features, areas, ticked)
@@ -299,12 +299,12 @@ and all dimensions can be filled in when you have them.
         self.desk.show_text("Help: a new book", self.HELP_TEXT.strip())
 
 
-def _usual(area: Area) -> bool:
+def usual(area: Area) -> bool:
     """Ticked before anybody said what she has: the usual places, and those of what she was built as."""
     return area.picked or any(isinstance(one, BoatType) for one in area.applies)
 
 
-def _fits(area: Area, told: tuple[str, ...]) -> bool:
+def fits(area: Area, told: tuple[str, ...]) -> bool:
     """Pre-ticked only if what is known already agrees; features that are not known do not stand against it, but for
     what few boats have. Conditions of one kind are alternatives."""
     by_kind = ([one for one in area.applies if isinstance(one, kind)] for kind in (BoatType, Rig, HullMetal))
