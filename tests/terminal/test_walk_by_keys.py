@@ -21,7 +21,7 @@ from tests.conftest import SteppingClock, finding_edit, prompt_called, reading_e
 from tests.terminal.helpers import Hands, at_work, demo_file
 
 # What a new user types between the empty screen and the first answer.
-FIRST_KEYS = [*"Tern", "enter", "s", "a", *"9,5", "enter", "h", "enter", "enter", "enter", "s"]
+FIRST_KEYS = [*"Tern", "enter", "enter", "s", "a", *"9,5", "enter", "h", "enter", "enter", "enter", "s"]
 
 
 def opened(hands: Hands) -> BookFile:

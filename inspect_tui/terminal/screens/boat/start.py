@@ -31,6 +31,8 @@ from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field, Row, field_row
 
 OF_STEEL = frozenset({Feature.RIVETED, Feature.HEAVY_COVER, Feature.SPRAYED_METAL})
+# Before a feature, so that it is no area of the same name.
+HAS = "has "
 # What is offered at the start: what few boats have, and what brings a place of its own.
 OFFERED = [
     one
@@ -68,15 +70,18 @@ class Compartments(OptionList):
         self._areas, self.ticked, self.has = {area.id: area for area in areas}, ticked, set()
         self.clear_options()
         self.add_options([ListOption("Has she, as far as you know?", disabled=True)])
-        self.add_options([ListOption(self._line(one), id=one) for one in features])
+        self.add_options([ListOption(self._line(HAS + one), id=HAS + one) for one in features])
         self.add_options([ListOption("Which of these places has she? From bow to stern.", disabled=True)])
         self.add_options([ListOption(self._line(area.id), id=area.id) for area in areas])
         self.highlighted = 1
 
     def _line(self, id: str) -> Text:
         area = self._areas.get(id)
-        ticked = id in self.ticked if area else id in self.has
-        name = area.name if area else FEATURE_WORDS[Feature(id)]
+        if area:
+            ticked, name = id in self.ticked, area.name
+        else:
+            feature = Feature(id.removeprefix(HAS))
+            ticked, name = feature in self.has, FEATURE_WORDS[feature]
         line = Text.assemble((f"[{'x' if ticked else ' '}] {name}", "bold" if ticked else ""))
         line.append(f"   {LANE_WORDS[area.lane]}" if area else "")
         return line
@@ -88,7 +93,7 @@ class Compartments(OptionList):
         if id in self._areas:
             self.ticked ^= {id}
         else:
-            feature = Feature(id)
+            feature = Feature(id.removeprefix(HAS))
             self.has ^= {feature}
             changed |= {area.id for area in self._areas.values() if feature in area.applies}
             hers = changed - {id}

@@ -76,9 +76,14 @@ class WalkWords:
         """The answers that are taken now, the one that was given marked; `waiting`: words that go with the answer."""
         answer = walk.answer_of(self._book, place.id, prompt.key)
         text = Text()
+        gauged = prompt.by is By.GAUGE
+        to_gauge = gauged and walk.is_open(self._book, place, prompt)
+        if to_gauge and bar is None:
+            text.append(" [M] type what you read ", "bold")
+            text.append("  ")
         for said in Said:
-            shut = bar is not None and (said is Said.SOUND or (said is Said.FINDING and not bar.finding))
-            if shut and (answer is None or answer.said is not said):
+            barred = bar is not None and (said is Said.SOUND or (said is Said.FINDING and not bar.finding))
+            if (barred or (to_gauge and said is Said.SOUND)) and (answer is None or answer.said is not said):
                 continue
             chosen = answer is not None and answer.said is said and not (prompt.share and said is Said.UNSEEN)
             word = f"[{said.value[0].upper()}]{said.value[1:]}"
@@ -96,6 +101,8 @@ class WalkWords:
             if prompt.share and visit:
                 why = ", ".join(reason.value for reason in visit.reasons)
                 text.append(f": {visit.seen_percent:g} % seen{'; the rest: ' + why if why else ''}")
+        elif gauged and not to_gauge:
+            text.append("\nanswered by what was read")
         else:
             text.append(
                 f"\nnot answered yet; with the answer goes: {one_line(waiting)}" if waiting else "\nnot answered yet"
