@@ -10,7 +10,7 @@ import pytest
 from inspect_tui.domain import edits
 from inspect_tui.domain.edits import with_circuits
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.words import FloatState, Step, UnseenReason, Water
+from inspect_tui.domain.words import FloatState, PatchType, Step, UnseenReason, Water
 from inspect_tui.judgement.causes.patches import tally
 from inspect_tui.judgement.electricity.hunted import newest_hunt
 from inspect_tui.judgement.electricity.protected import at_rest
@@ -129,7 +129,7 @@ async def test_a_lifted_patch_in_four_keys_and_a_number(tmp_path: Path, checklis
     async with at_work(checklists, opened) as hands:
         await hands.press("y", "o")
         assert "3 lifted, 4 not lifted" in hands.text
-        await hands.press("home", "down", "l", "p", "y", "l")
+        await hands.press("home", "down", "l", "p", "y", "l", "f", "l")
         await hands.type("far")
         await hands.press("enter")
         assert '"far" is not a number' in hands.flat
@@ -141,11 +141,19 @@ async def test_a_lifted_patch_in_four_keys_and_a_number(tmp_path: Path, checklis
         assert lifted is not None
         assert (lifted.beneath.value, lifted.product, lifted.beyond_mm) == ("pits", True, 30.0)
         assert {"pits", "grey-paste", "hollow"} <= set(opened.book.findings["44"].signs)
-        assert "4, of these bad beneath: 3" in hands.flat
+        assert (opened.book.findings["44"].patch, lifted.drawn) == (PatchType.FILLER, True)
+        assert "filler or epoxy: of 1 lifted 1 was bad" in hands.flat
+        assert "kind not said, may be mixed: of 3 lifted 2 were bad; tells little of the other 3" in hands.flat
         assert "Lift them all" in hands.flat
         await hands.press("y")
-        assert "(bad + ½) / (opened + 1)" in hands.flat
-        await hands.press("escape", "a", "enter")
+        assert "only where a lot chose" in hands.flat
+        await hands.press("escape", "home", "k", "f")
+        assert "drawn by lot: of the other 1, 0 to 1 are bad, at 90 %" in hands.flat
+        await hands.press("y")
+        assert "exact limits of a hypergeometric draw" in hands.flat
+        await hands.press("escape", "k", "x")
+        assert next(one for one in tally(opened.book).waiting).patch is None
+        await hands.press("a", "enter")
         await hands.type("new filler")
         await hands.press("enter")
         assert opened.book.findings["53"].kind == "old-patch"

@@ -54,7 +54,7 @@ class Pool:
         if not rest:
             return told
         if among := self.among:
-            return f"{told}, drawn by lot: of the other {rest} {_span(among.low, among.high)} bad, at 90 %"
+            return f"{told}, drawn by lot: of the other {rest}, {_span(among.low, among.high)} bad, at 90 %"
         why = [
             "those that look worst are lifted first" if not self.drawn else "",
             "their kinds may differ" if self.type is None else "",
