@@ -333,7 +333,8 @@ class Invented:
         patch, stamp, pick = self.dice.choice(patches), self.stamp, self.dice.choice
         lifted = Lifted(
             when=stamp.when, by=stamp.by, beneath=pick(tuple(Beneath)), product=pick((True, False, None)),
-            edge=pick((*PatchEdge, None)), beyond_mm=self.number(0, 90, 0.5), drawn=self.lots.choice((True, True, False, None)),
+            edge=pick((*PatchEdge, None)), beyond_mm=self.number(0, 90, 0.5),
+            drawn=self.lots.choice((True, True, False, None)),
         )  # fmt: skip
         if self.lots.random() < 0.7:
             self.do(name_patch(patch, self.lots.choice(tuple(PatchType))))
