@@ -10,7 +10,8 @@ import pytest
 from inspect_tui.domain import edits
 from inspect_tui.domain.edits import with_circuits
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.words import FloatState, PatchType, Step, UnseenReason, Water
+from inspect_tui.domain.records import Position
+from inspect_tui.domain.words import Face, FloatState, PatchType, Step, UnseenReason, Water
 from inspect_tui.judgement.causes.patches import tally
 from inspect_tui.judgement.electricity.hunted import newest_hunt
 from inspect_tui.judgement.electricity.protected import at_rest
@@ -50,6 +51,36 @@ async def test_signs_are_ticked_and_the_ranking_follows(tmp_path: Path, checklis
         assert opened.book.findings["6"].signs == before.signs
         await hands.press("escape")
         assert "Finding 6" in hands.text
+
+
+async def test_a_sign_of_the_whole_boat_is_ticked_once_for_all_places(
+    make_file: Callable[..., BookFile], checklists: Checklists
+) -> None:
+    opened = make_file()
+    place = place_called(opened.book, "cabin-bilge")
+    for chalk in (1, 2):
+        outside = Position(face=Face.OUTSIDE)
+        opened.record(finding_edit(opened.book, opened.stamp(), place, kind="pitting", position=outside))
+        assert str(chalk) in opened.book.findings
+    async with at_work(checklists, opened, size=(100, 40)) as hands:
+        for chalk, key, mark in (("1", "s", "seen"), ("2", "n", "not there")):
+            hands.app.go("cause", chalk=int(chalk))
+            await hands.settle()
+            hands.app.screen.choose("welding-done")  # type: ignore[attr-defined]
+            await hands.settle()
+            await hands.press(key)
+            ticks = [one.signs_confirmed or one.signs_absent for one in opened.book.findings.values()]
+            assert sum("welding-done" in signs for signs in ticks) == 1, "an older word is taken back"
+            hands.app.go("cause", chalk=3 - int(chalk))
+            await hands.settle()
+            hands.app.screen.choose("welding-done")  # type: ignore[attr-defined]
+            await hands.settle()
+            assert f"[b] {mark:<9} Was there welding on board" in hands.text
+            assert f"ticked at no. {chalk}, of the whole boat" in hands.flat
+        hands.app.screen.choose("scored")  # type: ignore[attr-defined]
+        await hands.press("s")
+        assert opened.book.findings["1"].signs_confirmed == ("scored",)
+        assert opened.book.findings["2"].signs_absent == ("welding-done",), "a sign of one place leaves the others"
 
 
 async def test_the_metal_beside_it_is_named_and_counts(tmp_path: Path, checklists: Checklists) -> None:

@@ -16,8 +16,8 @@ from inspect_tui.judgement.electricity.protected import PotentialJudged, bands_o
 
 HOW = (
     "Causes are ranked by signs that were ticked, brought by the question, or read from a meter. The weights are "
-    "judgement of the program, no statistics, so that words and counts of signs stand here and no chances. "
-    "Signs that one act brought, as one lifted patch does, count as one; a single act makes a cause possible at most, "
+    "judgement of the program, no statistics, so that words and counts of signs stand here, no chances. "
+    "Signs that one act brought, as one lifted patch does, count as one; one act makes a cause possible at most, "
     "unless it was measured. Several causes may be at work together. Where the signs are too few, nothing is said."
 )
 MOST_POTENTIALS = 20

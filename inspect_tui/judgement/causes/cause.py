@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
+from types import MappingProxyType
 
 from inspect_tui.domain.knowledge.causes import ANYWHERE, Cause, Causes, CauseTest, Spot
 from inspect_tui.domain.plain import counted
@@ -232,19 +233,34 @@ def known_of(known: Causes, metal: HullMetal, spot: Spot = ANYWHERE) -> Causes:
 
 def causes_at(known: Causes, evidence: Iterable[Evidence]) -> Found:
     """Rank the causes by the evidence of one place."""
-    told = (Shown(one.sign, one.there, one.act, one.brought, one.origin == "reading") for one in evidence)
-    return _ranked(known, frozenset(one for one in told if one.sign in known.signs))
+    told = tuple(evidence)
+    return find_causes(
+        known,
+        [one.sign for one in told if one.there and not one.brought],
+        [one.sign for one in told if not one.there],
+        [one.sign for one in told if one.brought],
+        acts={one.sign: one.act for one in told if one.act is not None},
+        measured=[one.sign for one in told if one.origin == "reading"],
+    )
 
 
 def find_causes(
-    known: Causes, seen: Collection[str], absent: Collection[str] = (), brought: Collection[str] = ()
+    known: Causes,
+    seen: Collection[str],
+    absent: Collection[str] = (),
+    brought: Collection[str] = (),
+    *,
+    acts: Mapping[str, Act] = MappingProxyType({}),
+    measured: Collection[str] = (),
 ) -> Found:
-    """Rank the causes by ids of signs: seen, looked for and not there, each by itself, and brought by a question.
+    """Rank the causes by ids of signs: seen, looked for and not there, and brought by a question; by which act each
+    was learned, if not by one of its own; and which of them a reading measured.
 
     Signs that the data does not know are passed over: prompts carry some that tell nothing of a cause.
     """
-    told = {sign: Shown(sign, True, Act.QUESTION, brought=True) for sign in brought}
-    told |= {sign: Shown(sign, False) for sign in absent} | {sign: Shown(sign, True) for sign in seen}
+    told = {sign: Shown(sign, True, acts.get(sign, Act.QUESTION), brought=True) for sign in brought}
+    told |= {sign: Shown(sign, False, acts.get(sign), measured=sign in measured) for sign in absent}
+    told |= {sign: Shown(sign, True, acts.get(sign), measured=sign in measured) for sign in seen}
     return _ranked(known, frozenset(one for one in told.values() if one.sign in known.signs))
 
 
