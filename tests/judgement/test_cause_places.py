@@ -17,6 +17,7 @@ from inspect_tui.domain.knowledge.named import Areas
 from inspect_tui.domain.records import Compartment, Finding, Position, StatusEvent
 from inspect_tui.domain.words import Face, FloatState, HullMetal, Likelihood, PatchType, Severity, Status
 from inspect_tui.domain.zones import zone_of_finding
+from inspect_tui.judgement.causes.boat_wide import ticked_at
 from inspect_tui.judgement.causes.eaten import known_at
 from inspect_tui.judgement.causes.faces import face_of
 from inspect_tui.judgement.judged import Judged
@@ -202,6 +203,19 @@ def test_a_reading_at_the_boat_goes_before_what_was_ticked_elsewhere(boat: Boat)
     assert boat.evidence(2)["over-potential"].there
     boat.read("potential", [-700], electrode="agcl-sea")
     assert (boat.evidence(2)["over-potential"].there, boat.evidence(2)["over-potential"].origin) == (False, "reading")
+
+
+def test_what_a_question_brought_is_no_tick_even_if_the_question_is_gone(boat: Boat) -> None:
+    eaten(boat, OUTSIDE)
+    finding = boat.book.findings["1"]
+    for prompt, ticks in ((None, True), ("gone/long-ago", None)):
+        old = finding.model_copy(update={"signs": ("powder",), "prompt": prompt})
+        assert ticked_at(old, boat.checklists, "powder") is ticks
+    asked = next(one for one in boat.checklists.prompts.values() if "powder" in one.signs)
+    for signs, ticks in ((("powder",), None), (("scored",), True)):
+        old = finding.model_copy(update={"signs": signs, "prompt": asked.key})
+        assert ticked_at(old, boat.checklists, signs[0]) is ticks
+    assert ticked_at(finding, boat.checklists, "powder") is None
 
 
 # --- random books ---------------------------------------------------------------------------------------------

@@ -105,6 +105,9 @@ def test_of_one_act_only_the_weightiest_counts_on_each_side() -> None:
     assert against.told.endswith(", from one lifted patch, 2 against")
     assert "not counted: one lifted patch tells more" in str(more.working.steps)
     assert more.working.steps[-1].numbers == one.working.steps[-1].numbers
+    moves = {step.what: step.result for step in more.working.steps}
+    assert (moves["noble-beside"], moves["powder"]) == ("+0.00", "+0.00")
+    assert moves["ring-at-noble"] == {step.what: step.result for step in one.working.steps}["ring-at-noble"]
 
 
 def _weight(sign: str) -> float:
@@ -153,3 +156,11 @@ def test_nothing_is_named_that_nothing_speaks_for() -> None:
     for sign in KNOWN.signs:
         for one in find_causes(KNOWN, [sign]).named:
             assert one.speaks_for
+
+
+def test_the_working_can_be_followed_with_a_pocket_calculator() -> None:
+    told = galvanic(seen("ring-at-noble"), Evidence("powder", False, "ticked", "ticked"))
+    steps = {step.what: (step.numbers, step.result) for step in told.working.steps}
+    assert steps["ring-at-noble"] == ("0.85 / 0.18", "+1.55")
+    assert steps["powder not there"] == ("0.3 / 0.55", "-0.61")
+    assert steps["word"] == ("sum -0.79", "not shown")

@@ -195,8 +195,6 @@ class Found:
     def _tests(self) -> tuple[CauseTest, ...]:
         """Those whose sign is not ticked yet, the most telling for its work first. What they tell of causes that
         nothing speaks for counts only where they tell nothing of the others."""
-        if not self.ranked:
-            return ()
         open_ = tuple(one for one in self.ranked[1:] if one.chance >= IN_QUESTION)
         told = {sign for one in self.ranked for sign in one.cause.tells}
         left = [test for test in self.known.tests.values() if test.sign in told - self.ticked]
