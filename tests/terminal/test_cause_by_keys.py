@@ -58,20 +58,19 @@ async def test_a_sign_of_the_whole_boat_is_ticked_once_for_all_places(
 ) -> None:
     opened = make_file()
     place = place_called(opened.book, "cabin-bilge")
-    for chalk in (1, 2):
-        outside = Position(face=Face.OUTSIDE)
+    outside = Position(face=Face.OUTSIDE)
+    for _ in range(2):
         opened.record(finding_edit(opened.book, opened.stamp(), place, kind="pitting", position=outside))
-        assert str(chalk) in opened.book.findings
     async with at_work(checklists, opened, size=(100, 40)) as hands:
-        for chalk, key, mark in (("1", "s", "seen"), ("2", "n", "not there")):
-            hands.app.go("cause", chalk=int(chalk))
+        for chalk, key, mark in ((1, "s", "seen"), (2, "n", "not there")):
+            hands.app.go("cause", chalk=chalk)
             await hands.settle()
             hands.app.screen.choose("welding-done")  # type: ignore[attr-defined]
             await hands.settle()
             await hands.press(key)
             ticks = [one.signs_confirmed or one.signs_absent for one in opened.book.findings.values()]
             assert sum("welding-done" in signs for signs in ticks) == 1, "an older word is taken back"
-            hands.app.go("cause", chalk=3 - int(chalk))
+            hands.app.go("cause", chalk=3 - chalk)
             await hands.settle()
             hands.app.screen.choose("welding-done")  # type: ignore[attr-defined]
             await hands.settle()
