@@ -25,6 +25,7 @@ from inspect_tui.domain.words import (
     HullMetal,
     Likelihood,
     PatchEdge,
+    PatchType,
     PlateRegion,
     Rig,
     Said,
@@ -254,7 +255,8 @@ class Override(Record):
 
 
 class Lifted(Record):
-    """What an old patch showed when it was lifted. `beyond_mm`: how far the attack goes on outside its outline."""
+    """What an old patch showed when it was lifted. `beyond_mm`: how far the attack goes on outside its outline;
+    `drawn`: it was drawn by lot (True) or chosen (False); None if nobody wrote it."""
 
     when: AwareDatetime
     by: str
@@ -262,6 +264,7 @@ class Lifted(Record):
     product: bool | None = None
     edge: PatchEdge | None = None
     beyond_mm: NotNegative | None = None
+    drawn: bool | None = None
     note: str = ""
 
 
@@ -270,7 +273,7 @@ class Finding(Record):
 
     `signs` come with the question; those in `signs_confirmed` somebody ticked. `beside`: the metal of a part that
     touches the hull there, by its id in the galvanic series, or `NO_OTHER_METAL`; None if nobody looked. `follows`:
-    what the attack runs along. `circuit`:
+    what the attack runs along. `patch`: of an old patch, what it is made of. `circuit`:
     of a leak that a hunt found, the circuit as it was named there. `merged_into`: of one that was withdrawn because
     it is another one's, the number of that."""
 
@@ -287,6 +290,7 @@ class Finding(Record):
     signs_confirmed: tuple[str, ...] | None = None
     beside: str | None = None
     lifted: Lifted | None = None
+    patch: PatchType | None = None
     position: Position = Position()
     extent_length_mm: ExtentMm | None = None
     extent_width_mm: ExtentMm | None = None

@@ -350,6 +350,15 @@ class Beneath(StrEnum):
 BAD_BENEATH = frozenset({Beneath.PITS, Beneath.THROUGH})
 
 
+class PatchType(StrEnum):
+    """What an old patch is made of: what lay under one kind says nothing of another."""
+
+    FILLER = "filler or epoxy"
+    PLATE = "doubler or plate"
+    WELD = "weld repair"
+    PAINT = "paint only"
+
+
 class PatchEdge(StrEnum):
     """How the edge of a patch held before it was lifted."""
 

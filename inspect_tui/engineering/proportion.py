@@ -9,6 +9,9 @@ from inspect_tui.engineering.working import Seen, Source, Step, Working
 from inspect_tui.errors import CannotCalculate
 
 SOURCE = Source("Beta-binomial prediction with Jeffreys' prior", Seen.DERIVED)
+EXACT = Source("exact limits of a hypergeometric draw, each side tested at 1 in 20", Seen.DERIVED)
+EACH_SIDE = 0.05
+MOST_THINGS = 10_000
 
 
 @dataclass(frozen=True)
@@ -39,7 +42,7 @@ def rest_bad(opened: int, bad: int, not_opened: int) -> Rest:
     """
     if opened < 1 or not 0 <= bad <= opened or not_opened < 0:
         raise CannotCalculate("At least one was opened, and no more were bad than opened.")
-    if opened + not_opened > 10_000:
+    if opened + not_opened > MOST_THINGS:
         raise CannotCalculate("So many are not on one boat.")
     a, b = bad + 0.5, opened - bad + 0.5
     weights = [_chance(number, not_opened, a, b) for number in range(not_opened + 1)]
@@ -60,6 +63,55 @@ def rest_bad(opened: int, bad: int, not_opened: int) -> Rest:
     )
     steps = (step, none) if not_opened else (step,)
     return Rest(opened, bad, a / (a + b), low, high, 1 - weights[0], not_opened, Working((), steps, not_covered))
+
+
+@dataclass(frozen=True)
+class Among:
+    """How many of those not opened are bad, where the opened ones were drawn by lot: from `low` to `high`."""
+
+    low: int
+    high: int
+    working: Working
+
+
+def among_rest(opened: int, bad: int, not_opened: int) -> Among:
+    """Limits of how many bad ones are left, exact whatever their share was: each side is missed at most once in
+    twenty draws. `opened`, `bad`, `not_opened` are numbers of things [-]; the draw is hypergeometric.
+
+    By hand: of 10, 5 drawn and none bad. With 3 bad among the 10 that happens in 21 of 252 draws, with 4 in 6 of 252.
+
+    >>> told = among_rest(5, 0, 5)
+    >>> told.low, told.high
+    (0, 3)
+
+    Raises
+    ------
+    CannotCalculate : numbers that cannot be.
+    """
+    if opened < 1 or not 0 <= bad <= opened or not 0 <= not_opened <= MOST_THINGS - opened:
+        raise CannotCalculate("At least one was opened, no more were bad than opened, and a boat holds few.")
+    may_be = [
+        left
+        for left in range(not_opened + 1)
+        if _drawn(opened, not_opened, bad, left, at_most=True) > EACH_SIDE
+        and _drawn(opened, not_opened, bad, left, at_most=False) > EACH_SIDE
+    ]
+    low, high = min(may_be), max(may_be)
+    step = Step(
+        "bad among the rest", "all numbers with which so many bad, or more, and so many, or fewer, are drawn "
+        "more than once in twenty", f"{bad} of {opened} drawn by lot, {not_opened} left", f"{low} to {high}", EXACT,
+    )  # fmt: skip
+    return Among(
+        low, high, Working((), (step,), ("It holds only if a lot chose which were opened, and nobody's eye.",))
+    )
+
+
+def _drawn(opened: int, not_opened: int, bad: int, left: int, *, at_most: bool) -> float:
+    """Chance of drawing at most, or at least, `bad` bad ones where `bad + left` are bad in all."""
+    all_bad, every = bad + left, opened + not_opened
+    numbers = range(bad + 1) if at_most else range(bad, opened + 1)
+    ways = sum(math.comb(all_bad, one) * math.comb(every - all_bad, opened - one) for one in numbers)
+    return ways / math.comb(every, opened)
 
 
 def _chance(number: int, of: int, a: float, b: float) -> float:

@@ -72,7 +72,7 @@ class Judged:
         return worklist(
             book,
             [
-                *finding_actions(book, checklists, verdicts, self.patches.rest),
+                *finding_actions(book, checklists, verdicts, self.patches),
                 *place_actions(book, checklists),
                 *field_actions(book, verdicts),
                 *member_actions(book, verdicts),

@@ -266,7 +266,7 @@ def test_the_papers_say_why_she_corrodes_and_whether_she_is_protected(demo: Book
         "Circuit hunt of 2025-10-26",
         "bilge pump: +63 mV",
         "isolation lost, no current",
-        "of those lifted 2 of 3 were bad",
+        "of 3 lifted 2 were bad; tells little of the other 4",
         "weights of causes.toml",
         "no standard was found",
         "silver chloride, bare, in the water",

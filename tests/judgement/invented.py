@@ -10,7 +10,7 @@ from typing import Any
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.boat_words import Feature
 from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp, after
-from inspect_tui.domain.edits.causes import lift_patch, name_beside, tick_sign
+from inspect_tui.domain.edits.causes import lift_patch, name_beside, name_patch, tick_sign
 from inspect_tui.domain.knowledge.areas import ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds, Prompts
@@ -29,6 +29,7 @@ from inspect_tui.domain.words import (
     Likelihood,
     Need,
     PatchEdge,
+    PatchType,
     PlateRegion,
     Rig,
     Said,
@@ -61,6 +62,8 @@ class Invented:
 
     def __init__(self, seed: int, checklists: Checklists) -> None:
         self.dice = random.Random(seed)
+        # Apart, so that what is drawn with it leaves all else as it was.
+        self.lots = random.Random(seed)
         self.checklists = checklists
         self.now = START
         self.book = Book.empty()
@@ -340,7 +343,11 @@ class Invented:
         lifted = Lifted(
             when=stamp.when, by=stamp.by, beneath=pick(tuple(Beneath)), product=pick((True, False, None)),
             edge=pick((*PatchEdge, None)), beyond_mm=self.number(0, 90, 0.5),
+            drawn=self.lots.choice((True, True, False, None)),
         )  # fmt: skip
+        if self.lots.random() < 0.7:
+            self.do(name_patch(patch, self.lots.choice(tuple(PatchType))))
+            patch = self.book.findings[str(patch.chalk)]
         seen, absent = signs_shown(lifted)
         below = zone_of_finding(self.book, self.checklists, patch).wet
         self.tried(lambda: lift_patch(self.book, patch, lifted, seen, absent, below=below))

@@ -35,6 +35,7 @@ from inspect_tui.domain.words import (
     Zone,
 )
 from inspect_tui.domain.zones import zone_of_finding, zone_of_prompt
+from inspect_tui.judgement.causes.patches import tally
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.judgement.work.action import Action, Task
@@ -266,7 +267,7 @@ def listed(knowledge: Checklists, *, afloat: bool, recorded: bool, thin: bool) -
         rows["done"] = {key: Done(action=key, what="", when=START, by="x") for key in keys}
     her = boat(knowledge, afloat=afloat, rig=Rig.SAIL, metal=HullMetal.ALUMINIUM)
     book = with_rows(her, **rows)
-    return book, finding_actions(book, knowledge, Verdicts(book, knowledge), None)
+    return book, finding_actions(book, knowledge, Verdicts(book, knowledge), tally(book))
 
 
 def own_words(action: Action) -> str:

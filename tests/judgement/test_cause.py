@@ -17,6 +17,9 @@ from inspect_tui.store.checklist_files import load_checklists
 CASES: list[dict[str, Any]] = tomli.loads((Path(__file__).parent / "data/causes.toml").read_text(encoding="utf-8"))[
     "case"
 ]
+APART: list[dict[str, Any]] = tomli.loads(
+    (Path(__file__).parent / "data/causes-apart.toml").read_text(encoding="utf-8")
+)["case"]
 PLAIN = [case for case in CASES if len(case.get("cause", ())) == 1 and not case.get("kept")]
 MIXED = [case for case in CASES if len(case.get("cause", ())) > 1]
 THIN = [case for case in CASES if case.get("thin")]
@@ -42,8 +45,8 @@ def place_of(known: Causes, case: dict[str, Any]) -> int:
 
 def test_there_are_as_many_cases_as_promised(known: Causes) -> None:
     assert (len(PLAIN), len(MIXED), len(THIN), len(KEPT)) == (20, 8, 4, 6)
-    assert {case["cause"][0] for case in PLAIN} == set(known.causes)
-    for case in CASES:
+    assert {cause for case in (*PLAIN, *APART) for cause in case["cause"]} == set(known.causes)
+    for case in (*CASES, *APART):
         assert set(case["seen"]) | set(case.get("absent", ())) <= set(known.signs), case["name"]
 
 
@@ -125,13 +128,16 @@ def test_each_cause_can_be_likely_when_all_speaks_for_it(known: Causes) -> None:
 
 def test_what_the_question_brings_counts_for_less_and_never_makes_it_likely(known: Causes) -> None:
     signs = ["old-patch", "product-lump", "hollow", "grey-paste"]
-    ticked = find_causes(known, signs).ranked[0]
-    brought = find_causes(known, [], [], signs).ranked[0]
-    assert ticked.cause.id == brought.cause.id == "under-patch"
+    ticked, brought = (
+        next(one for one in told.ranked if one.cause.id == "under-patch")
+        for told in (find_causes(known, signs), find_causes(known, [], [], signs))
+    )
     assert ticked.chance > brought.chance
     assert (ticked.word, brought.likely) == ("likely", False)
     assert "nobody looked" in brought.working.steps[1].formula
-    assert find_causes(known, ["grey-paste"], [], signs).ranked[0].likely, "one that was seen lets the rest count"
+    ticked_two = find_causes(known, ["grey-paste", "product-lump"], [], signs).ranked[0]
+    assert ticked_two.likely, "what was seen lets what was brought count"
+    assert not find_causes(known, ["grey-paste"], [], signs).ranked[0].likely, "one look and one question are too few"
 
 
 def test_every_sign_can_be_learned_by_a_test_or_by_the_place(known: Causes) -> None:
@@ -167,14 +173,13 @@ def report() -> str:
         lines.append(f"{title}: first {first} of {len(cases)}, in the first two {second}")
         for case in cases:
             told = found(known, case)
-            names = ", ".join(f"{one.cause.id} {one.chance:.0%}" for one in told.ranked[:3])
+            names = "; ".join(f"{one.cause.id}, {one.told}" for one in told.ranked[:3])
             test = told.next_test(afloat=True)
             lines.append(f"   {case['name']}: {'/'.join(case['cause'])} -> {names}; next {test.id if test else '-'}")
     lines.append(f"thin: {sum(not found(known, case).enough for case in THIN)} of {len(THIN)} said to be too little")
     for case in THIN:
         lines.append(
-            f"   {case['name']}: "
-            + ", ".join(f"{one.cause.id} {one.chance:.0%}" for one in found(known, case).ranked[:2])
+            f"   {case['name']}: " + "; ".join(f"{one.cause.id}, {one.told}" for one in found(known, case).ranked[:2])
         )
     return "\n".join(lines)
 

@@ -174,15 +174,22 @@ def test_ohms_that_tell_nothing_any_more_do_not_leave_the_old_ones_standing(boat
 
 
 def test_what_was_read_of_the_hull_speaks_where_it_can_hold(boat: Boat) -> None:
-    boat.found("sump/pump-foot", kind="pitting")
+    boat.found("sump/pump-foot", kind="pitting", position=Position(face=Face.OUTSIDE))
     boat.found("deck/daylight", kind="pitting")
     boat.found("sump/sump-gauge", kind="thinning", position=Position(face=Face.INSIDE))
     boat.found("water-tank/floor-pits", kind="pitting")
+    boat.found("sump/pump-foot", kind="pitting")
     boat.read("potential", [-1250], electrode="agcl-sea")
     boat.read("resistance", [200, 1e6], across=Across.HULL)
     assert boat.evidence(1)["over-potential"].there
     assert not boat.evidence(1)["unprotected"].there
-    for chalk, signs in ((1, {"over-potential", "hull-leak"}), (2, set()), (3, {"hull-leak"}), (4, set())):
+    for chalk, signs in (
+        (1, {"over-potential", "hull-leak"}),
+        (2, set()),
+        (3, {"hull-leak"}),
+        (4, set()),
+        (5, {"hull-leak"}),
+    ):
         assert {"over-potential", "hull-leak"} & set(boat.evidence(chalk)) == signs, chalk
     boat.read("potential", [-700], electrode="agcl-sea")
     assert not boat.evidence(1)["over-potential"].there, "the newest counts"
@@ -270,8 +277,11 @@ def test_a_book_that_brought_the_signs_of_an_inner_anode_does_not_tick_them(boat
     old = finding.model_copy(update={"signs": ("anode-fast", "anode-idle")})
     boat.do(Edit("as it was written once", (Put("findings", "1", old),)))
     assert not {"anode-fast", "anode-idle"} & set(boat.evidence())
+    boat.found("sump/pump-foot", kind="pitting", position=Position(face=Face.OUTSIDE))
+    assert not {"anode-fast", "anode-idle"} & set(boat.evidence(2)), "nor for the boat"
     boat.tick("anode-fast", True)
-    assert boat.evidence()["anode-fast"].origin == "ticked", "somebody looked at those outside"
+    assert not {"anode-fast", "anode-idle"} & set(boat.evidence()), "no anode outside reaches in there"
+    assert boat.evidence(2)["anode-fast"].by == "ticked at no. 1, of the whole boat"
 
 
 def hunt_with(boat: Boat, pump_mv: float, *, shore_mv: float = -900) -> None:
@@ -293,7 +303,7 @@ def test_a_circuit_hunt_is_a_sign_either_way(boat: Boat, pump_mv: float, there: 
 
 
 def test_a_hunt_rules_a_leak_out_only_if_every_circuit_was_tried_and_nothing_moved(boat: Boat) -> None:
-    boat.found("sump/pump-foot", kind="pitting")
+    boat.found("sump/pump-foot", kind="pitting", position=Position(face=Face.OUTSIDE))
     boat.do(with_circuits(boat.book, ("pump", "lights")))
     hunt_with(boat, -899)
     assert "hull-leak" not in boat.evidence(), "the lights were not tried"
@@ -303,7 +313,7 @@ def test_a_hunt_rules_a_leak_out_only_if_every_circuit_was_tried_and_nothing_mov
 
 
 def test_a_shore_lead_that_moves_her_is_no_all_clear(boat: Boat) -> None:
-    boat.found("sump/pump-foot", kind="pitting")
+    boat.found("sump/pump-foot", kind="pitting", position=Position(face=Face.OUTSIDE))
     hunt_with(boat, -899, shore_mv=-1000)
     assert "hull-leak" not in boat.evidence()
     assert boat.evidence()["dock-shift"].there
@@ -473,7 +483,7 @@ def test_whether_she_floated_at_a_moment_is_told_by_her_history(
 
 def test_a_potential_read_ashore_is_a_note_and_nothing_follows_from_it(book: Book, checklists: Checklists) -> None:
     ashore = Boat(book, checklists)
-    finding = ashore.found("sump/pump-foot", kind="pitting")
+    finding = ashore.found("sump/pump-foot", kind="pitting", position=Position(face=Face.OUTSIDE))
     listed = [one.what for one in ashore.listed().actions]
     signs = ashore.evidence()
     ashore.read("potential", [-700], electrode="agcl-sea")
@@ -638,7 +648,7 @@ def test_a_hull_that_is_not_protected_or_too_much_is_in_the_list(boat: Boat, mv:
 
 
 def test_a_steel_hull_is_not_told_of_what_eats_aluminium_alone(boat: Boat) -> None:
-    boat.found("sump/pump-foot", kind="pitting")
+    boat.found("sump/pump-foot", kind="pitting", position=Position(face=Face.OUTSIDE))
     named = {one.cause.id for one in Judged(boat.book, boat.checklists).eaten[0].found.ranked}
     assert {"mercury", "over-protection"} <= named
     boat.do(edits.change_boat(boat.book.boat.model_copy(update={"hull_metal": HullMetal.STEEL})))
@@ -678,7 +688,14 @@ def test_what_a_lifted_patch_shows_is_ticked_and_counts(boat: Boat) -> None:
     assert {"pits", "grey-paste", "product-lump", "hollow"} <= set(finding.signs)
     assert boat.evidence()["pits"].origin == "ticked"
     found = Judged(boat.book, boat.checklists).eaten[0].found
-    assert found.likely[0].cause.id == "under-patch"
+    assert not found.likely, "one act alone is not enough"
+    patched = next(one for one in found.named if one.cause.id == "under-patch")
+    assert patched.told == "possible: 4 signs for it, all from one lifted patch"
+    boat.do(tick_sign(finding, "standing-water", True))
+    boat.do(tick_sign(boat.book.findings["1"], "crevice", True))
+    found = Judged(boat.book, boat.checklists).eaten[0].found
+    crevice = next(one for one in found.ranked if one.cause.id == "crevice")
+    assert "2 of them from one lifted patch" in crevice.told
     clean = patch(boat, lifted(Beneath.SOUND, product=False, edge=PatchEdge.TIGHT))
     assert {"pits", "grey-paste"} <= set(clean.signs_absent)
     assert not {"hollow", "product-lump"} & set(clean.signs_absent), "an edge that held says nothing of the middle"
@@ -689,10 +706,13 @@ def test_the_tally_counts_good_and_bad_apart(boat: Boat) -> None:
         patch(boat, lifted(beneath))
     patch(boat)
     told = tally(boat.book)
-    assert told.rest is not None
-    assert (told.rest.bad, told.rest.opened) == (1, 4)
-    assert told.rest.chance == pytest.approx(1.5 / 5)
-    assert not any("9 times in 10" in text for _, text in tally_lines(told)), "of one more there is no range"
+    (pool,) = told.pools
+    assert (len(pool.bad), len(pool.lifted), len(pool.waiting)) == (1, 4, 1)
+    assert pool.counted == (
+        "of 4 lifted 1 was bad; tells little of the other 1: those that look worst are lifted first and their kinds "
+        "may differ"
+    )
+    assert not any("%" in text for _, text in tally_lines(told)), "nobody drew lots"
 
 
 def test_a_patch_that_was_sound_beneath_is_no_eaten_metal_and_bars_nothing(boat: Boat) -> None:
@@ -707,7 +727,9 @@ def test_one_that_is_eaten_through_is_a_hole_and_no_patch_any_more(boat: Boat) -
     finding = patch(boat, lifted(Beneath.THROUGH))
     assert (finding.kind, finding.likelihood.value) == ("hole", "A")
     assert finding.severity.rank <= Severity.CRITICAL.rank
-    assert [one.chalk for one in tally(boat.book).bad] == [finding.chalk], "it still counts among the lifted ones"
+    assert [one.chalk for one in tally(boat.book).pools[0].bad] == [finding.chalk], (
+        "it still counts among the lifted ones"
+    )
     boat.do(edits.float_or_haul(boat.book, FloatState.AFLOAT, START.date()))
     assert next(one for one in boat.listed().actions if one.chalk == finding.chalk).tier is Tier.NOW
 
@@ -724,11 +746,9 @@ def test_the_lifted_ones_speak_for_the_rest_in_the_list(boat: Boat) -> None:
     for _ in range(3):
         patch(boat, lifted(Beneath.PITS))
     told = tally(boat.book)
-    assert told.rest is not None
-    assert (len(told.lifted), len(told.bad), told.rest.not_opened) == (3, 3, 1)
-    assert told.rest.chance == pytest.approx(3.5 / 4)
+    assert (len(told.lifted), len(told.pools[0].bad), len(told.waiting)) == (3, 3, 1)
     action = next(one for one in boat.listed().actions if one.chalk == waiting.chalk)
-    assert "3 of 3 were bad: the worst-looking are lifted first" in action.why
+    assert "of 3 lifted 3 were bad; tells little of the other 1" in action.why
     assert "%" not in action.why
     assert action.risk.rank < before
 

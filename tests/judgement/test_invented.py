@@ -22,7 +22,7 @@ from inspect_tui.domain.measuring.readings import KINDS, in_words
 from inspect_tui.domain.walking import turns
 from inspect_tui.engineering.working import Working
 from inspect_tui.errors import CannotCalculate
-from inspect_tui.judgement.causes.patches import advice, tally_lines
+from inspect_tui.judgement.causes.patches import tally_lines
 from inspect_tui.judgement.electricity.anode_plan import wetted_of
 from inspect_tui.judgement.electricity.meters import fails, meaning_of
 from inspect_tui.judgement.electricity.protected import history
@@ -179,7 +179,7 @@ def of_electricity(judged: Judged) -> Iterator[str]:
     for reading, judged_mv in history(judged.book):
         yield f"history {reading.id} {judged_mv and (judged_mv.word, figures(judged_mv.read.sea_mv))}"
     patches = judged.patches
-    yield f"patches {tally_lines(patches)} {patches.rest and advice(patches.rest)}"
+    yield f"patches {tally_lines(patches)} {[pool.likelihood for pool in patches.pools]}"
     wetted = wetted_of(judged.book.boat)
     yield f"wetted {wetted and figures(wetted.mean_m2)}"
 

@@ -299,8 +299,8 @@ def test_what_something_names_is_not_taken_away(book: Book) -> None:
 
 
 def test_nothing_is_likely_by_what_the_question_brought_alone() -> None:
-    brought = find_causes(CHECKLISTS.causes, [], [], ["old-patch", "product-lump", "hollow", "grey-paste"]).ranked[0]
-    assert brought.speaks_for
+    told = find_causes(CHECKLISTS.causes, [], [], ["old-patch", "product-lump", "hollow", "grey-paste"])
+    brought = next(one for one in told.ranked if one.speaks_for)
     assert replace(brought, chance=0.95).likely is False
     absent = find_causes(CHECKLISTS.causes, [], ["old-patch"], ["product-lump", "hollow"]).ranked[0]
     assert replace(absent, chance=0.95).likely is False

@@ -10,7 +10,8 @@ import pytest
 from inspect_tui.domain import edits
 from inspect_tui.domain.edits import with_circuits
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.words import FloatState, Step, UnseenReason, Water
+from inspect_tui.domain.records import Position
+from inspect_tui.domain.words import Face, FloatState, PatchType, Step, UnseenReason, Water
 from inspect_tui.judgement.causes.patches import tally
 from inspect_tui.judgement.electricity.hunted import newest_hunt
 from inspect_tui.judgement.electricity.protected import at_rest
@@ -50,6 +51,35 @@ async def test_signs_are_ticked_and_the_ranking_follows(tmp_path: Path, checklis
         assert opened.book.findings["6"].signs == before.signs
         await hands.press("escape")
         assert "Finding 6" in hands.text
+
+
+async def test_a_sign_of_the_whole_boat_is_ticked_once_for_all_places(
+    make_file: Callable[..., BookFile], checklists: Checklists
+) -> None:
+    opened = make_file()
+    place = place_called(opened.book, "cabin-bilge")
+    outside = Position(face=Face.OUTSIDE)
+    for _ in range(2):
+        opened.record(finding_edit(opened.book, opened.stamp(), place, kind="pitting", position=outside))
+    async with at_work(checklists, opened, size=(100, 40)) as hands:
+        for chalk, key, mark in ((1, "s", "seen"), (2, "n", "not there")):
+            hands.app.go("cause", chalk=chalk)
+            await hands.settle()
+            hands.app.screen.choose("welding-done")  # type: ignore[attr-defined]
+            await hands.settle()
+            await hands.press(key)
+            ticks = [one.signs_confirmed or one.signs_absent for one in opened.book.findings.values()]
+            assert sum("welding-done" in signs for signs in ticks) == 1, "an older word is taken back"
+            hands.app.go("cause", chalk=3 - chalk)
+            await hands.settle()
+            hands.app.screen.choose("welding-done")  # type: ignore[attr-defined]
+            await hands.settle()
+            assert f"[b] {mark:<9} Was there welding on board" in hands.text
+            assert f"ticked at no. {chalk}, of the whole boat" in hands.flat
+        hands.app.screen.choose("scored")  # type: ignore[attr-defined]
+        await hands.press("s")
+        assert opened.book.findings["1"].signs_confirmed == ("scored",)
+        assert opened.book.findings["2"].signs_absent == ("welding-done",), "a sign of one place leaves the others"
 
 
 async def test_the_metal_beside_it_is_named_and_counts(tmp_path: Path, checklists: Checklists) -> None:
@@ -129,7 +159,7 @@ async def test_a_lifted_patch_in_four_keys_and_a_number(tmp_path: Path, checklis
     async with at_work(checklists, opened) as hands:
         await hands.press("y", "o")
         assert "3 lifted, 4 not lifted" in hands.text
-        await hands.press("home", "down", "l", "p", "y", "l")
+        await hands.press("home", "down", "l", "p", "y", "l", "f", "l")
         await hands.type("far")
         await hands.press("enter")
         assert '"far" is not a number' in hands.flat
@@ -141,11 +171,19 @@ async def test_a_lifted_patch_in_four_keys_and_a_number(tmp_path: Path, checklis
         assert lifted is not None
         assert (lifted.beneath.value, lifted.product, lifted.beyond_mm) == ("pits", True, 30.0)
         assert {"pits", "grey-paste", "hollow"} <= set(opened.book.findings["44"].signs)
-        assert "4, of these bad beneath: 3" in hands.flat
+        assert (opened.book.findings["44"].patch, lifted.drawn) == (PatchType.FILLER, True)
+        assert "filler or epoxy: of 1 lifted 1 was bad" in hands.flat
+        assert "kind not said, may be mixed: of 3 lifted 2 were bad; tells little of the other 3" in hands.flat
         assert "Lift them all" in hands.flat
         await hands.press("y")
-        assert "(bad + ½) / (opened + 1)" in hands.flat
-        await hands.press("escape", "a", "enter")
+        assert "only where a lot chose" in hands.flat
+        await hands.press("escape", "home", "k", "f")
+        assert "drawn by lot: of the other 1, 0 to 1 are bad, at 90 %" in hands.flat
+        await hands.press("y")
+        assert "exact limits of a hypergeometric draw" in hands.flat
+        await hands.press("escape", "k", "x")
+        assert next(one for one in tally(opened.book).waiting).patch is None
+        await hands.press("a", "enter")
         await hands.type("new filler")
         await hands.press("enter")
         assert opened.book.findings["53"].kind == "old-patch"

@@ -28,7 +28,7 @@ from inspect_tui.domain.edits.boat import (
     tie_negative,
     with_circuits,
 )
-from inspect_tui.domain.edits.causes import lift_patch, name_beside, tick_sign
+from inspect_tui.domain.edits.causes import lift_patch, name_beside, name_patch, tick_boat_wide, tick_sign
 from inspect_tui.domain.edits.findings import (
     NewFinding,
     change_finding,
@@ -78,6 +78,7 @@ __all__ = [
     "merge_finding",
     "move_finding",
     "name_beside",
+    "name_patch",
     "open_round",
     "override_finding",
     "put_on",
@@ -93,6 +94,7 @@ __all__ = [
     "take_off_photo",
     "take_out_part",
     "take_out_reading",
+    "tick_boat_wide",
     "tick_sign",
     "tie_negative",
     "together",

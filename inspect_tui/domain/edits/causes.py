@@ -7,7 +7,7 @@ from collections.abc import Collection
 from inspect_tui.domain.book import Book, Edit, Put
 from inspect_tui.domain.knowledge.named import Kinds
 from inspect_tui.domain.records import NO_OTHER_METAL, Finding, Lifted
-from inspect_tui.domain.words import CLOSED, Beneath, Likelihood, Severity
+from inspect_tui.domain.words import CLOSED, Beneath, Likelihood, PatchType, Severity
 from inspect_tui.errors import NotAllowed
 
 
@@ -41,6 +41,23 @@ def _with_signs(
 def name_beside(finding: Finding, metal: str) -> Edit:
     """Which metal touches the hull at a finding, by its id in the galvanic series; or `NO_OTHER_METAL`."""
     return _changed(finding, f"beside it {'no other metal' if metal == NO_OTHER_METAL else metal}", beside=metal)
+
+
+def tick_boat_wide(book: Book, finding: Finding, sign: str, there: bool | None) -> Edit:
+    """A sign of the whole boat, ticked at one finding: an older word on it at any other is taken back with it."""
+    said = [
+        one
+        for one in book.findings.values()
+        if one.chalk != finding.chalk and sign in (*(one.signs_confirmed or ()), *one.signs_absent)
+    ]
+    opened = (put for one in said for put in tick_sign(one, sign, None).puts)
+    edit = tick_sign(finding, sign, there)
+    return Edit(f"{edit.words}, of the whole boat", (*edit.puts, *opened))
+
+
+def name_patch(finding: Finding, patch: PatchType | None) -> Edit:
+    """What an old patch is made of."""
+    return _changed(finding, f"patch of {patch.value if patch else 'a kind that nobody knows'}", patch=patch)
 
 
 def lift_patch(

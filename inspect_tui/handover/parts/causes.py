@@ -16,8 +16,9 @@ from inspect_tui.judgement.electricity.protected import PotentialJudged, bands_o
 
 HOW = (
     "Causes are ranked by signs that were ticked, brought by the question, or read from a meter. The weights are "
-    "judgement of the program, no statistics; 'likely' begins at 80 %, 'possible' at 40 %, and several causes may be "
-    "at work together. Below that the signs are too few, and nothing is said."
+    "judgement of the program, no statistics, so that words and counts of signs stand here, no chances. "
+    "Signs that one act brought, as one lifted patch does, count as one; one act makes a cause possible at most, "
+    "unless it was measured. Several causes may be at work together. Where the signs are too few, nothing is said."
 )
 MOST_POTENTIALS = 20
 UNSAID = "not enough to say"
@@ -179,15 +180,17 @@ def _patches(subject: Subject) -> Sheet | None:
                     for part in (subject.place_name(patch.compartment), walk.position_words(patch.position))
                     if part
                 ),
+                patch.patch.value if patch.patch else "",
                 one.beneath.value if one else "not lifted",
+                "" if one is None or one.drawn is None else "drawn by lot" if one.drawn else "chosen",
                 between,
                 one.edge.value if one and one.edge else "",
                 f"{one.beyond_mm:g}" if one and one.beyond_mm is not None else "",
             )
         )
     columns = (
-        Column("No.", number=True), Column("Where", wide=True), Column("Beneath"), Column("Between"),
-        Column("Its edge"), Column("Goes on outside, mm"),
+        Column("No.", number=True), Column("Where", wide=True), Column("Kind"), Column("Beneath"), Column("Lifted"),
+        Column("Between"), Column("Its edge"), Column("Goes on outside, mm"),
     )  # fmt: skip
     facts = Facts(tuple(Line(*line) for line in tally_lines(told)))
     return Sheet("patches", "Old patches", (facts, Table("Patches by chalk number", columns, tuple(rows))))

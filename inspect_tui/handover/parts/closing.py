@@ -91,8 +91,9 @@ def _of_causes(subject: Subject) -> list[Block | Sheet]:
         told.append(("hunt", "The circuit hunt", hunt.working))
     if test := subject.judged.electricity.hull_test:
         told.append(("isolation", "The wiring against the hull", test.working))
-    if rest := subject.judged.patches.rest:
-        told.append(("patches", "Patches that were not lifted", rest.working))
+    for number, pool in enumerate(subject.judged.patches.pools, 1):
+        if among := pool.among:
+            told.append((f"patches-{number}", f"Patches that were not lifted: {pool.name}", among.working))
     for one in subject.judged.eaten:
         chalk = one.finding.chalk
         told += [

@@ -31,7 +31,7 @@ class Eaten:
 
 def known_at(book: Book, checklists: Checklists, gathering: Gathering, finding: Finding) -> Causes:
     """The causes that can be at work at a finding."""
-    return known_of(checklists.causes, book.boat.hull_metal, gathering.wet_outside(finding))
+    return known_of(checklists.causes, book.boat.hull_metal, gathering.spot(finding))
 
 
 def eaten_places(book: Book, checklists: Checklists, gathering: Gathering) -> list[Eaten]:

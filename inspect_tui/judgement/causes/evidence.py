@@ -7,21 +7,26 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from enum import StrEnum
 from types import MappingProxyType
 from typing import Literal
 
 from inspect_tui.domain.book import Book
+from inspect_tui.domain.knowledge.causes import Spot
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.knowledge.named import Areas, Kinds, Signs
+from inspect_tui.domain.knowledge.named import Kinds, Signs
 from inspect_tui.domain.measuring.readings import in_words
 from inspect_tui.domain.reading_records import PitReading, Reading, ResistanceReading
 from inspect_tui.domain.records import NO_OTHER_METAL, Finding
-from inspect_tui.domain.words import Across, Face
+from inspect_tui.domain.words import Across
 from inspect_tui.domain.zones import zone_of_finding
 from inspect_tui.engineering.electricity.bonding import JOINED_OHM, PARTED_OHM
 from inspect_tui.engineering.electricity.circuit_hunt import Switched
 from inspect_tui.engineering.electricity.couple import NOBLER_MV, driving_mv, most_mv
 from inspect_tui.engineering.electricity.protection import State
+from inspect_tui.judgement.causes.boat_wide import newest_ticks, ticked_at
+from inspect_tui.judgement.causes.faces import TANKS, spot_of
+from inspect_tui.judgement.causes.patches import signs_shown
 from inspect_tui.judgement.electricity.electricity import Electricity
 
 # What a kind of finding is a sign of by itself.
@@ -36,23 +41,29 @@ KIND_SIGNS: Mapping[str, str] = MappingProxyType(
         Kinds.TWO_METALS: Signs.NOBLE_BESIDE,
     }
 )
-# Of the anodes outside: one that lies within her says nothing of them.
-OF_ANODES = frozenset({Signs.ANODE_FAST, Signs.ANODE_IDLE})
-# Areas that the water outside does not touch, so that what is measured overboard says nothing of them.
-TANKS = frozenset({Areas.WATER_TANK, Areas.FUEL_TANK})
+Origin = Literal["ticked", "reading", "place", "boat", "question", "kind"]
 
-Origin = Literal["ticked", "reading", "place", "question", "kind"]
+
+class Act(StrEnum):
+    """What brings several signs at once, in words: together they are no more than one look."""
+
+    PATCH = "one lifted patch"
+    QUESTION = "the question it came from"
+    KIND = "its kind of finding"
+    POTENTIAL = "one potential"
 
 
 @dataclass(frozen=True)
 class Evidence:
-    """A sign that is there, or was looked for and is not; `by` in words, and since when it is known."""
+    """A sign that is there, or was looked for and is not; `by` in words, and since when it is known. `act`: what else
+    of the same act was learned counts as one with it; each is an act of its own where there is none."""
 
     sign: str
     there: bool
     origin: Origin
     by: str
     when: datetime | None = None
+    act: Act | None = None
 
     @property
     def brought(self) -> bool:
@@ -66,78 +77,65 @@ class Gathering:
     def __init__(self, book: Book, checklists: Checklists, electricity: Electricity) -> None:
         self._book = book
         self._checklists = checklists
-        self._prompts = checklists.prompts
         self._readings: Mapping[int, list[Reading]] = _by_finding(book)
         self.leak = newest_leak(book, electricity)
         self._of_outside = tuple(_of_outside(electricity))
-        self._wet_outside: dict[int, bool] = {}
+        self._of_boat = newest_ticks(book, checklists)
+        self._spots: dict[int, Spot] = {}
 
     def at(self, finding: Finding) -> tuple[Evidence, ...]:
         """One line for each sign that something is known of, the strongest word of each."""
         told: dict[str, Evidence] = {}
+        spot = self.spot(finding)
         for one in self._all(finding):
-            told.setdefault(one.sign, one)
+            sign = self._checklists.causes.signs.get(one.sign)
+            if sign is None or sign.can_tell_at(spot):
+                told.setdefault(one.sign, one)
         return tuple(told.values())
 
     def _all(self, finding: Finding) -> Iterator[Evidence]:
         """In order of strength."""
-        for sign in finding.signs_absent:
-            yield Evidence(sign, False, "ticked", "ticked")
-        for sign in finding.signs:
-            if self._is_ticked(finding, sign):
-                yield Evidence(sign, True, "ticked", "ticked")
+        shown, shown_absent = signs_shown(finding.lifted) if finding.lifted else (frozenset(), frozenset())
+        for sign in (*finding.signs_absent, *finding.signs):
+            there = ticked_at(finding, self._checklists, sign)
+            if there is not None and not self._said_since(finding, sign):
+                of_patch = sign in (shown if there else shown_absent)
+                yield Evidence(sign, there, "ticked", "ticked", act=Act.PATCH if of_patch else None)
         yield from _of_readings(self._readings.get(finding.chalk, []))
         if finding.beside:
             yield from _of_metal(self._book, self._checklists, finding.beside)
         yield from self._of_place(finding)
         for sign in finding.signs:
-            if not self._of_inner_anode(finding, sign):
-                yield Evidence(sign, True, "question", "the question it came from")
+            yield Evidence(sign, True, "question", "the question it came from", act=Act.QUESTION)
         if sign := KIND_SIGNS.get(finding.kind, ""):
-            yield Evidence(sign, True, "kind", "its kind of finding")
+            yield Evidence(sign, True, "kind", "its kind of finding", act=Act.KIND)
 
-    def _is_ticked(self, finding: Finding, sign: str) -> bool:
-        """Signs come with the question too: those count as ticked only once somebody confirmed them."""
-        if sign in (finding.signs_confirmed or ()):
-            return True
-        if self._of_inner_anode(finding, sign):
-            return False
-        prompt = self._prompts.get(finding.prompt or "")
-        brought = finding.signs if finding.prompt and prompt is None else prompt.signs if prompt else ()
-        return sign not in brought
+    def _said_since(self, finding: Finding, sign: str) -> bool:
+        """Whether somebody said of the whole boat, at another finding and later, how it is with this sign."""
+        newest = self._of_boat.get(sign)
+        return newest is not None and newest.chalk != finding.chalk
 
-    def _of_inner_anode(self, finding: Finding, sign: str) -> bool:
-        """Whether a question about an anode within her brought a sign of those outside."""
-        within, prompt = self._checklists.kinds[Kinds.ANODE].within, self._prompts.get(finding.prompt or "")
-        if sign not in OF_ANODES or within is None or prompt is None or prompt.kind != Kinds.ANODE:
-            return False
-        return within.holds(finding.position.face, prompt.area)
-
-    def wet_outside(self, finding: Finding) -> bool:
-        """Whether it may be metal that the water outside wets: not the inner face, not in a tank, not above water."""
-        known = self._wet_outside.get(finding.chalk)
-        if known is None:
-            place = self._book.compartments.get(finding.compartment)
-            known = self._wet_outside[finding.chalk] = (
-                finding.position.face is not Face.INSIDE
-                and (place is None or place.area not in TANKS)
-                and zone_of_finding(self._book, self._checklists, finding).wet
-            )
-        return known
+    def spot(self, finding: Finding) -> Spot:
+        """What the place of a finding is to the causes."""
+        if finding.chalk not in self._spots:
+            self._spots[finding.chalk] = spot_of(self._book, self._checklists, finding)
+        return self._spots[finding.chalk]
 
     def _of_place(self, finding: Finding) -> Iterator[Evidence]:
-        """What the compartment is, and what was measured of the whole hull, where that can hold."""
+        """What the compartment is, and what is known of the whole hull, where that can hold."""
         place = self._book.compartments.get(finding.compartment)
-        area = place.area if place else ""
-        yield Evidence(
-            Signs.FUEL_TANK, area == Areas.FUEL_TANK, "place", f"the compartment: {place.name if place else ''}"
-        )
+        area, name, spot = place.area if place else "", place.name if place else "", self.spot(finding)
+        yield Evidence(Signs.FUEL_TANK, spot.tank, "place", f"the compartment: {name}")
         if area in TANKS or not zone_of_finding(self._book, self._checklists, finding).wet:
             return
         if self.leak is not None:
             yield self.leak
-        if self.wet_outside(finding):
+        if spot.sea_side:
             yield from self._of_outside
+        for sign, tick in self._of_boat.items():
+            if tick.chalk != finding.chalk:
+                by = f"ticked at no. {tick.chalk}, of the whole boat"
+                yield Evidence(sign, tick.there, "boat", by, tick.when)
 
 
 def _by_finding(book: Book) -> Mapping[int, list[Reading]]:
@@ -200,7 +198,7 @@ def _of_outside(electricity: Electricity) -> Iterator[Evidence]:
         if judged.state is not None:
             by = f"{judged.read.sea_mv:.0f} mV, {judged.word}, {reading.when:%Y-%m-%d}"
             for sign, state in ((Signs.OVER_POTENTIAL, State.OVER), (Signs.UNPROTECTED, State.CORRODING)):
-                yield Evidence(sign, judged.state is state, "reading", by, reading.when)
+                yield Evidence(sign, judged.state is state, "reading", by, reading.when, Act.POTENTIAL)
     readings = electricity.hunt_readings
     shifts = electricity.hunt.shifts if electricity.hunt else ()
     shore = next((one for one in shifts if one.taken.switched is Switched.SHORE_IN), None)

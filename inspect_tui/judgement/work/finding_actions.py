@@ -29,15 +29,14 @@ from inspect_tui.domain.words import (
 )
 from inspect_tui.domain.zones import zone_of_finding, zone_of_reading
 from inspect_tui.engineering.metal.spot_growth import SpotGrowth
-from inspect_tui.engineering.proportion import Rest
-from inspect_tui.judgement.causes.patches import likelihood_beneath, waits_for_lifting
+from inspect_tui.judgement.causes.patches import Pool, Tally, waits_for_lifting
 from inspect_tui.judgement.metal.verdict import Verdict, asks_for
 from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.judgement.work.action import Action, FindingRef, Task, done_in_round, done_since, key_of
 from inspect_tui.judgement.work.risk import Lies, Placed, place_finding, risk_of, water_words
 
 
-def finding_actions(book: Book, checklists: Checklists, verdicts: Verdicts, rest: Rest | None) -> list[Action]:
+def finding_actions(book: Book, checklists: Checklists, verdicts: Verdicts, patches: Tally) -> list[Action]:
     """`rest`: what the patches that were lifted say of those that were not."""
     readings: dict[int | None, list[Reading]] = defaultdict(list)
     for reading in book.readings.values():
@@ -50,7 +49,7 @@ def finding_actions(book: Book, checklists: Checklists, verdicts: Verdicts, rest
         if finding.status in (Status.VERIFIED, Status.WITHDRAWN) or seen_again:
             continue
         zone = wettest(book, checklists, finding, readings[finding.chalk])
-        sisters = rest if waits_for_lifting(finding) else None
+        sisters = patches.sisters_of(finding) if waits_for_lifting(finding) else None
         holed = any(isinstance(one, PitReading) and one.is_through for one in readings[finding.chalk])
         grown = verdicts.gathered.crack(finding) if finding.kind == Kinds.CRACK else None
         crack = grown if grown is not None and grown.significant else None
@@ -114,15 +113,15 @@ class _Case:
     finding: Finding
     verdict: Verdict | None
     zone: Zone
-    sisters: Rest | None
+    sisters: Pool | None
     holed: bool
     crack: SpotGrowth | None
 
     def actions(self) -> Iterator[Action]:
         kind, finding = kind_of(self.checklists, self.finding), self.finding
         severity, likelihood = weighed(finding, self.verdict)
-        if self.sisters is not None:
-            likelihood = min(likelihood, likelihood_beneath(self.sisters), key=lambda one: one.rank)
+        if self.sisters is not None and self.sisters.likelihood is not None:
+            likelihood = min(likelihood, self.sisters.likelihood, key=lambda one: one.rank)
         if self.crack is not None:
             likelihood = min(likelihood, Likelihood.B, key=lambda one: one.rank)
         placed = self._placed(kind, severity, likelihood)
@@ -317,13 +316,6 @@ _AT_ONCE_BECAUSE = {
 }
 
 
-_WORST_FIRST = (
-    "the worst-looking are lifted first and tell little of the others, and nothing of patches of another kind"
-)
-
-
-def _by_sisters(rest: Rest | None) -> str:
-    """What lay under the other patches, as one more sentence."""
-    if rest is None:
-        return ""
-    return f" Of the patches lifted {rest.bad} of {rest.opened} were bad: {_WORST_FIRST}."
+def _by_sisters(pool: Pool | None) -> str:
+    """What lay under the other patches of its kind, as one more sentence."""
+    return f" Old patches, {pool.name}: {pool.counted}." if pool else ""

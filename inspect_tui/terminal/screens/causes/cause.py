@@ -22,7 +22,6 @@ from inspect_tui.terminal.lists import FIND, ListRow, ListScreen
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Option
 
-BAR = 12
 RANKED_SHOWN = 4
 OPEN = "[ ]          "
 MARKS = {
@@ -30,17 +29,13 @@ MARKS = {
     ("ticked", False): "[-] not there",
     ("reading", True): "[r] seen     ",
     ("reading", False): "[r] not there",
+    ("boat", True): "[b] seen     ",
+    ("boat", False): "[b] not there",
     ("place", True): "[p] seen     ",
     ("place", False): "[p] not there",
     ("question", True): "[q] question ",
     ("kind", True): "[q] its kind ",
 }
-
-
-def bar(chance: float, width: int = BAR) -> str:
-    """How far the signs go, as a bar; the word and the counts beside it say the same."""
-    full = round(chance * width)
-    return f"{'█' * full}{'·' * (width - full)}"
 
 
 class CauseScreen(ListScreen):
@@ -71,8 +66,11 @@ Some count already:
      make a cause likely. s confirms one, n says that it is not so.
 [r]  by a reading: pits and ohms here; below the waterline the newest circuit hunt and test of the wiring; and, of
      metal that the water outside may touch, the hull's potential.
+[b]  ticked at another place, of the whole boat: the newest tick holds for all. It is not asked again.
 [p]  by the place itself.
 What you tick goes before all of them.
+
+Signs that one act brings, one question or one lifted patch, count as one: alone they make a cause possible at most.
 
 Several causes may be at work together. Where the signs are too few, that is the answer. A cause that is likely is in
 the worklist, before the repairs that wait for it; when it is cured, mark it done there.
@@ -137,10 +135,10 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
         if not found.enough:
             text.append("Not enough to say: tick what you see, or do the next test.\n", "bold")
         for one in found.ranked[:RANKED_SHOWN]:
-            text.append(f"{bar(one.chance)}  ")
             cured = eaten is not None and one.likely and is_cured(self.book, eaten, one)
             text.append(f"{'cured' if cured else one.word:<10}", "bold")
-            text.append(f" {one.cause.name}, {len(one.speaks_for)} for, {len(one.against)} against\n")
+            told = one.told.partition(": ")[2]
+            text.append(f" {one.cause.name}: {told}\n")
         best = found.ranked[0]
         text.append(f"for: {self._signs(best.speaks_for)}\nagainst: {self._signs(best.against)}\n")
         if found.enough:
@@ -159,7 +157,10 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
         finding = self.finding
         if finding is None or not sign or not self.may_write():
             return
-        if self.desk.record(edits.tick_sign(finding, sign, {1: True, -1: False}.get(there))):
+        known, said = self.checklists.causes.signs.get(sign), {1: True, -1: False}.get(there)
+        wide = known is not None and known.boat_wide
+        edit = edits.tick_boat_wide(self.book, finding, sign, said) if wide else edits.tick_sign(finding, sign, said)
+        if self.desk.record(edit):
             self._ticked.append(sign)
             self.query_one("#list", OptionList).action_cursor_down()
 

@@ -12,7 +12,6 @@ from inspect_tui.domain.plain import counted, shortened
 from inspect_tui.judgement.causes.eaten import Eaten
 from inspect_tui.judgement.work.cure_actions import is_cured
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
-from inspect_tui.terminal.screens.causes.cause import bar
 from inspect_tui.terminal.screens.modals import headed
 
 NAME = 18
@@ -39,8 +38,8 @@ o       old patches: what lay under those lifted, and what that says of the rest
 k       protection: the hull's potential over time, and her anodes
 c       circuit hunt: which circuit moves the hull
 
-'likely' from 80 %, 'possible' from 40 %; below that nothing is shown yet, and that is the answer. A likely cause is
-in the worklist, to be cured before the repairs that wait for it.
+'likely', 'possible' or not enough to say, by the signs for it and against it; too few signs are an answer. A likely
+cause is in the worklist, to be cured before the repairs that wait for it.
 """
 
     def _places(self) -> dict[str, Eaten]:
@@ -64,7 +63,7 @@ in the worklist, to be cured before the repairs that wait for it.
         for key, one in self._places().items():
             best = one.found.ranked[0]
             name = shortened(self.place_name(one.finding.compartment), room)
-            text = Text(f"{key:>4}  {name:<{room}}  {bar(best.chance, 8)} ", no_wrap=True)
+            text = Text(f"{key:>4}  {name:<{room}}  ", no_wrap=True)
             word = "cured" if best.likely and is_cured(self.book, one, best) else best.word
             text.append(f"{word:<10}", "bold" if one.found.enough else "")
             text.append(f" {', '.join(each.cause.name for each in one.found.named) or 'not enough to say'}")
@@ -77,6 +76,7 @@ in the worklist, to be cured before the repairs that wait for it.
             return "Nowhere is eaten metal written down that is still to be repaired."
         signs, best = self.checklists.causes.signs, one.found.ranked[0]
         lines = [("words", one.finding.words or "none")]
+        lines += [("cause", f"{each.cause.name}, {each.told}") for each in one.found.named]
         lines += [
             (name, ", ".join(signs[id].short for id in ids) or "nothing yet")
             for name, ids in (("for", best.speaks_for), ("against", best.against), ("not looked", best.missing))

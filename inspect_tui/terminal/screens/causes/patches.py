@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
 from rich.console import RenderableType
@@ -10,11 +11,12 @@ from rich.text import Text
 from textual.binding import Binding
 
 from inspect_tui.domain import edits
+from inspect_tui.domain.book import Edit
 from inspect_tui.domain.knowledge.named import Areas, Kinds
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.quantities import QUANTITIES
 from inspect_tui.domain.records import Finding, Lifted
-from inspect_tui.domain.words import Beneath, Likelihood, PatchEdge, Severity
+from inspect_tui.domain.words import Beneath, Likelihood, PatchEdge, PatchType, Severity
 from inspect_tui.domain.zones import zone_of_finding
 from inspect_tui.judgement.causes.patches import signs_shown, tally_lines
 from inspect_tui.terminal.desk import Line
@@ -38,6 +40,18 @@ BETWEEN = [
     Option("no", "n", "no", "it came off clean"),
     NOT_LOOKED,
 ]
+TYPES = [
+    Option(PatchType.FILLER, "f", PatchType.FILLER.value),
+    Option(PatchType.PLATE, "p", PatchType.PLATE.value, "welded, riveted or glued on"),
+    Option(PatchType.WELD, "w", PatchType.WELD.value, "weld metal laid into the plate"),
+    Option(PatchType.PAINT, "a", PatchType.PAINT.value, "thick or new paint over the spot"),
+    Option(UNSAID, "x", "nobody knows"),
+]
+DRAWN = [
+    Option("chosen", "c", "chosen", "for its looks, or because it was at hand"),
+    Option("lot", "l", "drawn by lot", "numbers in a hat, before anybody looked"),
+    Option(UNSAID, "x", "not said"),
+]
 EDGES = [
     Option(PatchEdge.TIGHT, "t", PatchEdge.TIGHT.value),
     Option(PatchEdge.LIFTING, "l", PatchEdge.LIFTING.value, "a blade went under it"),
@@ -46,27 +60,45 @@ EDGES = [
 ]
 
 
+@dataclass(frozen=True)
+class _Seen:
+    """What a lifted patch showed, while it is asked for bit by bit."""
+
+    beneath: Beneath
+    product: bool | None
+    edge: PatchEdge | None
+    type: PatchType | None = None
+    drawn: bool | None = None
+
+
+def _type(value: str) -> PatchType | None:
+    return None if value == UNSAID else PatchType(value)
+
+
 class PatchesScreen(ListScreen):
     TITLE_WORDS = "old patches"
     BINDINGS: ClassVar[list[Any]] = [
         Binding("l", "lift", "Lifted"),
         Binding("a", "add", "Add"),
+        Binding("k", "kind", "Kind"),
         enter("Finding"),
         Binding("y", "why", "Why"),
         Binding("z", "undo", "Undo"),
         FIND,
     ]
     HELP_TEXT = """
-Old patches, doublers and filled places. What lies under those that were lifted is the best guess for the rest.
+Old patches, doublers and filled places. Those lifted speak for the rest of their own kind, and for no other.
 
 a       add a patch that has no chalk number yet
-l       the chosen one was lifted: what lay beneath, what was between, how its edge held, how far the attack goes on
+k       what the chosen one is made of: filler, plate, weld, paint
+l       the chosen one was lifted: what lay beneath and between, how its edge held, how it was chosen, how far the
+        attack goes on
 Enter   the finding: measure it there (F3), photograph both faces of what came off (F7)
-y       the working of the numbers below
+y       the working of the limits below
 
-Lift one of each kind first, the worst-looking. Only hauled out, below the waterline. If those lifted were chosen for
-their looks, the rest are likely better than the numbers say.
-What a lifted patch shows is ticked among the signs of its cause.
+Lift one of each kind first, the worst-looking. Only hauled out, below the waterline. Those chosen for their looks
+tell little of the rest, and words are all that is said. Only if a lot chose which are lifted are there limits of how
+many of the others are bad. What a lifted patch shows is ticked among the signs of its cause, and counts as one act.
 """
 
     @property
@@ -84,6 +116,8 @@ What a lifted patch shows is ticked among the signs of its cause.
     def detail(self) -> RenderableType:
         told = self.desk.judged.patches
         lines = tally_lines(told)
+        if (patch := self.patch) is not None and patch.patch is None:
+            lines.append(("k", "says what the chosen one is made of, so that it is counted with its like"))
         if not told.waiting and not told.lifted:
             lines.append(("a", "adds the first: chalk its number on the metal beside it"))
         return headed(lines)
@@ -106,8 +140,28 @@ What a lifted patch shows is ticked among the signs of its cause.
             self.desk.go("finding", chalk=int(key))
 
     def action_why(self) -> None:
-        rest = self.desk.judged.patches.rest
-        self.desk.show_text("Old patches: the working", rest.working.lines() if rest else [("lifted", "none yet")])
+        lines = [
+            line
+            for pool in self.desk.judged.patches.pools
+            if (among := pool.among) is not None
+            for line in [("patches", pool.name), *among.working.lines()]
+        ]
+        none = [("limits", "none: they are worked out only where a lot chose which patches of one kind were lifted")]
+        self.desk.show_text("Old patches: the working", lines or none)
+
+    def action_kind(self) -> None:
+        patch = self.patch
+        if patch is None:
+            self.notify("No patch is written down yet: a adds one.")
+        elif self.may_write():
+            self._ask(
+                f"Patch {patch.chalk}: what is it made of?",
+                TYPES,
+                lambda value: self._name_patch(patch, _type(value)),
+            )
+
+    def _name_patch(self, patch: Finding, type: PatchType | None) -> None:
+        self.desk.record(edits.name_patch(self.book.findings[str(patch.chalk)], type))
 
     def action_add(self) -> None:
         if not self.may_write():
@@ -170,25 +224,47 @@ What a lifted patch shows is ticked among the signs of its cause.
             self._ask(
                 f"Patch {patch.chalk}: how did its edge hold?",
                 EDGES,
-                lambda edge: self._ask_beyond(patch, beneath, product, edge),
+                lambda edge: self._ask_type(
+                    patch, _Seen(beneath, product, None if edge == UNSAID else PatchEdge(edge))
+                ),
             )
 
         self._ask(f"Patch {patch.chalk}: was there anything between it and the plate?", BETWEEN, answered)
 
-    def _ask_beyond(self, patch: Finding, beneath: Beneath, product: bool | None, edge: str) -> None:
+    def _ask_type(self, patch: Finding, seen: _Seen) -> None:
+        """What it is made of, if nobody said so yet; then how it was chosen."""
+
+        def answered(value: str) -> None:
+            self._ask(
+                f"Patch {patch.chalk}: how was it chosen to be lifted?",
+                DRAWN,
+                lambda how: self._ask_beyond(
+                    patch, replace(seen, type=_type(value), drawn={"lot": True, "chosen": False}.get(how))
+                ),
+            )
+
+        if patch.patch is None:
+            self._ask(f"Patch {patch.chalk}: what was it made of?", TYPES, answered)
+        else:
+            answered(patch.patch)
+
+    def _ask_beyond(self, patch: Finding, shown: _Seen) -> None:
         def answered(text: str | None) -> None:
             if text is None:
                 return
-            held = None if edge == UNSAID else PatchEdge(edge)
             stamp, far = self.book_file.stamp(), QUANTITIES["beyond_mm"].read(text)
-            lifted = Lifted(when=stamp.when, by=stamp.by, beneath=beneath, product=product, edge=held, beyond_mm=far)
+            lifted = Lifted(
+                when=stamp.when, by=stamp.by, beneath=shown.beneath, product=shown.product, edge=shown.edge,
+                drawn=shown.drawn, beyond_mm=far,
+            )  # fmt: skip
             seen, absent = signs_shown(lifted)
-            kept = self.desk.record(
-                lambda: edits.lift_patch(
-                    self.book, self.book.findings[str(patch.chalk)], lifted, seen, absent, below=self._below(patch)
-                )
-            )
-            if kept and beneath is Beneath.THROUGH:
+
+            def edit() -> Edit:
+                now = self.book.findings[str(patch.chalk)].model_copy(update={"patch": shown.type})
+                return edits.lift_patch(self.book, now, lifted, seen, absent, below=self._below(patch))
+
+            kept = self.desk.record(edit)
+            if kept and shown.beneath is Beneath.THROUGH:
                 self.notify(f"Finding {patch.chalk} counts as a hole now: check its severity (Enter).", timeout=10)
 
         question = f"Patch {patch.chalk}: how far does the attack go on outside its outline, in mm? (may stay empty)"
