@@ -6,7 +6,7 @@ import math
 import statistics
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from inspect_tui.domain.reading_records import PitReading
@@ -99,6 +99,14 @@ class Facts:
         if self.left_mm is None:
             return None
         return (self.plate_mm - self.left_mm) / self.plate_mm if self.deepest_mm else 0.0
+
+    @property
+    def of_the_others(self) -> Facts | None:
+        """The same without the reading that may be wrong, where there is one: what all others say."""
+        if self.others_mm is None:
+            return None
+        mean, thinnest = self.others_mm
+        return replace(self, stray=None, mean_mm=mean, thinnest_mm=thinnest)
 
     def quantities(self) -> dict[str, float]:
         """By the names that the limits use; what is not known is left out. Rounded, so that 0.8 of 4 mm and 1.2 of 6

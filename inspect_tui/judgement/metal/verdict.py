@@ -91,7 +91,7 @@ class Verdict:
             nothing = rule.asks == "strength" and rule.treatment is Treatment.LEAVE_BARE
             asked = "nothing more asked for" if nothing else rule.treatment.value
             words = f"{rule.say}: {asked}. Rule '{rule.id}'. Source: {source_of(rule)}."
-            told.append((rule.asks, f"{_conditions(rule, self.facts.quantities())}: {words}"))
+            told.append((rule.asks, f"{_conditions(rule, self._quantities_of(rule))}: {words}"))
         if self.facts.member is not None:
             return told
         if self.strength is None:
@@ -99,6 +99,11 @@ class Verdict:
         if self.tightness is None:
             told.append(("tightness", "not judged: no pit depth was measured."))
         return told
+
+    def _quantities_of(self, rule: Rule) -> dict[str, float]:
+        """The numbers by which a rule was chosen: of all readings, or of those beside the one that may be wrong."""
+        own, others = self.facts.quantities(), self.facts.of_the_others
+        return own if others is None or rule.fits(own) else others.quantities()
 
     def _letter_words(self) -> str:
         """Of a member no chance of a hole is told."""
@@ -177,11 +182,9 @@ def judge(
     quantities = facts.quantities()
     tightness = None if facts.member else first_fit(limits, "tightness", quantities)
     asked = [first_fit(limits, "member" if facts.member else "strength", quantities)]
-    if facts.others_mm is not None:
+    if (others := facts.of_the_others) is not None:
         # One reading that may be wrong never makes milder what all others say, and weighs as what it reads.
-        mean, thinnest = facts.others_mm
-        without = replace(facts, stray=None, mean_mm=mean, thinnest_mm=thinnest)
-        asked.append(first_fit(limits, "strength", without.quantities()))
+        asked.append(first_fit(limits, "strength", others.quantities()))
     strength = max((one for one in asked if one), key=lambda rule: asks_for(rule.treatment), default=None)
     rules = [rule for rule in (tightness, *asked) if rule is not None]
     if not rules:
