@@ -30,7 +30,8 @@ def opened(hands: Hands) -> BookFile:
 
 
 async def start(hands: Hands, state: str = "h") -> None:
-    await hands.press(*[state if key == "h" else key for key in FIRST_KEYS[:-1]])
+    """A new book, and the walk at the stem: what comes before the first board is passed over."""
+    await hands.press(*[state if key == "h" else key for key in FIRST_KEYS[:-1]], "pagedown")
 
 
 async def test_from_nothing_to_the_first_answer_in_fewer_than_forty_keys(
@@ -52,12 +53,12 @@ async def test_an_untouched_compartment_takes_one_key_for_each_sound_answer(
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
         await start(hands)
         book = opened(hands).book
-        first, second = book.bow_to_stern()[:2]
-        asked = len(walk.prompts_of(checklists, book, first))
-        await hands.press(*["s"] * asked)
+        first, second = book.bow_to_stern()[1:3]
+        asked = walk.progress(book, checklists, first).asked
+        await hands.press("s", "f", *["s"] * (asked - 2))
         done = walk.progress(opened(hands).book, checklists, first)
         assert done.complete
-        assert done.seen_percent == 100
+        assert (done.seen_percent, done.by_look) == (100, 0), "the look said no: each was asked"
         assert second.name in hands.text, "and the walk stands in the next compartment"
 
 
@@ -65,7 +66,7 @@ async def test_stopping_and_coming_back_tomorrow(tmp_path: Path, checklists: Che
     path = tmp_path / "tern.hullbook"
     async with at_work(checklists, None, start_path=path) as hands:
         await start(hands)
-        await hands.press("s", "s", "s", "escape")
+        await hands.press("s", "f", "s", "escape")
         assert isinstance(hands.app.screen, BoatScreen)
         await hands.press("q")
     tomorrow = open_book(path, SteppingClock(), "Mattis")
@@ -119,11 +120,17 @@ async def test_bad_numbers_are_explained_and_nothing_typed_is_lost(tmp_path: Pat
 async def test_unseen_asks_for_the_reason_and_not_fitted_does_not(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
         await start(hands)
-        await hands.press("u")
-        assert opened(hands).book.answers == {}
-        await hands.press("2", "n")
-        said = [(answer.said, answer.reason) for answer in opened(hands).book.answers.values()]
-        assert said == [(Said.UNSEEN, UnseenReason.FIXED_JOINERY), (Said.NOT_FITTED, None)]
+        await hands.press("s", "f", "u")
+        assert len(opened(hands).book.answers) == 2
+        await hands.press("2", "n", "u", "x")
+        await hands.type("a bird nests there")
+        await hands.press("enter")
+        said = [(one.said, one.reason, one.note) for one in list(opened(hands).book.answers.values())[2:]]
+        assert said == [
+            (Said.UNSEEN, UnseenReason.REACH, ""),
+            (Said.NOT_FITTED, None, ""),
+            (Said.UNSEEN, UnseenReason.OTHER, "a bird nests there"),
+        ]
 
 
 async def test_afloat_the_walk_says_wait_and_takes_only_unseen(tmp_path: Path, checklists: Checklists) -> None:
@@ -146,7 +153,7 @@ async def test_afloat_the_walk_says_wait_and_takes_only_unseen(tmp_path: Path, c
 async def test_any_answer_and_any_finding_can_be_taken_back(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
         await start(hands)
-        await hands.press("s", "f", "f2", "z", "z", "z")
+        await hands.press("s", "f", "f", "f2", "z", "z", "z")
         assert opened(hands).book.answers == {}
         assert opened(hands).book.findings == {}
         await hands.press("escape", "t", "down", "enter", "y")
@@ -156,7 +163,7 @@ async def test_any_answer_and_any_finding_can_be_taken_back(tmp_path: Path, chec
 async def test_a_half_typed_form_comes_back(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
         await start(hands)
-        await hands.press("f")
+        await hands.press("s", "f", "f")
         await hands.type("half a sen")
         await hands.press("escape", "s", "left", "f")
         assert hands.app.screen.query_one("#words", Field).value == "half a sen"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from pathlib import Path
 
 from inspect_tui.domain import edits, walk
@@ -10,6 +11,7 @@ from inspect_tui.domain.book import Stamp
 from inspect_tui.domain.knowledge.areas import By
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.walking import turns
 from inspect_tui.domain.walking.triage import may_stand_for
 from inspect_tui.domain.words import FloatState, HullMetal, Rig, Said, UnseenReason
 from inspect_tui.store.book_file import BookFile, create_book
@@ -54,11 +56,11 @@ class Walker:
         self.keys[place.area] = self.keys.get(place.area, 0) + len(keys)
         await self.hands.press(*keys)
 
-    async def answer(self) -> None:
+    async def answer(self, sealed: Collection[str] = SEALED) -> None:
         """One question, as it is answered where all is well."""
         screen = self.screen
         place, prompt = screen.place, screen.prompt
-        if place.area in SEALED:
+        if place.area in sealed:
             await self.press(place, "r", "5")
         elif walk.asks_air(screen.checklists, place, prompt):
             await self.press(place, "m", *"21", "enter", "enter", "s")
@@ -94,3 +96,108 @@ async def test_a_sound_boat_of_26_compartments_is_walked_in_few_keys(tmp_path: P
                 assert may_stand_for(prompt), prompt.key
             elif place.area in SEALED:
                 assert (answer.said, answer.reason) == (Said.UNSEEN, UnseenReason.SEALED)
+
+
+async def test_the_first_pass_by_keys_is_at_most_sixty_questions(tmp_path: Path, checklists: Checklists) -> None:
+    file = sloop(checklists, tmp_path)
+    wanted = turns.first_pass(checklists, file.book)
+    async with at_work(checklists, file) as hands:
+        assert f"first pass: {len(wanted)} of {len(wanted)} questions (b)" in hands.flat
+        walker = Walker(hands)
+        await hands.press("b")
+        asked = []
+        while any(walk.is_open(file.book, *one) for one in wanted):
+            asked.append((walker.screen.place.area, walker.screen.prompt.key))
+            await walker.answer(sealed=())
+        assert "The first pass is through" in "".join(str(one.message) for one in hands.app._notifications)
+        await hands.press("escape", "b")
+        assert "Every question of the first pass is answered" in "".join(
+            str(one.message) for one in hands.app._notifications
+        )
+    assert len(asked) == len(set(asked)) == len(wanted) <= 60
+    assert asked == [(place.area, prompt.key) for place, prompt in wanted]
+    assert sum(walker.keys.values()) <= 75
+
+
+async def test_the_look_says_no_and_every_question_is_asked_by_keys(tmp_path: Path, checklists: Checklists) -> None:
+    file = sloop(checklists, tmp_path, "forward-cabin", "rudder", "engine")
+    async with at_work(checklists, file) as hands:
+        walker = Walker(hands)
+        await hands.press("enter")
+        while not all(walk.progress(file.book, checklists, one).complete for one in file.book.bow_to_stern()):
+            if walker.screen.prompt.glance:
+                await walker.press(walker.screen.place, "f")
+            else:
+                await walker.answer()
+        assert "Nothing is left to ask" in "".join(str(one.message) for one in hands.app._notifications)
+    for place in file.book.bow_to_stern():
+        done = walk.progress(file.book, checklists, place)
+        assert done.by_look == 0
+        asked = [one for one in walk.prompts_of(checklists, file.book, place) if one.by is not By.GAUGE]
+        assert done.one_by_one == len(asked) - 2, "all but the share and the look"
+        assert walker.keys[place.area] >= len(asked)
+
+
+async def test_the_rest_of_a_place_and_only_what_waits_in_two_keys(tmp_path: Path, checklists: Checklists) -> None:
+    file = sloop(checklists, tmp_path, "skin-fittings", "forward-cabin")
+    file.record(edits.float_or_haul(file.book, FloatState.AFLOAT, START.date()))
+    fittings = next(one for one in file.book.bow_to_stern() if one.area == "skin-fittings")
+    async with at_work(checklists, file) as hands:
+        await hands.press("enter")
+        assert walker_place(hands) == "skin-fittings", "afloat, what can sink her first"
+        await hands.press("r")
+        assert "that wait until she is hauled out" in hands.flat
+        await hands.press("w")
+        reasons = {answer.reason for answer in file.book.answers.values()}
+        assert reasons == {UnseenReason.NOT_HAULED}
+        left = walk.progress(file.book, checklists, fittings)
+        await hands.press("pageup", "r", "x")
+        await hands.type("ice in the bilge")
+        await hands.press("enter")
+        assert walk.progress(file.book, checklists, fittings).complete
+        said = {answer.note for answer in file.book.answers.values() if answer.reason is UnseenReason.OTHER}
+        assert said == ({"ice in the bilge"} if not left.complete else set())
+
+
+def walker_place(hands: Hands) -> str:
+    screen = hands.app.screen
+    assert isinstance(screen, WalkScreen)
+    return screen.place.area
+
+
+async def test_the_finding_just_written_opens_with_one_key_and_a_meters_question_takes_no_yes(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    file = sloop(checklists, tmp_path, "forward-cabin")
+    place = file.book.bow_to_stern()[0]
+    async with at_work(checklists, file) as hands:
+        await hands.press("enter", "e")
+        assert "No finding is written yet" in "".join(str(one.message) for one in hands.app._notifications)
+        await hands.press("s", "f", "f", "f2", "e")
+        assert "Finding 1" in hands.text
+        await hands.press("escape")
+        hands.app.go("walk", compartment=place.id, prompt="forward-cabin/berth-thickness")  # type: ignore[attr-defined]
+        await hands.settle()
+        assert "to gauge" in hands.flat
+        assert "[M] type what you read" in hands.flat
+        assert "[S]ound" not in hands.text
+        before = len(file.book.answers)
+        await hands.press("s")
+        assert len(file.book.answers) == before
+        await hands.press("m", *"4.9", "enter", "escape")
+        assert "answered by what was read" in hands.flat
+
+
+async def test_the_list_of_what_is_to_be_gauged(tmp_path: Path, checklists: Checklists) -> None:
+    file = sloop(checklists, tmp_path, "forward-cabin", "rudder", "electrics")
+    async with at_work(checklists, file, size=(110, 30)) as hands:
+        await hands.press("g")
+        assert "To gauge:" in hands.flat
+        before = hands.flat
+        await hands.press("enter", *"4.9", "enter", "escape")
+        assert hands.flat != before, "what was read is off the list"
+        await hands.press("w", "n", "escape")
+        assert "rudder" in hands.flat.lower()
+        while "Nothing is left to gauge" not in hands.flat:
+            await hands.press("w", "n", "escape")
+    assert all(not walk.progress(file.book, checklists, one).to_gauge for one in file.book.bow_to_stern())

@@ -70,7 +70,24 @@ def places_part(subject: Subject) -> Part:
         )
     else:
         blocks.append(Words("No question was answered 'unseen'."))
+    if gone := _asked_no_more(subject):
+        told = "Answers of this round to questions that these checklists ask no more; they stay in the book:"
+        blocks += [Words(told), Points(gone)]
     return Part("seen", "What was seen and what was not", (*blocks, *sheets))
+
+
+def _asked_no_more(subject: Subject) -> tuple[str, ...]:
+    """Answers of this round to questions that were dropped or replaced, or that an owner's folder asked."""
+    book = subject.book
+    gone = [
+        one
+        for one in book.answers.values()
+        if one.round == book.round.id and one.prompt not in subject.checklists.prompts
+    ]
+    return tuple(
+        f"{subject.place_name(one.compartment)}: {one.prompt}: {one.said.value}{': ' + one.note if one.note else ''}"
+        for one in gone
+    )
 
 
 def _seen_words(subject: Subject, place: Compartment) -> str:
