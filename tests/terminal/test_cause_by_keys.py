@@ -186,7 +186,7 @@ async def test_a_lifted_patch_in_four_keys_and_a_number(tmp_path: Path, checklis
         await hands.press("a", "enter")
         await hands.type("new filler")
         await hands.press("enter")
-        assert opened.book.findings["53"].kind == "old-patch"
+        assert opened.book.findings["54"].kind == "old-patch"
         opened.record(edits.float_or_haul(opened.book, FloatState.AFLOAT, opened.clock().date()))
         await hands.press("end", "l")
         assert "She is afloat" in hands.flat
@@ -477,7 +477,7 @@ async def test_a_hunt_over_twelve_circuits_finds_the_one_and_puts_it_before_the_
         assert "FAULT" in seen
         await hands.press("f9")
         assert len(newest_hunt(opened.book)) == 16
-        assert "Written down as finding 53" in hands.flat
+        assert "Written down as finding 54" in hands.flat
         await hands.press("f3")
         assert "greatest - least" in hands.flat
     listed = worklist(opened.book, checklists)
@@ -489,8 +489,8 @@ async def test_a_hunt_over_twelve_circuits_finds_the_one_and_puts_it_before_the_
     ]
     assert repairs
     for action in repairs:
-        assert rank[53] < action.rank
-        assert "finding 53" in listed.after_labels(action)
+        assert rank[54] < action.rank
+        assert "finding 54" in listed.after_labels(action)
 
 
 @pytest.mark.parametrize(
@@ -565,21 +565,21 @@ async def test_two_circuits_of_which_one_name_begins_the_other_both_become_findi
             await hands.type(str(mv))
             await hands.press("enter")
         await hands.press("f9")
-        assert "Written down as finding 53" in hands.flat
-        assert opened.book.findings["53"].circuit == "Pump"
-        await hands.press("escape", "c", "5", "3", "enter", "ctrl+u")
+        assert "Written down as finding 54" in hands.flat
+        assert opened.book.findings["54"].circuit == "Pump"
+        await hands.press("escape", "c", "5", "4", "enter", "ctrl+u")
         await hands.type("the pump moves her hull by a lot")
         await hands.press("f2")
-        assert opened.book.findings["53"].words == "the pump moves her hull by a lot"
+        assert opened.book.findings["54"].words == "the pump moves her hull by a lot"
         await hands.press("escape")
         hands.app.go("hunt")
         await hands.settle()
         await hands.press("f9")
-        assert "Written down as finding 54" in hands.flat
-        assert opened.book.findings["54"].circuit == "Pump aft"
+        assert "Written down as finding 55" in hands.flat
+        assert opened.book.findings["55"].circuit == "Pump aft"
         await hands.press("f9")
-        assert "55" not in opened.book.findings, "both stand in the book"
-    assert opened.book.findings["53"].circuit == "Pump", "rewording it changed nothing"
+        assert "56" not in opened.book.findings, "both stand in the book"
+    assert opened.book.findings["54"].circuit == "Pump", "rewording it changed nothing"
 
 
 async def test_a_reading_from_a_half_written_measure_keeps_its_prompt_and_its_plate(

@@ -43,7 +43,7 @@ def start(terminals: list[Terminal], tmp_path: Path, book: Path) -> Terminal:
     """A new book and its first two answers."""
     terminal = run(terminals, tmp_path, str(book))
     terminal.wait_for("A new book")
-    terminal.press("Tern\rsa9,5\rh\r\r")
+    terminal.press("Tern\r\rsa9,5\rh\r\r")
     terminal.wait_for("Enter starts the book")
     terminal.press("\r")
     terminal.wait_for("1 of")

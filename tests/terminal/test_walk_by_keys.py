@@ -14,7 +14,8 @@ from inspect_tui.store.book_file import BookFile, open_book
 from inspect_tui.terminal.lists import ListScreen
 from inspect_tui.terminal.palette import Palette
 from inspect_tui.terminal.screens.boat.boat import BoatScreen
-from inspect_tui.terminal.screens.boat.start import StartScreen
+from inspect_tui.terminal.screens.boat.start import OF_STEEL, OFFERED, StartScreen
+from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.walk.walk import WalkScreen
 from inspect_tui.terminal.widgets.field import Field
 from tests.conftest import SteppingClock, finding_edit, prompt_called, reading_edit
@@ -55,7 +56,11 @@ async def test_an_untouched_compartment_takes_one_key_for_each_sound_answer(
         book = opened(hands).book
         first, second = book.bow_to_stern()[1:3]
         asked = walk.progress(book, checklists, first).asked
-        await hands.press("s", "f", *["s"] * (asked - 2))
+        await hands.press("s", "f")
+        for _ in range(asked - 2):
+            await hands.press("s")
+            if isinstance(hands.app.screen, PickOne):
+                await hands.press("y")
         done = walk.progress(opened(hands).book, checklists, first)
         assert done.complete
         assert (done.seen_percent, done.by_look) == (100, 0), "the look said no: each was asked"
@@ -81,7 +86,7 @@ async def test_stopping_and_coming_back_tomorrow(tmp_path: Path, checklists: Che
 async def test_a_finding_with_severity_position_and_readings(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
         await start(hands)
-        await hands.press("right", "right", "right", "f")
+        await hands.press("s", "f", *["right"] * 3, "f")
         await hands.type("row of pits")
         await hands.press("enter", "enter", "2", "enter", "b", "enter")
         await hands.type("14")
@@ -220,7 +225,7 @@ async def test_compartments_can_be_added_named_and_taken_away(tmp_path: Path, ch
     async with at_work(checklists, demo_file(tmp_path)) as hands:
         before = len(opened(hands).book.compartments)
         await hands.press("a", "enter")
-        await hands.press(*["end"], *["backspace"] * 30)
+        await hands.press(*["end"], *["backspace"] * 50)
         await hands.type("Spare locker")
         await hands.press("f2")
         assert "Spare locker" in {one.name for one in opened(hands).book.compartments.values()}
@@ -317,37 +322,37 @@ async def test_the_palette_reaches_every_screen(tmp_path: Path, checklists: Chec
 async def test_the_mouse_works_too(size: tuple[int, int], tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path), size=size) as hands:
         await hands.pilot.click("LongSection", offset=(8, 1))
-        assert "Hull sides" in hands.text
+        assert "Before the first board" in hands.text
         assert not isinstance(hands.app.screen, StartScreen)
 
 
 async def test_words_typed_before_the_answer_wait_and_go_with_it(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
         await start(hands)
-        await hands.press("w")
+        await hands.press("s", "f", "w")
         await hands.type("smells of diesel")
         await hands.press("enter")
-        assert opened(hands).book.answers == {}
+        assert len(opened(hands).book.answers) == 2
         assert "with the answer goes: smells of diesel" in hands.flat
         await hands.press("s")
-        assert [answer.note for answer in opened(hands).book.answers.values()] == ["smells of diesel"]
+        assert [answer.note for answer in opened(hands).book.answers.values()] == ["", "", "smells of diesel"]
         assert opened(hands).book.drafts == {}
 
 
 async def test_sound_over_an_open_finding_is_asked_first(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
         await start(hands)
-        await hands.press("f", "f2", "s", "n")
-        assert [answer.said for answer in opened(hands).book.answers.values()] == [Said.FINDING]
+        await hands.press("s", "f", "f", "f2", "s", "n")
+        assert [answer.said for answer in opened(hands).book.answers.values()][2:] == [Said.FINDING]
         await hands.press("s", "y")
-        assert [answer.said for answer in opened(hands).book.answers.values()] == [Said.SOUND]
+        assert [answer.said for answer in opened(hands).book.answers.values()][2:] == [Said.SOUND]
         assert set(opened(hands).book.findings) == {"1"}
 
 
 async def test_loose_pits_can_become_a_finding_at_once(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
         await start(hands)
-        await hands.press("right", "right", "right", "m")
+        await hands.press("s", "f", "right", "right", "right", "m")
         assert "pit depths" in hands.text
         await hands.type("4.7 5")
         await hands.press("enter")
@@ -395,7 +400,7 @@ async def test_what_is_typed_and_deleted_again_leaves_no_draft(tmp_path: Path, c
 
 async def test_half_written_forms_are_listed_opened_and_thrown_away(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
-        hands.app.go("walk", compartment="c8-demo")
+        hands.app.go("walk", compartment="c8-demo", prompt="everywhere/opening")
         await hands.settle()
         await hands.press("f")
         await hands.type("half")
@@ -416,7 +421,8 @@ async def test_the_writer_can_change(tmp_path: Path, checklists: Checklists) -> 
 
 async def test_unticked_compartments_stay_unticked_after_going_back(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
-        await hands.press(*FIRST_KEYS[:-2], "space", "escape", "f2", "enter")
+        to_the_places = ["down"] * (len(OFFERED) - len(OF_STEEL) + 1)
+        await hands.press(*FIRST_KEYS[:-2], *to_the_places, "space", "escape", "f2", "enter")
         assert "stem" not in {place.area for place in opened(hands).book.compartments.values()}
 
 

@@ -176,7 +176,7 @@ async def test_the_finding_just_written_opens_with_one_key_and_a_meters_question
         await hands.press("s", "f", "f", "f2", "e")
         assert "Finding 1" in hands.text
         await hands.press("escape")
-        hands.app.go("walk", compartment=place.id, prompt="forward-cabin/berth-thickness")  # type: ignore[attr-defined]
+        hands.app.go("walk", compartment=place.id, prompt="forward-cabin/berth-thickness")
         await hands.settle()
         assert "to gauge" in hands.flat
         assert "[M] type what you read" in hands.flat

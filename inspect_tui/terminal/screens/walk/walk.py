@@ -155,8 +155,8 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         if self._here_timer:
             self._here_timer.stop()
             self._here_timer = None
-            here = self.book.here
-            if here is None or (here.compartment, here.prompt) != (self._compartment, self.prompt.key):
+            here, now = self.book.here, (self.book.round.id, self._compartment, self.prompt.key)
+            if here is None or (here.round, here.compartment, here.prompt) != now:
                 self.desk.lay(edits.stand_here(self.book, self.book_file.stamp(), self._compartment, self.prompt.key))
 
     def go_to_air(self) -> None:
