@@ -219,7 +219,7 @@ async def test_the_air_is_tested_again_whenever_one_comes_back(tmp_path: Path, c
         await hands.press("s")
         assert "The air in here is not tested" not in hands.flat
         tank = next(one.id for one in file.book.bow_to_stern() if one.name == "Port water tank")
-        hands.app.go("walk", compartment=tank, prompt="water-tank/sediment")
+        hands.app.go("walk", compartment=tank, prompt="everywhere/powder")
         await hands.settle()
         assert "min ago" in hands.flat, "its age is shown"
         await hands.press("pagedown", "pageup")
