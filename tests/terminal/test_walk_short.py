@@ -102,7 +102,7 @@ async def test_the_first_pass_by_keys_is_at_most_sixty_questions(tmp_path: Path,
     file = sloop(checklists, tmp_path)
     wanted = turns.first_pass(checklists, file.book)
     async with at_work(checklists, file) as hands:
-        assert f"first pass: {len(wanted)} of {len(wanted)} questions (b)" in hands.flat
+        assert f"First pass, of what can sink her: {len(wanted)} of {len(wanted)} questions left (b)" in hands.flat
         walker = Walker(hands)
         await hands.press("b")
         asked = []

@@ -168,27 +168,16 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         lies = LANE_WORDS[lane] if lane is Lane.KEEL else zone_of_compartment(self.checklists, place).value
         findings = [one for one in self.book.findings.values() if one.compartment == place.id]
         seen = "seen: not said" if done.seen_percent is None else f"seen {done.seen_percent:g} %"
-        frames = walk.frames_words(place)
-        head = "   ".join(
-            part
-            for part in (
-                frames,
-                lies,
-                f"{done.answered} of {done.asked} answered",
-                self.desk.judged.stages[place.id].value if self._judged else "",
-                seen,
-                counted(len(findings), "finding"),
-            )
-            if part
+        stage = self.desk.judged.stages[place.id].value if self._judged else ""
+        head = (walk.frames_words(place), lies, stage, seen, counted(len(findings), "finding"))
+        unseen = sum(not prompt.share for prompt, _ in done.unseen)
+        told = (
+            f": {done.one_by_one} one by one · {done.by_look} by one look · {unseen} unseen" if done.answered else ""
         )
+        to_gauge = f" · {len(done.to_gauge)} to gauge" if done.to_gauge else ""
         text = Text.assemble((one_line(place.name), "bold"))
-        text.append(f"\n{head}")
-        if done.answered:
-            unseen = sum(not prompt.share for prompt, _ in done.unseen)
-            text.append(
-                f"\none by one {done.one_by_one} · by one look {done.by_look} · unseen {unseen}"
-                f" · to gauge {len(done.to_gauge)}"
-            )
+        text.append(f"\n{'   '.join(part for part in head if part)}")
+        text.append(f"\n{done.answered} of {done.asked} answered{told}{to_gauge}")
         reasons = {UNSEEN_WORDS[reason]: None for _, reason in done.unseen if reason}
         if reasons:
             text.append(f"\nnot seen: {'; '.join(reasons)}")
@@ -204,29 +193,32 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         chosen.update(text)
 
     def _show_stopped(self) -> None:
-        stopped, waiting = self.query_one("#stopped", Static), self.query_one("#waiting", Static)
+        now = dict.fromkeys(str(one.chalk) for one in self._listed if one.tier is Tier.NOW and one.chalk is not None)
+        text = Text.assemble((f"NOW, {TIER_WORDS[Tier.NOW]}: finding {', '.join(now)}\n" if now else "", "bold"))
+        early = turns.first_pass(self.checklists, self.book)
+        left = sum(walk.is_open(self.book, *one) for one in early)
+        first = f" First pass, of what can sink her: {left} of {len(early)} questions left (b)." if left else ""
+        self.query_one("#stopped", Static).update(text.append(f"{self._stopped_words()}{first}"))
+        self._show_waiting()
+
+    def _stopped_words(self) -> str:
         spot = turns.carry_on(self.book, self.checklists)
         here = self.book.here
         if spot is None:
-            stopped.update("")
-        elif here is None or here.round != self.book.round.id or here.compartment != spot.compartment:
+            return ""
+        if here is None or here.round != self.book.round.id or here.compartment != spot.compartment:
             name, number = one_line(self.book.compartments[spot.compartment].name), self.book.round.number
             begun = here is not None and here.round == self.book.round.id
             where = "Where you stopped is gone" if begun else f"Round {number} has not begun" if number > 1 else ""
-            stopped.update(f"{where or 'The walk has not begun'}. Enter starts in {name}.")
-        else:
-            place = self.book.compartments[spot.compartment]
-            asked = len(walk.prompts_of(self.checklists, self.book, place))
-            when = _when(here.when, self.desk.clock())
-            stopped.update(
-                f"You stopped {when} in {one_line(place.name)}, question {spot.index + 1} of {asked}. "
-                "Enter goes on there."
-            )
+            return f"{where or 'The walk has not begun'}. Enter starts in {name}."
+        place = self.book.compartments[spot.compartment]
+        asked = walk.progress(self.book, self.checklists, place).asked
+        question = f"question {spot.index + 1} of {asked}" if spot.index < asked else "at what is to be gauged"
+        when = _when(here.when, self.desk.clock())
+        return f"You stopped {when} in {one_line(place.name)}, {question}. Enter goes on there."
+
+    def _show_waiting(self) -> None:
         parts = []
-        early = turns.first_pass(self.checklists, self.book)
-        left = sum(walk.is_open(self.book, *one) for one in early)
-        if left:
-            parts.append(f"first pass: {left} of {len(early)} questions (b)")
         again = [str(one.chalk) for one in walk.waiting_for_measuring(self.book)]
         if again:
             parts.append(f"look at or measure again {', '.join(again)}")
@@ -236,14 +228,13 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             parts.append(f"look behind what was unseen in {shown}")
         if self.book.drafts:
             parts.append(f"{counted(len(self.book.drafts), 'half-written form')} (o)")
-        now = dict.fromkeys(str(one.chalk) for one in self._listed if one.tier is Tier.NOW and one.chalk is not None)
-        text = Text.assemble((f"NOW, {TIER_WORDS[Tier.NOW]}: finding {', '.join(now)}\n" if now else "", "bold"))
+        text = Text()
         if self._judged:
             from inspect_tui.judgement.work.worklist import count_words
 
             text.append(f"{count_words(self.desk.judged.worklist)}\n")
         text.append(f"Waiting: {' · '.join(parts)}" if parts else "")
-        waiting.update(text)
+        self.query_one("#waiting", Static).update(text)
 
     def action_back(self) -> None:
         self.desk.restored_was_read()
