@@ -17,10 +17,11 @@ import pytest
 from click.testing import CliRunner
 
 from inspect_tui.cli import main
-from inspect_tui.domain import edits
-from inspect_tui.domain.book import Book, Stamp, after
+from inspect_tui.domain import edits, walk
+from inspect_tui.domain.book import Book, Edit, Put, Stamp, after
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.measuring.measured import READ_ASHORE
+from inspect_tui.domain.records import Answer
 from inspect_tui.domain.words import FloatState, Said, Treatment
 from inspect_tui.handover.model import Facts, Figure, Sheet, Table
 from inspect_tui.handover.parts.closing import LIMITS
@@ -336,3 +337,41 @@ def test_a_job_says_what_is_still_to_be_settled(demo: Book, checklists: Checklis
     told = settled(after(demo, edits.change_finding(milder), Stamp(START, "x"))[0])[graver.chalk]
     assert "by the numbers it asks for more: " in told
     assert "nobody has decided" not in told
+
+
+def test_the_papers_tell_apart_what_was_answered_one_by_one_by_one_look_and_unseen(
+    demo: Book, checklists: Checklists
+) -> None:
+    place = next(one for one in demo.bow_to_stern() if one.area == "transom")
+    prompts = {prompt.key: prompt for prompt in walk.prompts_of(checklists, demo, place)}
+    stamp = Stamp(max(line.when for line in demo.trail.values()), "Mattis")
+    book, _ = after(demo, edits.seen_share(demo, stamp, place, prompts["everywhere/share"], 100), stamp)
+    look = edits.say_by_look(book, stamp, checklists, place, prompts["everywhere/look"], ())
+    book, _ = after(book, look, stamp)
+    gone = Answer(
+        round=book.round.id, compartment=place.id, prompt="transom/asked-once", said=Said.SOUND, when=stamp.when,
+        by="Mattis", note="of an older list",
+    )  # fmt: skip
+    book, _ = after(book, Edit("old", (Put("answers", "old", gone),)), stamp)
+    part = make_report(Judged(book, checklists)).part("seen")
+    table = next(block for block in part.blocks if isinstance(block, Table) and "Compartments" in block.caption)
+    heads = [column.name for column in table.columns]
+    rows = [dict(zip(heads, row, strict=True)) for row in table.rows]
+    answers = [
+        one for one in book.answers.values() if one.round == book.round.id and one.prompt in checklists.prompts
+    ]
+    counted_ones = [one for one in answers if one.prompt not in ("everywhere/share", "everywhere/look")]
+    by_look = [one for one in counted_ones if one.by_look]
+    unseen = [one for one in counted_ones if one.said is Said.UNSEEN]
+    assert len(by_look) > 5
+    assert sum(int(row["By one look"]) for row in rows) == len(by_look)
+    assert sum(int(row["Unseen"]) for row in rows) == len(unseen)
+    assert sum(int(row["One by one"]) for row in rows) == len(counted_ones) - len(by_look) - len(unseen)
+    hers = next(row for row in rows if row["Compartment"] == place.name)
+    assert (hers["By one look"], hers["One by one"], hers["Unseen"]) == (str(len(by_look)), "0", "0")
+    assert (hers["Stage"], hers["To gauge"]) == ("cleaned", "1")
+    text = " ".join(write_text(make_report(Judged(book, checklists))).split())
+    assert f"{len(by_look)} by one look over the place" in text
+    assert "transom/asked-once: sound: of an older list" in text
+    assert "questions that these checklists ask no more" in text
+    assert "ask no more" not in write_text(make_report(Judged(demo, checklists)))

@@ -7,16 +7,17 @@ from pathlib import Path
 
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.boat_words import BoatType, Feature
-from inspect_tui.domain.book import Stamp
+from inspect_tui.domain.book import Edit, Put, Stamp
 from inspect_tui.domain.knowledge.areas import By
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.records import Answer, Compartment
 from inspect_tui.domain.walking import turns
 from inspect_tui.domain.walking.triage import may_stand_for
 from inspect_tui.domain.words import FloatState, HullMetal, Rig, Said, UnseenReason
 from inspect_tui.store.book_file import BookFile, create_book
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.walk.walk import WalkScreen
+from inspect_tui.terminal.screens.walk.walk_words import WalkWords
 from tests.conftest import IDENTITY, START, SteppingClock
 from tests.terminal.helpers import Hands, at_work
 
@@ -102,7 +103,7 @@ async def test_the_first_pass_by_keys_is_at_most_sixty_questions(tmp_path: Path,
     file = sloop(checklists, tmp_path)
     wanted = turns.first_pass(checklists, file.book)
     async with at_work(checklists, file) as hands:
-        assert f"First pass, of what can sink her: {len(wanted)} of {len(wanted)} questions left (b)" in hands.flat
+        assert f"First pass: {len(wanted)} of {len(wanted)} left (b)." in hands.flat
         walker = Walker(hands)
         await hands.press("b")
         asked = []
@@ -201,3 +202,28 @@ async def test_the_list_of_what_is_to_be_gauged(tmp_path: Path, checklists: Chec
         while "Nothing is left to gauge" not in hands.flat:
             await hands.press("w", "n", "escape")
     assert all(not walk.progress(file.book, checklists, one).to_gauge for one in file.book.bow_to_stern())
+
+
+def test_a_question_that_replaces_another_says_what_was_said_to_the_old_one(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    file = sloop(checklists, tmp_path, "water-tank", "underwater")
+    tank, hull = (
+        next(one for one in file.book.bow_to_stern() if one.area == id) for id in ("water-tank", "underwater")
+    )
+    old = Answer(
+        round=file.book.round.id, compartment=tank.id, prompt="water-tank/water-quality", said=Said.SOUND, when=START,
+        by="Liv",
+    )  # fmt: skip
+    moved = old.model_copy(update={"prompt": "stern-gear/anode-history", "said": Said.UNSEEN})
+    file.record(Edit("as an older list asked", (Put("answers", "a", old), Put("answers", "b", moved))))
+    words = WalkWords(file.book, checklists)
+    for place, key, said in ((tank, "water-tank/tank-water", "sound"), (hull, "underwater/anode-life", "unseen")):
+        prompt = checklists.prompts[key]
+        assert walk.is_open(file.book, place, prompt), "an old answer is none to it"
+        told = words.before(prompt, place)
+        assert "asked anew, for the question changed" in told
+        assert told.endswith(said)
+    assert words.before(checklists.prompts["water-tank/sediment"], tank) == ""
+    for prompt in checklists.prompts.values():
+        assert not set(prompt.instead_of) & set(checklists.prompts), f"{prompt.key} replaces one that is asked still"

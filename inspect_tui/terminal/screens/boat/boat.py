@@ -197,7 +197,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         text = Text.assemble((f"NOW, {TIER_WORDS[Tier.NOW]}: finding {', '.join(now)}\n" if now else "", "bold"))
         early = turns.first_pass(self.checklists, self.book)
         left = sum(walk.is_open(self.book, *one) for one in early)
-        first = f" First pass, of what can sink her: {left} of {len(early)} questions left (b)." if left else ""
+        first = f" First pass: {left} of {len(early)} left (b)." if left else ""
         self.query_one("#stopped", Static).update(text.append(f"{self._stopped_words()}{first}"))
         self._show_waiting()
 

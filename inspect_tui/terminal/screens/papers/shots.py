@@ -9,7 +9,7 @@ from textual.binding import Binding
 
 from inspect_tui.domain.plain import counted
 from inspect_tui.files import replace_file
-from inspect_tui.handover.writers.shots import CARE, shots_of, shots_text
+from inspect_tui.handover.writers.shots import shots_of, shots_text
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen
 
 
@@ -31,7 +31,8 @@ F2  write the list to a text file beside the book, to be sent
         ]
 
     def head(self) -> Text:
-        return Text(f"{counted(len(self._asked()), 'picture')} to ask for. {CARE}")
+        told = "F2 writes them to a file to be sent, with what whoever takes them must mind"
+        return Text(f"{counted(len(self._asked()), 'picture')} to ask for. {told}.")
 
     def list_rows(self) -> list[ListRow]:
         return self._asked()
