@@ -16,6 +16,7 @@ from inspect_tui.domain.records import Answer, Boat, Compartment, Finding, Posit
 from inspect_tui.domain.words import (
     CLOSED,
     SIDE_WORDS,
+    UNSEEN_WORDS,
     FloatState,
     HullMetal,
     Lane,
@@ -144,26 +145,32 @@ class Bar:
 
 
 _BARS = (
-    (Need.HAULED_OUT, UnseenReason.NOT_HAULED, "She is afloat: this must wait until she is hauled out."),
+    (
+        Need.HAULED_OUT,
+        UnseenReason.NOT_HAULED,
+        "She is afloat: this must wait until she is hauled out. Only [U]nseen or [N]ot fitted is taken here.",
+    ),
     (
         Need.GAS_FREE,
         UnseenReason.UNSAFE_AIR,
-        "The air in here is not tested, or failed, or was tested before you left.",
+        "The air in here is not tested, or failed, or was tested before you left: s goes to its question.",
     ),
-    (Need.TANK_EMPTY, UnseenReason.TANK_FULL, "The tank must be empty and clean first."),
+    (Need.TANK_EMPTY, UnseenReason.TANK_FULL, "The tank must be empty and clean first: s asks whether it is."),
     (
         Need.POWER_ISOLATED,
         UnseenReason.POWER_ON,
-        "Shore lead out, inverter, solar and wind off, batteries off first.",
+        "Shore lead out, inverter, solar and wind off, batteries off first: s asks whether they are.",
     ),
 )
 
 
 def needs_of(checklists: Checklists, compartment: Compartment, prompt: Prompt) -> tuple[Need, ...]:
-    """What must be true before a prompt may be answered by doing it: its own needs, and in a closed space good air
-    for what is asked everywhere."""
+    """What must be true before a prompt may be answered by doing it: its own needs, in a closed space good air for
+    what is asked everywhere, and for what is asked of an outside that she is out of the water."""
     area = area_of(checklists, compartment)
-    closed = area is not None and area.enclosed and not prompt.share and not asks_air(checklists, compartment, prompt)
+    if area is not None and area.outside and prompt.area == EVERYWHERE:
+        return (Need.HAULED_OUT, *prompt.needs)
+    closed = area is not None and area.enclosed and not asks_air(checklists, compartment, prompt)
     into = prompt.area == EVERYWHERE or Need.TANK_EMPTY in prompt.needs or Cautions.CONFINED_SPACE in prompt.cautions
     inside = closed and into
     return prompt.needs if not inside or Need.GAS_FREE in prompt.needs else (Need.GAS_FREE, *prompt.needs)
@@ -177,7 +184,7 @@ def bar_of(
     for need, reason, say in _BARS:
         true = not boat.afloat if need is Need.HAULED_OUT else need in met
         if need in needs and not true:
-            return Bar(need, reason, f"{say} Only [U]nseen or [N]ot fitted is taken here.")
+            return Bar(need, reason, say)
     if boat.afloat and prompt.does and zone_of_prompt(checklists, compartment, prompt).wet:
         say = "She is afloat: looking alone cannot call it sound. [F]inding, [U]nseen or [N]ot fitted."
         return Bar(Need.HAULED_OUT, UnseenReason.NOT_HAULED, say, finding=True)
@@ -194,7 +201,7 @@ def barred(boat: Boat, prompt: Prompt) -> Bar | None:
     """What bars a prompt by how she lies, whatever else was seen to."""
     if Need.HAULED_OUT in prompt.needs and boat.afloat:
         need, reason, say = _BARS[0]
-        return Bar(need, reason, f"{say} Only [U]nseen or [N]ot fitted is taken here.")
+        return Bar(need, reason, say)
     return None
 
 
@@ -210,6 +217,13 @@ def how_to(checklists: Checklists, boat: Boat, compartment: Compartment, prompt:
 
 def answer_of(book: Book, compartment: str, prompt: str) -> Answer | None:
     return book.answers.get(answer_key(book.round.id, compartment, prompt))
+
+
+def why_unseen(answer: Answer) -> str:
+    """The reason in a few words; another one in the owner's."""
+    if answer.reason is UnseenReason.OTHER and answer.note:
+        return answer.note
+    return UNSEEN_WORDS[answer.reason] if answer.reason else "no reason"
 
 
 def earlier_answer(book: Book, compartment: str, prompt: str) -> Answer | None:

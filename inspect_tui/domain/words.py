@@ -94,6 +94,7 @@ class UnseenReason(StrEnum):
     REACH = "out of reach"
     DIRTY = "dirty"
     NO_TIME = "no time"
+    NO_TOOL = "no tool"
     SEALED = "sealed"
     FIXED_JOINERY = "fixed joinery"
     COATING_LEFT_ON = "coating left on"
@@ -108,7 +109,7 @@ class UnseenReason(StrEnum):
     @property
     def key(self) -> str:
         """The key that picks it."""
-        return "123456789ahprx"[list(UnseenReason).index(self)]
+        return "1234t56789ahprx"[list(UnseenReason).index(self)]
 
 
 UNSEEN_WORDS: dict[UnseenReason, str] = {
@@ -116,6 +117,7 @@ UNSEEN_WORDS: dict[UnseenReason, str] = {
     UnseenReason.REACH: "no hand, lamp or mirror reached it",
     UnseenReason.DIRTY: "it was dirty, and was not cleaned",
     UnseenReason.NO_TIME: "there was no time",
+    UnseenReason.NO_TOOL: "no gauge, meter or tool for it was at hand",
     UnseenReason.SEALED: "closed up, no way in without cutting",
     UnseenReason.FIXED_JOINERY: "behind joinery that was not taken out",
     UnseenReason.COATING_LEFT_ON: "paint, filler or scale was left on",

@@ -83,6 +83,10 @@ def test_one_look_never_answers_what_is_grave_needs_a_hand_or_lies_under_a_cover
         if "everywhere/look" not in asked:
             assert not CHECKLISTS.areas[place.area].space
             continue
+        if state is FloatState.AFLOAT and CHECKLISTS.areas[place.area].outside:
+            with pytest.raises(NotAllowed, match="afloat"):
+                looked(seen(book, place), place)
+            continue
         for answered in by_look(looked(seen(book, place), place)):
             prompt = asked[answered]
             assert prompt.by is By.LOOK, answered
@@ -338,7 +342,8 @@ def test_the_first_pass_is_short_and_holds_what_can_sink_her_or_kill(name: str, 
                 assert (place, prompt) in asked, prompt.key
     if state is FloatState.AFLOAT:
         order = [place.area for place in turns.in_turn(CHECKLISTS, book)]
-        assert order[:3] == ["before-first-board", "sump", "skin-fittings"]
+        first = ["before-first-board", *(["sump"] if "sump" in order else []), "skin-fittings"]
+        assert order[: len(first)] == first
         assert order.index("stem") > order.index("stern-gear")
     else:
         assert turns.in_turn(CHECKLISTS, book) == book.bow_to_stern()

@@ -88,7 +88,23 @@ def say_by_look(
     for prompt in answered:
         put = say(book, stamp, compartment, prompt, Said.SOUND).puts[0]
         puts.append(replace(put, record=cast("Answer", put.record).model_copy(update={"by_look": True})))
+    puts += _waiting_for_the_haul_out(book, stamp, checklists, compartment, met)
     return Edit(f"One look: {compartment.name}: {len(answered)} questions", tuple(puts))
+
+
+def _waiting_for_the_haul_out(
+    book: Book, stamp: Stamp, checklists: Checklists, compartment: Compartment, met: Collection[Need]
+) -> list[Put]:
+    """What is asked everywhere and cannot be called sound by looking alone while she floats: unseen, with that
+    reason."""
+    puts: list[Put] = []
+    for prompt in walk.prompts_of(checklists, book, compartment):
+        if not (prompt.area == walk.EVERYWHERE and prompt.by is By.LOOK and walk.is_open(book, compartment, prompt)):
+            continue
+        bar = walk.bar_of(checklists, book.boat, compartment, prompt, met)
+        if bar is not None and bar.reason is UnseenReason.NOT_HAULED:
+            puts += say(book, stamp, compartment, prompt, Said.UNSEEN, reason=bar.reason).puts
+    return puts
 
 
 def _no_look(book: Book, compartment: Compartment) -> tuple[Put, ...]:
@@ -112,8 +128,11 @@ def rest_unseen(
     """Everything that is still open in a place is unseen for one reason; what must wait until she is hauled out is so
     for that. `only`: no more than what waits for this."""
     puts: list[Put] = []
-    for prompt in walk.prompts_of(checklists, book, compartment):
-        if prompt.glance or not walk.is_open(book, compartment, prompt):
+    prompts = [one for one in walk.prompts_of(checklists, book, compartment) if walk.is_open(book, compartment, one)]
+    # Where nothing of it was seen the one look is not asked.
+    share = any(prompt.share for prompt in prompts)
+    for prompt in prompts:
+        if prompt.glance and share and only is None:
             continue
         bar = walk.bar_of(checklists, book.boat, compartment, prompt, _SEEN_TO)
         if only is not None and (bar is None or bar.reason is not only):
@@ -131,10 +150,13 @@ def shut_off(book: Book, stamp: Stamp, checklists: Checklists, compartment: Comp
     puts: list[Put] = []
     for prompt in walk.prompts_of(checklists, book, compartment):
         inside = Need.GAS_FREE in walk.needs_of(checklists, compartment, prompt)
-        if not inside or walk.answer_of(book, compartment.id, prompt.key) is not None:
+        if not inside or prompt.glance or walk.answer_of(book, compartment.id, prompt.key) is not None:
             continue
         hauled = walk.barred(book.boat, prompt)
         reason = hauled.reason if hauled else UnseenReason.UNSAFE_AIR
+        if prompt.share:
+            puts += seen_share(book, stamp, compartment, prompt, 0, (reason,)).puts
+            continue
         puts += say(book, stamp, compartment, prompt, Said.UNSEEN, reason=reason).puts
     return Edit(f"Bad or untested air: {compartment.name}: the inside unseen", tuple(puts))
 

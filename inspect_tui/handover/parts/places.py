@@ -11,6 +11,20 @@ from inspect_tui.domain.words import UNSEEN_WORDS, Said
 from inspect_tui.handover.model import Block, Column, Part, Points, Sheet, Table, Words
 from inspect_tui.handover.parts.subject import Subject
 
+COLUMNS = (
+    Column("Compartment"),
+    Column("Lies"),
+    Column("Stage"),
+    Column("Answered"),
+    Column("One by one"),
+    Column("By one look"),
+    Column("Unseen"),
+    Column("To gauge"),
+    Column("Answers"),
+    Column("Findings"),
+    Column("Metal seen, and what hid the rest", wide=True),
+)
+
 
 def places_part(subject: Subject) -> Part:
     book = subject.book
@@ -35,31 +49,13 @@ def places_part(subject: Subject) -> Part:
             )
         )
         unseen += [
-            (place.name, prompt.ask, reason.value if reason else "", UNSEEN_WORDS[reason] if reason else "no reason")
+            (place.name, prompt.ask, reason.value if reason else "", walk.why_unseen(answer))
             for prompt, reason in done.unseen
-            if not prompt.share
+            if not prompt.share and (answer := walk.answer_of(book, place.id, prompt.key))
         ]
         if points := _points(subject, place):
             sheets.append(Sheet(f"place-{place.id}", place.name, (Points(tuple(points)),)))
-    blocks: list[Block | Sheet] = [
-        Table(
-            "Compartments from bow to stern",
-            (
-                Column("Compartment"),
-                Column("Lies"),
-                Column("Stage"),
-                Column("Answered"),
-                Column("One by one"),
-                Column("By one look"),
-                Column("Unseen"),
-                Column("To gauge"),
-                Column("Answers"),
-                Column("Findings"),
-                Column("Metal seen, and what hid the rest", wide=True),
-            ),
-            tuple(rows),
-        )
-    ]
+    blocks: list[Block | Sheet] = [Table("Compartments from bow to stern", COLUMNS, tuple(rows))]
     if unseen:
         blocks.append(
             Table(

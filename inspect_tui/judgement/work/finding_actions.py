@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from inspect_tui.domain import walk
+from inspect_tui.domain.boat_words import Feature
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.kinds import AtOnce, Doing, Kind, Within
@@ -242,7 +243,7 @@ class _Case:
         danger_stays = kind is not None and kind.danger == "always"
         if finding.status is Status.DECIDED and treatment is not None and not danger_stays:
             work = works[treatment.value]
-            return _Next(work, work.who, self._with_numbers(work.do), alike=work.id)
+            return _Next(work, work.who, self._with_numbers(self._of_rivets(treatment, work.do)), alike=work.id)
         grave = severity.rank <= Severity.CRITICAL.rank
         unrecorded = kind is not None and bool(kind.record) and not self._recorded() and not self._sound_beneath()
         if finding.status is Status.FOUND and kind is not None and unrecorded:
@@ -277,7 +278,7 @@ class _Case:
         if verdict is None:
             return _Next(work, judge, "Decide from the readings what to do")
         proposed = self.checklists.works[verdict.treatment.value].do
-        proposed = proposed[0].lower() + proposed[1:]
+        proposed = self._of_rivets(verdict.treatment, proposed[0].lower() + proposed[1:])
         if verdict.treatment is Treatment.MEASURE_AGAIN:
             again = self.checklists.works[Treatment.MEASURE_AGAIN.value]
             return _Next(again, again.who, self._with_numbers(again.do))
@@ -286,6 +287,12 @@ class _Case:
         if judge is Who.SURVEYOR:
             return _Next(work, judge, self._with_numbers(f"Have it confirmed: {proposed}"))
         return _Next(work, judge, self._with_numbers(f"Decide; the readings say: {proposed}"))
+
+    def _of_rivets(self, treatment: Treatment, said: str) -> str:
+        """Heat near rivets, or on iron, is for people who know both."""
+        riveted = treatment in WELDED and self.book.boat.features.get(Feature.RIVETED, False)
+        yard = "only by a yard that knows riveted plate, once it is known whether she is iron"
+        return f"{said}; she is riveted: {yard}" if riveted else said
 
     def _with_numbers(self, said: str) -> str:
         return f"{said} ({self.verdict.numbers})" if self.verdict else said

@@ -10,7 +10,7 @@ from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import By
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.entry import OPENING_WORDS, Opening, Touch
-from inspect_tui.domain.records import GoesBack, PartKind, PartOut
+from inspect_tui.domain.records import Boat, GoesBack, PartKind, PartOut
 from inspect_tui.domain.words import (
     Said,
     Severity,
@@ -56,9 +56,13 @@ def opened_things(book: Book, checklists: Checklists) -> Iterator[Opened]:
         if prompt is None or answer.said not in (Said.SOUND, Said.FINDING):
             continue
         place = book.compartments.get(answer.compartment)
+        wet = zone_of_prompt(checklists, place, prompt).wet
+        if prompt.does and wet and _surely_afloat(book.boat, answer.when):
+            continue  # while she floats nothing that keeps the water out is opened: it was looked at
         sea = Touch.OPENS in prompt.does and zone_of_prompt(checklists, place, prompt).wet
         for opening in prompt.leaves_open:
-            yield Opened(answer.compartment, opening, answer.when, f"asked: {prompt.ask}", sea)
+            why = f"asked: {prompt.ask} Whoever opened nothing for it signs that"
+            yield Opened(answer.compartment, opening, answer.when, why, sea)
     for reading in book.readings.values():
         prompt = prompts.get(reading.prompt or "")
         for opening in prompt.leaves_open if prompt and prompt.by is By.GAUGE else ():
@@ -88,6 +92,12 @@ def opened_things(book: Book, checklists: Checklists) -> Iterator[Opened]:
             for opening in cause.leaves_open if cured else ():
                 assert cured is not None
                 yield Opened(key, opening, cured, f"cured: {cause.name}", sea)
+
+
+def _surely_afloat(boat: Boat, when: datetime) -> bool:
+    """Whether she floated then; on the day of an entry whose moment nobody wrote that is not known."""
+    unsaid = any(event.when is None and event.day == when.date() for event in boat.float_history[1:])
+    return not unsaid and bool(boat.afloat_at(when))
 
 
 def closing_actions(book: Book, checklists: Checklists) -> list[Action]:

@@ -17,7 +17,7 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.walking import turns
-from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, UNSEEN_WORDS, Lane, Tier
+from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, Lane, Tier
 from inspect_tui.domain.zones import zone_of_compartment
 from inspect_tui.terminal.questions import ask_float_or_haul, ask_round
 from inspect_tui.terminal.screens.base import BookScreen
@@ -178,7 +178,11 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         text = Text.assemble((one_line(place.name), "bold"))
         text.append(f"\n{'   '.join(part for part in head if part)}")
         text.append(f"\n{done.answered} of {done.asked} answered{told}{to_gauge}")
-        reasons = {UNSEEN_WORDS[reason]: None for _, reason in done.unseen if reason}
+        reasons = dict.fromkeys(
+            walk.why_unseen(answer)
+            for prompt, _ in done.unseen
+            if (answer := walk.answer_of(self.book, place.id, prompt.key))
+        )
         if reasons:
             text.append(f"\nnot seen: {'; '.join(reasons)}")
         first = next((action for action in self._actions[place.id] if action.chalk is not None), None)

@@ -202,6 +202,15 @@ and all dimensions can be filled in when you have them.
     def _chosen(self, event: Choice.GoOn) -> None:
         self._go_on(event.choice)
 
+    @on(Choice.Changed, "#built")
+    def _built(self, event: Choice.Changed) -> None:
+        """A narrowboat or a barge is of steel and has an engine; both can be changed."""
+        if event.value in (BoatType.NARROWBOAT, BoatType.BARGE):
+            self.query_one("#rig", Choice).pick(Rig.MOTOR.value)
+            self.query_one("#metal", Choice).pick(HullMetal.STEEL.value)
+        elif event.value == BoatType.WORKBOAT:
+            self.query_one("#rig", Choice).pick(Rig.MOTOR.value)
+
     def _go_on(self, widget: Widget) -> None:
         if widget.id == "file":
             self.action_on()
@@ -274,7 +283,7 @@ and all dimensions can be filled in when you have them.
                 self._length(),
                 FloatState(self.query_one("#state", Choice).value),
                 BoatType(self.query_one("#built", Choice).value),
-                {feature: True for feature in Feature if feature in areas.has},
+                self._features(areas.has),
             )
             edit = edits.start_book(Stamp(self.desk.clock(), by), new_identity(), new, picked)
             book_file = create_book(path, edit, self.desk.clock, by)
@@ -285,6 +294,13 @@ and all dimensions can be filled in when you have them.
             return
         self.desk.write_as(by)
         self.desk.begin(book_file)
+
+    def _features(self, has: set[Feature]) -> dict[Feature, bool]:
+        """What was ticked; of an inland boat, what she would have to be told to have she has not."""
+        told = {feature: True for feature in Feature if feature in has}
+        if self.query_one("#built", Choice).value in (BoatType.NARROWBOAT, BoatType.BARGE):
+            told |= {one: False for one in (Feature.CENTREBOARD, Feature.SAILDRIVE) if one not in has}
+        return told
 
     def _text(self, id: str) -> str:
         return self.query_one(f"#{id}", Field).value

@@ -364,7 +364,13 @@ class MeasureScreen(FormScreen):
     def _next_one(self) -> None:
         """Kept: the line is empty for the next square or spot."""
         number = Key.of(self.book.newest("readings")).number
-        self._kept = f"kept: reading {number}; type the next, or Enter goes back"
+        # Of the air one gas after the other.
+        gases = self.prompt.measure if self.prompt is not None and "oxygen" in self.prompt.measure else ()
+        if self.kind in gases[:-1]:
+            self.query_one("#kind", Choice).pick(gases[gases.index(self.kind) + 1])
+        self._kept = (
+            f"kept: reading {number}; type {KINDS[self.kind].label if gases else 'the next'}, or Enter goes back"
+        )
         self.forget_draft()
         self.complain("values", "")
         self.query_one("#values", Field).value = ""

@@ -70,7 +70,7 @@ class Answering(NeedsFirst):
         is_air = walk.asks_air(self.checklists, place, prompt)
         if is_air and said is Said.SOUND:
             self.air_is_good()
-        met = set(self.desk.sitting.met)
+        met = self.met
 
         def edit() -> Edit:
             stamp = self.book_file.stamp()
@@ -84,15 +84,16 @@ class Answering(NeedsFirst):
                 puts += edits.shut_off(self.book, stamp, self.checklists, place).puts
             return Edit(edit.words, puts)
 
-        before = len(self.book.answers)
+        before = sum(bool(one.by_look) for one in self.book.answers.values())
         if not self.record_and_go_on(edit):
             return
         name = one_line(place.name)
         if prompt.share and said is Said.SOUND:
             self.notify(f"{name}: all of the metal seen. z takes that back.", markup=False)
         if prompt.glance and said is Said.SOUND:
-            others = len(self.book.answers) - before - 1
-            self.notify(f"{name}: your one look answered {counted(others, 'question')} more.", markup=False)
+            others = sum(bool(one.by_look) for one in self.book.answers.values()) - before
+            wait = " The rest of it waits until she is hauled out." if self.book.boat.afloat else ""
+            self.notify(f"{name}: your one look answered {counted(others, 'question')} more.{wait}", markup=False)
 
     def waiting_words(self, prompt: Prompt, place: Compartment) -> str:
         """Words typed before the answer was given."""
@@ -170,8 +171,15 @@ class Answering(NeedsFirst):
         self._ask_reason(f"{counted(len(prompts), 'question')} open here: unseen, all of them. Why?", unseen, row)
 
     def action_share(self, digit: int) -> None:
-        prompt, place = self.prompt, self.place
+        prompt, place, bar = self.prompt, self.place, self.bar
         if not prompt.share:
+            return
+        if bar is not None and digit == 0:
+            self.record_and_go_on(
+                lambda: edits.seen_share(self.book, self.book_file.stamp(), place, prompt, 0, (bar.reason,))
+            )
+            return
+        if self.asks_first(lambda: self.action_share(digit)):
             return
 
         def with_reason(reason: UnseenReason, note: str) -> None:
@@ -181,7 +189,8 @@ class Answering(NeedsFirst):
                 )
             )
 
-        self._ask_reason(f"{digit * 10} % seen. What hid most of the rest?", with_reason)
+        each = " One look answers nothing here: each is asked." if digit * 10 < walk.LOOK_SHARE else ""
+        self._ask_reason(f"{digit * 10} % seen.{each} What hid most of the rest?", with_reason)
 
     def action_say_finding(self) -> None:
         if self.asks_first(self.action_say_finding, finding=True) or not self.may_write():

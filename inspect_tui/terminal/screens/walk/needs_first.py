@@ -8,7 +8,7 @@ from inspect_tui.domain import edits, walk
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.reading_records import Reading
 from inspect_tui.domain.records import Compartment
-from inspect_tui.domain.words import Need
+from inspect_tui.domain.words import Need, Said
 from inspect_tui.judgement.electricity.meters import bad_air_in
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
@@ -47,15 +47,30 @@ class NeedsFirst(BookScreen):
     @property
     def bar(self) -> walk.Bar | None:
         """What keeps this question from being answered by doing it now."""
+        return walk.bar_of(self.checklists, self.book.boat, self.place, self.prompt, self.met)
+
+    @property
+    def met(self) -> set[Need]:
+        """What was seen to here since the place was entered; one that is not closed after all needs no test of its
+        air."""
         self.desk.sitting.enter(self.place.id, self.desk.clock())
-        met = set(self.desk.sitting.met) - ({Need.GAS_FREE} if self.bad_air else set())
-        return walk.bar_of(self.checklists, self.book.boat, self.place, self.prompt, met)
+        met = set(self.desk.sitting.met)
+        airs = (one for one in walk.prompts_of(self.checklists, self.book, self.place) if one.first)
+        for prompt in airs:
+            answer = walk.answer_of(self.book, self.place.id, prompt.key)
+            if answer and answer.said is Said.NOT_FITTED and walk.asks_air(self.checklists, self.place, prompt):
+                met.add(Need.GAS_FREE)
+        return met - ({Need.GAS_FREE} if self.bad_air else set())
 
     def needs_words(self) -> str:
         """What it needs, or why it must wait; how old the test of the air is, where there was one."""
         if bar := self.bar:
             return f"{'AFLOAT' if bar.finding else 'WAIT'}  {bar.say}"
-        needs = walk.needs_of(self.checklists, self.place, self.prompt)
+        needs = [
+            one
+            for one in walk.needs_of(self.checklists, self.place, self.prompt)
+            if one is not Need.HAULED_OUT or self.book.boat.float_state is None
+        ]
         told = "; ".join(NEED_WORDS[need] for need in needs)
         tested = self.desk.sitting.met.get(Need.GAS_FREE)
         if tested and Need.GAS_FREE in needs:
@@ -100,7 +115,7 @@ class NeedsFirst(BookScreen):
             self.desk.sitting.met[Need.GAS_FREE] = self.desk.clock()
         else:
             self.notify(
-                "No reading of the air was typed here and now: m types oxygen, vapour, gas. The inside stays shut."
+                "No oxygen was read here since you came: m types it, then vapour and gas. The inside stays shut."
             )
 
     def ask_air(self) -> None:

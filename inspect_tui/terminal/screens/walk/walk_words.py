@@ -11,7 +11,7 @@ from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.measuring.measured import read_words
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.records import Answer, Compartment, Finding
-from inspect_tui.domain.words import Said
+from inspect_tui.domain.words import Need, Said
 from inspect_tui.domain.zones import zone_of_prompt
 
 # What is said to the one look: yes to all of it, or no.
@@ -34,10 +34,12 @@ class WalkWords:
     def of_place(self, place: Compartment, prompt: Prompt, index: int) -> Text:
         """Where the walk stands."""
         done = walk.progress(self._book, self._checklists, place)
+        area = walk.area_of(self._checklists, place)
+        has_zone = area is None or area.space or area.outside or prompt.zone is not None
         parts = [
             "to gauge" if prompt.by is By.GAUGE else f"{index + 1} of {done.asked}",
             walk.frames_words(place),
-            zone_of_prompt(self._checklists, place, prompt).value,
+            zone_of_prompt(self._checklists, place, prompt).value if has_zone else "",
             "" if done.seen_percent is None else f"metal seen {done.seen_percent:g} %",
             f"{done.asked - done.answered} open" if not done.complete else "all answered",
             f"{len(done.to_gauge)} to gauge" if done.complete and done.to_gauge else "",
@@ -82,7 +84,9 @@ class WalkWords:
             text.append(" [M] type what you read ", "bold")
             text.append("  ")
         for said in Said:
-            barred = bar is not None and (said is Said.SOUND or (said is Said.FINDING and not bar.finding))
+            # What is seen to by saying so is asked for when the key is pressed.
+            waits = bar is not None and bar.need is Need.HAULED_OUT
+            barred = waits and (said is Said.SOUND or (said is Said.FINDING and not (bar and bar.finding)))
             if (barred or (to_gauge and said is Said.SOUND)) and (answer is None or answer.said is not said):
                 continue
             chosen = answer is not None and answer.said is said and not (prompt.share and said is Said.UNSEEN)
