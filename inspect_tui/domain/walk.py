@@ -181,14 +181,16 @@ def bar_of(
 ) -> Bar | None:
     """What bars a prompt today. `met`: needs that were seen to since the place was entered."""
     needs = needs_of(checklists, compartment, prompt)
-    for need, reason, say in _BARS:
-        true = not boat.afloat if need is Need.HAULED_OUT else need in met
-        if need in needs and not true:
-            return Bar(need, reason, say)
+    bars = [
+        Bar(need, reason, say)
+        for need, reason, say in _BARS
+        if need in needs and (boat.afloat if need is Need.HAULED_OUT else need not in met)
+    ]
     if boat.afloat and prompt.does and zone_of_prompt(checklists, compartment, prompt).wet:
         say = "She is afloat: looking alone cannot call it sound. [F]inding, [U]nseen or [N]ot fitted."
-        return Bar(Need.HAULED_OUT, UnseenReason.NOT_HAULED, say, finding=True)
-    return None
+        bars.append(Bar(Need.HAULED_OUT, UnseenReason.NOT_HAULED, say, finding=True))
+    # Nobody switches the power off for what must wait for the haul-out anyway.
+    return min(bars, key=lambda bar: bar.need is Need.POWER_ISOLATED, default=None)
 
 
 def asks_air(checklists: Checklists, compartment: Compartment, prompt: Prompt) -> bool:

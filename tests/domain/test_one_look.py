@@ -303,7 +303,7 @@ ONLY_ON = {
     "centreboard": {"lifting-keel sloop"},
     "taking-ground": {"lifting-keel sloop"},
     "mast-step": {"aluminium sloop", "lifting-keel sloop"},
-    "hollow-keel": {"aluminium sloop", "lifting-keel sloop", "aluminium workboat"},
+    "hollow-keel": {"aluminium sloop", "lifting-keel sloop"},
 }
 
 

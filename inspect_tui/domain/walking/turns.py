@@ -52,17 +52,24 @@ class Place:
 
 
 def carry_on(book: Book, checklists: Checklists) -> Place | None:
-    """Where Enter goes on: the prompt where the walk stopped, else the first that is open, in the order of the
-    walk."""
+    """Where Enter goes on: the prompt where the walk stopped, or if it was answered the next one open there; else the
+    first that is open, in the order of the walk; where nothing is open any more, where it stopped."""
     order = in_turn(checklists, book)
-    here = book.here
+    here, stopped = book.here, None
     if here and here.round == book.round.id and here.compartment in book.compartments:
-        prompts = walk.prompts_of(checklists, book, book.compartments[here.compartment])
-        for index, prompt in enumerate(prompts):
-            if prompt.key == here.prompt:
-                return Place(here.compartment, index)
+        place = book.compartments[here.compartment]
+        prompts = walk.prompts_of(checklists, book, place)
+        index = next((at for at, prompt in enumerate(prompts) if prompt.key == here.prompt), None)
+        if index is not None:
+            stopped = Place(place.id, index)
+            if walk.is_open(book, place, prompts[index]):
+                return stopped
+            behind = walk.first_open(book, checklists, place, index)
+            before = walk.first_open(book, checklists, place)
+            if (next_open := behind if behind is not None else before) is not None:
+                return Place(place.id, next_open)
     for compartment in order:
         index_open = walk.first_open(book, checklists, compartment)
         if index_open is not None:
             return Place(compartment.id, index_open)
-    return Place(order[0].id, 0) if order else None
+    return stopped or (Place(order[0].id, 0) if order else None)

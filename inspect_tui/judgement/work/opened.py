@@ -39,13 +39,15 @@ _SEALS = frozenset({PartKind.FITTING})
 
 @dataclass(frozen=True)
 class Opened:
-    """One thing that was opened in one compartment. `sea`: it keeps the water out."""
+    """One thing that was opened in one compartment. `sea`: it keeps the water out; `asked`: a question may have
+    opened it, and whoever answered did not say so."""
 
     compartment: str
     opening: Opening
     when: datetime
     why: str
     sea: bool
+    asked: bool = False
 
 
 def opened_things(book: Book, checklists: Checklists) -> Iterator[Opened]:
@@ -61,8 +63,7 @@ def opened_things(book: Book, checklists: Checklists) -> Iterator[Opened]:
             continue  # while she floats nothing that keeps the water out is opened: it was looked at
         sea = Touch.OPENS in prompt.does and zone_of_prompt(checklists, place, prompt).wet
         for opening in prompt.leaves_open:
-            why = f"asked: {prompt.ask} Whoever opened nothing for it signs that"
-            yield Opened(answer.compartment, opening, answer.when, why, sea)
+            yield Opened(answer.compartment, opening, answer.when, f"asked: {prompt.ask}", sea, asked=True)
     for reading in book.readings.values():
         prompt = prompts.get(reading.prompt or "")
         for opening in prompt.leaves_open if prompt and prompt.by is By.GAUGE else ():
@@ -107,7 +108,7 @@ def closing_actions(book: Book, checklists: Checklists) -> list[Action]:
         before = newest.get((one.compartment, one.opening))
         sea = one.sea or (before is not None and before.sea)
         if before is None or one.when >= before.when:
-            newest[one.compartment, one.opening] = Opened(one.compartment, one.opening, one.when, one.why, sea)
+            newest[one.compartment, one.opening] = replace(one, sea=sea)
     actions = [
         _closing(book, one)
         for one in newest.values()
@@ -123,13 +124,17 @@ def closing_actions(book: Book, checklists: Checklists) -> list[Action]:
 
 def _closing(book: Book, one: Opened) -> Action:
     what = OPENING_WORDS[one.opening]
+    opened = f"It was opened on {one.when:%Y-%m-%d}"
+    if one.asked:
+        what = f"See that it is closed: {what[0].lower()}{what[1:]}"
+        opened = f"It may have been opened on {one.when:%Y-%m-%d}"
     sealing = _sealing(book, one.compartment, what, sea=one.sea)
     return replace(
         sealing,
         task=Task.CLOSE,
         about=PlaceRef((one.compartment,)),
         detail=one.opening.value,
-        why=f"It was opened on {one.when:%Y-%m-%d} ({one.why}). Open until somebody signs that it is closed.",
+        why=f"{opened} ({one.why}). Open until somebody signs that it is closed.",
         tier=Tier.NOW if one.sea and book.boat.afloat else Tier.BEFORE_AFLOAT,
         like=f"close/{one.opening}",
         sealing=True,

@@ -213,7 +213,9 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         if here is None or here.round != self.book.round.id or here.compartment != spot.compartment:
             name, number = one_line(self.book.compartments[spot.compartment].name), self.book.round.number
             begun = here is not None and here.round == self.book.round.id
-            where = "Where you stopped is gone" if begun else f"Round {number} has not begun" if number > 1 else ""
+            gone = self.book.compartments.get(here.compartment) if here is not None else None
+            where = f"{one_line(gone.name)} is gone through" if gone else "Where you stopped is gone"
+            where = where if begun else f"Round {number} has not begun" if number > 1 else ""
             return f"{where or 'The walk has not begun'}. Enter starts in {name}."
         place = self.book.compartments[spot.compartment]
         asked = walk.progress(self.book, self.checklists, place).asked

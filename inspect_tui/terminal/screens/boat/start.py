@@ -127,8 +127,8 @@ Written by and File are filled in for you; change them if you like.
 Built as  a yacht, narrowboat, barge or workboat: each is asked its own questions.
 
 Then tick what she has, and her compartments: the usual ones are ticked. Space ticks, Enter starts.
-What you do not tick of the upper list counts as not known. More can be added later, two of a kind too,
-and all dimensions can be filled in when you have them.
+What you do not tick of the upper list she has not; her particulars (d) can say otherwise later. More can be added
+later, two of a kind too, and all dimensions can be filled in when you have them.
 """
 
     def __init__(self, path: Path | None) -> None:
@@ -296,11 +296,8 @@ and all dimensions can be filled in when you have them.
         self.desk.begin(book_file)
 
     def _features(self, has: set[Feature]) -> dict[Feature, bool]:
-        """What was ticked; of an inland boat, what she would have to be told to have she has not."""
-        told = {feature: True for feature in Feature if feature in has}
-        if self.query_one("#built", Choice).value in (BoatType.NARROWBOAT, BoatType.BARGE):
-            told |= {one: False for one in (Feature.CENTREBOARD, Feature.SAILDRIVE) if one not in has}
-        return told
+        """What was ticked of what is offered; what is not, she has not."""
+        return {feature: feature in has for feature in OFFERED if feature in has or feature not in TOLD_ONLY}
 
     def _text(self, id: str) -> str:
         return self.query_one(f"#{id}", Field).value

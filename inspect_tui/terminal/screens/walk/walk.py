@@ -181,7 +181,12 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
 
     def show(self) -> None:
         prompt, place = self.prompt, self.place
-        self.query_one("#place", Static).update(self.words.of_place(place, prompt, self._index))
+        head = self.words.of_place(place, prompt, self._index)
+        if self._early:
+            asked = turns.first_pass(self.checklists, self.book)
+            done = sum(not walk.is_open(self.book, *one) for one in asked)
+            head.append(f"   first pass: {done} of {len(asked)} answered")
+        self.query_one("#place", Static).update(head)
         self.query_one("#ask", Static).update(prompt.ask)
         how = walk.how_to(self.checklists, self.book.boat, place, prompt)
         looks = [("look", prompt.look), ("how", how)] if how else []
