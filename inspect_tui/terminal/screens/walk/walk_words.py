@@ -57,7 +57,7 @@ class WalkWords:
             why = f" ({earlier.reason.value})" if earlier.reason else ""
             note = f": {one_line(earlier.note)}" if earlier.note else ""
             lines.append(f"round {number}, {earlier.when:%Y-%m-%d}: {earlier.said.value}{why}{note}")
-        lines += self._of_other_words(prompt)
+        lines += self._of_other_words(prompt, place)
         for finding in self.findings(prompt, place):
             words = f": {one_line(finding.words)}" if finding.words else ""
             lines.append(f"finding {finding.chalk}, {finding.severity.value}, {finding.status.value}{words}")
@@ -66,9 +66,15 @@ class WalkWords:
                 lines.append(f"measured {reading.when:%Y-%m-%d}: {read_words(self._book.boat, reading)}")
         return "\n".join(lines)
 
-    def _of_other_words(self, prompt: Prompt) -> list[str]:
-        """What was said to the questions that this one replaces: it is asked anew, and says so."""
-        told = [one for one in self._book.answers.values() if one.prompt in prompt.instead_of]
+    def _of_other_words(self, prompt: Prompt, place: Compartment) -> list[str]:
+        """What was said to the questions that this one replaces, here, or where they belonged: it is asked anew, and
+        says so."""
+        told = [
+            one
+            for one in self._book.answers.values()
+            if one.prompt in prompt.instead_of
+            and (one.compartment == place.id or not one.prompt.startswith(f"{prompt.area}/"))
+        ]
         return [
             f"asked anew, for the question changed; to the old one {one.when:%Y-%m-%d}: {one.said.value}"
             for one in sorted(told, key=lambda one: one.when)[-1:]
