@@ -184,23 +184,28 @@ class Found:
         """The test from which most is to be learned for its work, of those that can be made there as she is now; None
         if none is left. What wipes the place or touches its metal waits for all that need it as it was found."""
         can_be_made = [test for test in self._tests if test.can_be_made(afloat=afloat, below=below)]
-        dirty = [test for test in can_be_made if test.dirty and self._learned_from(test) >= WORTH_MAKING]
+        dirty = [test for test in can_be_made if test.dirty and self._learned[test.id] >= WORTH_MAKING]
         return next((test for test in can_be_made if not _spoils_any(test, dirty)), None)
 
-    def _learned_from(self, test: CauseTest) -> float:
-        """What a test tells of all causes there [bits]."""
-        return _told_by(self.known, self.ranked, test)
+    @cached_property
+    def _learned(self) -> Mapping[str, float]:
+        """What each test whose sign is not ticked yet tells of all causes there [bits]."""
+        told = {sign for one in self.ranked for sign in one.cause.tells}
+        left = [test for test in self.known.tests.values() if test.sign in told - self.ticked]
+        return {test.id: _told_by(self.known, self.ranked, test) for test in left}
 
     @cached_property
     def _tests(self) -> tuple[CauseTest, ...]:
         """Those whose sign is not ticked yet, the most telling for its work first. What they tell of causes that
         nothing speaks for counts only where they tell nothing of the others."""
         open_ = tuple(one for one in self.ranked[1:] if one.chance >= IN_QUESTION)
-        told = {sign for one in self.ranked for sign in one.cause.tells}
-        left = [test for test in self.known.tests.values() if test.sign in told - self.ticked]
-        asked = ((self.ranked[0], *open_), self.ranked)
+        asked = (self.ranked[0], *open_)
+        left = [self.known.tests[id] for id in self._learned]
         worth = {
-            test.id: tuple(_told_by(self.known, causes, test) / (test.minutes + FETCHING) for causes in asked)
+            test.id: tuple(
+                bits / (test.minutes + FETCHING)
+                for bits in (_told_by(self.known, asked, test), self._learned[test.id])
+            )
             for test in left
         }
         return tuple(sorted(left, key=lambda test: worth[test.id], reverse=True))
