@@ -81,7 +81,7 @@ def test_nothing_is_spoiled_that_is_still_worth_looking_at(known: Causes, number
                     if one.dirty
                     and one is not test
                     and one.can_be_made(afloat=afloat, below=below)
-                    and told._learned_from(one) >= WORTH_MAKING
+                    and told.learned.get(one.id, 0.0) >= WORTH_MAKING
                     and not (test.dirty and one.spoils)
                 ]
                 assert not left, (test.id, [one.id for one in left])

@@ -184,11 +184,11 @@ class Found:
         """The test from which most is to be learned for its work, of those that can be made there as she is now; None
         if none is left. What wipes the place or touches its metal waits for all that need it as it was found."""
         can_be_made = [test for test in self._tests if test.can_be_made(afloat=afloat, below=below)]
-        dirty = [test for test in can_be_made if test.dirty and self._learned[test.id] >= WORTH_MAKING]
+        dirty = [test for test in can_be_made if test.dirty and self.learned[test.id] >= WORTH_MAKING]
         return next((test for test in can_be_made if not _spoils_any(test, dirty)), None)
 
     @cached_property
-    def _learned(self) -> Mapping[str, float]:
+    def learned(self) -> Mapping[str, float]:
         """What each test whose sign is not ticked yet tells of all causes there [bits]."""
         told = {sign for one in self.ranked for sign in one.cause.tells}
         left = [test for test in self.known.tests.values() if test.sign in told - self.ticked]
@@ -200,11 +200,11 @@ class Found:
         nothing speaks for counts only where they tell nothing of the others."""
         open_ = tuple(one for one in self.ranked[1:] if one.chance >= IN_QUESTION)
         asked = (self.ranked[0], *open_)
-        left = [self.known.tests[id] for id in self._learned]
+        left = [self.known.tests[id] for id in self.learned]
         worth = {
             test.id: tuple(
                 bits / (test.minutes + FETCHING)
-                for bits in (_told_by(self.known, asked, test), self._learned[test.id])
+                for bits in (_told_by(self.known, asked, test), self.learned[test.id])
             )
             for test in left
         }
