@@ -86,6 +86,7 @@ def prompts_of(checklists: Checklists, book: Book, compartment: Compartment) -> 
     def wanted(prompt: Prompt) -> bool:
         return (
             applies(prompt.applies, boat)
+            and not any(boat.features.get(feature) for feature in prompt.without)
             and (known or not prompt.again)
             and (glance or not prompt.glance)
             and not (prompt.within and area is not None and area.outside)

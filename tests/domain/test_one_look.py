@@ -31,10 +31,13 @@ def her(
     metal: HullMetal = HullMetal.ALUMINIUM,
     built_as: BoatType = BoatType.YACHT,
 ) -> Book:
-    """A boat with one compartment of every area, and everything that a boat can have."""
+    """A boat with one compartment of every area, and everything that a boat can have; jets and a keel cooler,
+    which do away with what else drives and cools, on a workboat."""
+    features = dict.fromkeys(Feature, True)
+    features |= dict.fromkeys((Feature.WATER_JET, Feature.KEEL_COOLER), built_as is BoatType.WORKBOAT)
     edit = new_book_edit(
         CHECKLISTS, STAMP, areas=list(CHECKLISTS.areas.values()), rig=Rig.SAIL, hull_metal=metal,
-        float_state=state, built_as=built_as, features=dict.fromkeys(Feature, True),
+        float_state=state, built_as=built_as, features=features,
     )  # fmt: skip
     return after(Book.empty(), edit, STAMP)[0]
 
@@ -318,10 +321,14 @@ def test_each_boat_has_her_questions_and_none_is_asked_anothers(name: str) -> No
     for place in book.bow_to_stern():
         for prompt in asked_of(book, place).values():
             assert not set(prompt.applies) & (set(TOLD_ONLY) - features), f"{prompt.key} on {name}"
+            assert not features.intersection(prompt.without), f"{prompt.key} on {name}"
             for kind, has in ((HullMetal, metal), (BoatType, built_as)):
                 wanted = {one for one in prompt.applies if isinstance(one, kind)}
                 assert not wanted or has in wanted, f"{prompt.key} on {name}"
     assert len(hers) >= 22
+    asked = {key for place in book.bow_to_stern() for key in asked_of(book, place)}
+    assert ("drive/propeller" in asked) is (Feature.WATER_JET not in features)
+    assert ("engine/strainer" in asked) is (Feature.KEEL_COOLER not in features)
 
 
 @pytest.mark.parametrize("name", list(BOATS))

@@ -56,10 +56,10 @@ class Prompt(Entry):
 
     `by`: how it is answered. `covered`: it lies under or behind something that one look does not pass. `glance`:
     it is the one look that answers others. `within`: asked of a place one is in, not of an outside. `once`: asked
-    in one compartment of its area, whatever their number. `hangs_on`: not asked where this question of its area
-    was answered 'not fitted'. `early`: it is of the first pass, of what can sink her or hurt someone. `face`: of
-    the plate, where that is not its area's. `instead_of`: questions of earlier checklists that it replaces; their
-    answers are none to it."""
+    in one compartment of its area, whatever their number. `without`: not asked of a boat that is said to have one
+    of these. `hangs_on`: not asked where this question of its area was answered 'not fitted'. `early`: it is of
+    the first pass, of what can sink her or hurt someone. `face`: of the plate, where that is not its area's.
+    `instead_of`: questions of earlier checklists that it replaces; their answers are none to it."""
 
     id: Id
     ask: Text
@@ -75,6 +75,7 @@ class Prompt(Entry):
     afloat: Text | None = None
     leaves_open: tuple[Opening, ...] = ()
     applies: tuple[Condition, ...] = ()
+    without: tuple[Feature, ...] = ()
     signs: tuple[Id, ...] = ()
     kind: Id | None = None
     share: bool = False

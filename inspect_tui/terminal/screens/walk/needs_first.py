@@ -88,7 +88,11 @@ class NeedsFirst(BookScreen):
             self.ask_air()
             return True
         if question is None:
-            more = " What you can see of it: Esc, then f on the boat." if bar.need is Need.HAULED_OUT else ""
+            more = (
+                " What you can see of it: Esc, then f on the boat."
+                if bar.need is Need.HAULED_OUT and not bar.finding
+                else ""
+            )
             self.notify(bar.say + more, severity="warning", markup=False)
             return True
         if bar.need is Need.POWER_ISOLATED and self.book.boat.afloat:
