@@ -384,3 +384,35 @@ def test_marked_by_look_is_what_may_stand_for_itself(checklists: Checklists) -> 
         if area.space:
             standing = [prompt for prompt in (*area.prompt, *checklists.everywhere.before) if may_stand_for(prompt)]
             assert standing, area.id
+
+
+def test_what_was_said_ashore_stands_afloat_and_nothing_else_is_taken() -> None:
+    book = her()
+    place = next(one for one in book.bow_to_stern() if one.area == "rudder")
+    prompt = CHECKLISTS.prompts["rudder/stock"]
+    said = do(book, edits.say(book, STAMP, place, prompt, Said.SOUND))
+    afloat = do(said, edits.float_or_haul(said, FloatState.AFLOAT, START.date()))
+    noted = do(afloat, edits.say(afloat, STAMP, place, prompt, Said.SOUND, note="as in the shed"))
+    assert walk.answer_of(noted, place.id, prompt.key) != walk.answer_of(afloat, place.id, prompt.key)
+    with pytest.raises(NotAllowed, match="afloat"):
+        edits.say(afloat, STAMP, place, prompt, Said.FINDING)
+
+
+def test_bad_air_shuts_off_what_lies_inside_and_was_not_answered() -> None:
+    book = her()
+    for place in (one for one in book.bow_to_stern() if CHECKLISTS.areas[one.area].enclosed):
+        inside = [
+            prompt
+            for prompt in asked_of(book, place).values()
+            if Need.GAS_FREE in walk.needs_of(CHECKLISTS, place, prompt) and not (prompt.share or prompt.glance)
+        ]
+        before = do(book, edits.say(book, STAMP, place, inside[0], Said.NOT_FITTED))
+        shut = do(before, edits.shut_off(before, STAMP, CHECKLISTS, place))
+        kept = walk.answer_of(shut, place.id, inside[0].key)
+        assert kept is not None
+        assert kept.said is Said.NOT_FITTED, "what was answered stays"
+        for prompt in asked_of(shut, place).values():
+            outside = Need.GAS_FREE not in walk.needs_of(CHECKLISTS, place, prompt)
+            assert walk.is_open(shut, place, prompt) is outside, prompt.key
+        visit = walk.visit_of(shut, place.id)
+        assert visit is None or visit.seen_percent == 0
