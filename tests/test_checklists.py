@@ -25,6 +25,7 @@ from tests.conftest import SteppingClock, new_book_edit, place_called
 
 AREAS = 46
 PROMPTS = 410
+ASKS = Path(__file__).parent / "asks.tsv"
 NAMES = {"name", "ask", "why", "look", "how", "bad"}
 
 
@@ -54,6 +55,19 @@ def test_every_prompt_can_be_asked_and_answered(checklists: Checklists) -> None:
 def test_no_two_prompts_ask_the_same(checklists: Checklists) -> None:
     asked = [prompt.ask for prompt in all_prompts(checklists)]
     assert len(asked) == len(set(asked))
+
+
+def test_an_answer_that_a_book_holds_is_to_the_words_that_stand(checklists: Checklists) -> None:
+    """The words of every question by its name, as books were answered. Where new words ask for more, an old "sound"
+    would answer what nobody asked: the question takes a new id and names the old in `instead_of`. Only where every
+    old yes answers the new words, or the question is new: `ASKS_MAY_CHANGE=1 pytest tests/test_checklists.py`."""
+    asks = {prompt.key: prompt.ask for prompt in all_prompts(checklists)}
+    if os.environ.get("ASKS_MAY_CHANGE"):
+        ASKS.write_text("".join(f"{key}\t{asks[key]}\n" for key in sorted(asks)), encoding="utf-8")
+    known = dict(line.split("\t") for line in ASKS.read_text(encoding="utf-8").splitlines())
+    assert {key: ask for key, ask in asks.items() if known.get(key) != ask} == {}, "reworded: a new id, or read above"
+    gone = set(known) - set(asks)
+    assert gone <= {old for prompt in all_prompts(checklists) for old in prompt.instead_of}, "gone, and replaced by none"
 
 
 def test_one_prompt_asks_for_the_share_seen_and_it_is_asked_everywhere(checklists: Checklists) -> None:

@@ -75,7 +75,7 @@ LATER = re.compile(
 HARMLESS = {
     "chain-locker/spurling-pipe": "a torch is a lamp",
     "forward-cabin/limbers": "a rod through a limber inside the bilge touches no plate that keeps the sea out",
-    "cabin-bilge/limber-edges": "the same",
+    "cabin-bilge/limber-lips": "the same",
     "sump/last-litre": "a hand pump",
     "electrics/box": "batteries, not the hull",
     "electrics/bond-straps": "a strap's lug above the water",

@@ -367,7 +367,7 @@ def test_a_dark_lamp_does_not_hide_the_leak_that_was_measured(boat: Boat) -> Non
     boat.read("resistance", [400, 20e6], across=Across.HULL)
     boat.read("resistance", [], across=Across.HULL, lamp="dark")
     assert "hull/leak" in boat.listed().by_key
-    finding = boat.found("electrics/hull-return", kind="leakage", words="fridge moves the hull")
+    finding = boat.found("electrics/return-wires", kind="leakage", words="fridge moves the hull")
     assert "hull/leak" not in boat.listed().by_key, "somebody wrote one since"
     boat.read("resistance", [400, 20e6], across=Across.HULL)
     assert "hull/leak" in boat.listed().by_key, "another leak after that finding"

@@ -430,7 +430,7 @@ def test_fittings_come_off_before_the_paint_and_go_back_after_it() -> None:
             recording = [one for one in of(book, chalk) if one.task is Task.RECORD]
             book = do(book, complete(book, STAMP, recording[0], edits.Repair())) if recording else book
         assert of(book, 1)[-1].key in of(book, 2)[-1].after
-    book = found(say(her(), "head/base-bolts", Said.SOUND), "head", "coating", severity=Severity.CRITICAL)
+    book = found(say(her(), "head/under-base", Said.SOUND), "head", "coating", severity=Severity.CRITICAL)
     record = next(one for one in of(book, 1) if one.task is Task.RECORD)
     book = do(book, complete(book, STAMP, record, edits.Repair()))
     back = next(one for one in listed(book).actions if one.task is Task.CLOSE and one.detail == "fitting")
