@@ -106,6 +106,20 @@ def test_progress_counts_answers_and_the_walk_carries_on_where_it_stopped(book: 
     assert turns.carry_on(book, checklists) == turns.Place(first.id, 5)
 
 
+def test_where_nothing_is_open_the_walk_stands_where_it_stopped_or_at_the_first(checklists: Checklists) -> None:
+    bare = after(Book.empty(), new_book_edit(checklists, STAMP, areas=[]), STAMP)[0]
+    assert turns.carry_on(bare, checklists) is None, "nowhere to go"
+    book = after(Book.empty(), new_book_edit(checklists, STAMP, areas=[checklists.areas["stem"]]), STAMP)[0]
+    (stem,) = book.bow_to_stern()
+    while (index := walk.first_open(book, checklists, stem)) is not None:
+        prompt = walk.prompts_of(checklists, book, stem)[index]
+        book = after(book, edits.say(book, STAMP, stem, prompt, Said.NOT_FITTED), STAMP)[0]
+    assert turns.carry_on(book, checklists) == turns.Place(stem.id, 0), "nobody stood anywhere"
+    prompts = walk.prompts_of(checklists, book, stem)
+    book = after(book, Edit("", (edits.stand_here(book, STAMP, stem.id, prompts[3].key),)), STAMP)[0]
+    assert turns.carry_on(book, checklists) == turns.Place(stem.id, 3)
+
+
 def test_a_new_round_asks_anew_and_keeps_the_findings(book: Book, checklists: Checklists) -> None:
     place, prompt = prompt_called(checklists, book, "stem/dents")
     book = with_finding(book, checklists, STAMP, "stem/stem-weld")
