@@ -168,7 +168,7 @@ def papers_(
         if not opened.read_only:
             opened.record(Edit("", (pack.made(opened.stamp()),)))
         if why := opened.read_only or (opened.trouble and opened.trouble.words):
-            warn(f"That papers were made could not be noted in the book. {why.removesuffix(' F5 reads it anew.')}")
+            warn(f"That papers were made could not be noted in the book. {why}")
     say("".join(f"{path}\n" for path in pack.files))
 
 
@@ -209,7 +209,7 @@ def sheets_(book: Path, folder: Path, places: tuple[str, ...], numbers: int) -> 
 
     with _opened(book, write=True) as (opened, checklists):
         if opened.read_only:
-            fail(opened.read_only.removesuffix(" F5 reads it anew."))
+            fail(opened.read_only)
         try:
             chosen = places_to_do(opened.book, checklists, places)
             opened.record(reserve_chalks(opened.book, Stamp(now(), opened.by), chosen, numbers))
@@ -247,7 +247,7 @@ def writeup_(book: Path, table: Path, yes: bool) -> None:
         say(preview.text())
         if yes and preview.good:
             if opened.read_only:
-                fail(opened.read_only.removesuffix(" F5 reads it anew."))
+                fail(opened.read_only)
             opened.record(preview.edit(opened.book))
             if opened.trouble:
                 fail(opened.trouble.words)

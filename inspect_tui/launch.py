@@ -45,7 +45,11 @@ def open_or_start(book: Path) -> None:
         _run_app(path, start=None)
     else:
         path = _with_ending(book)
-        _run_app(None, start=path, note=f"There is no book {path} yet: this starts one. Ctrl+Q leaves.")
+        _run_app(
+            None,
+            start=path,
+            note=f"There is no file {path}: mistyped? This starts a new book of that name; quit to start none.",
+        )
 
 
 def book_named(book: Path) -> Path:
@@ -91,6 +95,13 @@ def owners_checklists() -> Path:
         return Path(named) if named else platformdirs.user_config_path("inspect-tui") / "checklists"
     # A computer that names no home has none of the owner's.
     return Path(os.devnull) / "checklists"
+
+
+def owners_keys() -> Path:
+    """The file of the keys that the owner wants otherwise; it need not be there."""
+    with contextlib.suppress(RuntimeError):
+        return platformdirs.user_config_path("inspect-tui") / "keys.toml"
+    return Path(os.devnull)
 
 
 def checklists_or_fail() -> Checklists:
@@ -169,6 +180,8 @@ def _rescued(opening: Path | None) -> str:
 def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False, note: str = "") -> None:
     _need_terminal("open")
     from inspect_tui.terminal.app import InspectApp
+    from inspect_tui.terminal.keys import read_keys
+    from inspect_tui.terminal.tour import Tour
 
     checklists = checklists_or_fail()
     settle_papers()
@@ -185,6 +198,10 @@ def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False,
         checklists,
         now,
         by,
+        keys=read_keys(owners_keys()),
+        tour=Tour(int(step) if (step := _recalled("guided-walk")).isdecimal() else 0, remember)
+        if throw_away
+        else None,
         book_file=book_file,
         start_path=start,
         # A throw-away copy's folder goes with it: its papers belong where the program was started.

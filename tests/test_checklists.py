@@ -67,7 +67,9 @@ def test_an_answer_that_a_book_holds_is_to_the_words_that_stand(checklists: Chec
     known = dict(line.split("\t") for line in ASKS.read_text(encoding="utf-8").splitlines())
     assert {key: ask for key, ask in asks.items() if known.get(key) != ask} == {}, "reworded: a new id, or read above"
     gone = set(known) - set(asks)
-    assert gone <= {old for prompt in all_prompts(checklists) for old in prompt.instead_of}, "gone, and replaced by none"
+    assert gone <= {old for prompt in all_prompts(checklists) for old in prompt.instead_of}, (
+        "gone, and replaced by none"
+    )
 
 
 def test_one_prompt_asks_for_the_share_seen_and_it_is_asked_everywhere(checklists: Checklists) -> None:

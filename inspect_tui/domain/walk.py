@@ -149,14 +149,18 @@ _BARS = (
     (
         Need.HAULED_OUT,
         UnseenReason.NOT_HAULED,
-        "She is afloat: this must wait until she is hauled out. Only [U]nseen or [N]ot fitted is taken here.",
+        "She is afloat: this must wait until she is hauled out. Only unseen or not fitted is taken here.",
     ),
     (
         Need.GAS_FREE,
         UnseenReason.UNSAFE_AIR,
-        "The air in here is not tested, or failed, or was tested before you left: s goes to its question.",
+        "The air in here is not tested, or failed, or was tested before you left: its question comes first.",
     ),
-    (Need.TANK_EMPTY, UnseenReason.TANK_FULL, "The tank must be empty and clean first: s asks whether it is."),
+    (
+        Need.TANK_EMPTY,
+        UnseenReason.TANK_FULL,
+        "The tank must be empty and clean first.",
+    ),
     (
         Need.POWER_ISOLATED,
         UnseenReason.POWER_ON,

@@ -295,7 +295,7 @@ def _become_writer(path: Path, clock: Clock, by: str) -> tuple[BookLock | None, 
         return None, f"No lock could be made beside the book ({error.strerror}): it can be read, not changed."
     holder = lock.holder()
     who = holder.words() if holder else "Another program has it open"
-    return None, f"{who}: it can be read here, not changed. F5 reads it anew."
+    return None, f"{who}: it can be read here, not changed."
 
 
 def _put_back(path: Path, envelope: Envelope, restored: Restored, clock: Clock) -> Restored:

@@ -6,34 +6,34 @@ import contextlib
 import gc
 from collections.abc import Callable, Iterable
 from datetime import timedelta
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
 from textual.app import App, SystemCommand
-from textual.binding import Binding
 from textual.screen import Screen
 
 from inspect_tui.domain.book import Edit, Put
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.plain import visible
+from inspect_tui.domain.plain import counted, visible
 from inspect_tui.domain.trail import Argument, Form
 from inspect_tui.domain.undoing import undo
 from inspect_tui.errors import CannotStore, DomainError, ReadOnly, StoreError
 from inspect_tui.store.book_file import BookFile, Clock
 from inspect_tui.terminal.desk import Line, Sitting
 from inspect_tui.terminal.drafts import ask_line, offer_half_written
+from inspect_tui.terminal.keys import KeyMap, use
 from inspect_tui.terminal.leaving import keep_crash, leave_anyway_soon, listen_for_hang_up, rescue
-from inspect_tui.terminal.names import PALETTE, ScreenName
+from inspect_tui.terminal.names import ScreenName
 from inspect_tui.terminal.opening import make_screen
-from inspect_tui.terminal.palette import open_palette
-from inspect_tui.terminal.questions import ask_float_or_haul, ask_round, ask_undo, ask_writer
+from inspect_tui.terminal.palette import commands, open_palette
+from inspect_tui.terminal.questions import ask_undo
 from inspect_tui.terminal.saving import ask_about_saving
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.boat.boat import BoatScreen
 from inspect_tui.terminal.screens.modals import PickOne, ReadText, TypeLine
 from inspect_tui.terminal.themes import BILGE, SUNLIGHT
+from inspect_tui.terminal.tour import Tour
 from inspect_tui.terminal.widgets.top_line import TopLine
 
 if TYPE_CHECKING:
@@ -58,8 +58,10 @@ class InspectApp(App[None]):
     COMMAND_PALETTE_DISPLAY = "^p"
     NOTIFICATION_TIMEOUT = 4
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
-        Binding("f5", "read_anew", "Read anew", show=False),
+        use("quit", typing=True, show=False, priority=True),
+        use("read_anew", show=False),
+        use("theme", "other_theme", show=False),
+        use("palette", "command_palette", show=False, priority=True),
     ]
     action_command_palette = open_palette
 
@@ -73,12 +75,17 @@ class InspectApp(App[None]):
         start_path: Path | None = None,
         papers_beside: Path | None = None,
         photos_from: Path | None = None,
+        keys: KeyMap | None = None,
+        tour: Tour | None = None,
         remember: Callable[[str, str], None] = lambda _name, _value: None,
     ) -> None:
         super().__init__()
         self.checklists = checklists
         self.clock = clock
         self.by = by
+        self.keys = keys or KeyMap()
+        self.tour = tour
+        self.set_keymap(self.keys.textual())
         self.book_file = book_file
         self.start_path = start_path
         self.note = ""
@@ -102,8 +109,9 @@ class InspectApp(App[None]):
         listen_for_hang_up(self.hang_up)
         if self.book_file is not None:
             self._greet(self.book_file)
-        if self.note:
-            self.notify(self.note, severity="warning", timeout=60)
+        told = "\n".join(one for one in (self.note, *self.keys.troubles) if one)
+        if told:
+            self.notify(told, severity="warning", timeout=60, markup=False)
 
     def get_default_screen(self) -> Screen[Any]:
         if self.book_file is not None:
@@ -120,9 +128,10 @@ class InspectApp(App[None]):
 
     def _greet(self, book_file: BookFile) -> None:
         self.remember("last-book", str(book_file.path))
-        if book_file.book.unreadable:
+        if unread := len(book_file.book.unreadable):
             self.notify(
-                f"{len(book_file.book.unreadable)} records could not be read; they are kept. See the trail (t).",
+                f"{counted(unread, 'record')} could not be read, and kept as found: see the trail "
+                f"({self.keys.shown('trail')}).",
                 severity="warning",
                 timeout=15,
                 markup=False,
@@ -234,13 +243,13 @@ class InspectApp(App[None]):
     def banner_words(self) -> str:
         opened = self.open_file
         if opened.trouble:
-            return f"{opened.trouble.words} Ctrl+P, 'Saving': what can be done."
+            return f"{opened.trouble.words} {self.keys.shown('palette')}, 'Saving': what can be done."
         if opened.read_only:
-            return f"READ ONLY: {opened.read_only}"
+            return f"READ ONLY: {opened.read_only} {self.keys.shown('read_anew')} reads it anew."
         if opened.backup_trouble:
             return opened.backup_trouble
         if opened.restored and not self._restored_told:
-            return f"{opened.restored.words(self.clock())} (Esc: read)"
+            return f"{opened.restored.words(self.clock())} ({self.keys.shown('back')}: read)"
         return ""
 
     def restored_was_read(self) -> bool:
@@ -314,23 +323,7 @@ class InspectApp(App[None]):
             boat.action_carry_on()
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
-        if self.book_file is not None and isinstance(screen, BookScreen):
-            for title, told, name in PALETTE:
-                yield SystemCommand(title, told, partial(self.action_go, name))
-            yield from (
-                SystemCommand("Carry on the walk", "Where you stopped", self.action_carry_on),
-                SystemCommand("Take back the last change", "Undo", self.undo_last),
-                SystemCommand(
-                    "Afloat or hauled out", "Say that her state has changed", partial(ask_float_or_haul, screen)
-                ),
-                SystemCommand("New round", "Ask everything anew; findings stay", partial(ask_round, screen)),
-                SystemCommand("Who is writing", "The name beside each change", partial(ask_writer, screen)),
-                SystemCommand("Half-written forms", "Open one, or throw it away", self.action_drafts),
-                SystemCommand("Saving", "When, where; save a copy elsewhere", self.action_saving),
-                SystemCommand("Help", "What this screen is for, and its keys", screen.action_help),
-            )
-        yield SystemCommand("Light or dark", "For sunlight, or for the bilge", self.action_other_theme)
-        yield SystemCommand("Quit", "Everything is saved already", self.action_quit)
+        return commands(self, screen)
 
 
 def _collect_from_now() -> None:

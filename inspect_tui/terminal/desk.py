@@ -13,7 +13,9 @@ from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.trail import Argument, Form
 from inspect_tui.domain.words import Need
 from inspect_tui.store.book_file import BookFile, Clock
+from inspect_tui.terminal.keys import KeyMap
 from inspect_tui.terminal.names import ScreenName
+from inspect_tui.terminal.tour import Tour
 
 if TYPE_CHECKING:
     from inspect_tui.judgement.judged import Judged
@@ -47,6 +49,10 @@ class Desk(Protocol):
     checklists: Checklists
     clock: Clock
     by: str
+    # Where somebody stands in the guided walk; None on a boat of their own.
+    tour: Tour | None
+    # Which keys each verb has.
+    keys: KeyMap
     photos_from: Path
     papers_beside: Path | None
     sitting: Sitting

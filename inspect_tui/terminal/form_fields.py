@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, is_dataclass, replace
 from enum import Enum
-from typing import Any, TypeVar
+from typing import Any, ClassVar, TypeVar
 
 from inspect_tui.domain.quantities import QUANTITIES, Quantity, plain_number
 from inspect_tui.domain.records import Record
@@ -33,13 +33,15 @@ class FormField:
     name: str
     label: str
     hint: str = ""
+    # Whether what is typed is a number or two.
+    is_short: ClassVar[bool] = False
 
     def shown(self, value: object) -> str:
         """What the widget holds for a value."""
         return "" if value is None else str(value)
 
     def row(self, value: object) -> Row:
-        return Row(self.label, Field(self.shown(value), id=widget_id(self.name)), self.hint)
+        return Row(self.label, Field(self.shown(value), id=widget_id(self.name), short=self.is_short), self.hint)
 
     def read(self, text: str) -> Any:
         """What was typed or chosen, as the record holds it.
@@ -69,6 +71,7 @@ class Number(FormField):
 
     of: Quantity | None = None
     needed: str = ""
+    is_short: ClassVar[bool] = True
 
     @property
     def quantity(self) -> Quantity:
@@ -87,6 +90,8 @@ class Number(FormField):
 @dataclass(frozen=True, kw_only=True)
 class Sides(FormField):
     """Two sides of a square, as `300 x 300`."""
+
+    is_short: ClassVar[bool] = True
 
     def shown(self, value: object) -> str:
         return " x ".join(plain_number(side) for side in value) if isinstance(value, tuple) else ""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import VerticalScroll
+from textual.containers import Container, VerticalScroll
 from textual.timer import Timer
 from textual.widget import Widget
 from textual.widgets import Input
@@ -16,6 +16,7 @@ from textual.widgets import Input
 from inspect_tui.domain.book import Edit
 from inspect_tui.errors import DomainError, NotUnderstood
 from inspect_tui.terminal.form_fields import FormField, value_at, widget_id, with_values
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import DRAFT_DELAY_S, PickOne
 from inspect_tui.terminal.widgets.choice import Choice
@@ -34,15 +35,26 @@ class FormBox(VerticalScroll, inherit_bindings=False):
     """The rows of a form. It follows the focus: arrows go from field to field and do not scroll it away."""
 
 
-class FormScreen(BookScreen):
-    """A form. Enter goes to the next field, and keeps the form from the last; F2 or Ctrl+S keeps it at once."""
+def in_form(
+    verb: str, action: str = "", label: str = "", *, does: str = "", show: bool = True, priority: bool = False
+) -> Binding:
+    """The binding of a verb where letters are text."""
+    return use(verb, action, label, does=does, typing=True, show=show, priority=priority)
 
+
+class FormScreen(BookScreen, inherit_bindings=False):
+    """A form. Enter goes to the next field, and saves the form from the last; another key saves it at once."""
+
+    TYPING = True
     BINDINGS = [
-        # A question mark is a letter in a form.
-        Binding("f1", "help", "Help", key_display="F1"),
-        Binding("f2,ctrl+s", "keep", "Keep", key_display="F2", priority=True),
-        Binding("up", "app.focus_previous", "Up", show=False),
-        Binding("down", "app.focus_next", "Down", show=False),
+        use("back"),
+        in_form("help"),
+        in_form("more"),
+        in_form("save", "keep", priority=True),
+        in_form("undo", show=False),
+        in_form("tour", show=False),
+        use("up", "app.focus_previous", show=False),
+        use("down", "app.focus_next", show=False),
     ]
     # The field to begin in; the first if none is named.
     FIRST = ""
@@ -105,12 +117,17 @@ class FormScreen(BookScreen):
         listed = self.form_fields()
         self.fields = {field.name: field for field in listed}
         yield from self.above()
-        with FormBox(id="form", can_focus=False):
-            for field in listed:
-                yield field.row(first[field.name] if field.name in first else value_at(record, field.name))
-        yield from self.below()
+        with Container(id="two"):
+            with FormBox(id="form", can_focus=False):
+                for field in listed:
+                    yield field.row(first[field.name] if field.name in first else value_at(record, field.name))
+            with VerticalScroll(id="beside", can_focus=False):
+                yield from self.below()
 
     def on_mount(self) -> None:
+        alone = not self.query_one("#beside").children
+        self.query_one("#beside").display = not alone
+        self.set_class(alone, "alone")
         self._untouched = self._typed()
         draft = self.book.drafts.get(self.form.key)
         if draft:
@@ -264,6 +281,16 @@ class FormScreen(BookScreen):
         if kept:
             self.forget_draft()
             self.leave()
+
+    def drop(self, what: str, edit: Callable[[], Edit]) -> None:
+        """Take what this form is about off the book, after asking."""
+
+        def gone() -> None:
+            if self.desk.record(edit):
+                self.forget_draft()
+                self.leave()
+
+        self.ask_remove(what, gone)
 
     def leave(self) -> None:
         if self.is_current:

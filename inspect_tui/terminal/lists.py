@@ -10,10 +10,13 @@ from rich.text import Text
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
-from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.keys import use
+from inspect_tui.terminal.screens.base import WIDE_COLUMNS, BookScreen
+from inspect_tui.terminal.screens.modals import headed
 from inspect_tui.terminal.widgets.field import Field
 
 
@@ -26,19 +29,21 @@ class ListRow:
     also: str = ""
 
 
+# Where the detail stands beside the list: columns that the list asks for, and that the detail has at least.
+LIST_COLUMNS, DETAIL_COLUMNS = 80, 42
 # The last of the keys of every list.
-FIND = Binding("slash", "find", "Find", key_display="/")
+FIND = use("find")
 
 
 def enter(words: str) -> Binding:
     """What Enter does with the chosen row, in a word for the footer."""
-    return Binding("enter", "enter", words, key_display="Enter", priority=True)
+    return use("on", "enter", words, priority=True)
 
 
 class FindField(Field):
     """What is looked for in a list."""
 
-    BINDINGS = [Binding("escape", "screen.find_no_more", "Whole list", key_display="Esc")]
+    BINDINGS = [use("back", "screen.find_no_more", "Whole list")]
 
 
 class ListScreen(BookScreen):
@@ -60,6 +65,10 @@ class ListScreen(BookScreen):
     def detail(self) -> RenderableType | None:
         """Of the chosen row, below the list; None if nothing stands there."""
         return None
+
+    def working(self) -> list[tuple[str, str]]:
+        """The working of what is said of the chosen row: it stands under the detail where there is room."""
+        return []
 
     def same_row(self, key: str, keys: Sequence[str]) -> str | None:
         """Which row stands for one that was chosen before the list changed."""
@@ -89,15 +98,34 @@ class ListScreen(BookScreen):
 
     def body(self) -> ComposeResult:
         yield Static(id="head", markup=False)
-        yield OptionList(id="list", compact=True)
-        yield FindField(id="find", placeholder="find: words, all of them; Enter goes to the list, Esc shows it whole")
-        yield Static(id="detail", markup=False)
+        with Horizontal(id="panes"):
+            with Vertical(id="left"):
+                yield OptionList(id="list", compact=True)
+                yield FindField(id="find", placeholder="find: words, all of them; an empty line shows the whole list")
+            with VerticalScroll(id="right", can_focus=False):
+                yield Static(id="detail", markup=False)
+                yield Static(id="working", markup=False)
+
+    @property
+    def list_width(self) -> int:
+        """Columns that a line of the list has."""
+        whole = self.size.width
+        left = min(max(LIST_COLUMNS, whole * 3 // 5), whole - DETAIL_COLUMNS)
+        return max((left if whole >= WIDE_COLUMNS else whole) - 3, 20)
+
+    @property
+    def detail_width(self) -> int:
+        """Columns that a line of the detail has."""
+        whole = self.size.width
+        return max((whole - self.list_width - 3 if whole >= WIDE_COLUMNS else whole) - 3, 20)
 
     def on_mount(self) -> None:
         self.query_one("#find").display = False
         self.query_one("#list", OptionList).focus()
 
     def show(self) -> None:
+        wide = self.size.width >= WIDE_COLUMNS
+        self.query_one("#left").styles.width = self.list_width + 3 if wide else "100%"
         self._show_head()
         rows = self.query_one("#list", OptionList)
         at, chosen = rows.highlighted or 0, self.list_key
@@ -105,12 +133,13 @@ class ListScreen(BookScreen):
         listed = self._matching(self.list_rows())
         rows.clear_options()
         for row in listed:
-            row.line.truncate(max(self.size.width - 3, 20), overflow="ellipsis")
+            row.line.truncate(self.list_width, overflow="ellipsis")
         if listed:
             rows.add_options([ListOption(row.line, id=row.key or None, disabled=not row.key) for row in listed])
         else:
             wanted = self.query_one("#find", Field).value
-            words = f"Nothing here has {wanted!r}: Esc shows the whole list." if wanted else self.EMPTY
+            none = f"Nothing here has {wanted!r}: {self.key('back')} shows the whole list."
+            words = none if wanted else self.desk.keys.fill(self.EMPTY)
             rows.add_options([ListOption(Text(words), disabled=True)] if words else [])
         keys = [row.key for row in listed]
         same = self.same_row(chosen, [key for key in keys if key]) if chosen else None
@@ -129,8 +158,12 @@ class ListScreen(BookScreen):
     @on(OptionList.OptionHighlighted)
     def _show_detail(self) -> None:
         detail, told = self.query_one("#detail", Static), self.detail()
-        detail.display = told is not None
+        self.query_one("#right").display = told is not None
         detail.update(told or "")
+        beside = self.query_one("#working", Static)
+        lines = self.working() if self.size.width >= WIDE_COLUMNS else []
+        beside.display = bool(lines)
+        beside.update(headed(lines) if lines else "")
 
     @on(OptionList.OptionSelected)
     def _selected(self, event: OptionList.OptionSelected) -> None:

@@ -91,6 +91,6 @@ def ask_undo(app: App[None], book: Book, began: datetime, then: Callable[[], Non
         if yes == "y":
             then()
 
-    options = [Option("n", "n", "no"), Option("y", "y", "yes; t on the boat screen lists all changes")]
+    options = [Option("n", "n", "no"), Option("y", "y", "yes; the trail lists all changes")]
     question = f"That was written on {last.when:%Y-%m-%d}, before you began: {one_line(last.words)}. Take it back?"
     app.push_screen(PickOne(question, options), answered)

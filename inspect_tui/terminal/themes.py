@@ -32,7 +32,8 @@ BILGE = Theme(
         "input-selection-background": "#2f5d7c",
         "text-muted": "#c4c9c9",
         "text-disabled": "#b4baba",
-        "scrollbar": "#5a6266",
+        "field-edge": "#9aa3a6",
+        "scrollbar": "#8a9296",
         "scrollbar-background": "#0c0f10",
     },
 )
@@ -65,7 +66,8 @@ SUNLIGHT = Theme(
         "input-selection-background": "#b5d2ea",
         "text-muted": "#333333",
         "text-disabled": "#3d3d3d",
-        "scrollbar": "#7a8288",
+        "field-edge": "#5c656b",
+        "scrollbar": "#6a7278",
         "scrollbar-background": "#ffffff",
     },
 )

@@ -48,7 +48,7 @@ def say(
     if said is Said.UNSEEN and reason is UnseenReason.OTHER and not told.strip():
         raise NotAllowed("Another reason needs its words: the next reader will ask.")
     if said is Said.SOUND and prompt.by is By.GAUGE and not as_before and not _read(book, compartment, prompt):
-        raise NotAllowed("This one is answered by readings: m types them. [U]nseen, [N]ot fitted and [F]inding do.")
+        raise NotAllowed("This one is answered by readings; unseen, not fitted and a finding do too.")
     answer = Answer(
         round=book.round.id,
         compartment=compartment.id,

@@ -72,7 +72,7 @@ def lift_patch(
     if below and book.boat.afloat:
         raise NotAllowed("She is afloat: no patch below the waterline is lifted before she is hauled out.")
     if finding.status in CLOSED:
-        raise NotAllowed(f"Finding {finding.chalk} is closed: open it again first (F4 on it).")
+        raise NotAllowed(f"Finding {finding.chalk} is closed: open it again first, under its status.")
     update = _with_signs(finding, seen, absent, {*seen, *absent})
     if lifted.beneath is Beneath.THROUGH:
         # What was a patch is a hole now, and as grave as one.

@@ -58,7 +58,7 @@ def meaning_so_far(
     if verdict is not None:
         told += verdict_line(verdicts, verdict)
     elif plate is None:
-        told.append(("verdict", "none: choose the plate it lies on (m on the boat screen: plate fields)"))
+        told.append(("verdict", "none: choose the plate it lies on; plate fields are made under Metal"))
     else:
         told.append(("verdict", "none: the plate needs its thickness as built"))
     if field is not None and isinstance(reading, PitReading):

@@ -62,19 +62,17 @@ def sign(stamp: Stamp, signing: Signing, name: str, note: str = "") -> Edit:
 def not_ticked_off(action: Action) -> str | None:
     """Why this action cannot be marked done by hand, or None."""
     if action.task is Task.WALK:
-        return "A compartment is walked by answering its questions: Enter goes there."
+        return "A compartment is walked by answering its questions: open it."
     if action.task is Task.GAUGE:
-        return "This is answered by readings: Enter lists what is to be gauged."
+        return "This is answered by readings: open it for the list of what is to be gauged."
     if action.task is Task.OPEN:
-        return "Opened? Then answer its unseen questions again: Enter goes to the first of them."
+        return "Opened? Then answer its unseen questions again: open the line to go to the first of them."
     if action.task is Task.HAUL:
-        return "This is done by saying so: h on the boat screen, on the day she is lifted out."
+        return "This is done by saying so on the boat screen, on the day she is lifted out."
     if action.task is Task.LAUNCH:
-        return "The launch list is signed line by line: Enter goes there."
+        return "The launch list is signed line by line: open it."
     if action.task is Task.HOLD:
-        return (
-            "It is left alone until she is lifted out: h on the boat screen on that day, and the work itself appears."
-        )
+        return "It is left alone until she is lifted out: say so on the boat screen, and the work appears."
     return None
 
 
@@ -87,7 +85,7 @@ def _next_status(action: Action, finding: Finding) -> Status | None:
         case Step.CLEAN if action.kind is not None and action.kind.bright_metal:
             return Status.CLEANED
         case Step.MEASURE:
-            raise NotAllowed(f"It is measured by readings: Enter, then F3, at finding {finding.chalk}.")
+            raise NotAllowed(f"It is measured by readings: open finding {finding.chalk}, and Measure.")
         case Step.DECIDE:
             return Status.DECIDED
         case Step.GUT if action.kind is not None and action.kind.bright_metal:

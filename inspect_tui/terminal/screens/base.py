@@ -7,10 +7,9 @@ from typing import cast
 
 from rich.text import Text
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.geometry import Size
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
@@ -18,7 +17,16 @@ from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.trail import Form
 from inspect_tui.store.book_file import BookFile
 from inspect_tui.terminal.desk import Desk
+from inspect_tui.terminal.keys import use
+from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.screens.more_keys import MoreKeys, help_lines
+from inspect_tui.terminal.tour import TourLine
+from inspect_tui.terminal.widgets.choice import Option
+from inspect_tui.terminal.widgets.key_line import KeyLine, Offered, offered
 from inspect_tui.terminal.widgets.top_line import TopLine
+
+# From so many columns on two panes stand side by side.
+WIDE_COLUMNS = 110
 
 
 def plain(text: str, style: str = "") -> Text:
@@ -34,10 +42,9 @@ class BookScreen(Screen[None]):
 
     TITLE_WORDS = ""
     HELP_TEXT = ""
-    BINDINGS = [
-        Binding("escape", "back", "Back", key_display="Esc"),
-        Binding("f1,question_mark", "help", "Help", key_display="?"),
-    ]
+    BINDINGS = [use("back"), use("help"), use("more"), use("undo", show=False), use("tour", show=False)]
+    # Whether letters are text here: then other keys reach what is done.
+    TYPING = False
 
     # Its name and arguments: what opens it again.
     form: Form = Form("")
@@ -60,6 +67,10 @@ class BookScreen(Screen[None]):
     def checklists(self) -> Checklists:
         return self.desk.checklists
 
+    def key(self, verb: str) -> str:
+        """A verb's key, as it is printed here."""
+        return self.desk.keys.shown(verb, typing=self.TYPING)
+
     def place_name(self, compartment: str) -> str:
         """A compartment's name on one line, or its key if it is gone."""
         place = self.book.compartments.get(compartment)
@@ -75,7 +86,8 @@ class BookScreen(Screen[None]):
         yield TopLine()
         yield Static("", id="banner", markup=False)
         yield from self.body()
-        yield Footer(show_command_palette=True)
+        yield TourLine("", markup=False)
+        yield KeyLine()
 
     def body(self) -> ComposeResult:
         """The screen's own widgets."""
@@ -96,8 +108,10 @@ class BookScreen(Screen[None]):
 
     def on_screen_resume(self) -> None:
         self.refresh_all()
+        self._guide()
 
     def on_resize(self) -> None:
+        self.set_class(self.size.width >= WIDE_COLUMNS, "wide")
         self.refresh_all()
 
     def refresh_all(self) -> None:
@@ -112,11 +126,30 @@ class BookScreen(Screen[None]):
         if self._drawn is not None and drawn[0] is self._drawn[0] and drawn[1:] == self._drawn[1:]:
             return
         self._drawn = drawn
+        self._guide()
         self.query_one(TopLine).tell(self.book_file)
         banner = self.query_one("#banner", Static)
         banner.update(one_line(words))
         banner.display = bool(words)
         self.show()
+
+    def _guide(self) -> None:
+        """What comes next in the guided walk, if somebody is on it."""
+        tour = self.desk.tour
+        if tour is not None:
+            tour.look(self.book, self.form.screen)
+        self.query_one(TourLine).tell(tour, self.desk.keys)
+
+    def action_tour(self) -> None:
+        """Leave the guided walk, or take it up again."""
+        if self.desk.tour is not None:
+            self.desk.tour.left = not self.desk.tour.left
+            self._guide()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        if action == "tour":
+            return self.desk.tour is not None
+        return super().check_action(action, parameters)
 
     def from_thread(self, then: Callable[..., None], *args: object) -> None:
         """Tell the screen what another thread found, unless it was left meanwhile."""
@@ -138,4 +171,24 @@ class BookScreen(Screen[None]):
             self.app.pop_screen()
 
     def action_help(self) -> None:
-        self.desk.show_text(f"Help: {self.TITLE_WORDS}", self.HELP_TEXT.strip())
+        told = self.desk.keys.fill(self.HELP_TEXT.strip(), typing=self.TYPING)
+        self.desk.show_text(f"Help: {self.TITLE_WORDS}", help_lines(told, self.verbs_here()))
+
+    def action_more(self) -> None:
+        self.app.push_screen(MoreKeys(self.verbs_here(), self.desk.keys))
+
+    def verbs_here(self) -> list[Offered]:
+        """What can be done here now."""
+        return offered(self.active_bindings, typing=self.TYPING)
+
+    def ask_remove(self, what: str, then: Callable[[], object]) -> None:
+        """Whether it is to go; undo brings it back."""
+        if not self.may_write():
+            return
+
+        def answered(yes: str | None) -> None:
+            if yes == "y":
+                then()
+
+        options = [Option("y", "y", "yes, remove it", f"{self.key('undo')} brings it back"), Option("n", "n", "no")]
+        self.app.push_screen(PickOne(f"Remove {what}?", options, None), answered)

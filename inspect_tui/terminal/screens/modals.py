@@ -9,7 +9,6 @@ from rich.text import Text
 from textual import events, on
 from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
-from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen, ScreenResultType
 from textual.timer import Timer
@@ -17,6 +16,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
 from inspect_tui.domain.plain import one_line
+from inspect_tui.terminal.keys import KeyMap, shown_key, use
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.field import Field
 
@@ -28,6 +28,12 @@ class Card(ModalScreen[ScreenResultType]):
 
     _answered = False
 
+    def foot(self, *told: tuple[str, str]) -> Static:
+        """The line at its foot: verbs, each with what it does here."""
+        keys = getattr(self.app, "keys", None) or KeyMap()
+        words = " · ".join(f"{keys.shown(verb)} {does}" if verb else does for verb, does in told)
+        return Static(words, classes="card-foot", markup=False)
+
     def dismiss(self, result: ScreenResultType | None = None) -> AwaitComplete:
         if self._answered:
             return AwaitComplete()
@@ -38,7 +44,7 @@ class Card(ModalScreen[ScreenResultType]):
 class PickOne(Card[str | None]):
     """A list in which each row has its key; the key, or Enter on a row, picks it. Escape picks nothing."""
 
-    BINDINGS = [Binding("escape", "dismiss(None)", "Back", key_display="Esc")]
+    BINDINGS = [use("back", "dismiss(None)")]
 
     def __init__(self, question: str, options: list[Option], at: str | None = "") -> None:
         # `at` is the row that Enter would pick; None for a choice that must be made with open eyes.
@@ -51,10 +57,10 @@ class PickOne(Card[str | None]):
     def compose(self) -> ComposeResult:
         with Vertical(classes="card"):
             yield Static(one_line(self._question), classes="card-title", markup=False)
-            rows = []
+            rows, wide = [], max((len(option.key) for option in self._options), default=1)
             for option in self._options:
                 text = Text(no_wrap=True, overflow="ellipsis")
-                text.append(f" {option.key or ' '}  {one_line(option.word)}", "bold")
+                text.append(f" {option.key:<{max(wide, 1)}}  {one_line(option.word)}", "bold")
                 if option.meaning:
                     text.append(f"  {one_line(option.meaning)}")
                 text.truncate(min(int(self.app.size.width * 0.9), 100) - 7, overflow="ellipsis")
@@ -62,7 +68,7 @@ class PickOne(Card[str | None]):
             yield OptionList(*rows, compact=True)
             keyed = any(option.key for option in self._options)
             how = "a key or Enter picks" if keyed else "type a part of it · Enter picks"
-            yield Static(f"{how} · Esc goes back", classes="card-foot", markup=False)
+            yield self.foot(("", how), ("back", "goes back"))
 
     def on_mount(self) -> None:
         rows = self.query_one(OptionList)
@@ -72,9 +78,9 @@ class PickOne(Card[str | None]):
 
     def on_key(self, event: events.Key) -> None:
         for option in self._options:
-            if option.key and event.character == option.key:
+            if option.key and option.key in (event.character, shown_key(event.key)):
                 event.stop()
-                self.dismiss(option.value)
+                self.dismiss_with(option.value)
                 return
         if any(option.key for option in self._options):
             return
@@ -83,6 +89,10 @@ class PickOne(Card[str | None]):
         elif event.character and event.character.isprintable() and (event.character != " " or self._typed):
             event.stop()
             self._look_up(self._typed + event.character.lower())
+
+    def dismiss_with(self, value: str) -> None:
+        """What follows from the option that was picked."""
+        self.dismiss(value)
 
     def _look_up(self, typed: str) -> None:
         """In a list without keys, what is typed goes to the word that begins with it, or else has it inside; where
@@ -93,22 +103,18 @@ class PickOne(Card[str | None]):
         fitting += [index for index, word in enumerate(words) if typed in word]
         exact = [index for index in fitting if words[index] == typed]
         self.query_one(OptionList).highlighted = next(iter(exact or fitting), None)
-        told = f"typed: {typed} · {'Enter picks' if fitting else 'nothing has that: Backspace'} · Esc goes back"
+        told = f"typed: {typed} · {'Enter picks' if fitting else 'nothing has that: delete a letter'}"
         self.query_one(".card-foot", Static).update(told)
 
     @on(OptionList.OptionSelected)
     def picked(self, event: OptionList.OptionSelected) -> None:
-        self.dismiss(event.option.id)
+        self.dismiss_with(event.option.id or "")
 
 
 class PickMany(Card[frozenset[str] | None]):
-    """A list to tick: Space or Enter ticks a row, F2 takes the ticked ones. Escape changes nothing."""
+    """A list to tick: one key ticks a row, another saves the ticked ones. Escape changes nothing."""
 
-    BINDINGS = [
-        Binding("escape", "dismiss(None)", "Back", key_display="Esc"),
-        Binding("space", "tick", "Tick"),
-        Binding("f2", "take", "Take", key_display="F2", priority=True),
-    ]
+    BINDINGS = [use("back", "dismiss(None)"), use("choose", "tick"), use("save", "take", priority=True)]
 
     def __init__(self, question: str, options: list[Option], ticked: frozenset[str]) -> None:
         super().__init__()
@@ -120,7 +126,7 @@ class PickMany(Card[frozenset[str] | None]):
         with Vertical(classes="card"):
             yield Static(one_line(self._question), classes="card-title", markup=False)
             yield OptionList(compact=True)
-            yield Static("Space ticks · F2 takes the ticked ones · Esc goes back", classes="card-foot", markup=False)
+            yield self.foot(("choose", "ticks"), ("save", "saves the ticked ones"), ("back", "goes back"))
 
     def on_mount(self) -> None:
         self._draw(0)
@@ -150,7 +156,7 @@ class TypeLine(Card[str | None]):
     """One line to type. Enter keeps it, Escape goes back. `kept` hears what is typed, for the draft; `check` says
     what is wrong with it: then it stays to be put right."""
 
-    BINDINGS = [Binding("escape", "dismiss_kept", "Back", key_display="Esc")]
+    BINDINGS = [use("back", "dismiss_kept", typing=True)]
 
     def __init__(
         self,
@@ -160,7 +166,7 @@ class TypeLine(Card[str | None]):
         needed: str = "",
         kept: Callable[[str], None] | None = None,
         check: Callable[[str], str] = lambda _text: "",
-        hint: str = "Enter keeps it · Esc goes back",
+        hint: str = "",
     ) -> None:
         super().__init__()
         self._question = question
@@ -176,7 +182,8 @@ class TypeLine(Card[str | None]):
             yield Static(one_line(self._question), classes="card-title", markup=False)
             yield Field(self._value)
             yield Static("", classes="row-error", markup=False)
-            yield Static(self._hint, classes="card-foot", markup=False)
+            told = (("", self._hint),) if self._hint else ()
+            yield self.foot(*told, ("on", "saves it"), ("back", "goes back"))
 
     def on_mount(self) -> None:
         self.query_one(".row-error").display = False
@@ -217,7 +224,11 @@ class TypeLine(Card[str | None]):
 class ReadText(Card[None]):
     """A text to read, or headed lines."""
 
-    BINDINGS = [Binding("escape,q,enter,f1,question_mark", "dismiss(None)", "Close", key_display="Esc")]
+    BINDINGS = [
+        use("back", "dismiss(None)"),
+        use("on", "dismiss(None)", "Close", show=False),
+        use("help", "dismiss(None)", "Close", show=False),
+    ]
 
     def __init__(self, title: str, text: str | list[tuple[str, str]]) -> None:
         super().__init__()
@@ -232,7 +243,7 @@ class ReadText(Card[None]):
                     yield Static(self._text, markup=False)
                 else:
                     yield Static(headed(self._text), markup=False)
-            yield Static("Esc closes · arrows scroll", classes="card-foot", markup=False)
+            yield self.foot(("back", "closes"), ("", "arrows scroll"))
 
     def on_mount(self) -> None:
         self.query_one(VerticalScroll).focus()

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 from rich.text import Text
 from textual import events
-from textual.binding import Binding
 from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
+
+from inspect_tui.terminal.keys import use
 
 
 @dataclass(frozen=True)
@@ -27,10 +28,10 @@ class Choice(Widget, can_focus=True):
     """A focusable line of options. Letter picks, arrows move, Enter goes on, Space opens the list of a long one."""
 
     BINDINGS = [
-        Binding("left", "move(-1)", "Back", show=False),
-        Binding("right", "move(1)", "On", show=False),
-        Binding("enter", "go_on", "Go on", show=False),
-        Binding("space", "show_list", "List", show=False),
+        use("before", "move(-1)", show=False),
+        use("next", "move(1)", show=False),
+        use("on", "go_on", "Go on", show=False),
+        use("choose", "show_list", "List", show=False),
     ]
 
     value: reactive[str] = reactive("", layout=True)
@@ -81,7 +82,7 @@ class Choice(Widget, can_focus=True):
         if self.long:
             chosen = self.chosen
             text = Text.assemble((f" {chosen.word if chosen else 'not chosen'}", "bold"))
-            text.append("   Space: the list" if self.has_focus else "")
+            text.append("   ▾" if self.has_focus else "")
             return text
         lines = []
         for line in self._lines(self.size.width):

@@ -21,8 +21,15 @@ _EDITS = {key: one.action for one in Input.BINDINGS if isinstance(one, Binding) 
 class Field(Input):
     """One line of text. Tabbing in selects nothing, Escape is the screen's, a paste keeps all its lines."""
 
-    def __init__(self, value: str = "", *, id: str | None = None, placeholder: str = "") -> None:
-        super().__init__(value, id=id, placeholder=placeholder, compact=True, select_on_focus=False)
+    def __init__(self, value: str = "", *, id: str | None = None, placeholder: str = "", short: bool = False) -> None:
+        super().__init__(
+            value,
+            id=id,
+            placeholder=placeholder,
+            compact=True,
+            select_on_focus=False,
+            classes="short" if short else None,
+        )
 
     @property
     def _value(self) -> Text:

@@ -6,10 +6,10 @@ import contextlib
 from collections.abc import Callable
 from pathlib import Path
 
-from textual.binding import Binding
 from textual.suggester import Suggester
 
 from inspect_tui.files import expanded
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.screens.modals import TypeLine
 from inspect_tui.terminal.widgets.field import Field
 
@@ -71,7 +71,7 @@ def path_typed(text: str, base: Path) -> Path:
 class TypePath(TypeLine):
     """A line that takes the name of a file or folder: Tab, or the right arrow, completes it."""
 
-    BINDINGS = [Binding("tab", "complete", "Complete", show=False, priority=True)]
+    BINDINGS = [use("complete", show=False, priority=True)]
 
     def __init__(
         self, question: str, base: Path, value: str = "", *, kept: Callable[[str], None] | None = None
@@ -79,9 +79,9 @@ class TypePath(TypeLine):
         super().__init__(
             question,
             value,
-            needed="Type a name, or Esc goes back.",
+            needed="Type a name.",
             kept=kept,
-            hint="Tab completes · Enter takes it · Esc goes back",
+            hint="Tab completes",
         )
         self._base = base
 

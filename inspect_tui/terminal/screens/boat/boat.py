@@ -9,26 +9,24 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding
-from textual.containers import VerticalScroll
+from textual.containers import Container, Vertical, VerticalScroll
 from textual.widgets import Static
 
 from inspect_tui.domain import walk
-from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.walking import turns
-from inspect_tui.domain.words import LANE_WORDS, TIER_WORDS, Lane, Tier
+from inspect_tui.domain.words import LANE_WORDS, Lane, Tier
 from inspect_tui.domain.zones import zone_of_compartment
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.questions import ask_float_or_haul, ask_round
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Option
-from inspect_tui.terminal.widgets.long_section import Cell, LongSection
+from inspect_tui.terminal.widgets.long_section import TALL_ROWS, Cell, LongSection
 
 if TYPE_CHECKING:
     from inspect_tui.judgement.work.action import Action
-
-UNTOUCHED, ALL_UNSEEN = "···", "///"
 
 # How the worst of a compartment is shown: by its word where it presses, else by its weight.
 WEIGHTS = {
@@ -37,83 +35,82 @@ WEIGHTS = {
     Tier.BEFORE_AFLOAT: "!!",
     Tier.BEFORE_SAILING: "!!",
     Tier.THIS_HAUL_OUT: "!",
-    Tier.NEXT_HAUL_OUT: "·",
-    Tier.WATCH: "·",
+    Tier.NEXT_HAUL_OUT: "",
+    Tier.WATCH: "",
 }
+LEGEND = "= seen  / not all seen  . not begun   !! bars floating or sailing  ! this haul"
+# Jobs on the card of what to do first: on a small screen, on a middling and on a large one; rows of the screen that
+# make it so.
+CARD_JOBS, CARD_JOBS_LARGE, LOW_ROWS = 6, 12, 30
 
 
 class BoatScreen(BookScreen):
     TITLE_WORDS = "the boat"
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("enter", "carry_on", "Go", key_display="Enter"),
-        Binding("w", "walk", "Walk"),
-        Binding("f", "finding", "Finding", show=False),
-        Binding("l", "app.go('worklist')", "List"),
-        Binding("m", "app.go('metal')", "Metal"),
-        Binding("y", "app.go('causes')", "Why"),
-        Binding("p", "app.go('papers')", "Papers"),
-        Binding("escape", "back", "Back", show=False),
-        Binding("b", "first_pass", "First pass", show=False),
-        Binding("g", "app.go('gauging')", "To gauge", show=False),
-        Binding("c", "app.go('chalk')", "Chalk numbers", show=False),
-        Binding("k", "app.go('launch')", "Launch list", show=False),
-        Binding("x", "app.go('parts')", "Taken out", show=False),
-        Binding("a", "add", "Add", show=False),
-        Binding("e", "edit", "Edit", show=False),
-        Binding("t", "app.go('trail')", "Trail", show=False),
-        Binding("d", "app.go('particulars')", "Particulars", show=False),
-        Binding("o", "app.drafts", "Half-written", show=False),
-        Binding("r", "round", "New round", show=False),
-        Binding("h", "float_or_haul", "Afloat or hauled", show=False),
-        Binding("v", "app.other_theme", "Light or dark", show=False),
-        Binding("z", "undo", "Undo", show=False),
-        Binding("q", "app.quit", "Quit"),
+        use("on", "walk", "Go in", priority=True),
+        use("first_pass"),
+        use("worklist", "app.go('worklist')"),
+        use("metal", "app.go('metal')"),
+        use("causes", "app.go('causes')"),
+        use("papers", "app.go('papers')"),
+        use("gauging", "app.go('gauging')", show=False),
+        use("finding", does="write down something wrong in the chosen place, without a question", show=False),
+        use("launch", "app.go('launch')", show=False),
+        use("chalk", "app.go('chalk')", show=False),
+        use("taken_out", "app.go('parts')", show=False),
+        use("trail", "app.go('trail')", show=False),
+        use("particulars", "app.go('particulars')", show=False),
+        use("sheets", "app.go('sheets')", show=False),
+        use("add", label="Add a compartment", show=False),
+        use("edit", does="name, frames and side of the chosen compartment", show=False),
+        use("drafts", "app.drafts", show=False),
+        use("round", show=False),
+        use("afloat", "float_or_haul", show=False),
+        use("page_next", "page(1)", "Further down", show=False),
+        use("page_before", "page(-1)", "Further up", show=False),
+        use("quit", "app.quit"),
     ]
     HELP_TEXT = """
-The boat from bow to stern, in three lanes. Each cell is a compartment with the questions answered and asked:
+The boat from bow to stern, deck on top, keel at the bottom; every compartment stands where its frames put it.
 
-  [Chain 10/18 !!]  ten of eighteen; its worst finding bars floating or sailing
-  [Balst     ···]   not begun
-  [Keel      ///]   asked, and nothing of it was seen
+  =  seen and answered     /  asked, and not seen     .  not begun yet
+  NOW TODAY  the worst that was found there, where it presses · !! before she floats or sails · ! this haul-out
 
-NOW and TODAY stand as they are · !! before she floats or sails · ! this haul-out · · later
-
-Arrows  choose a compartment
-Enter   carry on the walk where you stopped
-w       walk the chosen compartment
-b       the first pass: only what can sink her or hurt someone, through the whole boat
-g       what is to be gauged
-f       write a finding there without a question
-l       worklist            c  all chalk numbers
-k       launch list         x  what was taken out
-m       metal: plate fields, what is left and what is needed
-y       why she corrodes: causes by place, old patches, protection, circuit hunt
-p       papers              t  trail: every change, and undo
-a       add a compartment   e  its name, frames, side
-d       her particulars     h  she was hauled out, or floated
-r       new round           z  take back the last change
-o       half-written forms  v  light or dark
-q       quit: all is saved already
-
-Nothing needs saving: what is on the screen is on the disk, and the line on top says since when.
+Arrows choose a compartment, {on} goes in; at first the one is chosen where you stopped. Nothing needs saving: what
+is on the
+screen is on the disk, and the line on top says since when.
 """
 
     _judged = False
+    _was_here: object = None
 
     def body(self) -> ComposeResult:
         with VerticalScroll(id="boat", can_focus=False):
             yield LongSection()
-            yield Static(id="chosen", markup=False)
-            yield Static(id="stopped", markup=False)
+            yield Static(LEGEND, id="legend", markup=False)
+            with Container(id="below"):
+                with Vertical(id="first"):
+                    yield Static(id="card", markup=False)
+                    yield Static(id="stopped", markup=False)
+                yield Static(id="chosen", markup=False)
             yield Static(id="waiting", markup=False)
 
     def on_mount(self) -> None:
         self.query_one(LongSection).focus()
-        here = self.book.here
-        if here and here.compartment in self.book.compartments:
-            self.query_one(LongSection).selected = here.compartment
+        self._choose_where_it_goes_on()
         # She is drawn at once; what the list says of her follows.
         self.call_after_refresh(self._judge)
+
+    def _choose_where_it_goes_on(self) -> None:
+        """The compartment that is gone into with one key is the one where the walk stopped."""
+        if spot := turns.carry_on(self.book, self.checklists):
+            self.query_one(LongSection).selected = spot.compartment
+
+    def on_screen_resume(self) -> None:
+        super().on_screen_resume()
+        if self.book.here is not self._was_here:
+            self._was_here = self.book.here
+            self._choose_where_it_goes_on()
 
     def _judge(self) -> None:
         self._judged = True
@@ -139,19 +136,37 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             done = walk.progress(self.book, self.checklists, place)
             if done.unseen:
                 self._behind.append(one_line(place.name))
-            told = UNTOUCHED if done.untouched else ALL_UNSEEN if done.all_unseen else f"{done.answered}/{done.asked}"
-            if place.id in worst:
-                told += f" {WEIGHTS[worst[place.id]]}"
-            area = walk.area_of(self.checklists, place)
-            alone = sum(other.area == place.area for other in self.book.compartments.values()) == 1
-            if area and (alone or place.name.startswith(area.name)):
-                short = area.short + place.name.removeprefix(area.name).strip()[:2] * (not alone)
-            else:
-                short = one_line(place.name)
-            cells.append(Cell(place.id, walk.lane_of(self.checklists, place), short, told))
+            cells.append(self._cell(place, done, worst.get(place.id)))
         self.query_one(LongSection).show_cells(cells)
         self._show_chosen()
         self._show_stopped()
+
+    def _cell(self, place: Compartment, done: walk.Progress, worst: Tier | None) -> Cell:
+        """How a compartment is drawn: where it lies, how much of it was seen, and its worst finding."""
+        area = walk.area_of(self.checklists, place)
+        alone = sum(other.area == place.area for other in self.book.compartments.values()) == 1
+        if area and (alone or place.name.startswith(area.name)):
+            short = area.short + place.name.removeprefix(area.name).strip()[:2] * (not alone)
+        else:
+            short = one_line(place.name)
+        asked = max(done.answered, 1)
+        seen = 1 - len(done.unseen) / asked
+        if done.seen_percent is not None:
+            seen = min(seen, done.seen_percent / 100)
+        numbers = [str(one.chalk) for one in self.book.findings.values() if one.compartment == place.id]
+        return Cell(
+            place.id,
+            walk.lane_of(self.checklists, place),
+            short,
+            place.frame_from,
+            place.frame_to,
+            seen=seen,
+            begun=not done.untouched,
+            unseen=bool(done.unseen) or seen < 1,
+            mark=WEIGHTS[worst] if worst else "",
+            presses=worst in (Tier.NOW, Tier.TODAY),
+            told=f"{done.answered}/{done.asked} {' '.join(numbers)}".strip() if not done.untouched else "",
+        )
 
     @on(LongSection.Selected)
     def _selected(self) -> None:
@@ -161,7 +176,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         place = self.chosen
         chosen = self.query_one("#chosen", Static)
         if place is None:
-            chosen.update("No compartments yet: a adds one.")
+            chosen.update(f"No compartments yet: {self.key('add')} adds one.")
             return
         done = walk.progress(self.book, self.checklists, place)
         lane = walk.lane_of(self.checklists, place)
@@ -169,22 +184,12 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
         findings = [one for one in self.book.findings.values() if one.compartment == place.id]
         seen = "seen: not said" if done.seen_percent is None else f"seen {done.seen_percent:g} %"
         stage = self.desk.judged.stages[place.id].value if self._judged else ""
-        head = (walk.frames_words(place), lies, stage, seen, counted(len(findings), "finding"))
-        unseen = sum(not prompt.share for prompt, _ in done.unseen)
-        told = (
-            f": {done.one_by_one} one by one · {done.by_look} by one look · {unseen} unseen" if done.answered else ""
-        )
-        to_gauge = f" · {len(done.to_gauge)} to gauge" if done.to_gauge else ""
+        head = (walk.frames_words(place), lies, stage, seen, counted(len(findings), "finding") if findings else "")
         text = Text.assemble((one_line(place.name), "bold"))
-        text.append(f"\n{'   '.join(part for part in head if part)}")
-        text.append(f"\n{done.answered} of {done.asked} answered{told}{to_gauge}")
-        reasons = dict.fromkeys(
-            walk.why_unseen(answer)
-            for prompt, _ in done.unseen
-            if (answer := walk.answer_of(self.book, place.id, prompt.key))
-        )
-        if reasons:
-            text.append(f"\nnot seen: {'; '.join(reasons)}")
+        low = self.size.height < LOW_ROWS
+        text.append(f"{'   ' if low else chr(10)}{'   '.join(part for part in head if part)}")
+        if not low:
+            text.append(self._counts(place, done))
         first = next((action for action in self._actions[place.id] if action.chalk is not None), None)
         if first:
             text.append("\n")
@@ -196,14 +201,51 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             text.append(f"\ntake out first: {clear}\nhidden by: {area.hidden}\nwater: {area.traps}")
         chosen.update(text)
 
+    def _counts(self, place: Compartment, done: walk.Progress) -> str:
+        """How its questions were answered, and why some were not."""
+        unseen = sum(not prompt.share for prompt, _ in done.unseen)
+        told = (
+            f": {done.one_by_one} one by one · {done.by_look} by one look · {unseen} unseen" if done.answered else ""
+        )
+        to_gauge = f" · {len(done.to_gauge)} to gauge" if done.to_gauge else ""
+        reasons = dict.fromkeys(
+            walk.why_unseen(answer)
+            for prompt, _ in done.unseen
+            if (answer := walk.answer_of(self.book, place.id, prompt.key))
+        )
+        why = f"\nnot seen: {'; '.join(reasons)}" if reasons else ""
+        return f"\n{done.answered} of {done.asked} answered{told}{to_gauge}{why}"
+
     def _show_stopped(self) -> None:
-        now = dict.fromkeys(str(one.chalk) for one in self._listed if one.tier is Tier.NOW and one.chalk is not None)
-        text = Text.assemble((f"NOW, {TIER_WORDS[Tier.NOW]}: finding {', '.join(now)}\n" if now else "", "bold"))
         early = turns.first_pass(self.checklists, self.book)
         left = sum(walk.is_open(self.book, *one) for one in early)
-        first = f" First pass: {left} of {len(early)} left (b)." if left else ""
-        self.query_one("#stopped", Static).update(text.append(f"{self._stopped_words()}{first}"))
+        first = f" First pass: {left} left of {len(early)} ({self.key('first_pass')})." if left else ""
+        self.query_one("#stopped", Static).update(f"{self._stopped_words()}{first}")
+        self._show_card()
         self._show_waiting()
+
+    def _show_card(self) -> None:
+        """What to do first: the gravest jobs, in their order."""
+        card = self.query_one("#card", Static)
+        jobs = self.desk.judged.worklist.jobs if self._judged else ()
+        card.display = bool(jobs)
+        wide = self.has_class("wide")
+        width = max((self.size.width * 3 // 5 if wide else self.size.width) - 4, 30)
+        from inspect_tui.terminal.screens.work.worklist import at_words
+
+        low = self.size.height < LOW_ROWS and not wide
+        most = 1 if low else CARD_JOBS_LARGE if self.size.height >= TALL_ROWS else CARD_JOBS
+        text = Text("" if low else "DO FIRST\n", "bold", no_wrap=True, overflow="ellipsis")
+        for job in jobs[:most]:
+            presses = job.first.tier in (Tier.NOW, Tier.TODAY)
+            at = at_words(job)
+            said = shortened(one_line(job.say.split(" — ")[0]), max(width - 16 - len(at), 12))
+            text.append(f"{job.number:>2} ")
+            text.append(f"{job.first.tier.word[:6]:<7}", "bold reverse" if presses else "")
+            text.append(f" {said}  ")
+            text.append(f"{at}\n", "bold")
+        text.rstrip()
+        card.update(text)
 
     def _stopped_words(self) -> str:
         spot = turns.carry_on(self.book, self.checklists)
@@ -216,12 +258,14 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             gone = self.book.compartments.get(here.compartment) if here is not None else None
             where = f"{one_line(gone.name)} is gone through" if gone else "Where you stopped is gone"
             where = where if begun else f"Round {number} has not begun" if number > 1 else ""
-            return f"{where or 'The walk has not begun'}. Enter starts in {name}."
+            return f"{where or 'The walk has not begun'}. {self.key('on')} starts in {name}."
         place = self.book.compartments[spot.compartment]
         asked = walk.progress(self.book, self.checklists, place).asked
         question = f"question {spot.index + 1} of {asked}" if spot.index < asked else "at what is to be gauged"
         when = _when(here.when, self.desk.clock())
-        return f"You stopped {when} in {one_line(place.name)}, {question}. Enter goes on there."
+        if self.size.height < LOW_ROWS:
+            return f"You stopped in {one_line(place.name)}, {spot.index + 1} of {asked}; {self.key('on')} goes on."
+        return f"You stopped {when} in {one_line(place.name)}, {question}. {self.key('on')} goes on there."
 
     def _show_waiting(self) -> None:
         parts = []
@@ -233,7 +277,7 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             shown = ", ".join(behind[:4]) + (f" and {len(behind) - 4} more" if len(behind) > 4 else "")
             parts.append(f"look behind what was unseen in {shown}")
         if self.book.drafts:
-            parts.append(f"{counted(len(self.book.drafts), 'half-written form')} (o)")
+            parts.append(f"{counted(len(self.book.drafts), 'half-written form')} ({self.key('more')})")
         text = Text()
         if self._judged:
             from inspect_tui.judgement.work.worklist import count_words
@@ -241,6 +285,11 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             text.append(f"{count_words(self.desk.judged.worklist)}\n")
         text.append(f"Waiting: {' · '.join(parts)}" if parts else "")
         self.query_one("#waiting", Static).update(text)
+
+    def action_page(self, by: int) -> None:
+        """What does not fit a small screen."""
+        boat = self.query_one("#boat", VerticalScroll)
+        (boat.scroll_page_down if by > 0 else boat.scroll_page_up)(animate=False)
 
     def action_back(self) -> None:
         self.desk.restored_was_read()
@@ -251,10 +300,12 @@ Nothing needs saving: what is on the screen is on the disk, and the line on top 
             self._go_walking(spot)
 
     def action_walk(self) -> None:
-        place = self.chosen
-        if place is not None:
-            index = walk.first_open(self.book, self.checklists, place)
-            self._go_walking(turns.Place(place.id, index or 0))
+        """Into the chosen compartment: where the walk stopped if that is there, else to its first open question."""
+        spot, place = turns.carry_on(self.book, self.checklists), self.chosen
+        if place is not None and (spot is None or spot.compartment != place.id):
+            spot = turns.Place(place.id, walk.first_open(self.book, self.checklists, place) or 0)
+        if spot is not None:
+            self._go_walking(spot)
 
     def action_first_pass(self) -> None:
         """Only what can sink her or hurt someone, from the first question that is open."""

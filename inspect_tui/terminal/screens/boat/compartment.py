@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.widgets import Static
 
 from inspect_tui.domain import edits
@@ -14,7 +13,7 @@ from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import SIDE_WORDS, Side
 from inspect_tui.terminal.form_fields import UNSAID, Choose, FormField, Number, Words, YesNo
-from inspect_tui.terminal.forms import FormScreen
+from inspect_tui.terminal.forms import FormScreen, in_form
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.field import Field
 
@@ -24,12 +23,11 @@ LIES = (Option(UNSAID, "u", "as usual"), Option("yes", "b", "below"), Option("no
 
 class CompartmentScreen(FormScreen):
     TITLE_WORDS = "a compartment"
-    BINDINGS: ClassVar[list[Any]] = [Binding("f8", "drop", "Take away", key_display="F8")]
+    BINDINGS: ClassVar[list[Any]] = [in_form("remove", "drop", does="off the boat, while nothing is written in it")]
     HELP_TEXT = """
 Give each compartment the name you use for it: "port water tank". Frames are as your boat counts them.
 Order decides its place between bow and stern: a smaller number is further forward.
-Lies on plate: the plate fields her shell is made of there; with one alone, readings need not name it.
-F8 takes a compartment off the boat, as long as nothing was written down in it.
+On plate: the panels her shell is made of there; with one alone, readings need not name it.
 """
 
     def __init__(self, compartment: str) -> None:
@@ -87,6 +85,5 @@ F8 takes a compartment off the boat, as long as nothing was written down in it.
         return edits.change_compartment(record)
 
     def action_drop(self) -> None:
-        if self.desk.record(lambda: edits.drop_compartment(self.book, self.record())):
-            self.forget_draft()
-            self.leave()
+        name = one_line(self.record().name)
+        self.drop(f"{name} from the boat", lambda: edits.drop_compartment(self.book, self.record()))

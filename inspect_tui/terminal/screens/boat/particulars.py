@@ -32,7 +32,7 @@ frames or millimetres are counted, in your words: 'forward face of the collision
 """
 
     def above(self) -> ComposeResult:
-        yield Static("The boat's particulars. F2 keeps them.", id="head", markup=False)
+        yield Static(f"The boat's particulars. {self.key('save')} saves them.", id="head", markup=False)
 
     def record(self) -> Boat:
         return self.book.boat

@@ -9,11 +9,10 @@ import platformdirs
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.screen import Screen
 from textual.widget import Widget
-from textual.widgets import Footer, Input, OptionList, Static
+from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
 from inspect_tui.domain import edits
@@ -27,8 +26,12 @@ from inspect_tui.files import expanded
 from inspect_tui.store.book_file import SUFFIX, create_book
 from inspect_tui.store.identities import new_identity
 from inspect_tui.terminal.desk import Desk
+from inspect_tui.terminal.forms import in_form
+from inspect_tui.terminal.keys import use
+from inspect_tui.terminal.screens.more_keys import help_lines
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field, Row, field_row
+from inspect_tui.terminal.widgets.key_line import KeyLine, offered
 
 OF_STEEL = frozenset({Feature.RIVETED, Feature.HEAVY_COVER, Feature.SPRAYED_METAL})
 # Before a feature, so that it is no area of the same name.
@@ -56,8 +59,8 @@ class Compartments(OptionList):
     compartments that come with it."""
 
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("space", "tick", "Tick", key_display="Space"),
-        Binding("enter", "screen.start", "Start the walk", key_display="Enter", priority=True),
+        use("choose", "tick"),
+        use("on", "screen.start", "Start the walk", priority=True),
     ]
 
     def __init__(self, *, id: str) -> None:
@@ -108,17 +111,18 @@ class Compartments(OptionList):
 
 
 class StartScreen(Screen[None]):
+    TYPING = True
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("escape", "back", "Back", key_display="Esc"),
-        Binding("f1", "help", "Help", key_display="F1"),
-        Binding("f2", "on", "Go on", key_display="F2"),
-        Binding("ctrl+q", "app.quit", "Quit", key_display="^q"),
-        Binding("up", "app.focus_previous", "Up", show=False),
-        Binding("down", "app.focus_next", "Down", show=False),
+        use("back"),
+        in_form("help"),
+        in_form("save", "on", "Go on", does="to the compartments; there it starts the book"),
+        in_form("quit", "app.quit"),
+        use("up", "app.focus_previous", show=False),
+        use("down", "app.focus_next", show=False),
     ]
 
     HELP_TEXT = """
-A book holds everything about one boat. Enter goes from field to field; a letter picks where letters are shown.
+A book holds everything about one boat. {on} goes from field to field; a letter picks where letters are shown.
 
 Name      what the papers call her. Anything will do.
 Length    of the hull, in metres. A comma is as good as a dot.
@@ -126,8 +130,8 @@ Written by and File are filled in for you; change them if you like.
 
 Built as  a yacht, narrowboat, barge or workboat: each is asked its own questions.
 
-Then tick what she has, and her compartments: the usual ones are ticked. Space ticks, Enter starts.
-What you do not tick of the upper list she has not; her particulars (d) can say otherwise later. More can be added
+Then tick what she has, and her compartments: the usual ones are ticked. {choose} ticks, {on} starts.
+What you do not tick of the upper list she has not; her particulars can say otherwise later. More can be added
 later, two of a kind too, and all dimensions can be filled in when you have them.
 """
 
@@ -157,14 +161,14 @@ later, two of a kind too, and all dimensions can be filled in when you have them
             yield field_row("Written by", "by", self.desk.by)
             yield field_row("File", "file", str(self._path or ""))
             yield Static(
-                "\nEnter goes on from field to field. Everything else about her can wait.",
+                self.desk.keys.fill("\n{on} goes on from field to field. Everything else about her can wait."),
                 classes="muted",
                 markup=False,
             )
         yield Static("", id="list-title", markup=False)
         yield Compartments(id="areas")
         yield Static("", id="wrong", classes="caution", markup=False)
-        yield Footer()
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self._show_list(False)
@@ -262,13 +266,15 @@ later, two of a kind too, and all dimensions can be filled in when you have them
         steel = HullMetal.STEEL.value in told
         features = [one for one in OFFERED if steel or one not in OF_STEEL]
         self.query_one("#areas", Compartments).offer(features, areas, ticked)
-        self.query_one("#list-title", Static).update("Space ticks or unticks, Enter starts the book.")
+        self.query_one("#list-title", Static).update(
+            self.desk.keys.fill("{choose} ticks or unticks, {on} starts the book.")
+        )
 
     def action_start(self) -> None:
         areas = self.query_one("#areas", Compartments)
         picked = [area for area in self.desk.checklists.areas.values() if area.id in areas.ticked]
         if not picked:
-            self._wrong("Tick at least one compartment: Space ticks.")
+            self._wrong(self.desk.keys.fill("Tick at least one compartment: {choose} ticks."))
             return
         typed = self.query_one("#file", Field).value.strip()
         path = expanded(Path(typed)) if typed else book_path(self._text("name"), default_folder())
@@ -288,9 +294,7 @@ later, two of a kind too, and all dimensions can be filled in when you have them
             edit = edits.start_book(Stamp(self.desk.clock(), by), new_identity(), new, picked)
             book_file = create_book(path, edit, self.desk.clock, by)
         except (DomainError, OSError) as error:
-            self._wrong(
-                f"{error} Esc goes back to change it." if isinstance(error, DomainError) else _why(error, path)
-            )
+            self._wrong(f"{error} Go back to change it." if isinstance(error, DomainError) else _why(error, path))
             return
         self.desk.write_as(by)
         self.desk.begin(book_file)
@@ -314,7 +318,8 @@ later, two of a kind too, and all dimensions can be filled in when you have them
         return super().check_action(action, parameters)
 
     def action_help(self) -> None:
-        self.desk.show_text("Help: a new book", self.HELP_TEXT.strip())
+        told = self.desk.keys.fill(self.HELP_TEXT.strip(), typing=self.TYPING)
+        self.desk.show_text("Help: a new book", help_lines(told, offered(self.active_bindings, typing=True)))
 
 
 def usual(area: Area) -> bool:
@@ -332,5 +337,5 @@ def fits(area: Area, told: tuple[str, ...]) -> bool:
 
 def _why(error: OSError, path: Path) -> str:
     if isinstance(error, FileExistsError):
-        return f"{path} is there already: Esc, and give another file name."
-    return f"{path} cannot be written ({error.strerror or error}): Esc, and give another place."
+        return f"{path} is there already: go back, and give another file name."
+    return f"{path} cannot be written ({error.strerror or error}): go back, and give another place."

@@ -6,10 +6,10 @@ from typing import Any, ClassVar
 
 from rich.console import RenderableType
 from rich.text import Text
-from textual.binding import Binding
 
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.undoing import standing, undo
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Option
@@ -21,14 +21,14 @@ class TrailScreen(ListScreen):
     TITLE_WORDS = "the trail"
     BINDINGS: ClassVar[list[Any]] = [
         enter("Take back"),
-        Binding("o", "page(1)", "Older"),
-        Binding("n", "page(-1)", "Newer"),
+        use("page_next", "page(1)", "Older"),
+        use("page_before", "page(-1)", "Newer"),
         FIND,
     ]
     HELP_TEXT = """
-Every change ever made to this book, newest first: number, when, by whom, what. o and n turn the pages, / finds.
-Enter on a line takes that change back, unless a later one stands on it. Taking back is a change like any
-other: it stands in the trail too, and can itself be taken back.
+Every change ever made to this book, newest first: number, when, by whom, what; some hundreds a page.
+{on} on a line takes that change back, unless a later one stands on it. Taking back is a change like any other: it
+stands in the trail too, and can itself be taken back.
 """
 
     def __init__(self) -> None:

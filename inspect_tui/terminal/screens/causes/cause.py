@@ -6,7 +6,6 @@ from typing import Any, ClassVar
 
 from rich.console import Group, RenderableType
 from rich.text import Text
-from textual.binding import Binding
 from textual.widgets import OptionList
 
 from inspect_tui.domain import edits
@@ -18,6 +17,7 @@ from inspect_tui.judgement.causes.cause import Found, Weighed, causes_at, known_
 from inspect_tui.judgement.causes.eaten import known_at
 from inspect_tui.judgement.causes.evidence import Evidence
 from inspect_tui.judgement.work.cure_actions import is_cured
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Option
@@ -39,35 +39,26 @@ MARKS = {
 
 
 class CauseScreen(ListScreen):
-    CSS_PATH = "cause.tcss"
     TITLE_WORDS = "the cause"
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("s", "tick(1)", "Seen"),
-        Binding("n", "tick(-1)", "Not there"),
-        Binding("x", "tick(0)", "Open"),
-        Binding("b", "beside", "Beside"),
-        Binding("t", "test", "Test"),
-        Binding("y", "why", "Why"),
-        Binding("z", "undo", "Undo"),
+        use("there", "tick(1)"),
+        use("absent", "tick(-1)"),
+        use("clear", "tick(0)"),
+        use("test", does="the test that narrows it down most for the least work, and how to do it"),
+        use("edit", "beside", "Other metal", does="which other metal touches her here: its voltage counts as a sign"),
+        use("working", "why", does="what each sign does to each cause"),
         FIND,
     ]
     HELP_TEXT = """
 Why is the metal eaten at this place? Tick what you saw, and what you looked for and did not find: both tell.
 
-s   seen         n   looked for, and not there         x   open: not looked for
-t   the next test: the one that tells most apart for its work, and how to do it
-y   the working: what each sign does to each cause
-z   take back the last tick
-
-b   which other metal touches her here: its voltage against the hull counts as a sign
-
-Some count already:
-[q]  by the question the finding came from, or by its kind. Nobody looked: they count for half, and alone they never
-     make a cause likely. s confirms one, n says that it is not so.
-[r]  by a reading: pits and ohms here; below the waterline the newest circuit hunt and test of the wiring; and, of
-     metal that the water outside may touch, the hull's potential.
-[b]  ticked at another place, of the whole boat: the newest tick holds for all. It is not asked again.
-[p]  by the place itself.
+Some signs count already:
+by question  the finding came from that question, or is of that kind. Nobody looked: it counts for half, and alone it
+             never makes a cause likely. {there} confirms one, {absent} says that it is not so.
+read         by a reading: pits and ohms here; below the waterline the newest circuit hunt and isolation test; and, of
+             metal that the water outside may touch, the hull's potential.
+whole boat   ticked at another place, of the whole boat: the newest tick holds for all. It is not asked again.
+by place     by the place itself.
 What you tick goes before all of them.
 
 Signs that one act brings, one question or one lifted patch, count as one: alone they make a cause possible at most.
@@ -144,7 +135,9 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
         if found.enough:
             text.append(f"cure: {best.cause.remedy} ({best.cause.who.value})\n")
         if test := self._next_test(found):
-            text.append(f"next test, {test.minutes:g} min (t): {self.checklists.causes.signs[test.sign].ask}")
+            text.append(
+                f"next test, {test.minutes:g} min ({self.key('test')}): {self.checklists.causes.signs[test.sign].ask}"
+            )
         return text
 
     def _signs(self, ids: tuple[str, ...]) -> str:
@@ -199,17 +192,18 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
     def action_test(self) -> None:
         test = self._next_test(self._found())
         if test is None:
-            self.notify("No test is left that can be made as she lies now: tick what you see.")
+            lies = "afloat" if self.book.boat.afloat else "hauled out"
+            self.notify(f"No test is left that can be done while she is {lies}: tick what you see.")
             return
         signs = self.checklists.causes.signs
         cautions = [self.checklists.cautions[id] for id in test.cautions]
         lines = [("find out", signs[test.sign].ask), ("how", test.how), ("work", f"about {test.minutes:g} minutes")]
         lines += [("CAUTION", f"{one.title}. {one.say} {one.more}") for one in cautions]
-        lines.append(("then", "Tick the sign: s if it is so, n if it is not."))
+        lines.append(("then", f"Tick the sign: {self.key('there')} if it is so, {self.key('absent')} if it is not."))
         self.choose(test.sign)
         self.desk.show_text("The next test", lines)
 
-    def action_why(self) -> None:
+    def working(self) -> list[tuple[str, str]]:
         signs = self.checklists.causes.signs
         known = [
             ("signs", f"{signs[one.sign].short}, {'there' if one.there else 'not there'}: {one.by}")
@@ -217,9 +211,10 @@ The weights are judgement of this program, no statistics; they lie in causes.tom
             if one.sign in signs
         ]
         ranked = self._found().ranked[:6]
-        self.desk.show_text(
-            f"Why: finding {self._chalk}", [*known, *(line for one in ranked for line in self._why(one))]
-        )
+        return [*known, *(line for one in ranked for line in self._why(one))]
+
+    def action_why(self) -> None:
+        self.desk.show_text(f"Working: finding {self._chalk}", self.working())
 
     def _why(self, one: Weighed) -> list[tuple[str, str]]:
         cause = one.cause

@@ -6,40 +6,43 @@ from typing import Any, ClassVar
 
 from rich.console import RenderableType
 from rich.text import Text
-from textual.binding import Binding
 
 from inspect_tui.domain.plain import counted, shortened
 from inspect_tui.judgement.causes.eaten import Eaten
 from inspect_tui.judgement.work.cure_actions import is_cured
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
+from inspect_tui.terminal.names import ScreenName
 from inspect_tui.terminal.screens.modals import headed
 
 NAME = 18
+# Of the whole boat, before the places: where each row leads, and what it is for.
+OF_THE_BOAT: dict[ScreenName, tuple[str, str]] = {
+    "patches": ("Old patches", "what lay under those lifted, and what that says of the rest"),
+    "protection": ("Protection", "the hull's potential over time, and her anodes"),
+    "hunt": ("Circuit hunt", "which circuit moves the hull"),
+}
 
 
 class CausesScreen(ListScreen):
-    CSS_PATH = "causes.tcss"
     TITLE_WORDS = "the causes"
     BINDINGS: ClassVar[list[Any]] = [
         enter("Signs"),
-        Binding("f", "finding", "Finding"),
-        Binding("o", "app.go('patches')", "Old patches"),
-        Binding("k", "app.go('protection')", "Protection"),
-        Binding("c", "app.go('hunt')", "Circuit hunt"),
-        Binding("z", "undo", "Undo", show=False),
+        use("finding", does="the finding itself"),
+        use("patches", "app.go('patches')", show=False),
+        use("protection", "app.go('protection')", show=False),
+        use("hunt", "app.go('hunt')", show=False),
         FIND,
     ]
     HELP_TEXT = """
-Every place where metal is eaten, with what its signs say of the cause; the best known first.
-
-Enter   the signs of the chosen place: tick what you saw, and what you looked for and did not find
-f       the finding itself
-o       old patches: what lay under those lifted, and what that says of the rest
-k       protection: the hull's potential over time, and her anodes
-c       circuit hunt: which circuit moves the hull
+Every place where metal is eaten, with what its signs say of the cause; the best known first. Open one to tick what
+you
+saw there, and what you looked for and did not find.
 
 'likely', 'possible' or not enough to say, by the signs for it and against it; too few signs are an answer. A likely
 cause is in the worklist, to be cured before the repairs that wait for it.
+
+Above them stand three that are of the whole boat: old patches, her potential and anodes, and the circuit hunt.
 """
 
     def _places(self) -> dict[str, Eaten]:
@@ -58,8 +61,12 @@ cause is in the worklist, to be cured before the repairs that wait for it.
         return head
 
     def list_rows(self) -> list[ListRow]:
-        room = max(NAME, self.size.width - 80 + NAME)
-        rows = []
+        room = max(NAME, self.list_width - 80 + NAME)
+        rows = [
+            ListRow(name, Text.assemble("      ", (f"{words:<14}", "bold"), f"{told}", no_wrap=True))
+            for name, (words, told) in OF_THE_BOAT.items()
+        ]
+        rows.append(ListRow("", Text("PLACES WHERE METAL IS EATEN")))
         for key, one in self._places().items():
             best = one.found.ranked[0]
             name = shortened(self.place_name(one.finding.compartment), room)
@@ -73,7 +80,8 @@ cause is in the worklist, to be cured before the repairs that wait for it.
     def detail(self) -> RenderableType:
         one = self._places().get(self.list_key)
         if one is None:
-            return "Nowhere is eaten metal written down that is still to be repaired."
+            none = "" if self._places() else "Nowhere is eaten metal written down that is still to be repaired."
+            return "\n".join((*(f"{words}: {told}." for words, told in OF_THE_BOAT.values()), none))
         signs, best = self.checklists.causes.signs, one.found.ranked[0]
         lines = [("words", one.finding.words or "none")]
         lines += [("cause", f"{each.cause.name}, {each.told}") for each in one.found.named]
@@ -88,9 +96,12 @@ cause is in the worklist, to be cured before the repairs that wait for it.
         return headed(lines)
 
     def open_row(self, key: str) -> None:
-        if key:
+        screen = next((name for name in OF_THE_BOAT if name == key), None)
+        if screen is not None:
+            self.desk.go(screen)
+        elif key:
             self.desk.go("cause", chalk=int(key))
 
     def action_finding(self) -> None:
-        if key := self.list_key:
+        if (key := self.list_key) in self._places():
             self.desk.go("finding", chalk=int(key))

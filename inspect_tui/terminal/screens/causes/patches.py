@@ -8,7 +8,6 @@ from typing import Any, ClassVar
 
 from rich.console import RenderableType
 from rich.text import Text
-from textual.binding import Binding
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Edit
@@ -21,6 +20,7 @@ from inspect_tui.domain.zones import zone_of_finding
 from inspect_tui.judgement.causes.patches import signs_shown, tally_lines
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.form_fields import UNSAID, complaint_of
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne, TypeLine, headed
 from inspect_tui.terminal.widgets.choice import Option
@@ -78,23 +78,17 @@ def _type(value: str) -> PatchType | None:
 class PatchesScreen(ListScreen):
     TITLE_WORDS = "old patches"
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("l", "lift", "Lifted"),
-        Binding("a", "add", "Add"),
-        Binding("k", "kind", "Kind"),
         enter("Finding"),
-        Binding("y", "why", "Why"),
-        Binding("z", "undo", "Undo"),
+        use("done", "lift", "Lifted", does="what lay beneath and between, how its edge held, how far it goes on"),
+        use("add", does="a patch that has no chalk number yet"),
+        use("edit", "kind", "Kind", does="what it is made of: filler, plate, weld, paint"),
+        use("working", "why"),
         FIND,
     ]
     HELP_TEXT = """
 Old patches, doublers and filled places. Those lifted speak for the rest of their own kind, and for no other.
-
-a       add a patch that has no chalk number yet
-k       what the chosen one is made of: filler, plate, weld, paint
-l       the chosen one was lifted: what lay beneath and between, how its edge held, how it was chosen, how far the
-        attack goes on
-Enter   the finding: measure it there (F3), photograph both faces of what came off (F7)
-y       the working of the limits below
+Measure a
+lifted one at its finding, and photograph both faces of what came off.
 
 Lift one of each kind first, the worst-looking. Only hauled out, below the waterline. Those chosen for their looks
 tell little of the rest, and words are all that is said. Only if a lot chose which are lifted are there limits of how
@@ -117,9 +111,11 @@ many of the others are bad. What a lifted patch shows is ticked among the signs 
         told = self.desk.judged.patches
         lines = tally_lines(told)
         if (patch := self.patch) is not None and patch.patch is None:
-            lines.append(("k", "says what the chosen one is made of, so that it is counted with its like"))
+            lines.append(
+                (self.key("edit"), "says what the chosen one is made of, so that it is counted with its like")
+            )
         if not told.waiting and not told.lifted:
-            lines.append(("a", "adds the first: chalk its number on the metal beside it"))
+            lines.append((self.key("add"), "adds the first: chalk its number on the metal beside it"))
         return headed(lines)
 
     def _line(self, patch: Finding) -> Text:
@@ -139,7 +135,7 @@ many of the others are bad. What a lifted patch shows is ticked among the signs 
         if key:
             self.desk.go("finding", chalk=int(key))
 
-    def action_why(self) -> None:
+    def working(self) -> list[tuple[str, str]]:
         lines = [
             line
             for pool in self.desk.judged.patches.pools
@@ -147,12 +143,15 @@ many of the others are bad. What a lifted patch shows is ticked among the signs 
             for line in [("patches", pool.name), *among.working.lines()]
         ]
         none = [("limits", "none: they are worked out only where a lot chose which patches of one kind were lifted")]
-        self.desk.show_text("Old patches: the working", lines or none)
+        return lines or none
+
+    def action_why(self) -> None:
+        self.desk.show_text("Old patches: the working", self.working())
 
     def action_kind(self) -> None:
         patch = self.patch
         if patch is None:
-            self.notify("No patch is written down yet: a adds one.")
+            self.notify(f"No patch is written down yet: {self.key('add')} adds one.")
         elif self.may_write():
             self._ask(
                 f"Patch {patch.chalk}: what is it made of?",
@@ -176,7 +175,7 @@ many of the others are bad. What a lifted patch shows is ticked among the signs 
     def ask_patch(self, compartment: str) -> None:
         """A few words about a patch that gets its chalk number with them."""
         if compartment not in self.book.compartments:
-            self.notify("The compartment of that patch was taken away: choose another with a.")
+            self.notify("The compartment of that patch was taken away: choose another.")
             return
         line = Line(
             f"Chalk {self.book.next_number('findings')} beside it. What kind of patch, and where?",
@@ -195,7 +194,7 @@ many of the others are bad. What a lifted patch shows is ticked among the signs 
     def action_lift(self) -> None:
         patch = self.patch
         if patch is None:
-            self.notify("No patch is written down yet: a adds one.")
+            self.notify(f"No patch is written down yet: {self.key('add')} adds one.")
         elif self.may_write() and self._may_lift(patch):
             again = f" It was lifted on {patch.lifted.when:%Y-%m-%d}; this takes its place." if patch.lifted else ""
             self._ask(
@@ -265,7 +264,9 @@ many of the others are bad. What a lifted patch shows is ticked among the signs 
 
             kept = self.desk.record(edit)
             if kept and shown.beneath is Beneath.THROUGH:
-                self.notify(f"Finding {patch.chalk} counts as a hole now: check its severity (Enter).", timeout=10)
+                self.notify(
+                    f"Finding {patch.chalk} counts as a hole now: check its severity ({self.key('on')}).", timeout=10
+                )
 
         question = f"Patch {patch.chalk}: how far does the attack go on outside its outline, in mm? (may stay empty)"
         self.app.push_screen(TypeLine(question, check=complaint_of(QUANTITIES["beyond_mm"].read)), answered)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.widgets import Static
 
 from inspect_tui.domain.quantities import QUANTITIES
@@ -16,7 +15,7 @@ from inspect_tui.errors import CannotCalculate, NotUnderstood
 from inspect_tui.judgement.electricity.anode_plan import USUAL_OHM_M, hull_name, plan_lines, wetted_of
 from inspect_tui.judgement.electricity.protected import newest_water
 from inspect_tui.terminal.form_fields import Choose, FormField, Number
-from inspect_tui.terminal.forms import FormScreen
+from inspect_tui.terminal.forms import FormScreen, in_form
 from inspect_tui.terminal.screens.modals import headed
 from inspect_tui.terminal.widgets.choice import Option
 
@@ -32,12 +31,8 @@ PAINT = [
 
 
 class AnodesScreen(FormScreen):
-    CSS_PATH = "anodes.tcss"
     TITLE_WORDS = "the anodes"
-    BINDINGS: ClassVar[list[Any]] = [
-        Binding("f2,ctrl+s", "keep", "Keep", show=False, priority=True),
-        Binding("f3", "why", "Working", key_display="F3"),
-    ]
+    BINDINGS: ClassVar[list[Any]] = [in_form("working", "why")]
     HELP_TEXT = """
 How many anodes of one kind she needs, for how many years. The wetted area is worked out from her particulars by two
 formulas; type your own if you know it. One anode: its net mass and its three sides.
@@ -46,7 +41,8 @@ Three questions are kept apart. Mass: is there metal enough for the years? Curre
 when the paint is worn and they are too? Reach: does all wetted metal have one near it? The largest number decides.
 Fitted: how many she has now outside, under water. One in a bilge, sump or tank counts for nothing out here.
 
-F3 opens the working, line by line with its sources. Two sources disagree on the current, an offshore rule and a guide
+{working} opens the working, line by line with its sources. Two sources disagree on the current, an offshore rule
+and a guide
 for small craft: the greater is taken, and what an aluminium hull needs is poorly known. Measure the potential
 afterwards. Propeller: its bare metal, with the shaft's, where they are in metal contact with the hull.
 Never magnesium on aluminium in salt or brackish water, and no anode where its gas cannot leave.

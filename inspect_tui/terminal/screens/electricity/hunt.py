@@ -8,7 +8,6 @@ from typing import Any, ClassVar, Literal
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
@@ -31,6 +30,8 @@ from inspect_tui.judgement.electricity.hunted import (
 from inspect_tui.judgement.electricity.protected import judge_potential, newest_water
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.form_fields import complaint_of
+from inspect_tui.terminal.forms import in_form
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.options import AGAINST, electrode_id
@@ -38,17 +39,17 @@ from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.field import Field
 
 CAUTION = (
-    "CAUTION  Shore power kills, batteries burn: an electrician behind any cover.\n"
-    "All off stops bilge pump and alarm too: another pump stands by, someone stays."
+    "CAUTION  Shore power kills, batteries burn: only an electrician opens covers.\n"
+    "All off stops bilge pump and alarm too: have another pump ready, and someone aboard."
 )
 HAULED = "She is hauled out: a hunt needs her afloat, the electrode in the water."
-NO_PLACE = "She has no compartment to write it under yet: a on the boat screen adds one."
+NO_PLACE = "She has no compartment to write it under yet: add one on the boat screen."
 HULL_TEST = [
     Option("ohms", "o", "ohms", "with a meter"),
     Option("lamp", "l", "lamp", "without one: it shows only a large leak"),
     Option("tied", "t", "neither: a pole is tied to the hull on purpose"),
     Option("free", "f", "none is tied to it: said by mistake, or parted since"),
-    Option("out", "x", "take out the newest of these tests"),
+    Option("out", "x", "remove the newest of these tests"),
 ]
 OHMS = (
     "Battery parted, everything switched off, all breakers on. Ohms from plus to the hull, a space, and from minus "
@@ -64,7 +65,7 @@ TIED_ANSWERS = [
     Option("free", "n", "no, none is"),
     Option("unsaid", "u", "nobody knows yet: measure, and ask again"),
 ]
-THEN_HUNT = "Then ohms and lamp tell nothing: use the circuit hunt."
+THEN_HUNT = "Then the ohm and lamp tests tell you nothing. Use the circuit hunt."
 LAMPS = [
     Option("dark", "d", "dark", "says little"),
     Option("faint", "f", "faint"),
@@ -80,19 +81,23 @@ class Step:
     reading: PotentialReading | None
 
 
-class HuntScreen(BookScreen):
+class HuntScreen(BookScreen, inherit_bindings=False):
     CSS_PATH = "hunt.tcss"
     TITLE_WORDS = "the circuit hunt"
+    TYPING = True
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("f1", "help", "Help", key_display="F1"),
-        Binding("up", "move(-1)", "Up", show=False, priority=True),
-        Binding("down", "move(1)", "Down", show=False, priority=True),
-        Binding("f2", "circuit", "Circuit", key_display="F2"),
-        Binding("f3", "why", "Working", key_display="F3"),
-        Binding("f6", "electrode", "Against", key_display="F6"),
-        Binding("f7", "hull_test", "Hull test", key_display="F7"),
-        Binding("f8", "take_out", "Take out", key_display="F8"),
-        Binding("f9", "finding", "Finding", key_display="F9"),
+        use("back"),
+        in_form("help"),
+        use("up", "move(-1)", show=False, priority=True),
+        use("down", "move(1)", show=False, priority=True),
+        in_form("working", "why"),
+        in_form("remove", "take_out", does="the reading of the chosen line, or a circuit that has none; asks first"),
+        in_form("add", "circuit", "Circuit", does="one more circuit; the list is kept with the boat", show=False),
+        in_form("edit", "electrode", "Electrode", does="against which electrode you read", show=False),
+        in_form("test", "hull_test", "Isolation test", does="ohms or a lamp between wiring and hull", show=False),
+        in_form("finding", does="write down the circuit that stands out", show=False),
+        in_form("undo", show=False),
+        in_form("more"),
     ]
     HELP_TEXT = """
 Current that leaks into the hull eats it in days. The hull's own potential shows it, and the breaker tells where from.
@@ -102,15 +107,16 @@ rings. With everything off the bilge pump and its alarm are off too: another pum
 She lies still; nobody switches anything unasked.
 
 1  Hang the electrode a metre off the side. Meter: electrode on the black lead, bright metal of the hull on the red.
-2  Everything off, shore lead out: wait until the number stands. Type it, Enter.
+2  Everything off, shore lead out: wait until the number stands. Type it, {on}.
 3  Shore lead in, all off. Shore lead out again.
-4  Each circuit alone: on, wait, type, Enter, off.
+4  Each circuit alone: on, wait, type, {on}, off.
 5  The baseline once more at the end: it tells how far she drifts by herself.
 
-F2 adds a circuit; the list is kept with the boat. F6 names the electrode: without it nothing is taken.
-F8 takes out the reading of the chosen line, or a circuit that has none. F3 opens all it says, with the working.
-F9 writes down the circuit that stands out as a finding: it comes before every repair of eaten metal.
-F7 is another test of the same, ashore too. It asks first whether a pole is tied to the hull on purpose: then it
+Circuits are added under {more}, and there the electrode is named: without it nothing is taken. The circuit that
+stands out
+can be written down as a finding: it comes before every repair of eaten metal.
+The isolation test is another test of the same, ashore too. It asks first whether a pole is tied to the hull on
+purpose: then it
 tells nothing. Battery parted, all breakers on, ohms from plus to the hull and from minus to the hull; or a 12 V lamp
 of 3 W in the lifted lead. From 10,000 ohm up is good. Plus at 1,000 and less eats her where it finds a way back
 through water; minus alone is lost isolation, and eats nothing until plus touches too.
@@ -128,7 +134,7 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         yield Static(id="head", markup=False)
         yield OptionList(id="steps", compact=True)
         yield Static(id="meaning", markup=False)
-        yield Field(id="mv", placeholder="mV, or -0.91 V: Enter keeps it for the chosen line")
+        yield Field(id="mv", placeholder="type mV (or -0.91 V) for the chosen line")
         yield Static("", id="wrong", markup=False)
 
     def on_mount(self) -> None:
@@ -181,7 +187,9 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         if not self.query("#steps"):
             return
         named = (
-            ELECTRODES[self._electrode].name if self._electrode in ELECTRODES else self._electrode or "F6 names it"
+            ELECTRODES[self._electrode].name
+            if self._electrode in ELECTRODES
+            else self._electrode or f"no electrode yet ({self.key('edit')})"
         )
         readings = self.desk.judged.electricity.hunt_readings
         day = f" of {readings[-1].when:%Y-%m-%d}" if readings and not self._going_on else ""
@@ -212,7 +220,7 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         if not self._going_on and self.book.boat.afloat:
             lines.insert(0, "Everything off, shore lead out: wait until it stands, then type it.")
         if test := self.desk.judged.electricity.hull_test:
-            lines.insert(0, f"Wiring against the hull (F7): {test.told.split(';')[0]}.")
+            lines.insert(0, f"Isolation test: {test.told.split(';')[0]}.")
         self.query_one("#meaning", Static).update("\n".join(lines))
 
     def _say(self, sentence: str) -> None:
@@ -283,7 +291,7 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
 
     def action_electrode(self) -> None:
         if self._going_on:
-            self._say("One hunt, one electrode: take out its readings first, or begin again tomorrow.")
+            self._say("Use one electrode for the whole hunt. Remove this hunt's readings to change it.")
             return
 
         def picked(value: str | None) -> None:
@@ -325,7 +333,7 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
             elif how == "out" and (test := self.desk.judged.electricity.hull_test):
                 self.desk.record(edits.take_out_reading(test.reading))
 
-        self.app.push_screen(PickOne("The wiring against the hull: how?", HULL_TEST, None), picked)
+        self.app.push_screen(PickOne("Isolation test: how?", HULL_TEST, None), picked)
 
     def _lamp(self, lamp: str | None) -> None:
         shown: tuple[Literal["dark", "faint", "bright"], ...] = ("dark", "faint", "bright")
@@ -352,7 +360,7 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         if test := self.desk.judged.electricity.hull_test:
             leak = [("to do", "It is among the signs of every place below the waterline; find the circuit: breakers "
                      "off one by one until the number jumps up.")] if test.leak else []  # fmt: skip
-            self.desk.show_text("Wiring against the hull", [("so far", test.told), *leak, *test.working.lines()])
+            self.desk.show_text("Isolation test", [("so far", test.told), *leak, *test.working.lines()])
         return True
 
     def action_take_out(self) -> None:
@@ -360,11 +368,19 @@ Less negative with a circuit on: current leaves the hull there. More negative: i
         reading = step.reading
         if reading is None and step.circuit in self.book.boat.circuits:
             left = tuple(one for one in self.book.boat.circuits if one != step.circuit)
-            self.desk.record(edits.with_circuits(self.book, left))
+            self.ask_remove(
+                f"the circuit {one_line(step.circuit)}",
+                lambda: self.desk.record(edits.with_circuits(self.book, left)),
+            )
         elif reading is None:
             self._say("Nothing was typed for this line.")
-        elif self.desk.record(edits.take_out_reading(reading)):
-            self._say("")
+        else:
+
+            def drop() -> None:
+                if self.desk.record(edits.take_out_reading(reading)):
+                    self._say("")
+
+            self.ask_remove(f"{reading.potential_mv[-1]:g} mV of {one_line(step.circuit)}", drop)
 
     def action_why(self) -> None:
         if found := self._hunt():

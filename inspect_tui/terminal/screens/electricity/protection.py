@@ -7,7 +7,6 @@ from typing import Any, ClassVar
 
 from rich.text import Text
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
@@ -24,7 +23,7 @@ from inspect_tui.errors import CannotCalculate, NotUnderstood
 from inspect_tui.judgement.electricity.hunted import hunting_place
 from inspect_tui.judgement.electricity.protected import PotentialJudged, bands_of, judge_potential, why_not_judged
 from inspect_tui.terminal.form_fields import Choose, FormField, Number, Words, YesNo
-from inspect_tui.terminal.forms import FormScreen
+from inspect_tui.terminal.forms import FormScreen, in_form
 from inspect_tui.terminal.screens.modals import headed
 from inspect_tui.terminal.screens.options import AGAINST, electrode_id
 from inspect_tui.terminal.widgets.bands import band_scale, spot
@@ -35,7 +34,7 @@ HAULED = "She is hauled out: only what was read while she floated, with its day.
 NO_DAY = "When was it read? She is hauled out now, and ashore a potential says nothing."
 THEN_ASHORE = "She was out of the water then: it says nothing, and is not taken."
 CAUTION = "CAUTION  Shore lead out for eight hours, and the bilge pump keeps its battery."
-NO_PLACE = "She has no compartment to write it under yet: a on the boat screen adds one."
+NO_PLACE = "She has no compartment to write it under yet: add one on the boat screen."
 ANODES = [
     Option("no", "w", "at work", "as she lies"),
     Option("yes", "n", "none at work", "taken off: her free potential"),
@@ -46,11 +45,10 @@ class ProtectionScreen(FormScreen):
     CSS_PATH = "protection.tcss"
     TITLE_WORDS = "protection"
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("f3", "why", "Working", key_display="F3"),
-        Binding("f7", "anodes", "Anodes", key_display="F7"),
-        Binding("f8", "take_out", "Take out", key_display="F8"),
-        Binding("f2,ctrl+s", "keep", "Keep", show=False, priority=True),
-        Binding("f9", "hunt", "Hunt", key_display="F9"),
+        in_form("working", "why"),
+        in_form("remove", "take_out", does="the newest potential; asks first"),
+        in_form("anodes", "anodes", show=False),
+        in_form("hunt", "hunt", show=False),
     ]
     FIRST = "values"
     HELP_TEXT = """
@@ -68,8 +66,8 @@ Anodes      once, with the anodes off or before they were fitted: her free poten
 Read on     only while she is hauled out: the day it was read; ashore a potential says nothing, and is not taken
 Numbers     mV, or volts with the mark: -0.92 V
 
-F3 opens the working with its sources, F7 plans the anodes, F9 goes hunting for a leak of current.
-F8 takes out the newest potential (it stays in the trail). The papers list them all.
+Anodes are planned, and a leak of current is hunted, under {more}. What is removed stands in the trail; the papers
+list all.
 """
 
     def __init__(self) -> None:
@@ -209,7 +207,7 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
                 else []
             ),
             *(("doubt", one) for one in judged.doubts[:1]),
-            *([("doubts", f"{doubts} in all: F3, with the working")] if doubts else []),
+            *([("doubts", f"{doubts} in all, with the working ({self.key('working')})")] if doubts else []),
         ]
 
     def _history(self, past: tuple[tuple[PotentialReading, PotentialJudged | None], ...]) -> list[Text]:
@@ -256,7 +254,7 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
         )
         values, stamp = parse_values(text, "potential"), Stamp(self._moment(), self.book_file.stamp().by)
         if self.desk.record(lambda: edits.add_reading(self.book, stamp, place, "potential", values, details)):
-            self._kept = "it stands in the book; type the next, or Enter goes back"
+            self._kept = f"Saved. Type the next, or {self.key('on')} goes back."
             self.query_one("#values", Field).value = ""
             self.query_one("#anodes", Choice).pick("no")
             self.forget_draft()
@@ -275,13 +273,13 @@ F8 takes out the newest potential (it stays in the trail). The papers list them 
     def action_take_out(self) -> None:
         # What belongs to a circuit hunt is taken out there.
         past = [reading for reading, _ in self.desk.judged.electricity.history if not reading.circuit]
-        if past and self.desk.record(edits.take_out_reading(past[-1])):
-            self._kept = ""
-            self.notify(
-                f"Taken out: {past[-1].typed or in_words(past[-1])}. Ctrl+P, Undo brings it back.", markup=False
-            )
-            self.show()
-        elif past:
-            return
-        else:
+        if not past:
             self.notify("No potential was written down here yet.")
+            return
+
+        def drop() -> None:
+            self._kept = ""
+            self.desk.record(edits.take_out_reading(past[-1]))
+            self.show()
+
+        self.ask_remove(f"the newest potential, {past[-1].typed or in_words(past[-1])}", drop)

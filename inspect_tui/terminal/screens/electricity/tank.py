@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
@@ -14,27 +13,25 @@ from inspect_tui.engineering import tanks
 from inspect_tui.engineering.working import Working
 from inspect_tui.errors import NotUnderstood
 from inspect_tui.terminal.form_fields import FormField, Number
-from inspect_tui.terminal.forms import FormScreen
+from inspect_tui.terminal.forms import FormScreen, in_form
 from inspect_tui.terminal.screens.modals import headed
 
 
 class TankScreen(FormScreen):
-    CSS_PATH = "tank.tcss"
     TITLE_WORDS = "tank water and air"
-    BINDINGS: ClassVar[list[Any]] = [
-        Binding("f2,ctrl+s", "keep", "Keep", show=False, priority=True),
-        Binding("f3", "why", "Working", key_display="F3"),
-    ]
+    BINDINGS: ClassVar[list[Any]] = [in_form("working", "why")]
     HELP_TEXT = """
 What the water in a tank does to bare aluminium (of steel no limits were found), whether the air passes before anyone
-leans in, and what pressure a test asks for. Fill in what you know; each number is judged as it is typed. F3 opens the
+leans in, and what pressure a test asks for. Fill in what you know; each number is judged as it is typed. {working}
+opens the
 working with its sources.
 
 Oxygen first, then flammable vapour, then toxic gas. That the numbers pass is no leave to enter: a competent person on
 the spot gives that, and someone stays outside.
 Chlorine: mg/L times hours is what the metal meets. The gentlest published way is the least for bare metal.
 
-To keep a measurement in the book, take it at its place: m in the walk, or F3 on a finding. What is typed here stays
+To keep a measurement in the book, take it at its place: Measure in the walk, or on a finding. What is typed here
+stays
 as a half-written form; it is no part of the papers.
 """
 

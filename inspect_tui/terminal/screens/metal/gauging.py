@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from rich.text import Text
-from textual.binding import Binding
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.knowledge.areas import By, Prompt
 from inspect_tui.domain.measuring.readings import KINDS
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 
 
@@ -20,17 +20,15 @@ class GaugingScreen(ListScreen):
     EMPTY = "Nothing is left to gauge in this round."
     BINDINGS: ClassVar[list[Any]] = [
         enter("Measure"),
-        Binding("w", "walk", "Unseen, or a finding"),
-        Binding("z", "undo", "Undo"),
+        use("unseen", "walk('say_unseen')", does="at its question: why it cannot be measured"),
+        use("finding", "walk('say_finding')", does="at its question: what is wrong there"),
         FIND,
     ]
     HELP_TEXT = """
 What a gauge or a meter must say is not asked question by question: it is gone through in one campaign, with the tool
 in your hand. A line goes when something was read there in this round; its verdict stands under Metal.
 
-Enter  type the readings
-w      its question in the walk: u unseen with the reason, n that there is none, f a finding
-/      find: 'thickness', 'hauled out', a compartment
+Find takes 'thickness', 'hauled out', or a compartment.
 """
 
     def _open(self) -> list[tuple[Compartment, Prompt]]:
@@ -88,7 +86,9 @@ w      its question in the walk: u unseen with the reason, n that there is none,
         else:
             self.desk.go("measure", compartment=place.id, prompt=prompt.key)
 
-    def action_walk(self) -> None:
+    def action_walk(self, then: str) -> None:
+        """To its question in the walk, and there what was asked for."""
         if key := self.list_key:
             place, prompt = self._chosen(key)
             self.desk.go("walk", compartment=place.id, prompt=prompt.key)
+            self.app.call_later(self.app.run_action, f"screen.{then}")

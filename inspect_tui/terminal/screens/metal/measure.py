@@ -7,7 +7,6 @@ from typing import Any, ClassVar
 from rich.console import Group
 from rich.text import Text
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.widgets import Static
 
 from inspect_tui.domain import edits, walk
@@ -34,7 +33,7 @@ from inspect_tui.judgement.metal.fields import FieldJudged
 from inspect_tui.judgement.metal.gathered import only_field
 from inspect_tui.judgement.metal.so_far import impossible, meaning_so_far, unseen_lines, verdict_line
 from inspect_tui.terminal.form_fields import UNSAID, FormField
-from inspect_tui.terminal.forms import FormScreen
+from inspect_tui.terminal.forms import FormScreen, in_form
 from inspect_tui.terminal.screens.metal.measuring_fields import (
     MEASURE_HELP,
     Beside,
@@ -47,18 +46,18 @@ from inspect_tui.terminal.screens.options import PARTS, electrode_id
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field
 from inspect_tui.terminal.widgets.plots import pictures
+from inspect_tui.terminal.widgets.verdict_line import VerdictLine
 
 
 class MeasureScreen(FormScreen):
-    CSS_PATH = "measure.tcss"
     TITLE_WORDS = "measuring"
     FIRST = "values"
 
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("f3", "why", "Working", key_display="F3"),
-        Binding("f5", "put_on", "Put on", key_display="F5"),
-        Binding("f7", "plot", "Plot", key_display="F7"),
-        Binding("f8", "take_out", "Take out", key_display="F8"),
+        in_form("working", "why"),
+        in_form("view", "plot", "Pits", does="pictures of the pits of this plate"),
+        in_form("remove", "take_out", does="the newest reading of this place; asks first"),
+        in_form("edit", "put_on", "Put on", does="the newest reading belongs to what On says", show=False),
     ]
     HELP_TEXT = MEASURE_HELP
 
@@ -138,6 +137,7 @@ class MeasureScreen(FormScreen):
         return self.book.plate_fields.get(self.text_of("plate"))
 
     def below(self) -> ComposeResult:
+        yield VerdictLine()
         yield Static(id="echo", markup=False)
         yield Static(id="earlier", markup=False)
 
@@ -183,7 +183,10 @@ class MeasureScreen(FormScreen):
     def action_take_out(self) -> None:
         here = self._here()
         if here:
-            self.desk.record(edits.take_out_reading(here[-1]))
+            told = one_line(reading_line(self.book.boat, here[-1]))
+            self.ask_remove(
+                f"the newest reading here, {told}", lambda: self.desk.record(edits.take_out_reading(here[-1]))
+            )
         else:
             self.notify("Nothing was measured here yet.")
 
@@ -201,6 +204,7 @@ class MeasureScreen(FormScreen):
     def _show_echo(self) -> None:
         text, words = self.text_of("values"), self.query_one("#echo", Static)
         self._working, self._judged = [], None
+        self.query_one(VerdictLine).display = False
         if not text.strip():
             self._show_standing(words)
             return
@@ -240,7 +244,11 @@ class MeasureScreen(FormScreen):
         self._working = verdict.lines() if verdict else lines
         if self._judged and verdict is not self._judged.verdict:
             self._working += [("", ""), ("PLATE FIELD", self._judged.field.name), *self._judged.lines()]
-        words.update(Group(Text(echoed), headed(lines, 13)))
+        self._tell(words, Text(echoed), lines)
+
+    def _tell(self, words: Static, about: Text, lines: list[tuple[str, str]]) -> None:
+        """What was read and what it means."""
+        words.update(Group(about, headed(self.query_one(VerdictLine).tell(lines), 13)))
 
     def _show_metered(self, words: Static, echoed: str, typed: TypedLine) -> None:
         """Everything but pits and thickness: a meter's number against its limits, where there are any."""
@@ -254,7 +262,7 @@ class MeasureScreen(FormScreen):
             words.update(echoed)
             return
         self._working = [*told.lines, *told.working.lines()]
-        words.update(Group(Text(echoed), headed(told.lines, 13)))
+        self._tell(words, Text(echoed), list(told.lines))
 
     def _metered(self, typed: TypedLine) -> MeterVerdict | None:
         if self.kind == "potential":
@@ -279,7 +287,7 @@ class MeasureScreen(FormScreen):
                 lines += unseen_lines(self._judged)
             if self._judged and self.finding:
                 self._working += [("PLATE FIELD", self._judged.field.name), *self._judged.lines()]
-            words.update(Group(about, headed(lines, 13)))
+            self._tell(words, about, lines)
         else:
             words.update(about)
 
@@ -369,7 +377,8 @@ class MeasureScreen(FormScreen):
         if self.kind in gases[:-1]:
             self.query_one("#kind", Choice).pick(gases[gases.index(self.kind) + 1])
         self._kept = (
-            f"kept: reading {number}; type {KINDS[self.kind].label if gases else 'the next'}, or Enter goes back"
+            f"Saved as reading {number}. Type {KINDS[self.kind].label if gases else 'the next'}, or "
+            f"{self.key('on')} goes back."
         )
         self.forget_draft()
         self.complain("values", "")

@@ -32,8 +32,8 @@ from inspect_tui.terminal.screens.options import (
 from inspect_tui.terminal.widgets.choice import Option
 
 MEASURE_HELP = """
-Type the numbers with spaces between and press Enter: they are kept as one reading, and the line is empty for the
-next patch or spot. Enter on the empty line goes back.
+Type the numbers with spaces between and press {on}: they are saved as one reading, and the line is empty for the
+next patch or spot. {on} on the empty line goes back.
 
   1.2 0,8 2.4       plain numbers are in the unit shown (mm for depth and thickness)
   3/16" 0.2in 40thou  inches, with the mark
@@ -43,20 +43,21 @@ next patch or spot. Enter on the empty line goes back.
   1.2 soft          pits: and the metal gives under the knife
 
 The lines below say what was understood, what it means so far by the limits file, what would change that, and what
-the patches say of the metal nobody looked at. F3 opens the working, F7 the pictures of the pits.
+the patches say of the metal nobody looked at.
 If a number cannot be read, nothing is kept and nothing is lost.
 
-To learn of the whole plate from a few squares, have them drawn first: d in the list of the metal. Type each as one
+To learn of the whole plate from a few squares, have them drawn first: {add} in the list of the metal. Type each as
+one
 reading, 'none' too. Five are the least, 20 to 30 are usual.
 
 Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such.
-On is what it was read on: a plate field (m on the boat screen), a frame or other member, which is never averaged
-with plate, or another part. Square: one that chance drew (d in the list of the metal): it speaks for the rest.
+On is what it was read on: a plate field (see Metal on the boat), a frame or other member, which is never averaged
+with plate, or another part. Square: one that chance drew (added in the list of the metal): it speaks for the rest.
 Patch is the size of a piece you picked yourself; Chosen: whether by its looks. Typed: every pit, or only the deepest.
 On the chalk: a thin reading stands until it was read twice again on its chalk, bright, as well, and thicker.
 Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it.
-F5 puts the newest reading of this place on what On says, where that was not said or was wrong.
-F8 takes out the newest reading of this place (it stays in the trail). Arrow up goes to the other fields.
+Where On was not said or was wrong, put the newest reading of this place on it: {more}, Put on.
+A reading that is removed stands in the trail. Arrow up goes to the other fields.
 The instrument is remembered from the last reading of the same kind.
 """
 

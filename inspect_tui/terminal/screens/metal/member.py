@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.widgets import Static
 
 from inspect_tui.domain import edits
@@ -15,7 +14,7 @@ from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.quantities import Quantity
 from inspect_tui.domain.words import ThicknessSource
 from inspect_tui.terminal.form_fields import Choose, FormField, Number, Words
-from inspect_tui.terminal.forms import FormScreen, WrongField
+from inspect_tui.terminal.forms import FormScreen, WrongField, in_form
 from inspect_tui.terminal.screens.options import NOT_SAID, alloy_options, first_letter
 from inspect_tui.terminal.widgets.choice import Option
 
@@ -26,7 +25,7 @@ APART = Quantity("distance", "mm", 50, 20_000, "500")
 
 class MemberScreen(FormScreen):
     TITLE_WORDS = "a member"
-    BINDINGS: ClassVar[list[Any]] = [Binding("f8", "drop", "Take away", key_display="F8")]
+    BINDINGS: ClassVar[list[Any]] = [in_form("remove", "drop")]
     HELP_TEXT = """
 A frame, floor, stringer, deck beam or keel bolt is judged by itself, never averaged with the plate it stands on. Only
 its name and one thickness are needed; with the rest more can be told.
@@ -37,7 +36,8 @@ Web high    from the plate to its top: a worn web may be too thin for its height
 Flange      of an angle or a tee: the part across its top. Leave both empty for a flat bar.
 Plate, Spacing   the plate it stands on and the distance to the next one: the plate works with it.
 
-Measure on it from the list of the metal, or choose it in Measure beside Plate. F8 takes it away, as long as nothing
+Measure on it from the list of the metal, or choose it in Measure beside Plate. {remove} removes it, as long as
+nothing
 was measured on it.
 """
 
@@ -50,7 +50,7 @@ was measured on it.
         return self.book.members.get(self._member)
 
     def above(self) -> ComposeResult:
-        yield Static("A frame, floor, stringer, beam or bolt. F2 keeps it.", id="head", markup=False)
+        yield Static(f"A frame, floor, stringer, beam or bolt. {self.key('save')} saves it.", id="head", markup=False)
 
     def record(self) -> Member:
         if self.kept:
@@ -104,7 +104,6 @@ was measured on it.
     def action_drop(self) -> None:
         member = self.kept
         if member is None:
-            self.notify("It is not in the book yet: Esc goes back.")
-        elif self.desk.record(lambda: edits.drop_member(self.book, member)):
-            self.forget_draft()
-            self.leave()
+            self.notify(f"It is not in the book yet: {self.key('back')} goes back.")
+        else:
+            self.drop(one_line(member.name), lambda: edits.drop_member(self.book, member))

@@ -7,7 +7,6 @@ from typing import Any, ClassVar
 
 from rich.console import Group, RenderableType
 from rich.text import Text
-from textual.binding import Binding
 
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.words import HullMetal
@@ -16,6 +15,7 @@ from inspect_tui.judgement.metal.fields import FieldJudged
 from inspect_tui.judgement.metal.members import MemberJudged
 from inspect_tui.judgement.metal.so_far import unseen_lines
 from inspect_tui.judgement.metal.verdict import NO_LIMIT
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
 from inspect_tui.terminal.widgets.choice import Option
@@ -23,24 +23,20 @@ from inspect_tui.terminal.widgets.plots import pictures
 
 NAME = 15
 COLUMNS = f"{'plate field  mm':<{NAME}} seen built least  mean  need   pit  rest  life  verdict"
-NONE_YET = """No plate field is written down yet: n makes the first.
+NONE_YET = """No plate field is written down yet: {add} makes the first.
 
 A plate field is a part of the shell with one alloy and one thickness as built: bottom amidships, port topsides,
 floor of the water tank. With it readings become a verdict."""
 
 
 class MetalScreen(ListScreen):
-    CSS_PATH = "metal.tcss"
     TITLE_WORDS = "the metal"
     BINDINGS: ClassVar[list[Any]] = [
-        enter("Edit"),
-        Binding("n", "new", "New"),
-        Binding("m", "measure", "Measure"),
-        Binding("y", "why", "Working"),
-        Binding("p", "plot", "Plot"),
-        Binding("d", "draw", "Draw"),
-        Binding("f", "frame", "Frame"),
-        Binding("z", "undo", "Undo", show=False),
+        enter("Open"),
+        use("add", "new", does="a plate field, a frame or other member, or squares drawn by chance"),
+        use("measure"),
+        use("working", "why"),
+        use("view", "plot", "Plot", does="its pits: histogram and probability plot"),
         FIND,
     ]
     HELP_TEXT = """
@@ -50,18 +46,15 @@ floor, stringer, beam or bolt, which is never averaged with plate.
 seen    % of the metal seen in this round, of the compartments that lie on it
 built   mm as built        least, mean   thinnest reading and mean between the pits, mm
 need    mm required by ISO 12215-5 of 2008, without any corrosion margin
-pit     deepest pit seen, mm; H if it is holed
-rest    if the rest is like the patches drawn: depth in mm that the deepest pit nobody saw does not pass, at 95 %
+pit     deepest pit seen, mm; holed where it went through
+rest    if the rest is like the squares drawn: depth in mm that the deepest pit nobody saw does not pass, at 95 %
 life    years until the mean is down to what is needed, or until what was seen to grow is through, at the earliest
         that the readings' error allows
 verdict by the limits file: what it asks for
 
 A line stands where something is not known; the working says what is missing.
 
-Enter   the form of the field          n  a new field        f  a new frame, floor, stringer, beam or bolt
-m       measure on it: gauge readings, or squares that chance drew
-d       draw squares of the field by chance, so that they may speak for the rest of it
-y       the working of every number    p  pictures of its pits: histogram and probability plot
+Measuring takes gauge readings, or squares that chance drew: only those may speak for the rest of the plate.
 
 Thickness as built is best taken with a caliper at a cut edge: where a skin fitting or a valve is out, the hole
 shows the edge of the plate. A drawing or a guess may be too thin, and then more is gone than it seems.
@@ -88,7 +81,7 @@ shows the edge of the plate. A drawing or a guess may be too thin, and then more
             return _about_member(member)
         judged = self.judged
         if judged is None:
-            return NONE_YET
+            return self.desk.keys.fill(NONE_YET)
         about = _about(judged)
         if self.book.boat.hull_metal is HullMetal.ALUMINIUM:
             about.append(f"\n{NO_LIMIT}", "dim")
@@ -101,10 +94,21 @@ shows the edge of the plate. A drawing or a guess may be too thin, and then more
         self.desk.go("plate", field=key or self.book.new_key("plate_fields"))
 
     def action_new(self) -> None:
-        self.open_row("")
+        options = [
+            Option("plate", "p", "a plate field", "a part of the shell with one alloy and thickness"),
+            Option("member", "f", "a frame or other member", "floor, stringer, beam, bolt"),
+            Option("squares", "s", "squares drawn by chance", "on the chosen field, to speak for the rest of it"),
+        ]
 
-    def action_frame(self) -> None:
-        self.desk.go("member", member=self.book.new_key("members"))
+        def picked(what: str | None) -> None:
+            if what == "plate":
+                self.open_row("")
+            elif what == "member":
+                self.desk.go("member", member=self.book.new_key("members"))
+            elif what == "squares":
+                self.action_draw()
+
+        self.app.push_screen(PickOne("Add what?", options), picked)
 
     def action_draw(self) -> None:
         if judged := self.judged:
@@ -112,11 +116,14 @@ shows the edge of the plate. A drawing or a guess may be too thin, and then more
         else:
             self.notify("Squares are drawn of a plate field: choose one.")
 
+    def working(self) -> list[tuple[str, str]]:
+        judged = self.member or self.judged
+        return judged.lines() if judged else []
+
     def action_why(self) -> None:
-        if member := self.member:
-            self.desk.show_text(f"Working: {member.member.name}", member.lines())
-        if judged := self.judged:
-            self.desk.show_text(f"Working: {judged.field.name}", judged.lines())
+        if lines := self.working():
+            name = self.member.member.name if self.member else self.judged.field.name if self.judged else ""
+            self.desk.show_text(f"Working: {name}", lines)
 
     def action_plot(self) -> None:
         if judged := self.judged:

@@ -5,15 +5,15 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.widgets import Static
 
 from inspect_tui.domain import edits, quantities
 from inspect_tui.domain.book import Edit
+from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.records import PlateField
 from inspect_tui.domain.words import PlateRegion, ThicknessSource
 from inspect_tui.terminal.form_fields import UNSAID, YES_NO, Choose, FormField, Number, Words, YesNo
-from inspect_tui.terminal.forms import FormScreen, WrongField
+from inspect_tui.terminal.forms import FormScreen, WrongField, in_form
 from inspect_tui.terminal.screens.options import NOT_SAID, alloy_options, first_letter
 from inspect_tui.terminal.widgets.choice import Option
 
@@ -28,7 +28,7 @@ SHELLS = (
 
 class PlateScreen(FormScreen):
     TITLE_WORDS = "a plate field"
-    BINDINGS: ClassVar[list[Any]] = [Binding("f8", "drop", "Take away", key_display="F8")]
+    BINDINGS: ClassVar[list[Any]] = [in_form("remove", "drop")]
     HELP_TEXT = """
 A plate field is a part of the shell with one alloy and one thickness as built. Only its name is needed; the rest can
 come when you have it, and until then the verdict says what is missing.
@@ -47,7 +47,7 @@ Shell too   a tank's plate that is the hull's has the sea on its other face: the
 Attacked    pits go faster the younger they are: the year a leak began, or she was left afloat without anodes.
 Alloy       from the builder's papers or a stamp on the plate; a guess is worse than 'not said'.
 
-F8 takes a field away, as long as nothing was measured on it.
+{remove} removes a field, as long as nothing was measured on it.
 """
 
     def __init__(self, field: str = "") -> None:
@@ -59,7 +59,9 @@ F8 takes a field away, as long as nothing was measured on it.
         return self.book.plate_fields.get(self._field_id)
 
     def above(self) -> ComposeResult:
-        yield Static("A plate field: one alloy, one thickness as built. F2 keeps it.", id="head", markup=False)
+        yield Static(
+            f"A plate field: one alloy, one thickness as built. {self.key('save')} saves it.", id="head", markup=False
+        )
 
     def record(self) -> PlateField:
         return self.plate or PlateField(id=self._field_id, name="", region=PlateRegion.BOTTOM)
@@ -113,7 +115,6 @@ F8 takes a field away, as long as nothing was measured on it.
     def action_drop(self) -> None:
         field = self.plate
         if field is None:
-            self.notify("It is not in the book yet: Esc goes back.")
-        elif self.desk.record(lambda: edits.drop_plate_field(self.book, field)):
-            self.forget_draft()
-            self.leave()
+            self.notify(f"It is not in the book yet: {self.key('back')} goes back.")
+        else:
+            self.drop(one_line(field.name), lambda: edits.drop_plate_field(self.book, field))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.widgets import Static
 
 from inspect_tui.domain import edits
@@ -16,7 +15,7 @@ from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.quantities import Quantity
 from inspect_tui.domain.reading_records import PitReading
 from inspect_tui.terminal.form_fields import FormField, Number, Sides
-from inspect_tui.terminal.forms import FormScreen, WrongField
+from inspect_tui.terminal.forms import FormScreen, WrongField, in_form
 
 ALONG = Quantity("length", "mm", 200, 60_000, "6000")
 HOW_MANY = Quantity("number of squares", "", 5, 100, "20", whole=True)
@@ -24,16 +23,17 @@ PATCH = (300.0, 300.0)
 
 
 class SquaresScreen(FormScreen):
-    CSS_PATH = "squares.tcss"
     TITLE_WORDS = "squares drawn by chance"
-    BINDINGS: ClassVar[list[Any]] = [Binding("f3", "why", "All of them", key_display="F3")]
+    BINDINGS: ClassVar[list[Any]] = [in_form("working", "why", "All of them", does="the squares in the order drawn")]
     HELP_TEXT = """
 What a few squares show may speak for the plate that nobody looked at, if chance chose them and nobody's eye. Give
-the length and the girth of the field and the size of the square: F2 cuts the field into such squares, numbers them
+the length and the girth of the field and the size of the square: {save} cuts the field into such squares, numbers
+them
 from its forward lower corner row by row, and draws. The draw is made from the book's own trail, so that nobody can
 choose it and anybody can repeat it.
 
-Read the squares in the order drawn; F3 shows them all, in that order. One that cannot be reached is passed over and
+Read the squares in the order drawn; {working} shows them all, in that order. One that cannot be reached is passed
+over and
 the next one read: the book knows which, and if more than one in ten is passed over, they speak for nothing.
 
 In Measure choose the square, type every pit of it, and say whether you typed every pit or only the deepest.
@@ -54,7 +54,9 @@ A new draw does not undo the readings of an old one.
 
     def above(self) -> ComposeResult:
         name = self.book.plate_fields[self._field].name
-        yield Static(f"Squares of {one_line(name)}. F2 draws them by chance.", id="head", markup=False)
+        yield Static(
+            f"Squares of {one_line(name)}. {self.key('save')} draws them by chance.", id="head", markup=False
+        )
 
     def below(self) -> ComposeResult:
         yield Static("\n".join(words for _, words in self._listed()), id="drawn", markup=False)

@@ -9,7 +9,6 @@ from typing import Any, ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
@@ -23,7 +22,7 @@ from inspect_tui.handover.report import Contents, PartName, Reader
 from inspect_tui.handover.writers.pdf import pages
 from inspect_tui.store.photo_files import photo_folder
 from inspect_tui.terminal.form_fields import Choose, FormField, Words
-from inspect_tui.terminal.forms import FormScreen
+from inspect_tui.terminal.forms import FormScreen, in_form
 from inspect_tui.terminal.screens.modals import PickMany
 from inspect_tui.terminal.screens.walk.photos import show_outside
 from inspect_tui.terminal.widgets.choice import Choice, Option
@@ -49,10 +48,10 @@ class PapersScreen(FormScreen):
     TITLE_WORDS = "the papers"
     KEEPS_DRAFTS = False
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("f2,ctrl+s", "keep", "Write", key_display="F2", priority=True),
-        Binding("f4", "open_folder", "Folder", key_display="F4"),
-        Binding("f5", "parts", "Parts", key_display="F5"),
-        Binding("f6", "sheets", "Sheets", key_display="F6"),
+        in_form("save", "keep", "Write", does="write the papers; again after a change", priority=True),
+        in_form("view", "open_folder", "Folder", does="open the folder of the papers"),
+        in_form("only", "parts", "Parts", does="only some parts, picked one by one", show=False),
+        in_form("sheets", show=False),
     ]
     HELP_TEXT = """
 Writes what is handed over. Choose for whom:
@@ -66,9 +65,10 @@ PDF for printing and sending, one HTML file for any browser, plain text; for the
 spreadsheet; with everything the whole book as JSON. A proof file beside them lets anybody check later that they came
 from this book: inspect-tui verify.
 
-F2, or Enter in the last field, writes, and writes again after a change. Esc stops it: then nothing was written.
-F4 opens the folder. F5 picks the parts one by one. F6 prints field sheets to fill in by hand, and reads them back.
-Writing changes nothing that the book says of the boat; that papers were made is noted in it.
+While they are written {back} stops it: then nothing was written. Single parts are picked under {more}, and field
+sheets
+to fill in by hand are made and read back there. Writing changes nothing that the book says of the boat; that papers
+were made is noted in it.
 """
 
     def __init__(self) -> None:
@@ -150,7 +150,7 @@ Writing changes nothing that the book says of the boat; that papers were made is
     def _head(self, pages_words: str) -> None:
         photos = len({id for finding in self.book.findings.values() for id in finding.photos})
         chosen = f", {counted(len(self._parts), 'part')} chosen" if self._parts else ""
-        told = f"The papers: {pages_words}{chosen}, {counted(photos, 'photo')}. F2 writes them."
+        told = f"The papers: {pages_words}{chosen}, {counted(photos, 'photo')}. {self.key('save')} writes them."
         self.query_one("#head", Static).update(told)
 
     def _contents(self) -> Contents:
@@ -254,13 +254,16 @@ Writing changes nothing that the book says of the boat; that papers were made is
             if done.troubles
             else ""
         )
-        written.update(f"Written into {folder}: {names}{lost}\nF4 opens the folder, F2 writes again.")
+        written.update(
+            f"Written into {folder}: {names}{lost}\n"
+            f"{self.key('view')} opens the folder, {self.key('save')} writes again."
+        )
 
     def _show_progress(self) -> None:
         if self._writing:
             share, words = self._progress
             bar = "█" * round(share * BAR) + "·" * (BAR - round(share * BAR))
-            told = "stopping …" if self._stop else f"{words}   Esc stops it"
+            told = "stopping …" if self._stop else f"{words}   {self.key('back')} stops it"
             self.query_one("#written", Static).update(f"{bar} {100 * share:3.0f} %  {told}")
 
     def action_back(self) -> None:

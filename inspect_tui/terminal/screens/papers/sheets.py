@@ -8,7 +8,6 @@ from typing import Any, ClassVar
 from rich.text import Text
 from textual import work
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
@@ -21,6 +20,7 @@ from inspect_tui.domain.records import Compartment
 from inspect_tui.errors import BadTable, CannotSet, DomainError, NotAllowed, Stopped
 from inspect_tui.handover.sheets.field_import import Preview, read_table
 from inspect_tui.handover.sheets.field_sheets import places_to_do, write_sheets
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.walk.photos import show_outside
@@ -35,22 +35,21 @@ class SheetsScreen(BookScreen):
     CSS_PATH = "sheets.tcss"
     TITLE_WORDS = "field sheets"
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("p", "print", "Write"),
-        Binding("r", "read", "Read in"),
-        Binding("enter", "accept", "Accept", key_display="Enter"),
-        Binding("f4", "open_folder", "Folder", key_display="F4"),
-        Binding("z", "undo", "Undo"),
+        use("on", "accept", "Accept", does="write all good lines of the table, as one change"),
+        use("save", "print", "Write", does="write sheets: a PDF to print, and a table to type them into"),
+        use("take_in", "read", "Read in", does="read the filled-in table; it is shown before anything is written"),
+        use("view", "open_folder", "Folder", does="open the folder of the sheets"),
     ]
     HELP_TEXT = """
 For going in without a screen.
 
-p      writes sheets: a PDF to print, with the questions that are open, boxes, a chalk grid and room for readings;
-       a table (CSV) with the same columns to type them into; and a list of what each column takes.
-       Six chalk numbers are kept for each sheet: nobody else is given them.
-r      reads the filled-in table: every line that would be written is shown, and every bad line with what is wrong.
-Enter  writes all good lines, as one change. Bad lines are left out: put them right in the table and read it again.
-z      takes it back.
-F4     opens the folder
+Writing makes a PDF to print, with the questions that are open, boxes, a chalk grid and room for readings; a table
+(CSV)
+with the same columns to type them into; and a list of what each column takes. Six chalk numbers are kept for each
+sheet: nobody else is given them.
+
+Reading in shows every line that would be written, and every bad line with what is wrong. Bad lines are left out: put
+them right in the table and read it again.
 """
 
     def __init__(self) -> None:
@@ -77,7 +76,7 @@ F4     opens the folder
             good, bad = len(self._preview.good), len(self._preview.bad)
             head.update(
                 f"{one_line(self._preview.name)}: {counted(good, 'line')} to write, {bad} not understood, "
-                f"{self._preview.empty} left empty. {'Enter writes the good ones.' if good else ''}"
+                f"{self._preview.empty} left empty. {self.key('on') + ' writes the good ones.' if good else ''}"
             )
             text = Text()
             for one in self._preview.bad:
@@ -88,7 +87,10 @@ F4     opens the folder
             told.update(text)
             return
         places = [place for place in self.book.bow_to_stern() if self._open(place)]
-        head.update(f"Field sheets: {counted(len(places), 'compartment')} with open questions. p writes, r reads.")
+        head.update(
+            f"Field sheets: {counted(len(places), 'compartment')} with open questions. "
+            f"{self.key('save')} writes sheets, {self.key('take_in')} reads them in."
+        )
         lines = [self._message] if self._message else []
         for place in places:
             numbers = ", ".join(map(str, kept_for(self.book, place.id)))
@@ -122,7 +124,7 @@ F4     opens the folder
             return
         if edit.puts and not self.desk.record(edit):
             return
-        self._busy(f"Writing {counted(len(places), 'sheet')} …   Esc stops it\n")
+        self._busy(f"Writing {counted(len(places), 'sheet')} …   {self.key('back')} stops it\n")
         self._write_off_screen(self.book, places, folder)
 
     def _busy(self, told: str) -> None:
@@ -147,7 +149,8 @@ F4     opens the folder
             self._message = f"{done}\n"
         else:
             self._folder = folder
-            self._message = f"Written into {folder}: {', '.join(one.name for one in done)}. F4 opens the folder.\n"
+            names = ", ".join(one.name for one in done)
+            self._message = f"Written into {folder}: {names}. {self.key('view')} opens the folder.\n"
             self._table = next((one for one in done if one.suffix == ".csv"), None)
         self.show()
         self.query_one("#lines").scroll_home(animate=False)
@@ -166,7 +169,7 @@ F4     opens the folder
         self.app.push_screen(TypePath(f"The filled-in table (from {base})", base, value), typed)
 
     def _read(self, path: Path) -> None:
-        self._busy(f"Reading {one_line(path.name)} …   Esc stops it\n")
+        self._busy(f"Reading {one_line(path.name)} …   {self.key('back')} stops it\n")
         self._read_off_screen(path, self.book, self.book_file.stamp())
 
     @work(thread=True, exclusive=True, group="table")
@@ -204,10 +207,9 @@ F4     opens the folder
             self.notify(str(error), severity="warning", markup=False)
             return
         self._preview = None
-        left = f" {counted(len(preview.bad), 'line')} left out." if preview.bad else ""
-        self._message = (
-            f"Written: {counted(len(preview.good), 'line')} of {one_line(preview.name)}.{left} z takes it back.\n"
-        )
+        left = f"{counted(len(preview.bad), 'line')} left out. " if preview.bad else ""
+        written = f"Written: {counted(len(preview.good), 'line')} of {one_line(preview.name)}. "
+        self._message = f"{written}{left}{self.key('undo')} takes it back.\n"
         if self.desk.record(edit):
             self.notify(self._message.strip(), markup=False)
         self.show()

@@ -5,22 +5,20 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from rich.text import Text
-from textual.binding import Binding
 
 from inspect_tui.domain.plain import counted
 from inspect_tui.files import replace_file
 from inspect_tui.handover.writers.shots import shots_of, shots_text
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen
 
 
 class ShotsScreen(ListScreen):
     TITLE_WORDS = "pictures to ask for"
-    BINDINGS: ClassVar[list[Any]] = [Binding("f2", "write", "Write it", key_display="F2"), FIND]
+    BINDINGS: ClassVar[list[Any]] = [use("save", "write", "Write it", does="to a text file beside the book"), FIND]
     HELP_TEXT = """
 What somebody who has the boat and a phone can photograph before you drive there. Only what she has is asked for:
 say in her particulars what she was built as and what she has.
-
-F2  write the list to a text file beside the book, to be sent
 """
 
     def _asked(self) -> list[ListRow]:
@@ -31,7 +29,7 @@ F2  write the list to a text file beside the book, to be sent
         ]
 
     def head(self) -> Text:
-        told = "F2 writes them to a file to be sent, with what whoever takes them must mind"
+        told = f"{self.key('save')} writes them to a file to be sent, with what whoever takes them must mind"
         return Text(f"{counted(len(self._asked()), 'picture')} to ask for. {told}.")
 
     def list_rows(self) -> list[ListRow]:

@@ -60,7 +60,7 @@ class Answering(NeedsFirst):
         options = [Option("n", "n", "no"), Option("y", "y", f"yes: {said.value}; {stays}")]
         question = f"Finding {', '.join(standing)} came from this question and is open."
         if failing is not None and not standing:
-            question = f"What was read here fails: {in_words(failing)}. f writes a finding."
+            question = f"What was read here fails: {in_words(failing)}. {self.key('finding')} writes a finding."
         question += f" Answer {said.value} all the same?"
         self.app.push_screen(PickOne(question, options), answered)
 
@@ -89,7 +89,7 @@ class Answering(NeedsFirst):
             return
         name = one_line(place.name)
         if prompt.share and said is Said.SOUND:
-            self.notify(f"{name}: all of the metal seen. z takes that back.", markup=False)
+            self.notify(f"{name}: all of the metal seen. {self.key('undo')} takes that back.", markup=False)
         if prompt.glance and said is Said.SOUND:
             others = sum(bool(one.by_look) for one in self.book.answers.values()) - before
             wait = " The rest of it waits until she is hauled out." if self.book.boat.afloat else ""
@@ -102,14 +102,19 @@ class Answering(NeedsFirst):
 
     def action_say_sound(self) -> None:
         if self.prompt.by is By.GAUGE and walk.is_open(self.book, self.place, self.prompt):
-            self.notify("This one is answered by readings: m types them. u says why not, n that there is none.")
+            self.notify(
+                f"This one is answered by readings: {self.key('measure')} types them. {self.key('unseen')} says why "
+                f"not, {self.key('not_fitted')} that there is none."
+            )
             return
         self.say(Said.SOUND)
 
     def action_say_not_fitted(self) -> None:
         if self.prompt.share or self.prompt.glance:
-            digit = "Type a digit for the share you saw, or s for all of it."
-            self.notify(digit if self.prompt.share else "s: all of it is well. f: no, and every question is asked.")
+            yes, no = self.key("sound"), self.key("finding")
+            digit = f"Type a digit for the share you saw, or {yes} for all of it."
+            all_ = f"{yes}: all of it is well. {no}: no, and every question is asked."
+            self.notify(digit if self.prompt.share else all_)
             return
         self.say(Said.NOT_FITTED)
 
@@ -196,7 +201,10 @@ class Answering(NeedsFirst):
         if self.asks_first(self.action_say_finding, finding=True) or not self.may_write():
             return
         if self.prompt.share:
-            self.notify("This one takes a digit. Esc, then f on the boat writes a finding without a question.")
+            self.notify(
+                f"This one takes a digit. {self.key('back')}, then {self.key('finding')} on the boat writes a "
+                "finding without a question."
+            )
         elif self.prompt.glance:
             self.say(Said.FINDING)
         else:
@@ -207,6 +215,6 @@ class Answering(NeedsFirst):
         found = self.words.findings(self.prompt, self.place) or list(self.book.findings.values())
         newest = max(found, key=lambda one: one.found.when, default=None)
         if newest is None:
-            self.notify("No finding is written yet: f writes one.")
+            self.notify(f"No finding is written yet: {self.key('finding')} writes one.")
         else:
             self.desk.go("finding", chalk=newest.chalk)

@@ -5,19 +5,18 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from rich.text import Text
-from textual.binding import Binding
 
 from inspect_tui.domain.plain import one_line
-from inspect_tui.terminal.lists import FIND, ListRow, ListScreen
+from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 
 
 class ChalkScreen(ListScreen):
     TITLE_WORDS = "chalk numbers"
     EMPTY = "No findings yet."
-    BINDINGS: ClassVar[list[Any]] = [Binding("z", "undo", "Undo"), FIND]
+    BINDINGS: ClassVar[list[Any]] = [enter("Open"), FIND]
     HELP_TEXT = """
-Every finding by the number chalked beside it, with its tier's letter, severity and status.
-Type a number to go to it. Enter opens it: to add readings, move it on, or write down your own decision.
+Every finding by the number chalked beside it, with when it is to be done, how bad it is and how far it got.
+Type a number to go to it. {on} opens it: to add readings, move it on, or write down your own decision.
 """
 
     def list_rows(self) -> list[ListRow]:

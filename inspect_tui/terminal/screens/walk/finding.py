@@ -7,7 +7,6 @@ from typing import Any, ClassVar
 
 from rich.text import Text
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.widgets import Static
 
 from inspect_tui.domain import edits
@@ -32,7 +31,7 @@ from inspect_tui.domain.words import (
 )
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.form_fields import Choose, FormField, Number, Words
-from inspect_tui.terminal.forms import FormScreen
+from inspect_tui.terminal.forms import FormScreen, in_form
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.options import FOLLOWED, NOT_SAID, first_letter, treatment_options
 from inspect_tui.terminal.widgets.choice import Option
@@ -58,21 +57,20 @@ STATUS_MEANING = {
 
 
 class FindingScreen(FormScreen):
-    CSS_PATH = "finding.tcss"
     TITLE_WORDS = "a finding"
     FIRST = "words"
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("f3", "measure", "Measure", key_display="F3"),
-        Binding("f4", "status", "Status", key_display="F4"),
-        Binding("f6", "override", "My decision", key_display="F6"),
-        Binding("f7", "photos", "Photos", key_display="F7"),
-        Binding("f9", "cause", "Cause", key_display="F9"),
+        in_form("measure"),
+        in_form("photos"),
+        in_form("status"),
+        in_form("decide", "override", show=False),
+        in_form("causes", "cause", "Cause", does="why the metal is eaten here", show=False),
     ]
     HELP_TEXT = """
 A finding gets a number that is never used again. Chalk it on the metal, ring the place, photograph both.
 
-Enter goes from field to field, F2 keeps the form at once. Kind, severity and likelihood are filled in from the
-question: check them. A key picks another; Space on the kind opens the list.
+{on} goes from field to field. Kind, severity and likelihood are filled in from the question: check them. A key picks
+another; {choose} on the kind opens the list.
 
 Severity   1 catastrophic: could sink her or kill someone
            2 critical: could flood her, lose the rig, or injure someone badly
@@ -80,12 +78,10 @@ Severity   1 catastrophic: could sink her or kill someone
            4 negligible: upkeep
 Likelihood a it is happening now … f it cannot happen any more
 
-Position   frame and offset along the boat, side, girth from the centreline along the plate, face.
+Position   frame and offset along the boat, side, girth (the distance from the centreline along the plate), face.
 
-F3 measures it. F4 moves it on: cleaned, measured, decided, repaired, verified, accepted, or open again.
-F6 writes down your own decision on what to do, with the reason; the papers show it as yours.
-F7 shows its photos, and adds more. F9 asks why it corrodes.
-Esc goes back; what you typed is kept as a draft and comes back with the form.
+Your own decision on what to do, with the reason, stands in the papers as yours.
+{back} goes back; what you typed is kept as a draft and comes back with the form.
 """
 
     def __init__(self, compartment: str = "", prompt: str | None = None, chalk: int | None = None) -> None:
@@ -219,7 +215,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
         ]
         lines.append(" → ".join(events))
         if finding.photos:
-            lines.append(f"{counted(len(finding.photos), 'photo')} (F7)")
+            lines.append(f"{counted(len(finding.photos), 'photo')} ({self.key('photos')})")
         history.update("\n".join(lines))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
@@ -231,7 +227,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
     def _kept(self) -> Finding | None:
         """The finding, if it is in the book already."""
         if self.finding is None:
-            self.notify("Keep the finding first: F2.")
+            self.notify(f"Save the finding first: {self.key('save')}.")
         return self.finding if self.finding and self.may_write() else None
 
     def action_measure(self) -> None:
@@ -321,7 +317,7 @@ Esc goes back; what you typed is kept as a draft and comes back with the form.
     def action_override(self) -> None:
         finding = self._kept()
         if finding is not None and finding.status in CLOSED:
-            self.notify("This finding is closed. F4, then f, opens it again.")
+            self.notify(f"This finding is closed. {self.key('status')}, then f, opens it again.")
         elif finding is not None:
             self._ask_treatment(self.ask_reason)
 

@@ -8,7 +8,6 @@ from typing import Any, ClassVar
 
 from rich.text import Text
 from textual import work
-from textual.binding import Binding
 
 from inspect_tui.digests import digest_of_file
 from inspect_tui.domain.edits.photos import Offer, offers
@@ -16,6 +15,7 @@ from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.errors import BadPicture
 from inspect_tui.files import is_folder
 from inspect_tui.handover.writers.pictures import ENDINGS, Camera, camera_of
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.walk.photos import put_to_finding, show_picture
@@ -35,30 +35,21 @@ class Found:
 
 
 class InboxScreen(ListScreen):
-    CSS_PATH = "inbox.tcss"
     TITLE_WORDS = "a folder of photos"
-    EMPTY = "Nothing left here. f: another folder, Esc: back."
+    EMPTY = "Nothing left here. {take_in}: another folder, {back}: back."
     BINDINGS: ClassVar[list[Any]] = [
         enter("Yes"),
-        Binding("o", "other", "Another"),
-        Binding("x", "skip", "Leave out"),
-        Binding("l", "look", "Look"),
-        Binding("f", "folder", "Folder"),
-        Binding("z", "undo", "Undo"),
+        use("edit", "other", "Another", does="put it to another finding: pick one from the list"),
+        use("choose", "skip", "Leave out", does="for now; the same folder taken in again brings it back"),
+        use("view", "look", does="in this computer's own viewer"),
+        use("take_in", "folder", "Folder", does="another folder"),
         FIND,
     ]
     HELP_TEXT = """
 Every picture in the folder that the book does not have yet, oldest first, by the camera's own clock. Beside each the
-finding that was written nearest to its time (within three hours).
+finding that was written nearest to its time (within three hours). {on} puts it there and goes on to the next.
 
-Enter  puts it to that finding and goes on to the next
-o      puts it to another finding: pick one from the list
-x      leaves it out for now; f, with the same folder, brings it back
-l      look at it, in this computer's own viewer
-f      another folder
-z      take back the last change
-
-Is the camera's clock wrong? Then the times beside the findings look wrong too: use o.
+Is the camera's clock wrong? Then the times beside the findings look wrong too: pick the finding yourself.
 """
 
     def __init__(self) -> None:
@@ -151,7 +142,7 @@ Is the camera's clock wrong? Then the times beside the findings look wrong too: 
             text.append(f"no. {told[0].finding.chalk}? ", "bold")
             text.append(f"{_apart(told[0])}; {one_line(told[0].finding.words)}")
         else:
-            text.append("no finding at about that time: o picks one")
+            text.append(f"no finding at about that time: {self.key('edit')} picks one")
         return text
 
     @property

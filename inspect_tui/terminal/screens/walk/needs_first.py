@@ -89,7 +89,7 @@ class NeedsFirst(BookScreen):
             return True
         if question is None:
             more = (
-                " What you can see of it: Esc, then f on the boat."
+                f" What you can see of it: {self.key('back')}, then {self.key('finding')} on the boat."
                 if bar.need is Need.HAULED_OUT and not bar.finding
                 else ""
             )
@@ -119,7 +119,8 @@ class NeedsFirst(BookScreen):
             self.desk.sitting.met[Need.GAS_FREE] = self.desk.clock()
         else:
             self.notify(
-                "No oxygen was read here since you came: m types it, then vapour and gas. The inside stays shut."
+                f"No oxygen was read here since you came: {self.key('measure')} types it, then vapour and gas. "
+                "The inside stays shut."
             )
 
     def ask_air(self) -> None:

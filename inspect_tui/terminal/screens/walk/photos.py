@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import Any, ClassVar
 
 from rich.text import Text
-from textual.binding import Binding
 
 from inspect_tui.digests import digest_of_file
 from inspect_tui.domain.book import Edit
@@ -22,34 +21,32 @@ from inspect_tui.files import is_folder, is_there
 from inspect_tui.handover.writers.pictures import Camera, camera_of, fit_to_show, shrunk
 from inspect_tui.store.photo_files import copy_in, photo_path
 from inspect_tui.terminal.desk import Line
-from inspect_tui.terminal.lists import FIND, ListRow, ListScreen
+from inspect_tui.terminal.keys import use
+from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.screens.walk.see_photo import SeePhoto
 from inspect_tui.terminal.widgets.paths import TypePath, path_typed
 
 
 class PhotosScreen(ListScreen):
-    CSS_PATH = "photos.tcss"
     TITLE_WORDS = "photos of a finding"
-    EMPTY = "No photo yet: a adds one, i goes through a folder of them."
+    EMPTY = "No photo yet: {add} adds one, {take_in} goes through a folder of them."
     BINDINGS: ClassVar[list[Any]] = [
-        Binding("a", "add", "Add"),
-        Binding("c", "caption", "Words"),
-        Binding("l", "look", "Look"),
-        Binding("i", "inbox", "Folder"),
-        Binding("f8", "take_off", "Take off", key_display="F8"),
-        Binding("z", "undo", "Undo"),
+        enter("See it"),
+        use("add"),
+        use("edit", "caption", "Words", does="words under the photo, printed in the papers"),
+        use("view", "look", does="in this computer's own viewer"),
+        use("take_in", "inbox", "Folder", does="go through a folder of pictures"),
+        use("remove", "take_off", does="off this finding; its file stays in the folder; asks first"),
         FIND,
     ]
     HELP_TEXT = """
 The photos of this finding. Each is copied as it is into the folder beside the book; the papers show smaller copies
-without the place where they were taken.
+without the place where they were taken. {on} shows the chosen one here, in blocks; {view} opens it in a window.
 
-a    add one: type its path, Tab completes; a folder that was used once is remembered
-i    go through a folder of phone pictures: each is offered to the findings written at about its time
-c    words under the photo, printed in the papers
-l    look at it, in this computer's own viewer
-F8   take it off this finding; its file stays in the folder
-z    take back the last change
+Adding one asks for its path, which Tab completes; a folder that was used once is remembered. A folder of phone
+pictures
+is gone through with {take_in}: each is offered to the findings written at about its time.
 """
 
     def __init__(self, chalk: int) -> None:
@@ -68,6 +65,16 @@ z    take back the last change
         assert finding is not None
         place = self.place_name(finding.compartment)
         return f"Finding {finding.chalk}   {place}   {counted(len(finding.photos), 'photo')}"
+
+    def open_row(self, key: str) -> None:
+        """The chosen photo, here."""
+        if photo := self.book.photos.get(key):
+            try:
+                jpeg = shrunk(photo_path(self.book_file.path, photo), photo.sha256).jpeg
+            except BadPicture as error:
+                self.notify(str(error), severity="warning", markup=False)
+            else:
+                self.app.push_screen(SeePhoto(one_line(photo.caption) or photo.file, jpeg))
 
     def list_rows(self) -> list[ListRow]:
         return [ListRow(id, self._line(id)) for id in (self.finding.photos if self.finding else ())]
@@ -95,7 +102,8 @@ z    take back the last change
             path = path_typed(text, base)
             if is_folder(path):
                 self.desk.remember_photos_from(path)
-                self.notify(f"Photos are looked for in {path} from now on. a: now the name of one.", markup=False)
+                self.notify(f"Photos are looked for in {path} from now on: now the name of one.", markup=False)
+                self.action_add()
             else:
                 put_to_finding(self, path, self._chalk, lambda done: self._was_put(path, text, done=done))
 
@@ -131,8 +139,11 @@ z    take back the last change
 
     def action_take_off(self) -> None:
         photo, finding = self._chosen, self.finding
-        if photo and finding and self.may_write():
-            self.desk.record(lambda: take_off_photo(self.book, finding, photo.id))
+        if photo and finding:
+            self.ask_remove(
+                f"{photo.file} from finding {finding.chalk}",
+                lambda: self.desk.record(lambda: take_off_photo(self.book, finding, photo.id)),
+            )
 
     def action_inbox(self) -> None:
         if self.may_write():

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, ClassVar
 
+from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import VerticalScroll
+from textual.containers import Horizontal, VerticalScroll
 from textual.timer import Timer
 from textual.widgets import Static
 
@@ -22,10 +23,12 @@ from inspect_tui.domain.trail import Form
 from inspect_tui.domain.walking import turns
 from inspect_tui.domain.words import Need
 from inspect_tui.terminal.desk import Line
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.screens.modals import headed
 from inspect_tui.terminal.screens.walk.answering import Answering
+from inspect_tui.terminal.widgets.answers import Answers
+from inspect_tui.terminal.widgets.blocks import large_type
 
-MOVE = Binding.Group("Move", compact=True)
 HERE_DELAY_S = 0.4
 OPENS = {"hunt": "the circuit hunt", "protection": "protection", "patches": "old patches"}
 FIRST_PASS = "first"
@@ -36,48 +39,36 @@ class WalkScreen(Answering):
     TITLE_WORDS = "the walk"
     BINDINGS: ClassVar[list[Any]] = [
         # These four stand in the line above the footer, with what was answered.
-        Binding("s", "say_sound", "Sound", show=False),
-        Binding("f", "say_finding", "Finding", show=False),
-        Binding("u", "say_unseen", "Unseen", show=False),
-        Binding("n", "say_not_fitted", "Not fitted", show=False),
-        Binding("left", "move(-1)", "Before", key_display="←", group=MOVE),
-        Binding("right,enter", "move(1)", "Next", key_display="→", group=MOVE),
-        Binding("m", "measure", "Measure"),
-        Binding("w", "words", "Words"),
-        Binding("z", "undo", "Undo"),
-        Binding("r", "rest_unseen", "Rest unseen", show=False),
-        Binding("e", "last_finding", "Last finding", show=False),
-        Binding("space", "more", "More"),
-        Binding("pagedown", "place(1)", "Next place", show=False),
-        Binding("pageup", "place(-1)", "Place before", show=False),
-        Binding("l", "app.go('worklist')", "List", show=False),
-        Binding("x", "take_out", "Taken out", show=False),
-        *[Binding(str(digit), f"share({digit})", "Share", show=False) for digit in range(10)],
+        use("sound", "say_sound", show=False),
+        use("finding", "say_finding", show=False),
+        use("unseen", "say_unseen", show=False),
+        use("not_fitted", "say_not_fitted", show=False),
+        use("before", "move(-1)"),
+        use("next", "move(1)"),
+        use("on", "move(1)", "Next", show=False),
+        use("measure"),
+        use("add", "words", "Remark", does="a remark to the answer"),
+        use("undo"),
+        use("rest_unseen", show=False),
+        use("edit", "last_finding", "Last finding", does="go on with the finding that was written last", show=False),
+        use("working", "more_words", "In full", does="the cautions in full, with their sources", show=False),
+        use("page_next", "place(1)", "Next place", show=False),
+        use("page_before", "place(-1)", "Place before", show=False),
+        use("worklist", "app.go('worklist')", show=False),
+        use("taken_out", "take_out", does="write down what was taken out here, to go back", show=False),
+        use("large", "large", show=False),
+        *[Binding(str(digit), f"share({digit})", "Share seen", show=False, id="share") for digit in range(10)],
     ]
     HELP_TEXT = """
 One question at a time. Each is asked so that yes means sound.
 
-s   sound: looked at, and nothing wrong
-f   finding: write it down, chalk its number on the metal
-u   unseen: could not be looked at; the reason is asked
-n   not fitted: there is no such thing on this boat
-r   the rest of this place unseen, for one reason
-e   the finding that was written last, to go on with it
-m   measure: type readings for this question or its finding
-w   words: a remark to the answer
-x   something was taken out here: what, where it lies, its bag
-←→  the question before, the next one
-PgUp PgDn  the compartment before, the next one
-z   take back the last change, whatever it was
-space  the cautions in full
-
-'How much did you see' takes a digit: 7 means 70 %. s means all.
-The one look then answers what an eye can: s for yes, all of it; f for no, and everything is asked.
+'How much did you see' takes a digit: 7 means 70 %. {sound} means all.
+The one look then answers what an eye can: {sound} for yes, all of it; {finding} for no, and everything is asked.
 It never answers what could sink her, lies under a cover, or needs a hand; those are asked next.
-What a gauge must say is no question: g on the boat lists it.
+What a gauge must say is no question: {gauging} on the boat lists it.
 
-While she is afloat some questions take only u: they must wait until she is hauled out.
-Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back to this question.
+While she is afloat, some questions can only be answered {unseen}: they must wait until she is hauled out.
+{back} goes back to the boat. You can stop anywhere: {on} on the boat comes back to this question.
 """
 
     def __init__(self, compartment: str, prompt: str = "", only: str = "") -> None:
@@ -87,17 +78,21 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         self._early = only == FIRST_PASS
         self._begin_at = prompt
         self._index = 0
-        self._more = False
+        self._more = self._large = False
         self._here_timer: Timer | None = None
 
     def body(self) -> ComposeResult:
         yield Static(id="place", markup=False)
-        with VerticalScroll(id="prompt", can_focus=False):
-            yield Static(id="ask", markup=False)
-            yield Static(id="needs", classes="caution", markup=False)
-            yield Static(id="caution", classes="caution", markup=False)
-            yield Static(id="facts", markup=False)
-            yield Static(id="before", markup=False)
+        with Horizontal(id="panes"):
+            with VerticalScroll(id="prompt", can_focus=False):
+                yield Static(id="ask", markup=False)
+                yield Static(id="needs", markup=False)
+                yield Static(id="caution", markup=False)
+                yield Static(id="facts", markup=False)
+                yield Static(id="before", markup=False)
+            with VerticalScroll(id="asked", can_focus=False):
+                yield Static(id="asked-here", markup=False)
+        yield Answers(id="answers")
         yield Static(id="answer", markup=False)
 
     # --- where we are -----------------------------------------------------------------------------
@@ -187,33 +182,38 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
             done = sum(not walk.is_open(self.book, *one) for one in asked)
             head.append(f"   first pass: {done} of {len(asked)} answered")
         self.query_one("#place", Static).update(head)
-        self.query_one("#ask", Static).update(prompt.ask)
+        large = large_type(prompt.ask, self.size.width - 6) if self._large else prompt.ask
+        self.query_one("#ask", Static).update(large)
+        self.set_class(self._large, "large")
         how = walk.how_to(self.checklists, self.book.boat, place, prompt)
         looks = [("look", prompt.look), ("how", how)] if how else []
         facts = [("why", prompt.why), *looks, ("bad", prompt.bad)]
         if prompt.measure:
-            more = f" (m: {OPENS[prompt.opens]})" if prompt.opens else ""
+            more = f" ({self.key('measure')}: {OPENS[prompt.opens]})" if prompt.opens else ""
             facts.append(("take", " · ".join(KINDS[kind].label for kind in prompt.measure) + more))
         self.query_one("#facts", Static).update(headed(facts, width=5))
-        self._put("#needs", self.needs_words())
+        self._put("#needs", _labelled(self.needs_words()))
         shown = (one for one in prompt.cautions if self.book.boat.afloat or one != Cautions.SINKING)
         cautions = [self.checklists.cautions[one] for one in shown]
-        said = "\n".join(
+        said = [
             f"CAUTION  {one.title}: {one.say}" + (f" {one.more} ({one.source})" if self._more else "")
             for one in cautions
-        )
+        ]
         if air := self.bad_air:
-            said = f"KEEP OUT  The air here failed: {in_words(air)}, {air.when:%Y-%m-%d}.\n{said}"
-        self._put("#caution", said)
+            said.insert(0, f"KEEP OUT  The air here failed: {in_words(air)}, {air.when:%Y-%m-%d}.")
+        self._put("#caution", Text("\n").join(_labelled(one) for one in said))
         self._put("#before", self.words.before(prompt, place))
+        self.query_one("#asked-here", Static).update(self.words.asked_here(self.prompts, place, self._index))
+        self.query_one("#asked").scroll_to(y=max(self._index - 8, 0), animate=False)
+        self.query_one("#answers", Answers).offer(self.words.answers(prompt, place, self.bar, self.key))
         self.query_one("#answer", Static).update(
-            self.words.of_answer(prompt, place, self.waiting_words(prompt, place), self.bar)
+            self.words.of_answer(prompt, place, self.waiting_words(prompt, place))
         )
 
-    def _put(self, id: str, words: str) -> None:
+    def _put(self, id: str, words: str | Text) -> None:
         widget = self.query_one(id, Static)
         widget.update(words)
-        widget.display = bool(words)
+        widget.display = bool(str(words))
 
     # --- going on ---------------------------------------------------------------------------------
 
@@ -226,14 +226,18 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         if spot is None and self._early:
             self.notify("The first pass is through: what is left is the walk itself.")
         elif spot is None:
-            self.notify("Nothing is left to ask. g on the boat lists what is to be gauged.")
+            self.notify(f"Nothing is left to ask. {self.key('gauging')} on the boat lists what is to be gauged.")
         elif spot[0] != left.id:
-            self.notify(f"{one_line(left.name)} is gone through.{self._to_gauge(left)}", markup=False)
+            self.notify(f"{one_line(left.name)}: every question answered.{self._to_gauge(left)}", markup=False)
         return True
 
     def _to_gauge(self, place: Compartment) -> str:
         left = len(walk.progress(self.book, self.checklists, place).to_gauge)
-        return f" {counted(left, 'place')} to gauge: g on the boat." if left and not self._early else ""
+        return (
+            f" {counted(left, 'place')} to gauge: {self.key('gauging')} on the boat."
+            if left and not self._early
+            else ""
+        )
 
     def _next_spot(self, left: Compartment, prompt: Prompt) -> tuple[str, int] | None:
         """The next prompt that is asked here, else the first one open of a later compartment; None if none is
@@ -308,6 +312,17 @@ Esc goes back to the boat. You can stop anywhere: Enter on the boat comes back t
         open_ = (at for at, one in enumerate(prompts) if walk.is_open(self.book, target, one))
         self._go(target.id, len(prompts) - 1 if at_end else 0 if enclosed else next(open_, 0))
 
-    def action_more(self) -> None:
+    def action_large(self) -> None:
+        """The question alone, to be read at arm's length; and back."""
+        self._large = not self._large
+        self.show()
+
+    def action_more_words(self) -> None:
         self._more = not self._more
         self.show()
+
+
+def _labelled(words: str) -> Text:
+    """A warning: its first word stands out, the rest is plain text."""
+    label, _, rest = words.partition("  ")
+    return Text.assemble((f" {label} ", "bold reverse"), f" {rest}") if words else Text("")

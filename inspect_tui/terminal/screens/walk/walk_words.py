@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+
 from rich.text import Text
 
 from inspect_tui.domain import walk
@@ -13,9 +15,18 @@ from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.records import Answer, Compartment, Finding
 from inspect_tui.domain.words import Need, Said
 from inspect_tui.domain.zones import zone_of_prompt
+from inspect_tui.terminal.widgets.answers import Answerable
 
 # What is said to the one look: yes to all of it, or no.
-LOOKED = {Said.SOUND: "[S] yes, all of it", Said.FINDING: "[F] no: ask each", Said.UNSEEN: "[U]nseen"}
+LOOKED = {Said.SOUND: "Yes, all of it", Said.FINDING: "No: ask each", Said.UNSEEN: "Unseen"}
+SAID_WORDS = {
+    Said.SOUND: "Sound", Said.FINDING: "Finding", Said.UNSEEN: "Unseen", Said.NOT_FITTED: "Not fitted",
+}  # fmt: skip
+# The verb that says it; and its sign in the list of questions.
+SAID_VERBS = {
+    Said.SOUND: "sound", Said.FINDING: "finding", Said.UNSEEN: "unseen", Said.NOT_FITTED: "not_fitted",
+}  # fmt: skip
+LIST_SIGNS = {Said.SOUND: "=", Said.FINDING: "!", Said.UNSEEN: "/", Said.NOT_FITTED: "–"}
 
 
 class WalkWords:
@@ -80,15 +91,13 @@ class WalkWords:
             for one in sorted(told, key=lambda one: one.when)[-1:]
         ]
 
-    def of_answer(self, prompt: Prompt, place: Compartment, waiting: str, bar: walk.Bar | None) -> Text:
-        """The answers that are taken now, the one that was given marked; `waiting`: words that go with the answer."""
+    def answers(
+        self, prompt: Prompt, place: Compartment, bar: walk.Bar | None, key: Callable[[str], str]
+    ) -> list[Answerable]:
+        """The answers that are taken now, the one that was given marked; `key`: how a verb's key is printed."""
         answer = walk.answer_of(self._book, place.id, prompt.key)
-        text = Text()
-        gauged = prompt.by is By.GAUGE
-        to_gauge = gauged and walk.is_open(self._book, place, prompt)
-        if to_gauge and bar is None:
-            text.append(" [M] type what you read ", "bold")
-            text.append("  ")
+        to_gauge = prompt.by is By.GAUGE and walk.is_open(self._book, place, prompt)
+        offered = [Answerable(key("measure"), "type what you read", "measure")] if to_gauge and bar is None else []
         for said in Said:
             # What is seen to by saying so is asked for when the key is pressed.
             waits = bar is not None and bar.need is Need.HAULED_OUT
@@ -96,27 +105,38 @@ class WalkWords:
             if (barred or (to_gauge and said is Said.SOUND)) and (answer is None or answer.said is not said):
                 continue
             chosen = answer is not None and answer.said is said and not (prompt.share and said is Said.UNSEEN)
-            word = f"[{said.value[0].upper()}]{said.value[1:]}"
-            if prompt.glance:
-                word = LOOKED.get(said, "")
-            if not word:
-                continue
-            text.append(f" {word} ", "bold reverse" if chosen else "bold")
-            text.append("  ")
+            word = LOOKED.get(said, "") if prompt.glance else SAID_WORDS[said]
+            if word:
+                verb = SAID_VERBS[said]
+                offered.append(Answerable(key(verb), word, f"say_{verb}", chosen))
         if prompt.share:
-            text.append(" 0–9: share seen in tens of % ", "bold")
+            offered.append(Answerable("0–9", "share seen in tens of %", "nothing"))
+        return offered
+
+    def of_answer(self, prompt: Prompt, place: Compartment, waiting: str) -> str:
+        """What was answered, when and by whom; `waiting`: a remark that goes with the answer."""
+        answer = walk.answer_of(self._book, place.id, prompt.key)
         if answer:
-            text.append(f"\n{_answer_told(answer, prompt)}")
+            told = _answer_told(answer, prompt)
             visit = walk.visit_of(self._book, place.id)
             if prompt.share and visit:
                 why = ", ".join(reason.value for reason in visit.reasons)
-                text.append(f": {visit.seen_percent:g} % seen{'; the rest: ' + why if why else ''}")
-        elif gauged and not to_gauge:
-            text.append("\nanswered by what was read")
-        else:
-            text.append(
-                f"\nnot answered yet; with the answer goes: {one_line(waiting)}" if waiting else "\nnot answered yet"
-            )
+                told += f": {visit.seen_percent:g} % seen{'; the rest: ' + why if why else ''}"
+            return told
+        if prompt.by is By.GAUGE and not walk.is_open(self._book, place, prompt):
+            return "answered by what was read"
+        if waiting:
+            return f"not answered yet; this note will be saved with the answer: {one_line(waiting)}"
+        return "not answered yet"
+
+    def asked_here(self, prompts: Sequence[Prompt], place: Compartment, at: int) -> Text:
+        """The questions of a place, one a line: the chosen one marked, each with what was said."""
+        text = Text(no_wrap=True, overflow="ellipsis")
+        for index, prompt in enumerate(prompts):
+            answer = walk.answer_of(self._book, place.id, prompt.key)
+            sign = LIST_SIGNS[answer.said] if answer else "~" if prompt.by is By.GAUGE else " "
+            text.append(f"{'>' if index == at else ' '}{sign} {prompt.ask}\n", "bold" if index == at else "")
+        text.rstrip()
         return text
 
 

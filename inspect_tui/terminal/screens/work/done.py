@@ -36,7 +36,7 @@ class DoneScreen(FormScreen):
     TITLE_WORDS = "done"
     HELP_TEXT = """
 What was done, as it will be read in a year: with what product or filler, by whom, how many hours or which invoice.
-All may stay empty, but for a name under what keeps the water out. F2 keeps it; z in the list takes it back.
+All may stay empty, but for a name under what keeps the water out. {save} saves it; {undo} takes it back.
 """
 
     def __init__(self, action: str, together: str = "") -> None:
@@ -120,5 +120,5 @@ class _Decided(Choose):
 
     def read(self, text: str) -> Treatment:
         if text not in list(Treatment):
-            raise NotUnderstood("Choose what was decided: Space opens the list.")
+            raise NotUnderstood("Choose what was decided from its list.")
         return Treatment(text)

@@ -6,7 +6,6 @@ from typing import Any, ClassVar
 
 from rich.console import RenderableType
 from rich.text import Text
-from textual.binding import Binding
 
 from inspect_tui.domain.knowledge.launch import Phase
 from inspect_tui.domain.plain import counted, one_line
@@ -15,25 +14,19 @@ from inspect_tui.judgement.work.completion import sign
 from inspect_tui.judgement.work.launching import SOURCE, Signing
 from inspect_tui.judgement.work.worklist import count_words
 from inspect_tui.terminal.desk import Line
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 
 
 class LaunchScreen(ListScreen):
     TITLE_WORDS = "the launch list"
     EMPTY = "She floats, and was not launched since this book began: nothing is to be signed."
-    BINDINGS: ClassVar[list[Any]] = [
-        enter("Sign"),
-        Binding("l", "app.go('worklist')", "Worklist"),
-        Binding("z", "undo", "Undo"),
-        FIND,
-    ]
+    BINDINGS: ClassVar[list[Any]] = [enter("Sign"), use("worklist", "app.go('worklist')"), FIND]
     HELP_TEXT = """
 What is done before she moves, in the slings, the first night, and after: each line by itself, with the name of
-whoever did it. Lines with a time count from the moment you say that she floats (h on the boat screen); one that is
-overdue stands in the worklist under TODAY. No line takes another's place, and the next launch begins anew.
-
-Enter   signs the line with a name
-z       takes it back
+whoever did it. Lines with a time count from the moment you say that she floats (on the boat screen, under {more});
+one
+that is overdue stands in the worklist under TODAY. No line takes another's place, and the next launch begins anew.
 
 The yard's own way comes first. This list cannot say that she may float.
 """
@@ -101,7 +94,7 @@ The yard's own way comes first. This list cannot say that she may float.
             self.notify("She floats: this could only be done ashore, and was not signed.")
             return
         if not one.open:
-            self.notify(f"Signed by {one_line(one.by)}. z takes the last change back.", markup=False)
+            self.notify(f"Signed by {one_line(one.by)}. {self.key('undo')} takes the last change back.", markup=False)
             return
 
         def typed(name: str) -> bool:

@@ -18,7 +18,7 @@ class PartScreen(FormScreen):
 Write it down as it comes out: what it is, from where, where you lay it, and the number you wrote on its bag. Screws
 go into a bag with a label, the bag onto the board they held.
 
-F2 keeps it; Esc goes back, and what you typed is kept as a draft.
+{back} goes back, and what you typed is kept as a draft.
 """
 
     def __init__(self, part: str = "", compartment: str = "") -> None:

@@ -5,33 +5,28 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 from rich.text import Text
-from textual.binding import Binding
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.records import GoesBack, PartOut
 from inspect_tui.judgement.work.action import PartRef, Task, key_of, last_done
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 
 
 class PartsScreen(ListScreen):
     TITLE_WORDS = "what was taken out"
-    EMPTY = "Nothing is written down as taken out. a: write down a sole, a fitting, a bag of screws."
+    EMPTY = "Nothing is written down as taken out. {add}: write down a sole, a fitting, a bag of screws."
     BINDINGS: ClassVar[list[Any]] = [
         enter("Open"),
-        Binding("a", "add", "Add"),
-        Binding("d", "done", "Back in"),
-        Binding("f8", "drop", "Never out", key_display="F8"),
-        Binding("z", "undo", "Undo"),
+        use("add"),
+        use("done", label="Back in", does="it is back in; a fitting under or near water is signed with a name"),
+        use("remove", "drop", does="it was never out, or stands twice; asks first"),
         FIND,
     ]
     HELP_TEXT = """
 Soles, lockers, linings, fittings, screws, wiring: what was taken out, where it lies now, the number of its bag, and
 whether it goes back before or after coating. Each is a line of the worklist until it is back.
-
-a   writes down another      Enter   opens one
-d   it is back in; a fitting under or near water is signed with a name
-F8  it was never out, or stands twice
 """
 
     def _back(self, part: PartOut) -> bool:
@@ -53,7 +48,7 @@ F8  it was never out, or stands twice
 
     def _line(self, part: PartOut) -> Text:
         text = Text(f"{part.bag or '·':>4}  ", no_wrap=True, overflow="ellipsis")
-        text.append(shortened(one_line(part.words), max(self.size.width - 50, 24)), "bold")
+        text.append(shortened(one_line(part.words), max(self.list_width - 47, 24)), "bold")
         return text.append(f"  lies {one_line(part.lies)} · from {self.place_name(part.compartment)}")
 
     def detail(self) -> Text | None:
@@ -87,6 +82,5 @@ F8  it was never out, or stands twice
 
     def action_drop(self) -> None:
         part = self.book.parts.get(self.list_key)
-        if part is not None and self.may_write():
-            self.desk.record(edits.drop_part(part))
-            self.notify("Taken off the list; z brings it back.")
+        if part is not None:
+            self.ask_remove(f"{one_line(part.words)} from the list", lambda: self.desk.record(edits.drop_part(part)))

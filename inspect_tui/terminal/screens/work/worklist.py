@@ -7,7 +7,6 @@ from typing import Any, ClassVar
 
 from rich.console import RenderableType
 from rich.text import Text
-from textual.binding import Binding
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.knowledge.named import Cautions
@@ -17,12 +16,12 @@ from inspect_tui.judgement.work.action import Action, Task
 from inspect_tui.judgement.work.completion import not_ticked_off
 from inspect_tui.judgement.work.rank_working import rank_working
 from inspect_tui.judgement.work.worklist import Job, count_words, done_this_round
+from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Option
 
 ALL = "all"
-FILTER = Binding.Group("Only", compact=True)
 # Cells of a job's line for its places, and for whose it is.
 AT_CELLS, WHO_CELLS = 19, 11
 # The order in which the list is narrowed by what has one; so many choices get a digit.
@@ -35,17 +34,12 @@ MOST_NUMBERED = 9
 
 
 class WorklistScreen(ListScreen):
-    CSS_PATH = "worklist.tcss"
     TITLE_WORDS = "the worklist"
     BINDINGS: ClassVar[list[Any]] = [
         enter("Go there"),
-        Binding("d", "done", "Done"),
-        Binding("y", "why", "Why"),
-        Binding("w", "only('who')", "who", group=FILTER),
-        Binding("t", "only('tier')", "tier", group=FILTER),
-        Binding("s", "only('step')", "step", group=FILTER),
-        Binding("c", "only('place')", "place", group=FILTER),
-        Binding("z", "undo", "Undo"),
+        use("done"),
+        use("working", "why"),
+        use("only", does="only one person's, one tier, one step or one place"),
         FIND,
     ]
     HELP_TEXT = """
@@ -56,13 +50,9 @@ The order: NOW, TODAY, AFLOAT (before she floats), SAIL (before she sails), THIS
 what must come first comes first; then by risk, under or near water first, severity, likelihood, the order of the
 work, bow to stern.
 
-Enter   goes to the finding, to the place in the walk, or to the launch list
-d       this is done: what was done, with what, by whom; a finding moves on and its next action appears.
-        What keeps the water out is signed with a name.
-w t s c only who, tier, step, place; once more for all
-y       the working: severity, likelihood, risk, rule and source
-z       take back the last change
-/       find: lines that hold the words you type, places and findings of a job too
+{on} goes to the finding, to the place in the walk, or to the launch list. When a job is done, its finding moves on
+and
+its next action appears; what keeps the water out is signed with a name. Find looks in places and findings too.
 """
 
     def __init__(self) -> None:
@@ -86,7 +76,7 @@ z       take back the last change
         return Text(f"{told} · {only}" if only else told)
 
     def list_rows(self) -> list[ListRow]:
-        listed, width = self.desk.judged.worklist, self.size.width - 3
+        listed, width = self.desk.judged.worklist, self.list_width
         rows = []
         for tier in Tier:
             jobs = [job for job in listed.jobs_in(tier) if self._is_wanted(job.actions)]
@@ -118,7 +108,7 @@ z       take back the last change
         action = self._chosen = self.action
         if action is None:
             found = self.desk.judged.worklist.actions
-            return Text("No line has that." if found else "Nothing is written down yet. Esc, then Enter: the walk.")
+            return Text("No line has that." if found else "Nothing is written down yet: the walk comes first.")
         job, doing = self.job, action.doing
         several = job is not None and job.places > 1
         text = Text.assemble((f"{one_line(job.say if job else action.what)}\n", "bold"))
@@ -175,18 +165,28 @@ z       take back the last change
         unseen = {prompt.key for prompt, _ in walk.progress(self.book, self.checklists, place).unseen}
         return next((prompt.key for prompt in prompts if prompt.key in unseen), prompts[0].key)
 
+    def working(self) -> list[tuple[str, str]]:
+        return rank_working(self.action, self.desk.judged.worklist) if self.action else []
+
     def action_why(self) -> None:
         if action := self.action:
-            self.desk.show_text(
-                f"Why: {shortened(action.headline, 60)}", rank_working(action, self.desk.judged.worklist)
-            )
+            self.desk.show_text(f"Working: {shortened(action.headline, 60)}", self.working())
 
-    def action_only(self, name: str) -> None:
-        """Show only what has one word of this kind; once more shows all."""
-        if name in self._only:
-            del self._only[name]
-            self.show()
-            return
+    def action_only(self) -> None:
+        """Show only what has one word of a kind; all again."""
+        kinds = [Option(name, name[0], name, self._only.get(name, "")) for name in ("who", "tier", "step", "place")]
+        options = [*kinds, *([Option(ALL, "a", "all again")] if self._only else [])]
+
+        def picked(name: str | None) -> None:
+            if name == ALL:
+                self._only.clear()
+                self.show()
+            elif name is not None:
+                self._pick_only(name)
+
+        self.app.push_screen(PickOne("Only which?", options), picked)
+
+    def _pick_only(self, name: str) -> None:
         listed = self.desk.judged.worklist
         said = {_said_of(action)[name] for action in listed.actions}
         values = [value for value in ORDERED.get(name, sorted(said)) if value in said]
@@ -243,7 +243,7 @@ def _key_of(at: int, values: Sequence[str]) -> str:
     return values[at][0].lower() if len(letters) == len(values) else str(at + 1)
 
 
-def _at_words(job: Job) -> str:
+def at_words(job: Job) -> str:
     """Where a job is, short: its number and compartment, or how many places."""
     if job.places > 1:
         numbers = ", ".join(str(one) for one in job.numbers)
@@ -259,7 +259,7 @@ def _job_line(job: Job, width: int) -> Text:
     wide = max(width - 3 - 2 - AT_CELLS - 2 - WHO_CELLS, 20)
     text = Text(f"{job.number:>3}  ", no_wrap=True, overflow="ellipsis")
     text.append(f"{shortened(said, wide):<{wide}}", "bold")
-    return text.append(f" {shortened(_at_words(job), AT_CELLS):<{AT_CELLS}} {job.first.who.value}")
+    return text.append(f" {shortened(at_words(job), AT_CELLS):<{AT_CELLS}} {job.first.who.value}")
 
 
 def _look_line(action: Action) -> Text:
