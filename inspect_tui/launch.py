@@ -199,9 +199,6 @@ def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False,
         now,
         by,
         keys=read_keys(owners_keys()),
-        tour=Tour(int(step) if (step := _recalled("guided-walk")).isdecimal() else 0, remember)
-        if throw_away
-        else None,
         book_file=book_file,
         start_path=start,
         # A throw-away copy's folder goes with it: its papers belong where the program was started.
@@ -209,6 +206,8 @@ def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False,
         papers_beside=Path.cwd() if throw_away else None,
         remember=(lambda _name, _value: None) if throw_away else remember,
     )
+    if throw_away:
+        app.tour = Tour(int(step) if (step := _recalled("guided-walk")).isdecimal() else 0, remember)
     app.note = " ".join(filter(None, (note, "" if throw_away else _rescued(path))))
     app.run()
     if app.return_code:

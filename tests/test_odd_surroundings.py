@@ -230,5 +230,5 @@ def test_the_first_screen_says_where_the_last_book_was_and_that_a_name_is_new(
     launch.open_or_start(tmp_path / "typo")
     assert told[:2] == ["", ""]
     assert told[2] == f"The book that was open last is not there: {copy}. Moved, deleted, or its drive is out."
-    assert "There is no book" in told[3]
+    assert "There is no file" in told[3]
     assert "typo.hullbook" in told[3]

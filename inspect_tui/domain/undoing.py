@@ -45,24 +45,25 @@ def undo(book: Book, number: int | None = None) -> Edit:
         cancelled = later.undoes is not None and later.undoes > number
         if later.number > number and not cancelled and touched & {(was.table, was.key) for was in later.was}:
             raise NotAllowed(f"Take back change {later.number} first: {later.words}.")
-    vanishing = {(was.table, was.key) for was in change.was if was.fields is None}
-    for was in change.was:
-        if was.fields is None and (leaning := _leaning_on(book, was.table, was.key, vanishing)):
-            raise NotAllowed(f"{leaning} Take that back first.")
     puts = tuple(
         Put(was.table, was.key, None if was.fields is None else ADAPTERS[was.table].validate_python(was.fields))
         for was in change.was
     )
+    for put in puts:
+        if put.record is None and (leaning := _leaning_on(book, put, puts)):
+            raise NotAllowed(f"{leaning} Take that back first.")
     return Edit(f"Took back: {change.words}", puts, undoes=number)
 
 
-def _leaning_on(book: Book, table: str, key: str, vanishing: set[tuple[str, str]]) -> str | None:
-    """What else in the book refers to a record that is about to vanish, in one sentence; None if nothing does."""
+def _leaning_on(book: Book, gone: Put, puts: tuple[Put, ...]) -> str | None:
+    """What else in the book, as it is with all these taken back, refers to a record that is about to vanish, in one
+    sentence; None if nothing does."""
+    table, key = gone.table, gone.key
+    back = {(put.table, put.key): put.record for put in puts}
 
     def others(name: str, refers: str, value: object) -> bool:
-        return any(
-            getattr(row, refers) == value for at, row in book.tables[name].items() if (name, at) not in vanishing
-        )
+        rows = (back.get((name, at), row) for at, row in book.tables[name].items())
+        return any(row is not None and getattr(row, refers) == value for row in rows)
 
     if table == "findings" and others("readings", "finding", Key.of(key).number):
         return f"Finding {key} has readings."

@@ -76,7 +76,6 @@ class InspectApp(App[None]):
         papers_beside: Path | None = None,
         photos_from: Path | None = None,
         keys: KeyMap | None = None,
-        tour: Tour | None = None,
         remember: Callable[[str, str], None] = lambda _name, _value: None,
     ) -> None:
         super().__init__()
@@ -84,7 +83,7 @@ class InspectApp(App[None]):
         self.clock = clock
         self.by = by
         self.keys = keys or KeyMap()
-        self.tour = tour
+        self.tour: Tour | None = None
         self.set_keymap(self.keys.textual())
         self.book_file = book_file
         self.start_path = start_path

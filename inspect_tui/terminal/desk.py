@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
@@ -20,6 +20,9 @@ from inspect_tui.terminal.tour import Tour
 if TYPE_CHECKING:
     from inspect_tui.judgement.judged import Judged
 
+# So long somebody may look at another place without having left the one they work in.
+GLANCE = timedelta(minutes=5)
+
 
 @dataclass(frozen=True)
 class Line:
@@ -33,16 +36,22 @@ class Line:
 
 @dataclass
 class Sitting:
-    """What was seen to in the place where somebody works now; void when the place is left or the program ends. `met`:
-    each need, and when; `since`: when it was entered."""
+    """What was seen to in the place where somebody works now; void when the place is left or the program ends. Who is
+    back within a few minutes only looked elsewhere. `met`: each need, and when; `since`: when it was entered."""
 
     compartment: str = ""
     since: datetime | None = None
     met: dict[Need, datetime] = field(default_factory=dict)
+    _left: tuple[str, datetime | None, dict[Need, datetime], datetime] | None = None
 
     def enter(self, compartment: str, when: datetime) -> None:
-        if compartment != self.compartment:
-            self.compartment, self.since, self.met = compartment, when, {}
+        if compartment == self.compartment:
+            return
+        before = self._left
+        self._left = (self.compartment, self.since, self.met, when)
+        self.compartment, self.since, self.met = compartment, when, {}
+        if before is not None and before[0] == compartment and when - before[3] < GLANCE:
+            self.since, self.met = before[1], before[2]
 
 
 class Desk(Protocol):

@@ -345,6 +345,8 @@ def test_the_first_pass_is_short_and_holds_what_can_sink_her_or_kill(name: str, 
         for prompt in asked_of(book, place).values():
             waits = {Need.TANK_EMPTY, Need.GAS_FREE} & set(walk.needs_of(CHECKLISTS, place, prompt))
             grave = prompt.severity is Severity.CATASTROPHIC and prompt.by is not By.GAUGE
+            bar = walk.barred(book.boat, prompt)
+            waits |= {bar.need} if bar and not bar.finding else set()
             if grave and prompt.area == place.area and not waits and not walk.asks_air(CHECKLISTS, place, prompt):
                 assert (place, prompt) in asked, prompt.key
     if state is FloatState.AFLOAT:

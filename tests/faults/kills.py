@@ -36,7 +36,7 @@ from tests.faults.cuts import OLD_BOOK, TEMPORARY
 from tests.terminal.terminal import Terminal
 
 DEMO = "sandmartin.hullbook"
-F2, F6, F7, HOME, RIGHT, CLEAR = "\x1bOQ", "\x1b[17~", "\x1b[18~", "\x1b[H", "\x1b[C", "\x15"
+F2, F6, F9, HOME, RIGHT, CLEAR = "\x1bOQ", "\x1b[17~", "\x1b[20~", "\x1b[H", "\x1b[C", "\x15"
 KEYS_A_SECOND = 8.0
 MOST_TYPING_LOST_S = 1.0
 TABLE_LINES = 300
@@ -181,7 +181,7 @@ def _new(life: Life) -> None:
 
 
 def _begin_walk(terminal: Terminal) -> None:
-    terminal.wait_for("Walk")
+    terminal.wait_for("Go in")
     terminal.press("\r", pause=0.2)
     terminal.wait_for("1 of")
 
@@ -228,9 +228,9 @@ def _pictures(life: Life) -> None:
 
 
 def _attach(life: Life, terminal: Terminal) -> Iterator[None]:
-    terminal.wait_for("Enter goes on there")
-    terminal.press("c", pause=0.3)
-    for keys in (HOME, "\r", F7):
+    terminal.wait_for("Enter goes on")
+    terminal.press("#", pause=0.3)
+    for keys in (HOME, "\r", F6):
         os.write(terminal.master, keys.encode())
         _wait(terminal, 0.3)
     terminal.wait_for("a adds one")
@@ -260,12 +260,14 @@ def _table(life: Life) -> None:
 
 
 def _read_in(life: Life, terminal: Terminal) -> Iterator[None]:
-    terminal.wait_for("Enter goes on there")
+    terminal.wait_for("Enter goes on")
     terminal.press("p", pause=0.4)
-    os.write(terminal.master, F6.encode())
-    terminal.wait_for("r reads")
+    os.write(terminal.master, F9.encode())
+    _wait(terminal, 0.3)
+    terminal.press("1", pause=0.3)
+    terminal.wait_for("reads them in")
     yield
-    terminal.press("r", pause=0.15)
+    terminal.press("i", pause=0.15)
     terminal.wait_for("The filled-in table")
     _wait(terminal, 0.2)
     os.write(terminal.master, f"{CLEAR}{life.folder}/filled.csv\r".encode())
@@ -298,7 +300,7 @@ def _old_papers(life: Life) -> None:
 
 
 def _papers(_: Life, terminal: Terminal) -> Iterator[None]:
-    terminal.wait_for("Enter goes on there")
+    terminal.wait_for("Enter goes on")
     terminal.press("p", pause=0.4)
     terminal.wait_for("F2 writes them")
     os.write(terminal.master, F2.encode())

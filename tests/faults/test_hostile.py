@@ -18,7 +18,7 @@ from tests.terminal.terminal import Terminal
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="needs links, pipes and a pty")
 # What a terminal obeys: set the title, ask for an answer, the 8-bit forms of both; and what hides or turns text.
 OBEYED = re.compile(rf"\x1b\]0;{MARK}|\x1b\[6n|\x1b\[8m|\x9b|\x9d|\u202e")
-HOME, F7 = "\x1b[H", "\x1b[18~"
+HOME, F6 = "\x1b[H", "\x1b[17~"
 
 
 class World:
@@ -124,16 +124,16 @@ def test_it_is_opened_and_walked_and_its_photos_are_looked_at(world: World) -> N
         terminal.wait_for("=HYPERLINK")
         terminal.press("?", pause=0.3)
         terminal.press("\x1b", pause=0.5)
-        for key in "tcpldmyk":
+        for key in "j#pwhkcl":
             terminal.press(key, pause=0.5)
             terminal.press("\x1b", pause=0.4)
-        terminal.press("c", pause=0.5)
-        for keys in (HOME, "\r", F7):
+        terminal.press("#", pause=0.5)
+        for keys in (HOME, "\r", F6):
             os.write(terminal.master, keys.encode())
             terminal.read(0.5)
             terminal.read(0.5)
         for _ in range(18):
-            terminal.press("l", pause=0.3)
+            terminal.press("v", pause=0.3)
             os.write(terminal.master, b"\x1b[B")
             terminal.read(0.1)
         terminal.press("\x1b", pause=0.5)

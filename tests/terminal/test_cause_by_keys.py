@@ -24,24 +24,24 @@ from tests.terminal.helpers import at_work, demo_file
 async def test_signs_are_ticked_and_the_ranking_follows(tmp_path: Path, checklists: Checklists) -> None:
     opened = demo_file(tmp_path)
     async with at_work(checklists, opened) as hands:
-        await hands.press("c", "6", "enter", "f9")
+        await hands.press("number_sign", "6", "enter", "f9", "c")
         assert "another metal fitted to her" in hands.text
         assert "next test" in hands.text
         assert opened.book.findings["6"].signs_confirmed is None
         assert "[q] question  Does the attack hug a part" in hands.text
-        await hands.press("s")
+        await hands.press("plus")
         assert "[x] seen      Does the attack hug a part" in hands.text, "confirming what the question brought shows"
         before, ranked = opened.book.findings["6"], hands.text.splitlines()[-11:]
 
         def absent() -> tuple[str, ...]:
             return opened.book.findings["6"].signs_absent
 
-        await hands.press("down", "s")
+        await hands.press("down", "plus")
         assert "powder" in opened.book.findings["6"].signs
         assert hands.text.splitlines()[-11:] != ranked
-        await hands.press("n")
+        await hands.press("minus")
         assert absent() == ("pits",)
-        await hands.press("up", "x")
+        await hands.press("up", "backspace")
         assert not absent()
         await hands.press("t")
         assert "The next test" in hands.text
@@ -62,7 +62,7 @@ async def test_a_sign_of_the_whole_boat_is_ticked_once_for_all_places(
     for _ in range(2):
         opened.record(finding_edit(opened.book, opened.stamp(), place, kind="pitting", position=outside))
     async with at_work(checklists, opened, size=(100, 40)) as hands:
-        for chalk, key, mark in ((1, "s", "seen"), (2, "n", "not there")):
+        for chalk, key, mark in ((1, "plus", "seen"), (2, "minus", "not there")):
             hands.app.go("cause", chalk=chalk)
             await hands.settle()
             hands.app.screen.choose("welding-done")  # type: ignore[attr-defined]
@@ -77,7 +77,7 @@ async def test_a_sign_of_the_whole_boat_is_ticked_once_for_all_places(
             assert f"[b] {mark:<9} Was there welding on board" in hands.text
             assert f"ticked at no. {chalk}, of the whole boat" in hands.flat
         hands.app.screen.choose("scored")  # type: ignore[attr-defined]
-        await hands.press("s")
+        await hands.press("plus")
         assert opened.book.findings["1"].signs_confirmed == ("scored",)
         assert opened.book.findings["2"].signs_absent == ("welding-done",), "a sign of one place leaves the others"
 
@@ -85,14 +85,14 @@ async def test_a_sign_of_the_whole_boat_is_ticked_once_for_all_places(
 async def test_the_metal_beside_it_is_named_and_counts(tmp_path: Path, checklists: Checklists) -> None:
     opened = demo_file(tmp_path)
     async with at_work(checklists, opened) as hands:
-        await hands.press("c", "6", "enter", "f9", "b")
+        await hands.press("number_sign", "6", "enter", "f9", "c", "e")
         await hands.type("st")
         await hands.press("enter")
         assert opened.book.findings["6"].beside == "304-active"
         assert "[r] seen      Is a part there whose metal is nobler" in hands.text
         await hands.press("down")
         assert "mV against the hull" in hands.flat
-        await hands.press("b", "home", "enter")
+        await hands.press("e", "home", "enter")
         assert opened.book.findings["6"].beside == "none"
         assert "[r] not there Is a part there" in hands.text
 
@@ -102,7 +102,7 @@ async def test_a_long_list_is_searched_and_nothing_is_taken_that_does_not_fit(
 ) -> None:
     opened = demo_file(tmp_path)
     async with at_work(checklists, opened) as hands:
-        await hands.press("c", "6", "enter", "f9", "b")
+        await hands.press("number_sign", "6", "enter", "f9", "c", "e")
         await hands.press(*"bronzx")
         assert "nothing has that" in hands.text
         await hands.press("enter")
@@ -139,7 +139,7 @@ async def test_bad_air_stands_over_every_question_of_its_place_and_sound_is_aske
 async def test_all_places_by_cause_the_best_known_first(tmp_path: Path, checklists: Checklists) -> None:
     opened = demo_file(tmp_path)
     async with at_work(checklists, opened) as hands:
-        await hands.press("y")
+        await hands.press("c")
         assert "LEAK MEASURED: " in hands.text
         assert "likely" in hands.text
         places = Judged(opened.book, checklists).eaten
@@ -157,9 +157,9 @@ async def test_all_places_by_cause_the_best_known_first(tmp_path: Path, checklis
 async def test_a_lifted_patch_in_four_keys_and_a_number(tmp_path: Path, checklists: Checklists) -> None:
     opened = demo_file(tmp_path)
     async with at_work(checklists, opened) as hands:
-        await hands.press("y", "o")
+        await hands.press("c", "home", "enter")
         assert "3 lifted, 4 not lifted" in hands.text
-        await hands.press("home", "down", "l", "p", "y", "l", "f", "l")
+        await hands.press("home", "down", "d", "p", "y", "l", "f", "l")
         await hands.type("far")
         await hands.press("enter")
         assert '"far" is not a number' in hands.flat
@@ -177,18 +177,18 @@ async def test_a_lifted_patch_in_four_keys_and_a_number(tmp_path: Path, checklis
         assert "Lift them all" in hands.flat
         await hands.press("y")
         assert "only where a lot chose" in hands.flat
-        await hands.press("escape", "home", "k", "f")
+        await hands.press("escape", "home", "e", "f")
         assert "drawn by lot: of the other 1, 0 to 1 are bad, at 90 %" in hands.flat
         await hands.press("y")
         assert "exact limits of a hypergeometric draw" in hands.flat
-        await hands.press("escape", "k", "x")
+        await hands.press("escape", "e", "x")
         assert next(one for one in tally(opened.book).waiting).patch is None
         await hands.press("a", "enter")
         await hands.type("new filler")
         await hands.press("enter")
         assert opened.book.findings["54"].kind == "old-patch"
         opened.record(edits.float_or_haul(opened.book, FloatState.AFLOAT, opened.clock().date()))
-        await hands.press("end", "l")
+        await hands.press("end", "d")
         assert "She is afloat" in hands.flat
 
 
@@ -196,7 +196,7 @@ async def test_potentials_among_their_bands_and_over_the_rounds(tmp_path: Path, 
     opened = demo_file(tmp_path)
     opened.record(edits.float_or_haul(opened.book, FloatState.AFLOAT, opened.clock().date()))
     async with at_work(checklists, opened) as hands:
-        await hands.press("y", "k")
+        await hands.press("c", "home", "down", "enter")
         assert "BARELY PROTECTED: -886" in hands.text
         assert "passes 100 mV" in hands.flat
         assert "fails 200 mV" in hands.flat
@@ -211,7 +211,7 @@ async def test_potentials_among_their_bands_and_over_the_rounds(tmp_path: Path, 
         assert (newest.potential_mv, newest.electrode, newest.water_salinity_g_kg) == ((-1200.0,), "agcl-sea", 6.0)
         await hands.press("f3", "pagedown")
         assert "59.2" in hands.flat
-        await hands.press("escape", "f8")
+        await hands.press("escape", "f8", "y")
         assert "BARELY PROTECTED" in hands.text
         hands.app.screen.query_one("#electrode").pick("unsaid")  # type: ignore[attr-defined]
         await hands.settle()
@@ -230,12 +230,12 @@ async def test_the_wiring_is_tried_against_the_hull(tmp_path: Path, checklists: 
         await hands.settle()
         assert "90 Ω" in hands.flat
         assert "isolation lost, no current" in hands.flat
-        await hands.press("f7", "o")
+        await hands.press("f9", "t", "o")
         await hands.type("20000 15000")
         await hands.press("enter")
         assert "parted from the hull" in hands.flat
         assert "Volvo Penta" in hands.flat
-        await hands.press("escape", "f7", "o")
+        await hands.press("escape", "f9", "t", "o")
         await hands.type("plenty")
         await hands.press("enter")
         assert "is not a number" in hands.flat, "the box stays open with its complaint"
@@ -243,15 +243,15 @@ async def test_the_wiring_is_tried_against_the_hull(tmp_path: Path, checklists: 
         await hands.type("OL")
         await hands.press("enter")
         assert "OL means off the scale" in hands.flat
-        await hands.press("escape", "f7", "l", "f")
+        await hands.press("escape", "f9", "t", "l", "f")
         assert "lamp faint" in hands.flat
         assert "a small leak" in hands.flat
-        await hands.press("escape", "f7", "x")
+        await hands.press("escape", "f9", "t", "x")
         assert "plus 20000 and minus 15000 Ω" in hands.flat, "the newest test is taken out"
-        await hands.press("f7", "t")
+        await hands.press("f9", "t", "t")
         assert "tell nothing" in hands.flat
         assert opened.book.boat.negative_tied
-        await hands.press("f7", "f")
+        await hands.press("f9", "t", "f")
         assert opened.book.boat.negative_tied is False
 
 
@@ -262,7 +262,7 @@ async def test_before_the_first_test_of_the_wiring_it_is_asked_whether_a_pole_is
     async with at_work(checklists, opened, size=(100, 40)) as hands:
         hands.app.go("hunt")
         await hands.settle()
-        await hands.press("f7")
+        await hands.press("f9", "t")
         assert "tied to the hull on purpose?" in hands.flat
         await hands.press("u", "o")
         await hands.type("24000 90")
@@ -271,10 +271,10 @@ async def test_before_the_first_test_of_the_wiring_it_is_asked_whether_a_pole_is
         assert "a heavy leak" not in hands.flat
         await hands.press("escape")
         assert "a pole touches the hull" in hands.flat
-        await hands.press("f7", "n", "escape")
+        await hands.press("f9", "t", "n", "escape")
         assert opened.book.boat.negative_tied is False
         assert "isolation lost, no current" in hands.flat
-        await hands.press("f7")
+        await hands.press("f9", "t")
         assert "The wiring against the hull: how?" in hands.flat
 
 
@@ -413,7 +413,7 @@ async def test_ashore_a_potential_is_taken_only_with_a_day_on_which_she_floated(
 ) -> None:
     opened = demo_file(tmp_path)
     async with at_work(checklists, opened) as hands:
-        await hands.press("y", "k")
+        await hands.press("c", "home", "down", "enter")
         before = len(opened.book.readings)
         await hands.type("-1200")
         assert "ashore a potential says nothing" in hands.flat
@@ -433,7 +433,7 @@ async def test_ashore_a_potential_is_taken_only_with_a_day_on_which_she_floated(
         assert f"{at_rest(opened.book)[-1].when:%Y-%m-%d %H:%M}" == "2025-10-27 09:30"
     opened.record(edits.float_or_haul(opened.book, FloatState.AFLOAT, opened.clock().date()))
     async with at_work(checklists, opened) as hands:
-        await hands.press("y", "k")
+        await hands.press("c", "home", "down", "enter")
         assert "Read on" not in hands.text
 
 
@@ -453,7 +453,7 @@ async def test_a_hunt_over_twelve_circuits_finds_the_one_and_puts_it_before_the_
         opened.record(edits.float_or_haul(opened.book, FloatState.AFLOAT, opened.clock().date()))
         opened.record(with_circuits(opened.book, ()))
         for number in range(1, 13):
-            await hands.press("f2")
+            await hands.press("f9", "a")
             await hands.type(f"circuit {number}")
             await hands.press("enter")
         assert len(opened.book.boat.circuits) == 12
@@ -475,7 +475,7 @@ async def test_a_hunt_over_twelve_circuits_finds_the_one_and_puts_it_before_the_
         assert "The baseline repeats within 26 mV" in seen
         assert "circuit 7: +71 mV" in seen
         assert "FAULT" in seen
-        await hands.press("f9")
+        await hands.press("f9", "f")
         assert len(newest_hunt(opened.book)) == 16
         assert "Written down as finding 54" in hands.flat
         await hands.press("f3")
@@ -523,7 +523,7 @@ async def test_a_hunt_is_not_begun_without_naming_the_electrode(
         await hands.press("enter")
         assert "Against which electrode" in hands.flat
         assert not opened.book.readings
-        await hands.press("f6", "home", "enter", "enter")
+        await hands.press("f9", "e", "home", "enter", "enter")
         assert len(newest_hunt(opened.book)) == 1
 
 
@@ -564,20 +564,20 @@ async def test_two_circuits_of_which_one_name_begins_the_other_both_become_findi
         for mv in (-900, -900, -900, -820, -830, -900):
             await hands.type(str(mv))
             await hands.press("enter")
-        await hands.press("f9")
+        await hands.press("f9", "f")
         assert "Written down as finding 54" in hands.flat
         assert opened.book.findings["54"].circuit == "Pump"
-        await hands.press("escape", "c", "5", "4", "enter", "ctrl+u")
+        await hands.press("escape", "number_sign", "5", "4", "enter", "ctrl+u")
         await hands.type("the pump moves her hull by a lot")
         await hands.press("f2")
         assert opened.book.findings["54"].words == "the pump moves her hull by a lot"
         await hands.press("escape")
         hands.app.go("hunt")
         await hands.settle()
-        await hands.press("f9")
+        await hands.press("f9", "f")
         assert "Written down as finding 55" in hands.flat
         assert opened.book.findings["55"].circuit == "Pump aft"
-        await hands.press("f9")
+        await hands.press("f9", "f")
         assert "56" not in opened.book.findings, "both stand in the book"
     assert opened.book.findings["54"].circuit == "Pump", "rewording it changed nothing"
 
@@ -595,7 +595,7 @@ async def test_a_reading_from_a_half_written_measure_keeps_its_prompt_and_its_pl
     opened.close()
     again = open_book(opened.path, opened.clock, "Mattis")
     async with at_work(checklists, again, size=(100, 40)) as hands:
-        await hands.press("o", "1", "o")
+        await hands.press("f9", "2", "1", "o")
         assert "1,4 0.9" in hands.text
         await hands.press("f2")
     newest = max(again.book.readings.values(), key=lambda one: one.when)

@@ -66,50 +66,59 @@ SCENES: dict[str, Scene] = {
     "boat": keys(),
     "boat-selected": keys("up", "left"),
     "walk": keys("enter"),
-    "walk-more": keys("enter", "space"),
+    "walk-more": keys("enter", "y"),
     "unseen": keys("enter", "u"),
-    "share": keys("home", "w", "left"),
-    "words": keys("enter", "left", "w"),
+    "share": keys("home", "enter", "left"),
+    "words": keys("enter", "left", "a"),
     "finding-new": keys("enter", "f"),
-    "finding": keys("c", "down", "enter"),
+    "finding": keys("number_sign", "down", "enter"),
     "kinds": keys("enter", "f", "up", "enter"),
-    "status": keys("c", "enter", "f4"),
+    "status": keys("number_sign", "enter", "f7"),
     "measure": measured,
     "measure-pits": pits_measured,
     "measure-working": working_while_measuring,
-    "metal": keys("m"),
-    "metal-working": keys("m", "y"),
-    "metal-plot": keys("m", "p", "down", "down", "down", "down", "down", "down", "down", "down", "down", "down"),
-    "plate": keys("m", "enter"),
-    "worklist": keys("l"),
-    "worklist-down": keys("l", "down", "down", "down", "down", "down", "down", "down", "down", "down"),
-    "why": keys("l", "y"),
-    "done": keys("l", "d"),
-    "chalk": keys("c"),
-    "trail": keys("t"),
+    "metal": keys("k"),
+    "metal-working": keys("k", "y"),
+    "metal-plot": keys("k", "v", "down", "down", "down", "down", "down", "down", "down", "down", "down", "down"),
+    "plate": keys("k", "enter"),
+    "worklist": keys("w"),
+    "worklist-down": keys("w", "down", "down", "down", "down", "down", "down", "down", "down", "down"),
+    "why": keys("w", "y"),
+    "done": keys("w", "d"),
+    "chalk": keys("number_sign"),
+    "trail": keys("j"),
     "papers": papers,
     "photos": opened("photos", chalk=29),
     "cause": opened("cause", chalk=6),
-    "causes": keys("y"),
-    "patches": keys("y", "o"),
-    "protection": keys("y", "k"),
+    "causes": keys("c"),
+    "patches": keys("c", "home", "enter"),
+    "protection": keys("c", "home", "down", "enter"),
     "hunt": opened("hunt"),
-    "hull-test": keys("y", "c", "f7"),
+    "hull-test": keys("c", "home", "down", "down", "enter", "f9", "t"),
     "anodes": opened("anodes"),
     "tank": tank,
-    "sheets": keys("p", "f6"),
-    "particulars": keys("d"),
+    "sheets": keys("p", "f9", "1"),
+    "particulars": keys("h"),
     "compartment": keys("e"),
     "add": keys("a"),
+    "more": keys("f9"),
+    "more-form": keys("number_sign", "enter", "f9"),
+    "only": keys("w", "o"),
+    "launch": keys("l"),
+    "parts": keys("x"),
+    "gauging": keys("g"),
+    "shots": opened("shots"),
+    "first-pass": keys("b"),
+    "large": keys("enter", "f9", "1"),
     "help-boat": keys("question_mark"),
     "help-walk": keys("enter", "question_mark"),
     "saving": keys("ctrl+p", *"saving", "enter"),
-    "hauled": keys("h"),
-    "new-round": keys("r"),
+    "hauled": keys("f9", "4"),
+    "new-round": keys("f9", "3"),
 }
 
 
-@pytest.mark.parametrize("size", [(80, 24), (100, 30)], ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("size", [(80, 24), (140, 45)], ids=lambda size: f"{size[0]}x{size[1]}")
 @pytest.mark.parametrize("name", list(SCENES))
 async def test_screen(name: str, size: tuple[int, int], tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path), size=size) as hands:
@@ -121,7 +130,7 @@ async def test_screen(name: str, size: tuple[int, int], tmp_path: Path, checklis
             assert "save a copy elsewhere" in text
 
 
-@pytest.mark.parametrize("size", [(80, 24), (100, 30)], ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("size", [(80, 24), (140, 45)], ids=lambda size: f"{size[0]}x{size[1]}")
 async def test_start(size: tuple[int, int], checklists: Checklists) -> None:
     async with at_work(checklists, None, size=size, start_path=Path("/boats/tern.hullbook")) as hands:
         check_golden(f"start-{size[0]}x{size[1]}", hands.text)

@@ -107,9 +107,9 @@ async def test_every_screen_shows_it_and_none_falls_over(tmp_path: Path, checkli
     async with at_work(checklists, opened, size=(100, 30)) as hands:
         seen = [hands.text]
         for keys in (
-            "enter", "left w", "escape escape c", "enter", "f3", "escape escape escape l",
-            "y", "escape escape t", "enter", "escape escape p", "escape e", "escape d",
-            "escape m", "enter", "escape y", "escape m",
+            "enter", "left a", "escape escape number_sign", "enter", "f4", "escape escape escape w",
+            "y", "escape escape j", "enter", "escape escape p", "escape e", "escape h",
+            "escape k", "enter", "escape y", "escape m",
         ):  # fmt: skip
             await hands.press(*keys.split())
             seen.append(hands.text)

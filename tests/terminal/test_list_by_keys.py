@@ -44,18 +44,18 @@ async def test_a_hundred_jobs_are_found_narrowed_and_done_in_four_keys(
 ) -> None:
     file = full(tmp_path, 100)
     async with at_work(checklists, file, size=(100, 40)) as hands:
-        await hands.press("l")
+        await hands.press("w")
         whole = len(rows(hands))
         assert whole > 100
-        await hands.press("w", "e")
+        await hands.press("o", "w", "e")
         judged = hands.app.judged.worklist
         assert {judged.by_key[key].who for key in rows(hands)} == {Who.ELECTRICIAN}
         assert "only electrician" in hands.text
-        await hands.press("w")
+        await hands.press("o", "a")
         assert len(rows(hands)) == whole, "the same key shows all again"
-        await hands.press("t", "4")
+        await hands.press("o", "t", "4")
         assert {judged.by_key[key].tier for key in rows(hands)} == {Tier.BEFORE_SAILING}
-        await hands.press("t", "slash")
+        await hands.press("o", "a", "slash")
         await hands.type("spot-42-")
         assert len(rows(hands)) in (1, 2)
         await hands.press("enter", "enter")
@@ -70,7 +70,7 @@ async def test_a_hundred_jobs_are_found_narrowed_and_done_in_four_keys(
 async def test_done_keeps_the_place_and_says_how_far_one_is(tmp_path: Path, checklists: Checklists) -> None:
     file = full(tmp_path, 40)
     async with at_work(checklists, file, size=(100, 40)) as hands:
-        await hands.press("l", "slash")
+        await hands.press("w", "slash")
         await hands.type("dent spot-")
         await hands.press("enter", *["down"] * 4)
         before, at = rows(hands), screen(hands).list_at
@@ -87,7 +87,7 @@ async def test_done_keeps_the_place_and_says_how_far_one_is(tmp_path: Path, chec
 
 async def test_of_several_alike_one_or_all_are_done(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path), size=(100, 40)) as hands:
-        await hands.press("l", "slash")
+        await hands.press("w", "slash")
         await hands.type("record it")
         await hands.press("enter")
         job = screen(hands).job
@@ -110,14 +110,14 @@ async def test_a_finding_is_withdrawn_and_another_merged(tmp_path: Path, checkli
     async with at_work(checklists, file, size=(100, 40)) as hands:
         hands.app.go("finding", chalk=41)
         await hands.settle()
-        await hands.press("f4", "w", "enter")
+        await hands.press("f7", "w", "enter")
         assert len(file.book.findings["41"].history) == 1, "a reason is asked for"
         await hands.type("a shadow")
         await hands.press("enter")
         assert file.book.findings["41"].status is Status.WITHDRAWN
         hands.app.go("finding", chalk=8)
         await hands.settle()
-        await hands.press("f4", "s")
+        await hands.press("f7", "s")
         await hands.type("22")
         await hands.press("enter")
         assert file.book.findings["8"].merged_into == 22
@@ -157,7 +157,7 @@ async def test_from_the_list_to_afloat_and_the_month_after(tmp_path: Path, check
     file = demo_file(tmp_path)
     async with at_work(checklists, file, size=(100, 40)) as hands:
         # What was opened is closed, by name.
-        await hands.press("l")
+        await hands.press("w")
         while closing := [one for one in hands.app.judged.worklist.jobs if one.first.task is Task.CLOSE]:
             screen(hands).choose(closing[0].first.key)
             await hands.press("d", *(["a"] if closing[0].places > 1 else []))
@@ -167,13 +167,13 @@ async def test_from_the_list_to_afloat_and_the_month_after(tmp_path: Path, check
             await hands.press("f2")
         assert not [one for one in hands.app.judged.worklist.actions if one.task is Task.CLOSE]
         # The launch list, line by line.
-        await hands.press("escape", "k")
+        await hands.press("escape", "l")
         assert "BEFORE SHE MOVES" in hands.text
         await hands.press("enter", "enter")
         assert "Type your name under it" in hands.flat
         await hands.press("escape")
         assert await sign_all(hands, (Phase.BEFORE, Phase.SLINGS)) > 15
-        await hands.press("escape", "h", "y")
+        await hands.press("escape", "f9", "4", "y")
         assert file.book.boat.float_state is FloatState.AFLOAT
         floated = file.book.boat.float_history[-1].when
         assert floated is not None
@@ -181,7 +181,7 @@ async def test_from_the_list_to_afloat_and_the_month_after(tmp_path: Path, check
         clock = hands.app.clock
         assert isinstance(clock, SteppingClock)
         clock.start += timedelta(hours=2)
-        await hands.press("l")
+        await hands.press("w")
         due = [one for one in hands.app.judged.worklist.in_tier(Tier.TODAY) if one.task is Task.WATCH]
         assert [one.detail for one in due] == ["night-1"]
         screen(hands).choose(due[0].key)
@@ -192,7 +192,7 @@ async def test_from_the_list_to_afloat_and_the_month_after(tmp_path: Path, check
         dated = {one.line.id: one for one in hands.app.judged.launch if one.due}
         assert not dated["night-1"].open
         assert all(one.overdue(hands.app.judged.now) for id, one in dated.items() if id != "night-1")
-        await hands.press("escape", "k")
+        await hands.press("escape", "l")
         assert "DUE" in hands.text
         assert await sign_all(hands, (Phase.NIGHT, Phase.LATER)) == len(dated) - 1
         left = [one for one in hands.app.judged.worklist.actions if one.task in (Task.WATCH, Task.LAUNCH, Task.CLOSE)]

@@ -19,7 +19,7 @@ PATCHES = ("1.2 0.8", "0,8", "2.4 1.1", "1.9", '3.1 1/16"', "1.1", "0.9", "1.6",
 
 async def write_bottom(hands: Hands) -> None:
     """A bottom of 5 mm, by the form: name, alloy, thickness as built, panel, area."""
-    await hands.press("m", "n")
+    await hands.press("k", "a", "p")
     await hands.type("bottom")
     await hands.press("enter", "b", "enter", "space", "5", "enter")
     await hands.type("H111")
@@ -84,7 +84,7 @@ async def test_twelve_patches_on_a_bottom_of_five_millimetres(
         assert [getattr(one, "square", None) for one in opened.book.readings.values()] == list(plan.drawn[:11])
         await hands.press("f3")
         assert "The working" in hands.text
-        await hands.press("escape", "f7")
+        await hands.press("escape", "f5")
         assert "Deepest of" in hands.text or "by depth" in hands.text
         await hands.press("escape", "enter", "enter")
         assert len(opened.book.readings) == 12, "Enter keeps the patch, Enter on the empty line goes back"
@@ -241,7 +241,7 @@ async def test_a_plate_form_complains_and_keeps_what_was_typed(
 ) -> None:
     opened = make_file()
     async with at_work(checklists, opened) as hands:
-        await hands.press("m", "n", "f2")
+        await hands.press("k", "a", "p", "f2")
         assert "A plate field needs a name" in hands.text
         await hands.type("bottom")
         hands.app.screen.query_one("#as_built_mm").value = "sixty"  # type: ignore[attr-defined]
@@ -256,6 +256,6 @@ async def test_a_plate_form_complains_and_keeps_what_was_typed(
 async def test_a_field_that_was_measured_on_stays(tmp_path: Path, checklists: Checklists) -> None:
     opened = demo_file(tmp_path)
     async with at_work(checklists, opened) as hands:
-        await hands.press("m", "enter", "f8")
+        await hands.press("k", "enter", "f8", "y")
         assert "stays in the book" in hands.text
         assert "p1" in opened.book.plate_fields

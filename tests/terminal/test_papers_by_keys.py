@@ -131,7 +131,7 @@ async def test_parts_are_picked_one_by_one(tmp_path: Path, checklists: Checklist
     async with at_work(checklists, demo_file(tmp_path)) as hands:
         await hands.press("p")
         await hands.wait_for(lambda: " pages," in hands.text)
-        await hands.press("f5", "space", "down", "enter", "f2")
+        await hands.press("f9", "o", "space", "down", "enter", "f2")
         await hands.wait_for(lambda: "7 parts chosen" in hands.text and "counting" not in hands.text)
         await hands.press("f2")
         await hands.wait_for(lambda: "Written into" in hands.text)
@@ -158,14 +158,14 @@ async def test_a_photo_is_put_to_a_finding_by_its_path(tmp_path: Path, checklist
     camera_picture(phone / "IMG_9.jpg")
     (phone / "notes.jpg").write_text("no picture")
     async with at_work(checklists, opened, size=(100, 30)) as hands:
-        await hands.press("c", "home", "enter", "f7")
+        await hands.press("number_sign", "home", "enter", "f6")
         assert "No photo yet" in hands.text
         await hands.press("a")
         await hands.type(f"{phone}/I")
         await hands.press("tab", "enter")
         photo = opened.book.photos[opened.book.findings["1"].photos[0]]
         assert (photo_folder(opened.path) / photo.file).read_bytes() == (phone / "IMG_9.jpg").read_bytes()
-        await hands.press("c")
+        await hands.press("e")
         await hands.type("from above")
         await hands.press("enter")
         assert "from above" in hands.text
@@ -180,7 +180,7 @@ async def test_a_photo_is_put_to_a_finding_by_its_path(tmp_path: Path, checklist
         assert "missing" in hands.flat
         assert "nowhere.jpg" in hands.flat, "what was typed is still there"
         await hands.press("escape")
-        await hands.press("f8")
+        await hands.press("f8", "y")
         assert not opened.book.findings["1"].photos
         await hands.press("z")
         assert opened.book.findings["1"].photos == (photo.id,)
@@ -217,7 +217,7 @@ async def test_a_folder_of_pictures_is_offered_by_time(tmp_path: Path, checklist
         assert "cannot be read as a picture" in hands.text
         await hands.press("enter")
         assert len(opened.book.findings["1"].photos) == 1
-        await hands.press("o")
+        await hands.press("e")
         await hands.press("end", "enter")
         assert sum(len(one.photos) for one in opened.book.findings.values()) == 7 + 2
         await hands.press("z")
@@ -229,7 +229,7 @@ async def test_sheets_are_written_and_a_table_read_back_with_one_key_and_undone_
 ) -> None:
     opened = demo_file(tmp_path)
     async with at_work(checklists, opened, size=(100, 30)) as hands:
-        await hands.press("p", "f6", "p")
+        await hands.press("p", "f9", "1", "f2")
         await hands.type("a")
         await hands.wait_for(lambda: "Written into" in hands.text)
         folder = tmp_path / "sandmartin field sheets"
@@ -250,7 +250,7 @@ async def test_sheets_are_written_and_a_table_read_back_with_one_key_and_undone_
             )
         )
         before = opened.book
-        await hands.press("r", "ctrl+u")
+        await hands.press("i", "ctrl+u")
         await hands.type("done.csv")
         await hands.press("enter")
         assert "1 line to write, 1 not understood" in hands.flat
@@ -260,7 +260,7 @@ async def test_sheets_are_written_and_a_table_read_back_with_one_key_and_undone_
         assert len(opened.book.readings) == len(before.readings) + 1
         await hands.press("z")
         assert len(opened.book.readings) == len(before.readings)
-        await hands.press("r", "ctrl+u")
+        await hands.press("i", "ctrl+u")
         await hands.type("nowhere.csv")
         await hands.press("enter")
         assert "cannot be read" in hands.flat

@@ -113,7 +113,7 @@ async def test_a_finding_with_severity_position_and_readings(tmp_path: Path, che
 
 async def test_bad_numbers_are_explained_and_nothing_typed_is_lost(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
-        await hands.press("c", "enter", "f3")
+        await hands.press("number_sign", "enter", "f4")
         await hands.type("3.1 2,4,5")
         assert "put a space between numbers" in hands.flat
         before = len(opened(hands).book.readings)
@@ -161,7 +161,7 @@ async def test_any_answer_and_any_finding_can_be_taken_back(tmp_path: Path, chec
         await hands.press("s", "f", "f", "f2", "z", "z", "z")
         assert opened(hands).book.answers == {}
         assert opened(hands).book.findings == {}
-        await hands.press("escape", "t", "down", "enter", "y")
+        await hands.press("escape", "j", "down", "enter", "y")
         assert "Took back" in hands.text
 
 
@@ -187,7 +187,7 @@ async def test_looking_at_a_form_leaves_no_draft(tmp_path: Path, checklists: Che
 
 async def test_done_on_the_list_moves_the_finding_on(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
-        await hands.press("l", "down", "d")
+        await hands.press("w", "down", "d")
         await hands.type("hose led overboard")
         await hands.press("enter")
         await hands.type("new hose")
@@ -203,7 +203,7 @@ async def test_enter_on_the_list_goes_to_the_finding_and_y_opens_the_working(
     tmp_path: Path, checklists: Checklists
 ) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
-        await hands.press("l", "enter")
+        await hands.press("w", "enter")
         assert "Finding 39" in hands.text
         await hands.press("escape", "y")
         assert "I × B = high" in hands.text
@@ -211,7 +211,7 @@ async def test_enter_on_the_list_goes_to_the_finding_and_y_opens_the_working(
 
 async def test_own_decision_with_its_reason(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
-        await hands.press("c", "enter", "f6", "2")
+        await hands.press("number_sign", "enter", "f9", "1", "2")
         await hands.press("enter")
         assert opened(hands).book.findings["1"].override is None, "a reason is needed"
         await hands.type("above the waterline")
@@ -229,13 +229,13 @@ async def test_compartments_can_be_added_named_and_taken_away(tmp_path: Path, ch
         await hands.type("Spare locker")
         await hands.press("f2")
         assert "Spare locker" in {one.name for one in opened(hands).book.compartments.values()}
-        await hands.press("e", "f8")
+        await hands.press("e", "f8", "y")
         assert len(opened(hands).book.compartments) == before
 
 
 async def test_particulars_are_checked_for_sense(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
-        await hands.press("d")
+        await hands.press("h")
         hands.app.screen.query_one("#waterline_length_m", Field).value = "15"
         await hands.press("f2")
         assert "longer than the hull" in hands.flat
@@ -248,7 +248,7 @@ async def test_arrows_go_from_field_to_field_in_a_form_longer_than_the_screen(
     tmp_path: Path, checklists: Checklists
 ) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
-        await hands.press("d")
+        await hands.press("h")
         seen = []
         for _ in range(4):
             assert hands.app.focused is not None
@@ -262,13 +262,13 @@ async def test_arrows_go_from_field_to_field_in_a_form_longer_than_the_screen(
 
 async def test_a_new_round_and_a_change_of_state(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
-        await hands.press("r", "enter")
+        await hands.press("f9", "3", "enter")
         assert len(opened(hands).book.rounds) == 2, "a round needs its purpose"
         await hands.type("spring")
-        await hands.press("enter", "h", "y")
+        await hands.press("enter", "f9", "4", "y")
         book = opened(hands).book
         assert (book.round.number, book.round.purpose, book.boat.afloat) == (3, "spring", True)
-        await hands.press("w", "right")
+        await hands.press("enter", "right")
         assert "round 2" in hands.flat
 
 
@@ -280,7 +280,7 @@ async def test_read_only_nothing_is_changed_and_everything_can_be_read(
         assert "READ ONLY" in hands.text
         tables = opened(hands).book.tables
         await hands.press("enter", "s", "u", "f", "z", "n", "m", *"12", "enter", "escape", "escape")
-        await hands.press("l", "d", "enter", "f2", "escape", "escape", "p", "f2", "escape", "f5")
+        await hands.press("w", "d", "enter", "f2", "escape", "escape", "p", "f2", "escape", "f5")
         assert opened(hands).book.tables == tables
 
 
@@ -293,7 +293,7 @@ async def test_a_failed_save_stays_in_sight_and_a_copy_can_be_saved(tmp_path: Pa
         assert "NOT SAVED" in hands.text
         await hands.press("escape", "q")
         assert "save a copy elsewhere" in hands.text
-        await hands.press("c", "enter")
+        await hands.press("number_sign", "enter")
         copy = open_book(tmp_path / "sandmartin-copy.hullbook", SteppingClock(), "")
         assert copy.book.answers == opened(hands).book.answers
         await hands.press("q", "o")
@@ -304,7 +304,7 @@ async def test_a_failed_save_stays_in_sight_and_a_copy_can_be_saved(tmp_path: Pa
 async def test_the_palette_reaches_every_screen(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path), size=(100, 30)) as hands:
         commands = {command.title for command in hands.app.get_system_commands(hands.app.screen)}
-        wanted = {"Worklist", "Chalk numbers", "Papers", "Trail", "Take back the last change", "Boat's particulars"}
+        wanted = {"Worklist", "Chalk numbers", "Papers", "Trail", "Undo", "Boat's particulars"}
         assert wanted <= commands
         for title, seen in (("worklist", "AFLOAT"), ("trail", "Started the book"), ("light or dark", "Esc")):
             await hands.press("ctrl+p")
@@ -329,7 +329,7 @@ async def test_the_mouse_works_too(size: tuple[int, int], tmp_path: Path, checkl
 async def test_words_typed_before_the_answer_wait_and_go_with_it(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
         await start(hands)
-        await hands.press("s", "f", "w")
+        await hands.press("s", "f", "a")
         await hands.type("smells of diesel")
         await hands.press("enter")
         assert len(opened(hands).book.answers) == 2
@@ -366,9 +366,9 @@ async def test_loose_pits_can_become_a_finding_at_once(tmp_path: Path, checklist
 
 async def test_a_finding_is_not_verified_without_repair_and_reading(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
-        await hands.press("c", "enter", "f4", "v", "enter")
+        await hands.press("number_sign", "enter", "f7", "v", "enter")
         assert "Only what was repaired" in hands.flat
-        await hands.press("f4", "r", "enter", "f4", "v", "enter")
+        await hands.press("f7", "r", "enter", "f7", "v", "enter")
         assert "Measure finding 1 again" in hands.flat
         assert opened(hands).book.findings["1"].status is Status.REPAIRED
 
@@ -390,7 +390,7 @@ async def test_a_form_whose_subject_is_taken_back_closes(tmp_path: Path, checkli
 
 async def test_what_is_typed_and_deleted_again_leaves_no_draft(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path)) as hands:
-        await hands.press("d", "end", "X")
+        await hands.press("h", "end", "X")
         await hands.pilot.pause(0.5)
         assert [one.screen for one in opened(hands).book.drafts.values()] == ["particulars"]
         await hands.press("backspace")
@@ -406,9 +406,9 @@ async def test_half_written_forms_are_listed_opened_and_thrown_away(tmp_path: Pa
         await hands.type("half")
         await hands.press("escape", "escape", "f")
         await hands.type("other")
-        await hands.press("escape", "o", "1", "o")
+        await hands.press("escape", "f9", "2", "1", "o")
         assert hands.app.screen.query_one("#words", Field).value == "half"
-        await hands.press("escape", "o", "1", "t", "o", "1", "t", "o")
+        await hands.press("escape", "f9", "2", "1", "t", "f9", "2", "1", "t", "f9", "2")
         assert opened(hands).book.drafts == {}
 
 
@@ -478,13 +478,13 @@ async def test_a_number_typed_sign_by_sign_finds_its_row_across_gaps(tmp_path: P
     place = file.book.bow_to_stern()[0]
     file.record(finding_edit(file.book, file.stamp(), place, chalk=112, words="the last"))
     async with at_work(checklists, file, size=(100, 50)) as hands:
-        await hands.press("c", "7")
+        await hands.press("number_sign", "7")
         screen = hands.app.screen
         assert isinstance(screen, ListScreen)
         assert screen.list_key == "7"
         await hands.press("1", "1", "2")
         assert screen.list_key == "112"
-        await hands.press("escape", "t", "4", "2", "3")
+        await hands.press("escape", "j", "4", "2", "3")
         trail = hands.app.screen
         assert isinstance(trail, ListScreen)
         assert trail.list_key.partition("-")[0] == "423"

@@ -197,10 +197,10 @@ async def test_the_list_of_what_is_to_be_gauged(tmp_path: Path, checklists: Chec
         before = hands.flat
         await hands.press("enter", *"4.9", "enter", "escape")
         assert hands.flat != before, "what was read is off the list"
-        await hands.press("w", "n", "escape")
+        await hands.press("u", "escape", "escape")
         assert "rudder" in hands.flat.lower()
         while "Nothing is left to gauge" not in hands.flat:
-            await hands.press("w", "n", "escape")
+            await hands.press("n", "escape")
     assert all(not walk.progress(file.book, checklists, one).to_gauge for one in file.book.bow_to_stern())
 
 

@@ -42,6 +42,8 @@ def say(
     taken = seen or said is Said.NOT_FITTED or (bar is not None and (said, reason) == (Said.UNSEEN, bar.reason))
     if bar and not as_before and not taken:
         raise NotAllowed(bar.say)
+    if prompt.must and said is Said.NOT_FITTED and not as_before:
+        raise NotAllowed("That there is none is a finding here. What she does not need, her particulars can say.")
     if said is Said.UNSEEN and reason is None:
         raise NotAllowed("Say why it was not seen: that is what the next reader will ask.")
     told = note if note is not None else (before.note if before else "")
@@ -159,6 +161,16 @@ def shut_off(book: Book, stamp: Stamp, checklists: Checklists, compartment: Comp
             continue
         puts += say(book, stamp, compartment, prompt, Said.UNSEEN, reason=reason).puts
     return Edit(f"Bad or untested air: {compartment.name}: the inside unseen", tuple(puts))
+
+
+def open_again(book: Book, compartment: Compartment) -> tuple[Put, ...]:
+    """The air is good after all: what was unseen in this round for bad or untested air is asked again."""
+    shut = (
+        key
+        for key, one in book.answers.items()
+        if (one.round, one.compartment, one.reason) == (book.round.id, compartment.id, UnseenReason.UNSAFE_AIR)
+    )
+    return tuple(Put("answers", key, None) for key in shut)
 
 
 def seen_share(

@@ -59,7 +59,8 @@ class Prompt(Entry):
     in one compartment of its area, whatever their number. `without`: not asked of a boat that is said to have one
     of these. `hangs_on`: not asked where this question of its area was answered 'not fitted'. `early`: it is of
     the first pass, of what can sink her or hurt someone. `face`: of the plate, where that is not its area's.
-    `instead_of`: questions of earlier checklists that it replaces; their answers are none to it."""
+    `instead_of`: questions of earlier checklists that it replaces; their answers are none to it. `must`: she needs
+    one, and that there is none is a finding."""
 
     id: Id
     ask: Text
@@ -94,6 +95,7 @@ class Prompt(Entry):
     early: bool = False
     face: Face | None = None
     instead_of: tuple[str, ...] = ()
+    must: bool = False
     area: str = ""
 
     @property

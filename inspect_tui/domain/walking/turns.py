@@ -9,7 +9,7 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.records import Compartment
+from inspect_tui.domain.records import Boat, Compartment
 from inspect_tui.domain.words import Need
 
 
@@ -26,12 +26,16 @@ def _by_turn(checklists: Checklists, book: Book) -> list[Compartment]:
     return sorted(book.bow_to_stern(), key=turn)
 
 
-def early_of(checklists: Checklists, compartment: Compartment, prompts: Iterable[Prompt]) -> tuple[Prompt, ...]:
-    """Of the prompts of a place those of the first pass, and its air before what lies inside."""
+def early_of(
+    checklists: Checklists, boat: Boat, compartment: Compartment, prompts: Iterable[Prompt]
+) -> tuple[Prompt, ...]:
+    """Of the prompts of a place those of the first pass, and its air before what lies inside. What can only be called
+    unseen as she lies is none of it."""
     asked = tuple(prompts)
-    early = [prompt for prompt in asked if prompt.early]
+    bars = {prompt.key: walk.barred(boat, prompt) for prompt in asked if prompt.early}
+    early = [prompt for prompt in asked if prompt.early and ((bar := bars[prompt.key]) is None or bar.finding)]
     inside = any(Need.GAS_FREE in walk.needs_of(checklists, compartment, prompt) for prompt in early)
-    return tuple(one for one in asked if one.early or (inside and walk.asks_air(checklists, compartment, one)))
+    return tuple(one for one in asked if one in early or (inside and walk.asks_air(checklists, compartment, one)))
 
 
 def first_pass(checklists: Checklists, book: Book) -> list[tuple[Compartment, Prompt]]:
@@ -39,7 +43,7 @@ def first_pass(checklists: Checklists, book: Book) -> list[tuple[Compartment, Pr
     return [
         (place, prompt)
         for place in _by_turn(checklists, book)
-        for prompt in early_of(checklists, place, walk.prompts_of(checklists, book, place))
+        for prompt in early_of(checklists, book.boat, place, walk.prompts_of(checklists, book, place))
     ]
 
 

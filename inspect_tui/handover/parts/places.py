@@ -37,7 +37,7 @@ def places_part(subject: Subject) -> Part:
             (
                 place.name,
                 walk.frames_words(place),
-                subject.judged.stages[place.id].value,
+                subject.judged.stages.get(place.id, "–"),
                 f"{done.answered} of {done.asked}",
                 str(done.one_by_one),
                 str(done.by_look),

@@ -139,3 +139,20 @@ def unseen_lines(field: FieldJudged) -> list[tuple[str, str]]:
 
 def _both(depth_mm: float) -> str:
     return f"{depth_mm:g} mm = {depth_mm / MM_PER_INCH:.3f} in"
+
+
+def standing_lines(
+    verdicts: Verdicts, finding: Finding | None, plate: str
+) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
+    """Before anything is typed: what is known of a finding, or of the plate field or member of that key; and its
+    working."""
+    field, member = verdicts.fields.get(plate), verdicts.members.get(plate)
+    verdict = (member.verdict if member else None) or (verdicts.of(finding) if finding else None)
+    verdict = verdict or (field.verdict if field else None)
+    lines = verdict_line(verdicts, verdict) if verdict else []
+    working = verdict.lines() if verdict else []
+    if field:
+        lines += unseen_lines(field)
+    if field and finding:
+        working += [("PLATE FIELD", field.field.name), *field.lines()]
+    return lines, working

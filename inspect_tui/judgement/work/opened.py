@@ -126,7 +126,7 @@ def _closing(book: Book, one: Opened) -> Action:
     what = OPENING_WORDS[one.opening]
     opened = f"It was opened on {one.when:%Y-%m-%d}"
     if one.asked:
-        what = f"See that it is closed: {what[0].lower()}{what[1:]}"
+        what = f"If it was opened: {what[0].lower()}{what[1:]}"
         opened = f"It may have been opened on {one.when:%Y-%m-%d}"
     sealing = _sealing(book, one.compartment, what, sea=one.sea)
     return replace(

@@ -42,7 +42,9 @@ class Job:
     @property
     def say(self) -> str:
         """What is done, verb first; of several alike without the words of each."""
-        return self.first.what if self.places == 1 else self.first.what.split(": ")[0].split(" — ")[0]
+        if self.places == 1 or self.first.task is Task.CLOSE:
+            return self.first.what
+        return self.first.what.split(": ")[0].split(" — ")[0]
 
     @property
     def where(self) -> str:

@@ -63,3 +63,7 @@ def alloy_options(book: Book, checklists: Checklists, other: str) -> list[Option
     if other and other not in known:
         known.append(other)
     return [*(Option(one, "", one_line(one)) for one in known), Option(UNSAID, "", "not said")]
+
+
+# Why a reading of the whole boat cannot be kept.
+NO_PLACE = "She has no compartment to write it under yet: add one on the boat screen."

@@ -77,8 +77,7 @@ The boat from bow to stern, deck on top, keel at the bottom; every compartment s
   NOW TODAY  the worst that was found there, where it presses · !! before she floats or sails · ! this haul-out
 
 Arrows choose a compartment, {on} goes in; at first the one is chosen where you stopped. Nothing needs saving: what
-is on the
-screen is on the disk, and the line on top says since when.
+is on the screen is on the disk, and the line on top says since when.
 """
 
     _judged = False
@@ -183,7 +182,8 @@ screen is on the disk, and the line on top says since when.
         lies = LANE_WORDS[lane] if lane is Lane.KEEL else zone_of_compartment(self.checklists, place).value
         findings = [one for one in self.book.findings.values() if one.compartment == place.id]
         seen = "seen: not said" if done.seen_percent is None else f"seen {done.seen_percent:g} %"
-        stage = self.desk.judged.stages[place.id].value if self._judged else ""
+        area = walk.area_of(self.checklists, place)
+        stage = self.desk.judged.stages.get(place.id, "") if self._judged else ""
         head = (walk.frames_words(place), lies, stage, seen, counted(len(findings), "finding") if findings else "")
         text = Text.assemble((one_line(place.name), "bold"))
         low = self.size.height < LOW_ROWS
@@ -195,7 +195,7 @@ screen is on the disk, and the line on top says since when.
             text.append("\n")
             text.append(f"{first.tier.word}  ", "bold")
             text.append(f"no. {first.chalk}: {one_line(first.what)}")
-        elif done.untouched and (area := walk.area_of(self.checklists, place)):
+        elif done.untouched and area:
             wet = self.book.boat.afloat and zone_of_compartment(self.checklists, place).wet
             clear = self.checklists.everywhere.afloat if wet else area.clear
             text.append(f"\ntake out first: {clear}\nhidden by: {area.hidden}\nwater: {area.traps}")

@@ -25,9 +25,9 @@ class CompartmentScreen(FormScreen):
     TITLE_WORDS = "a compartment"
     BINDINGS: ClassVar[list[Any]] = [in_form("remove", "drop", does="off the boat, while nothing is written in it")]
     HELP_TEXT = """
-Give each compartment the name you use for it: "port water tank". Frames are as your boat counts them.
-Order decides its place between bow and stern: a smaller number is further forward.
-On plate: the panels her shell is made of there; with one alone, readings need not name it.
+Give each compartment the name you use for it: "port water tank". Frames are as your boat counts them. Order decides
+its place between bow and stern: a smaller number is further forward. On plate: the panels her shell is made of
+there; with one alone, readings need not name it.
 """
 
     def __init__(self, compartment: str) -> None:

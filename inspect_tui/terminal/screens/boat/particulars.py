@@ -19,16 +19,16 @@ from inspect_tui.terminal.widgets.choice import Option
 class ParticularsScreen(FormScreen):
     TITLE_WORDS = "the boat's particulars"
     HELP_TEXT = """
-Everything here can stay empty and be filled in later. Questions about things she has not are left out once you
-say that she has not got them; as long as you do not say, they are asked.
+Everything here can stay empty and be filled in later. Questions about things she has not are left out once you say
+that she has not got them; as long as you do not say, they are asked.
 
 Inland only  a steel boat that keeps to inland waters is held against the inland rules too, with her frames as far
              apart as the plate field's panel is wide. Inches too: verdicts and growth are told in inches as well.
 Required plate thickness needs: category, waterline, displacement; of a motor boat also top speed, and if she planes
 beam and deadrise; of a light sailing boat of category A or B the greatest righting lever below 60 degrees of heel.
 
-Hull draught is without the keel. Displacement is how she floats when loaded. Origin is the point from which
-frames or millimetres are counted, in your words: 'forward face of the collision bulkhead'.
+Hull draught is without the keel. Displacement is how she floats when loaded. Origin is the point from which frames
+or millimetres are counted, in your words: 'forward face of the collision bulkhead'.
 """
 
     def above(self) -> ComposeResult:

@@ -63,8 +63,8 @@ What you tick goes before all of them.
 
 Signs that one act brings, one question or one lifted patch, count as one: alone they make a cause possible at most.
 
-Several causes may be at work together. Where the signs are too few, that is the answer. A cause that is likely is in
-the worklist, before the repairs that wait for it; when it is cured, mark it done there.
+Several causes may be at work together. Where the signs are too few, that is the answer. A cause that is likely is
+in the worklist, before the repairs that wait for it; when it is cured, mark it done there.
 
 The weights are judgement of this program, no statistics; they lie in causes.toml and may be changed.
 """

@@ -36,8 +36,7 @@ class CausesScreen(ListScreen):
     ]
     HELP_TEXT = """
 Every place where metal is eaten, with what its signs say of the cause; the best known first. Open one to tick what
-you
-saw there, and what you looked for and did not find.
+you saw there, and what you looked for and did not find.
 
 'likely', 'possible' or not enough to say, by the signs for it and against it; too few signs are an answer. A likely
 cause is in the worklist, to be cured before the repairs that wait for it.

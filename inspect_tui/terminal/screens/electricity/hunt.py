@@ -34,7 +34,7 @@ from inspect_tui.terminal.forms import in_form
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
-from inspect_tui.terminal.screens.options import AGAINST, electrode_id
+from inspect_tui.terminal.screens.options import AGAINST, NO_PLACE, electrode_id
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.field import Field
 
@@ -43,7 +43,6 @@ CAUTION = (
     "All off stops bilge pump and alarm too: have another pump ready, and someone aboard."
 )
 HAULED = "She is hauled out: a hunt needs her afloat, the electrode in the water."
-NO_PLACE = "She has no compartment to write it under yet: add one on the boat screen."
 HULL_TEST = [
     Option("ohms", "o", "ohms", "with a meter"),
     Option("lamp", "l", "lamp", "without one: it shows only a large leak"),
@@ -100,11 +99,12 @@ class HuntScreen(BookScreen, inherit_bindings=False):
         in_form("more"),
     ]
     HELP_TEXT = """
-Current that leaks into the hull eats it in days. The hull's own potential shows it, and the breaker tells where from.
+Current that leaks into the hull eats it in days. The hull's own potential shows it, and the breaker tells where
+from.
 
 Before: CAUTION. Shore power kills: an electrician for anything behind a cover. Batteries burn: no loose leads, no
-rings. With everything off the bilge pump and its alarm are off too: another pump stands by, and someone stays.
-She lies still; nobody switches anything unasked.
+rings. With everything off the bilge pump and its alarm are off too: another pump stands by, and someone stays. She
+lies still; nobody switches anything unasked.
 
 1  Hang the electrode a metre off the side. Meter: electrode on the black lead, bright metal of the hull on the red.
 2  Everything off, shore lead out: wait until the number stands. Type it, {on}.
@@ -113,16 +113,14 @@ She lies still; nobody switches anything unasked.
 5  The baseline once more at the end: it tells how far she drifts by herself.
 
 Circuits are added under {more}, and there the electrode is named: without it nothing is taken. The circuit that
-stands out
-can be written down as a finding: it comes before every repair of eaten metal.
-The isolation test is another test of the same, ashore too. It asks first whether a pole is tied to the hull on
-purpose: then it
-tells nothing. Battery parted, all breakers on, ohms from plus to the hull and from minus to the hull; or a 12 V lamp
-of 3 W in the lifted lead. From 10,000 ohm up is good. Plus at 1,000 and less eats her where it finds a way back
-through water; minus alone is lost isolation, and eats nothing until plus touches too.
+stands out can be written down as a finding: it comes before every repair of eaten metal. The isolation test is
+another test of the same, ashore too. It asks first whether a pole is tied to the hull on purpose: then it tells
+nothing. Battery parted, all breakers on, ohms from plus to the hull and from minus to the hull; or a 12 V lamp of 3
+W in the lifted lead. From 10,000 ohm up is good. Plus at 1,000 and less eats her where it finds a way back through
+water; minus alone is lost isolation, and eats nothing until plus touches too.
 
-Less negative with a circuit on: current leaves the hull there. More negative: it enters.
-10 mV is worth a note, 50 mV a fault: judgement of this program, no standard was found.
+Less negative with a circuit on: current leaves the hull there. More negative: it enters. 10 mV is worth a note, 50
+mV a fault: judgement of this program, no standard was found.
 """
 
     def __init__(self) -> None:

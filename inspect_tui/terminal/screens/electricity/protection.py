@@ -25,7 +25,7 @@ from inspect_tui.judgement.electricity.protected import PotentialJudged, bands_o
 from inspect_tui.terminal.form_fields import Choose, FormField, Number, Words, YesNo
 from inspect_tui.terminal.forms import FormScreen, in_form
 from inspect_tui.terminal.screens.modals import headed
-from inspect_tui.terminal.screens.options import AGAINST, electrode_id
+from inspect_tui.terminal.screens.options import AGAINST, NO_PLACE, electrode_id
 from inspect_tui.terminal.widgets.bands import band_scale, spot
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field
@@ -34,7 +34,6 @@ HAULED = "She is hauled out: only what was read while she floated, with its day.
 NO_DAY = "When was it read? She is hauled out now, and ashore a potential says nothing."
 THEN_ASHORE = "She was out of the water then: it says nothing, and is not taken."
 CAUTION = "CAUTION  Shore lead out for eight hours, and the bilge pump keeps its battery."
-NO_PLACE = "She has no compartment to write it under yet: add one on the boat screen."
 ANODES = [
     Option("no", "w", "at work", "as she lies"),
     Option("yes", "n", "none at work", "taken off: her free potential"),

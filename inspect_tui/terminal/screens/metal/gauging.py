@@ -21,12 +21,13 @@ class GaugingScreen(ListScreen):
     BINDINGS: ClassVar[list[Any]] = [
         enter("Measure"),
         use("unseen", "walk('say_unseen')", does="at its question: why it cannot be measured"),
+        use("not_fitted", "walk('say_not_fitted')", does="at its question: there is no such thing on her"),
         use("finding", "walk('say_finding')", does="at its question: what is wrong there"),
         FIND,
     ]
     HELP_TEXT = """
-What a gauge or a meter must say is not asked question by question: it is gone through in one campaign, with the tool
-in your hand. A line goes when something was read there in this round; its verdict stands under Metal.
+What a gauge or a meter must say is not asked question by question: it is gone through in one campaign, with the
+tool in your hand. A line goes when something was read there in this round; its verdict stands under Metal.
 
 Find takes 'thickness', 'hauled out', or a compartment.
 """

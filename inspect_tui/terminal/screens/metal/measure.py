@@ -31,7 +31,7 @@ from inspect_tui.errors import CannotCalculate, NotUnderstood
 from inspect_tui.judgement.electricity.meters import MeterVerdict, meaning_of, potential_so_far
 from inspect_tui.judgement.metal.fields import FieldJudged
 from inspect_tui.judgement.metal.gathered import only_field
-from inspect_tui.judgement.metal.so_far import impossible, meaning_so_far, unseen_lines, verdict_line
+from inspect_tui.judgement.metal.so_far import impossible, meaning_so_far, standing_lines
 from inspect_tui.terminal.form_fields import UNSAID, FormField
 from inspect_tui.terminal.forms import FormScreen, in_form
 from inspect_tui.terminal.screens.metal.measuring_fields import (
@@ -273,23 +273,13 @@ class MeasureScreen(FormScreen):
     def _show_standing(self, words: Static) -> None:
         """Nothing is typed: what is known of the plate already."""
         about = Text(self._kept or f"{KINDS[self.kind].label}: {KINDS[self.kind].hint}")
-        verdicts = self.desk.judged.verdicts
-        verdict = verdicts.of(self.finding) if self.finding else None
-        if self.kind in OF_THE_METAL:
-            self._judged = verdicts.fields.get(self.text_of("plate"))
-            member = verdicts.members.get(self.text_of("plate"))
-            verdict = (
-                (member.verdict if member else None) or verdict or (self._judged.verdict if self._judged else None)
-            )
-            lines = verdict_line(verdicts, verdict) if verdict else []
-            self._working = verdict.lines() if verdict else []
-            if self._judged:
-                lines += unseen_lines(self._judged)
-            if self._judged and self.finding:
-                self._working += [("PLATE FIELD", self._judged.field.name), *self._judged.lines()]
-            self._tell(words, about, lines)
-        else:
+        if self.kind not in OF_THE_METAL:
             words.update(about)
+            return
+        verdicts, plate = self.desk.judged.verdicts, self.text_of("plate")
+        self._judged = verdicts.fields.get(plate)
+        lines, self._working = standing_lines(verdicts, self.finding, plate)
+        self._tell(words, about, lines)
 
     def action_why(self) -> None:
         self.desk.show_text("The working", self._working or [("verdict", "none: type a number first")])

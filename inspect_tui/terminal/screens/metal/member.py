@@ -27,8 +27,8 @@ class MemberScreen(FormScreen):
     TITLE_WORDS = "a member"
     BINDINGS: ClassVar[list[Any]] = [in_form("remove", "drop")]
     HELP_TEXT = """
-A frame, floor, stringer, deck beam or keel bolt is judged by itself, never averaged with the plate it stands on. Only
-its name and one thickness are needed; with the rest more can be told.
+A frame, floor, stringer, deck beam or keel bolt is judged by itself, never averaged with the plate it stands on.
+Only its name and one thickness are needed; with the rest more can be told.
 
 Web         its upright part: how thick it was built, best with a caliper at a sound length of it. Of a bolt: its
             diameter.
@@ -37,8 +37,7 @@ Flange      of an angle or a tee: the part across its top. Leave both empty for 
 Plate, Spacing   the plate it stands on and the distance to the next one: the plate works with it.
 
 Measure on it from the list of the metal, or choose it in Measure beside Plate. {remove} removes it, as long as
-nothing
-was measured on it.
+nothing was measured on it.
 """
 
     def __init__(self, member: str = "") -> None:

@@ -40,8 +40,8 @@ class MetalScreen(ListScreen):
         FIND,
     ]
     HELP_TEXT = """
-One line for each plate field: a part of the shell with one alloy and one thickness as built; and one for each frame,
-floor, stringer, beam or bolt, which is never averaged with plate.
+One line for each plate field: a part of the shell with one alloy and one thickness as built; and one for each
+frame, floor, stringer, beam or bolt, which is never averaged with plate.
 
 seen    % of the metal seen in this round, of the compartments that lie on it
 built   mm as built        least, mean   thinnest reading and mean between the pits, mm

@@ -30,8 +30,8 @@ class PlateScreen(FormScreen):
     TITLE_WORDS = "a plate field"
     BINDINGS: ClassVar[list[Any]] = [in_form("remove", "drop")]
     HELP_TEXT = """
-A plate field is a part of the shell with one alloy and one thickness as built. Only its name is needed; the rest can
-come when you have it, and until then the verdict says what is missing.
+A plate field is a part of the shell with one alloy and one thickness as built. Only its name is needed; the rest
+can come when you have it, and until then the verdict says what is missing.
 
 As built    best with a caliper at a cut edge: where a skin fitting, a valve or a log is out, the hole shows the edge
             of the plate. Next best a gauge reading where the plate is surely sound. A drawing tells what was ordered:

@@ -28,16 +28,15 @@ class SquaresScreen(FormScreen):
     HELP_TEXT = """
 What a few squares show may speak for the plate that nobody looked at, if chance chose them and nobody's eye. Give
 the length and the girth of the field and the size of the square: {save} cuts the field into such squares, numbers
-them
-from its forward lower corner row by row, and draws. The draw is made from the book's own trail, so that nobody can
-choose it and anybody can repeat it.
+them from its forward lower corner row by row, and draws. The draw is made from the book's own trail, so that nobody
+can choose it and anybody can repeat it.
 
 Read the squares in the order drawn; {working} shows them all, in that order. One that cannot be reached is passed
-over and
-the next one read: the book knows which, and if more than one in ten is passed over, they speak for nothing.
+over and the next one read: the book knows which, and if more than one in ten is passed over, they speak for
+nothing.
 
-In Measure choose the square, type every pit of it, and say whether you typed every pit or only the deepest.
-A new draw does not undo the readings of an old one.
+In Measure choose the square, type every pit of it, and say whether you typed every pit or only the deepest. A new
+draw does not undo the readings of an old one.
 """
 
     def __init__(self, field: str = "") -> None:

@@ -62,13 +62,12 @@ surveyor     all of that with thickness and pit tables, the rules, and the worki
 welder       one sheet a job to quote from, the thickness table, cautions
 
 PDF for printing and sending, one HTML file for any browser, plain text; for the surveyor also tables for a
-spreadsheet; with everything the whole book as JSON. A proof file beside them lets anybody check later that they came
-from this book: inspect-tui verify.
+spreadsheet; with everything the whole book as JSON. A proof file beside them lets anybody check later that they
+came from this book: inspect-tui verify.
 
 While they are written {back} stops it: then nothing was written. Single parts are picked under {more}, and field
-sheets
-to fill in by hand are made and read back there. Writing changes nothing that the book says of the boat; that papers
-were made is noted in it.
+sheets to fill in by hand are made and read back there. Writing changes nothing that the book says of the boat; that
+papers were made is noted in it.
 """
 
     def __init__(self) -> None:

@@ -44,12 +44,11 @@ class SheetsScreen(BookScreen):
 For going in without a screen.
 
 Writing makes a PDF to print, with the questions that are open, boxes, a chalk grid and room for readings; a table
-(CSV)
-with the same columns to type them into; and a list of what each column takes. Six chalk numbers are kept for each
-sheet: nobody else is given them.
+(CSV) with the same columns to type them into; and a list of what each column takes. Six chalk numbers are kept for
+each sheet: nobody else is given them.
 
-Reading in shows every line that would be written, and every bad line with what is wrong. Bad lines are left out: put
-them right in the table and read it again.
+Reading in shows every line that would be written, and every bad line with what is wrong. Bad lines are left out:
+put them right in the table and read it again.
 """
 
     def __init__(self) -> None:

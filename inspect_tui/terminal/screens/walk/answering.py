@@ -82,12 +82,18 @@ class Answering(NeedsFirst):
             puts = (*edit.puts, edits.drop_draft(self.form_of(prompt, place).line("words")))
             if is_air and said is Said.UNSEEN:
                 puts += edits.shut_off(self.book, stamp, self.checklists, place).puts
+            if is_air and said in (Said.SOUND, Said.NOT_FITTED):
+                puts += edits.open_again(self.book, place)
             return Edit(edit.words, puts)
 
         before = sum(bool(one.by_look) for one in self.book.answers.values())
+        answered = len(self.book.answers)
         if not self.record_and_go_on(edit):
             return
         name = one_line(place.name)
+        if is_air and said is Said.UNSEEN and (inside := len(self.book.answers) - answered - 1) > 0:
+            undo, those = self.key("undo"), counted(inside, "question")
+            self.notify(f"{name}: {those} inside unseen with it, until its air is good. {undo} takes that back.")
         if prompt.share and said is Said.SOUND:
             self.notify(f"{name}: all of the metal seen. {self.key('undo')} takes that back.", markup=False)
         if prompt.glance and said is Said.SOUND:
@@ -194,7 +200,8 @@ class Answering(NeedsFirst):
                 )
             )
 
-        each = " One look answers nothing here: each is asked." if digit * 10 < walk.LOOK_SHARE else ""
+        less = f" Below {walk.LOOK_SHARE} % one look answers nothing: each is asked."
+        each = less if digit * 10 < walk.LOOK_SHARE else ""
         self._ask_reason(f"{digit * 10} % seen.{each} What hid most of the rest?", with_reason)
 
     def action_say_finding(self) -> None:

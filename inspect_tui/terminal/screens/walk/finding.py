@@ -69,8 +69,8 @@ class FindingScreen(FormScreen):
     HELP_TEXT = """
 A finding gets a number that is never used again. Chalk it on the metal, ring the place, photograph both.
 
-{on} goes from field to field. Kind, severity and likelihood are filled in from the question: check them. A key picks
-another; {choose} on the kind opens the list.
+{on} goes from field to field. Kind, severity and likelihood are filled in from the question: check them. A key
+picks another; {choose} on the kind opens the list.
 
 Severity   1 catastrophic: could sink her or kill someone
            2 critical: could flood her, lose the rig, or injure someone badly
@@ -80,8 +80,8 @@ Likelihood a it is happening now … f it cannot happen any more
 
 Position   frame and offset along the boat, side, girth (the distance from the centreline along the plate), face.
 
-Your own decision on what to do, with the reason, stands in the papers as yours.
-{back} goes back; what you typed is kept as a draft and comes back with the form.
+Your own decision on what to do, with the reason, stands in the papers as yours. {back} goes back; what you typed is
+kept as a draft and comes back with the form.
 """
 
     def __init__(self, compartment: str = "", prompt: str | None = None, chalk: int | None = None) -> None:

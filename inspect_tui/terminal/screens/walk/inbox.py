@@ -46,8 +46,8 @@ class InboxScreen(ListScreen):
         FIND,
     ]
     HELP_TEXT = """
-Every picture in the folder that the book does not have yet, oldest first, by the camera's own clock. Beside each the
-finding that was written nearest to its time (within three hours). {on} puts it there and goes on to the next.
+Every picture in the folder that the book does not have yet, oldest first, by the camera's own clock. Beside each
+the finding that was written nearest to its time (within three hours). {on} puts it there and goes on to the next.
 
 Is the camera's clock wrong? Then the times beside the findings look wrong too: pick the finding yourself.
 """

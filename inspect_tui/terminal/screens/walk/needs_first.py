@@ -58,7 +58,10 @@ class NeedsFirst(BookScreen):
         airs = (one for one in walk.prompts_of(self.checklists, self.book, self.place) if one.first)
         for prompt in airs:
             answer = walk.answer_of(self.book, self.place.id, prompt.key)
-            if answer and answer.said is Said.NOT_FITTED and walk.asks_air(self.checklists, self.place, prompt):
+            if answer is None or not walk.asks_air(self.checklists, self.place, prompt):
+                continue
+            # Whether it was called good before the numbers were typed, or after them, is all one.
+            if answer.said is Said.NOT_FITTED or (answer.said is Said.SOUND and self._oxygen_read):
                 met.add(Need.GAS_FREE)
         return met - ({Need.GAS_FREE} if self.bad_air else set())
 
@@ -106,16 +109,17 @@ class NeedsFirst(BookScreen):
         self.app.push_screen(PickOne(question, [Option("n", "n", "no"), Option("y", "y", "yes")]), answered)
         return True
 
+    @property
+    def _oxygen_read(self) -> bool:
+        """Whether oxygen was read here since the place was entered."""
+        began = self.desk.sitting.since
+        read = (one for one in self.book.readings.values() if one.kind == "oxygen")
+        return began is not None and any(one.compartment == self.place.id and one.when > began for one in read)
+
     def air_is_good(self) -> None:
         """The air was called good: it opens the place where oxygen was read since it was entered, and else does
         not."""
-        began = self.desk.sitting.since
-        read = [
-            one.when
-            for one in self.book.readings.values()
-            if (one.compartment, one.kind) == (self.place.id, "oxygen")
-        ]
-        if began is not None and max(read, default=began) > began:
+        if self._oxygen_read:
             self.desk.sitting.met[Need.GAS_FREE] = self.desk.clock()
         else:
             self.notify(

@@ -62,13 +62,13 @@ class WalkScreen(Answering):
     HELP_TEXT = """
 One question at a time. Each is asked so that yes means sound.
 
-'How much did you see' takes a digit: 7 means 70 %. {sound} means all.
-The one look then answers what an eye can: {sound} for yes, all of it; {finding} for no, and everything is asked.
-It never answers what could sink her, lies under a cover, or needs a hand; those are asked next.
-What a gauge must say is no question: {gauging} on the boat lists it.
+'How much did you see' takes a digit: 7 means 70 %. {sound} means all. The one look then answers what an eye can:
+{sound} for yes, all of it; {finding} for no, and everything is asked. It never answers what could sink her, lies
+under a cover, or needs a hand; those are asked next. What a gauge must say is no question: {gauging} on the boat
+lists it.
 
-While she is afloat, some questions can only be answered {unseen}: they must wait until she is hauled out.
-{back} goes back to the boat. You can stop anywhere: {on} on the boat comes back to this question.
+While she is afloat, some questions can only be answered {unseen}: they must wait until she is hauled out. {back}
+goes back to the boat. You can stop anywhere: {on} on the boat comes back to this question.
 """
 
     def __init__(self, compartment: str, prompt: str = "", only: str = "") -> None:
@@ -107,7 +107,7 @@ While she is afloat, some questions can only be answered {unseen}: they must wai
 
     def _prompts_of(self, place: Compartment) -> tuple[Prompt, ...]:
         asked = walk.prompts_of(self.checklists, self.book, place)
-        return turns.early_of(self.checklists, place, asked) if self._early else asked
+        return turns.early_of(self.checklists, self.book.boat, place, asked) if self._early else asked
 
     def _order(self) -> list[Compartment]:
         """The compartments as they are walked."""
@@ -219,8 +219,13 @@ While she is afloat, some questions can only be answered {unseen}: they must wai
 
     def record_and_go_on(self, edit: Callable[[], Edit]) -> bool:
         left, prompt = self.place, self.prompt
+        mended = walk.answer_of(self.book, left.id, prompt.key) is not None
         if not self.desk.record(edit):
             return False
+        if mended and not prompt.glance:
+            # Whoever puts an answer right goes on where they are, and not to what is open elsewhere.
+            self._go(left.id, min(self._index + 1, len(self.prompts) - 1))
+            return True
         spot = self._next_spot(left, prompt)
         self._go(*(spot or (left.id, self._index)))
         if spot is None and self._early:
@@ -252,6 +257,19 @@ While she is afloat, some questions can only be answered {unseen}: they must wai
                 if prompts[index].by is not By.GAUGE and walk.is_open(self.book, place, prompts[index]):
                     return place.id, index
         return None
+
+    def action_undo(self) -> None:
+        """Take back the last change, and stand where it was made."""
+        before = self.book.answers
+        super().action_undo()
+        after = self.book.answers
+        changed = [one for key in {**before, **after} if (one := before.get(key)) is not after.get(key) and one]
+        for answer in sorted(changed, key=lambda one: bool(one.by_look)):
+            place = self.book.compartments.get(answer.compartment)
+            keys = [prompt.key for prompt in self._prompts_of(place)] if place else []
+            if answer.prompt in keys:
+                self._go(answer.compartment, keys.index(answer.prompt))
+                return
 
     def action_measure(self) -> None:
         bar = self.bar

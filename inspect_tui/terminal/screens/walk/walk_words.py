@@ -106,6 +106,8 @@ class WalkWords:
                 continue
             chosen = answer is not None and answer.said is said and not (prompt.share and said is Said.UNSEEN)
             word = LOOKED.get(said, "") if prompt.glance else SAID_WORDS[said]
+            if prompt.must and said is Said.NOT_FITTED:
+                continue
             if word:
                 verb = SAID_VERBS[said]
                 offered.append(Answerable(key(verb), word, f"say_{verb}", chosen))

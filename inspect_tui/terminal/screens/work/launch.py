@@ -25,8 +25,8 @@ class LaunchScreen(ListScreen):
     HELP_TEXT = """
 What is done before she moves, in the slings, the first night, and after: each line by itself, with the name of
 whoever did it. Lines with a time count from the moment you say that she floats (on the boat screen, under {more});
-one
-that is overdue stands in the worklist under TODAY. No line takes another's place, and the next launch begins anew.
+one that is overdue stands in the worklist under TODAY. No line takes another's place, and the next launch begins
+anew.
 
 The yard's own way comes first. This list cannot say that she may float.
 """

@@ -46,13 +46,12 @@ class WorklistScreen(ListScreen):
 The jobs, most pressing first; several of a kind are one job with its places. Behind them what is still to be looked
 at or settled: it bars floating her as work does, and is counted apart.
 
-The order: NOW, TODAY, AFLOAT (before she floats), SAIL (before she sails), THIS HAUL, NEXT HAUL, WATCH. Within each:
-what must come first comes first; then by risk, under or near water first, severity, likelihood, the order of the
-work, bow to stern.
+The order: NOW, TODAY, AFLOAT (before she floats), SAIL (before she sails), THIS HAUL, NEXT HAUL, WATCH. Within
+each: what must come first comes first; then by risk, under or near water first, severity, likelihood, the order of
+the work, bow to stern.
 
 {on} goes to the finding, to the place in the walk, or to the launch list. When a job is done, its finding moves on
-and
-its next action appears; what keeps the water out is signed with a name. Find looks in places and findings too.
+and its next action appears; what keeps the water out is signed with a name. Find looks in places and findings too.
 """
 
     def __init__(self) -> None:
