@@ -198,7 +198,6 @@ def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False,
         checklists,
         now,
         by,
-        keys=read_keys(owners_keys()),
         book_file=book_file,
         start_path=start,
         # A throw-away copy's folder goes with it: its papers belong where the program was started.
@@ -206,6 +205,7 @@ def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False,
         papers_beside=Path.cwd() if throw_away else None,
         remember=(lambda _name, _value: None) if throw_away else remember,
     )
+    app.use_keys(read_keys(owners_keys()))
     if throw_away:
         app.tour = Tour(int(step) if (step := _recalled("guided-walk")).isdecimal() else 0, remember)
     app.note = " ".join(filter(None, (note, "" if throw_away else _rescued(path))))

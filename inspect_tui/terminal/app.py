@@ -75,14 +75,13 @@ class InspectApp(App[None]):
         start_path: Path | None = None,
         papers_beside: Path | None = None,
         photos_from: Path | None = None,
-        keys: KeyMap | None = None,
         remember: Callable[[str, str], None] = lambda _name, _value: None,
     ) -> None:
         super().__init__()
         self.checklists = checklists
         self.clock = clock
         self.by = by
-        self.keys = keys or KeyMap()
+        self.keys = KeyMap()
         self.tour: Tour | None = None
         self.set_keymap(self.keys.textual())
         self.book_file = book_file
@@ -100,6 +99,11 @@ class InspectApp(App[None]):
         self.register_theme(BILGE)
         self.register_theme(SUNLIGHT)
         self.theme = BILGE.name
+
+    def use_keys(self, keys: KeyMap) -> None:
+        """The owner's keys in the place of ours; called before the program starts."""
+        self.keys = keys
+        self.set_keymap(keys.textual())
 
     # --- beginning and end ------------------------------------------------------------------------
 

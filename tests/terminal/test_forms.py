@@ -389,7 +389,7 @@ async def test_after_a_reading_is_kept_nothing_is_half_written(tmp_path: Path, c
         screen.query_one("#chosen", Choice).pick("no")
         await hands.type('1/8"')
         await hands.press("enter")
-        assert "kept: reading" in hands.text
+        assert "Saved as reading" in hands.text
         await asyncio.sleep(0.5)
         await hands.press("escape", "escape")
     assert not book_file.book.drafts

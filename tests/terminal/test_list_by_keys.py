@@ -225,6 +225,11 @@ async def test_the_air_is_tested_again_whenever_one_comes_back(tmp_path: Path, c
         await hands.press("pagedown", "pageup")
         assert "air in the tank been tested" in hands.flat, "it begins with the air"
         await hands.press("right", "right")
+        assert "WAIT" not in hands.text, "a glance elsewhere is no leaving"
+        await hands.press("pagedown")
+        file.clock.start += timedelta(minutes=6)  # type: ignore[attr-defined]
+        await hands.press("pageup")
+        await hands.press("right", "right")
         assert "WAIT" in hands.text, "she was left"
 
 
@@ -236,7 +241,7 @@ async def test_undo_asks_before_it_reaches_back_before_today(tmp_path: Path, che
         assert "before you began" in hands.flat
         await hands.press("n")
         assert file.book.tables == before
-        await hands.press("x", "f8", "z")
+        await hands.press("x", "f8", "y", "z")
         assert file.book.parts == before["parts"], "today's own is taken back at once"
 
 

@@ -48,7 +48,7 @@ async def test_twelve_patches_on_a_bottom_of_five_millimetres(
     make_file: Callable[..., BookFile], checklists: Checklists
 ) -> None:
     opened = make_file()
-    async with at_work(checklists, opened) as hands:
+    async with at_work(checklists, opened, size=(80, 28)) as hands:
         await write_bottom(hands)
         assert opened.book.plate_fields["p1-demo"].as_built_mm == 5
         assert opened.book.plate_fields["p1-demo"].alloy == "5083"

@@ -185,7 +185,7 @@ async def test_a_photo_is_put_to_a_finding_by_its_path(tmp_path: Path, checklist
         await hands.press("z")
         assert opened.book.findings["1"].photos == (photo.id,)
         await hands.press("escape")
-        assert "1 photo (F7)" in hands.text
+        assert "1 photo (F6)" in hands.text
 
 
 async def test_a_folder_of_pictures_is_offered_by_time(tmp_path: Path, checklists: Checklists) -> None:

@@ -293,7 +293,7 @@ async def test_a_failed_save_stays_in_sight_and_a_copy_can_be_saved(tmp_path: Pa
         assert "NOT SAVED" in hands.text
         await hands.press("escape", "q")
         assert "save a copy elsewhere" in hands.text
-        await hands.press("number_sign", "enter")
+        await hands.press("c", "enter")
         copy = open_book(tmp_path / "sandmartin-copy.hullbook", SteppingClock(), "")
         assert copy.book.answers == opened(hands).book.answers
         await hands.press("q", "o")
@@ -333,7 +333,7 @@ async def test_words_typed_before_the_answer_wait_and_go_with_it(tmp_path: Path,
         await hands.type("smells of diesel")
         await hands.press("enter")
         assert len(opened(hands).book.answers) == 2
-        assert "with the answer goes: smells of diesel" in hands.flat
+        assert "saved with the answer: smells of diesel" in hands.flat
         await hands.press("s")
         assert [answer.note for answer in opened(hands).book.answers.values()] == ["", "", "smells of diesel"]
         assert opened(hands).book.drafts == {}

@@ -103,7 +103,7 @@ async def test_the_first_pass_by_keys_is_at_most_sixty_questions(tmp_path: Path,
     file = sloop(checklists, tmp_path)
     wanted = turns.first_pass(checklists, file.book)
     async with at_work(checklists, file) as hands:
-        assert f"First pass: {len(wanted)} of {len(wanted)} left (b)." in hands.flat
+        assert f"First pass: {len(wanted)} left of {len(wanted)} (b)." in hands.flat
         walker = Walker(hands)
         await hands.press("b")
         asked = []
@@ -180,7 +180,7 @@ async def test_the_finding_just_written_opens_with_one_key_and_a_meters_question
         hands.app.go("walk", compartment=place.id, prompt="forward-cabin/berth-thickness")
         await hands.settle()
         assert "to gauge" in hands.flat
-        assert "[M] type what you read" in hands.flat
+        assert "m type what you read" in hands.flat
         assert "[S]ound" not in hands.text
         before = len(file.book.answers)
         await hands.press("s")

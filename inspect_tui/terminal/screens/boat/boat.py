@@ -47,7 +47,7 @@ CARD_JOBS, CARD_JOBS_LARGE, LOW_ROWS = 6, 12, 30
 class BoatScreen(BookScreen):
     TITLE_WORDS = "the boat"
     BINDINGS: ClassVar[list[Any]] = [
-        use("on", "walk", "Go in", priority=True),
+        use("on", "walk", "Go in"),
         use("first_pass"),
         use("worklist", "app.go('worklist')"),
         use("metal", "app.go('metal')"),
@@ -263,8 +263,6 @@ is on the screen is on the disk, and the line on top says since when.
         asked = walk.progress(self.book, self.checklists, place).asked
         question = f"question {spot.index + 1} of {asked}" if spot.index < asked else "at what is to be gauged"
         when = _when(here.when, self.desk.clock())
-        if self.size.height < LOW_ROWS:
-            return f"You stopped in {one_line(place.name)}, {spot.index + 1} of {asked}; {self.key('on')} goes on."
         return f"You stopped {when} in {one_line(place.name)}, {question}. {self.key('on')} goes on there."
 
     def _show_waiting(self) -> None:
