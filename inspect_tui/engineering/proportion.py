@@ -58,9 +58,7 @@ def rest_bad(opened: int, bad: int, not_opened: int) -> Rest:
         f"{1 - weights[0]:.0%}", SOURCE,
     )  # fmt: skip
     step = Step("one more", "(bad + ½) / (opened + 1)", f"({bad} + ½) / ({opened} + 1)", f"{a / (a + b):.0%}", SOURCE)
-    not_covered = (
-        "It takes those not opened to be like the opened ones, and none to have been chosen for its looks.",
-    )
+    not_covered = ("Assumes the unopened ones are like the opened ones, and that none was picked for its looks.",)
     steps = (step, none) if not_opened else (step,)
     return Rest(opened, bad, a / (a + b), low, high, 1 - weights[0], not_opened, Working((), steps, not_covered))
 

@@ -118,7 +118,7 @@ class BookFile:
         try:
             encode({"": {put.key: fields for put, fields in rows}})
         except ValueError as error:
-            raise CannotStore(f"This holds signs that cannot be stored ({error}); nothing was changed.") from None
+            raise CannotStore(f"Some characters here cannot be saved ({error}); nothing was changed.") from None
         self.book = following
         self._pending.extend(rows)
         self.save()

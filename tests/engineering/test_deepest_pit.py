@@ -25,7 +25,7 @@ TWELVE = (1.2, 0.8, 2.4, 1.9, 3.1, 1.1, 0.9, 1.6, 1.4, 2.2, 1.0, 1.3)
 @pytest.mark.parametrize(
     ("depths", "more", "words"),
     [
-        ((1.2, 0.8), {}, "2 patches cannot speak"),
+        ((1.2, 0.8), {}, "2 squares cannot speak"),
         ((1.5,) * 12, {}, "All depths are equal"),
         ((1.2, 0.8, 2.4, 1.9, 7.0), {"plate_mm": 5}, "is a hole"),
         ((1.2, 0.8, 2.4, 1.9, -1.0), {}, "no depth of a pit"),
@@ -33,7 +33,7 @@ TWELVE = (1.2, 0.8, 2.4, 1.9, 3.1, 1.1, 0.9, 1.6, 1.4, 2.2, 1.0, 1.3)
         ((1.2, 0.8), {"not_found": 10}, "at least 3 are needed"),
         (TWELVE, {"total_area_m2": 1.0}, "nothing is left"),
         (TWELVE, {"not_found": 2, "method": "mvlue"}, "need the method 'ml'"),
-        (TWELVE * 2, {"method": "mvlue"}, "2 to 16 patches"),
+        (TWELVE * 2, {"method": "mvlue"}, "2 to 16 squares"),
         (TWELVE, {"confidence": 95}, "a share from 0.5"),
         (TWELVE, {"patch_area_m2": 0}, "a size in m²"),
     ],

@@ -122,7 +122,7 @@ def test_copper_paint_sends_nobody_up_the_stain(boat: Boat) -> None:
     eaten(boat, OUTSIDE)
     ticked(boat, "copper-paint paint-edge powder pits")
     told = {one.cause.id: one for one in found(boat).ranked}
-    assert told["copper-deposit"].word == "not shown"
+    assert told["copper-deposit"].word == "unproven"
     assert "copper-drip" not in told["copper-paint"].speaks_for
 
 

@@ -122,7 +122,7 @@ def test_the_words_say_how_many_come_from_one_act() -> None:
     assert two.told == f"{two.word}: 2 signs for it"
     alone = galvanic(Evidence("ring-at-noble", True, "question", "the question", act=Act.QUESTION))
     assert alone.told == f"{alone.word}: 1 sign for it, from the question it came from"
-    assert galvanic().told == "not shown: 0 signs for it"
+    assert galvanic().told == "unproven: 0 signs for it"
 
 
 def strong(*shown: Shown) -> Weighed:
@@ -147,7 +147,7 @@ def test_a_word_begins_where_it_is_said_to() -> None:
     moved = tuple(Moved(one, 0.9, 0.1) for one in two)
     cause = KNOWN.causes["galvanic"]
     for chance, word in ((LIKELY, "likely"), (LIKELY - 0.01, "possible"), (NAMED, "possible"),
-                         (NAMED - 0.01, "not shown"), (NAMED - 0.004, "possible")):  # fmt: skip
+                         (NAMED - 0.01, "unproven"), (NAMED - 0.004, "possible")):  # fmt: skip
         assert Weighed(cause, chance, moved, ()).word == word, chance
 
 
@@ -163,4 +163,4 @@ def test_the_working_can_be_followed_with_a_pocket_calculator() -> None:
     steps = {step.what: (step.numbers, step.result) for step in told.working.steps}
     assert steps["ring-at-noble"] == ("0.85 / 0.18", "+1.55")
     assert steps["powder not there"] == ("0.3 / 0.55", "-0.61")
-    assert steps["word"] == ("sum -0.79", "not shown")
+    assert steps["word"] == ("sum -0.79", "unproven")

@@ -547,7 +547,7 @@ def test_a_cause_that_is_only_possible_stays_to_be_found_out(boat: Boat) -> None
     listed = boat.listed()
     assert not [action for action in listed.actions if action.key.startswith("cure/")]
     assert listed.by_key[CAUSE].cures == {1}
-    assert "asked for most" in listed.by_key[CAUSE].what
+    assert "First check, at" in listed.by_key[CAUSE].what
 
 
 def test_a_cause_at_work_in_the_whole_hull_is_cured_once(boat: Boat) -> None:

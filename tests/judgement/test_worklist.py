@@ -188,7 +188,7 @@ def test_what_others_wait_for_moves_up_and_says_so(book: Book, checklists: Check
     book, _ = after(book, decided, STAMP)
     cause = worklist(book, checklists).by_key[CAUSE]
     assert cause.tier is Tier.BEFORE_AFLOAT
-    assert "Finding 1 is as pressing" in cause.why
+    assert "As urgent as finding 1" in cause.why
 
 
 def test_the_cause_once_found_is_asked_again_after_a_new_finding(

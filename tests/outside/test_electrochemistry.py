@@ -128,7 +128,7 @@ def test_an_over_protected_hull_is_told_what_to_do() -> None:
     told = protection.protection(-1250, "aluminium", "salt")
     assert "Take magnesium off" in told.to_do
     # Closed-circuit potentials of DNV-RP-B401 and ABS 2017: zinc -1030, aluminium -1050 to -1090 mV, all above -1150.
-    assert "-1,090 mV at the lowest: leave them on" in told.to_do
+    assert "-1090 mV at the lowest: leave them on" in told.to_do
     # In fresh water Mercury calls -1,070 mV too low, and an aluminium anode alone goes there.
     fresh = protection.protection(-1070, "aluminium", "fresh")
     assert fresh.state is State.OVER

@@ -19,6 +19,7 @@ from inspect_tui.store.book_file import BookFile, open_book
 from inspect_tui.store.checklist_files import shipped
 from inspect_tui.store.photo_files import photo_folder
 from inspect_tui.terminal.app import InspectApp
+from inspect_tui.terminal.keys import KeyMap
 from tests.conftest import START, SteppingClock
 
 GOLDENS = Path(__file__).parent / "goldens"
@@ -106,10 +107,13 @@ async def at_work(
     *,
     size: tuple[int, int] = (80, 24),
     start_path: Path | None = None,
+    keys: KeyMap | None = None,
 ) -> AsyncIterator[Hands]:
     clock = book_file.clock if book_file else SteppingClock()
     app = InspectApp(checklists, clock, "Mattis", book_file=book_file, start_path=start_path)
     app.animation_level = "none"
+    if keys is not None:
+        app.use_keys(keys)
     async with app.run_test(size=size, notifications=True) as pilot:
         await pilot.pause()
         yield Hands(app, pilot)

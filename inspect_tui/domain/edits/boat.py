@@ -98,7 +98,7 @@ def change_boat(boat: Boat) -> Edit:
 def keep_plate_field(field: PlateField) -> Edit:
     """A plate field, new or changed."""
     if not field.name.strip():
-        raise NotAllowed("A plate field needs a name, as bottom amidships.")
+        raise NotAllowed("A plate field needs a name, such as 'bottom amidships'.")
     return Edit(f"Plate field {field.name}", (Put("plate_fields", field.id, field),))
 
 

@@ -36,13 +36,13 @@ def readings_here(book: Book, compartment: str, chalk: int | None, plate: str | 
 
 
 def last_patch(readings: list[Reading]) -> PitReading | None:
-    """The patch of pits measured here before: equal patches are what can be compared."""
+    """The square of pits measured here before: equal squares are what can be compared."""
     patches = [one for one in readings if isinstance(one, PitReading) and one.patch_area_m2]
     return patches[-1] if patches else None
 
 
 def last_every_pit(readings: list[Reading]) -> bool | None:
-    """Whether every pit was typed of the patch measured here before."""
+    """Whether every pit was typed of the square measured here before."""
     patches = [one for one in readings if isinstance(one, PitReading)]
     return patches[-1].every_pit if patches else None
 

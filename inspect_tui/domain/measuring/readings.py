@@ -37,7 +37,7 @@ OF_THE_METAL: tuple[ReadingKind, ...] = ("pits", "thickness")
 KINDS: dict[ReadingKind, KindOfReading] = {
     "pits": KindOfReading(
         Quantity("pit depths", "mm", 0, 30, "1.2 0.8"),
-        reading_records.PitReading, "depths_mm", "each pit of the patch, deepest first", "p",
+        reading_records.PitReading, "depths_mm", "each pit of the square, deepest first", "p",
     ),
     "thickness": KindOfReading(
         Quantity("plate thickness", "mm", 0.3, 50, "5.4"),
@@ -130,7 +130,7 @@ def parse_values(text: str, kind: ReadingKind) -> tuple[float, ...]:
 
 @dataclass(frozen=True)
 class TypedLine:
-    """What a typed line says: values; of a patch of pits how many go through, and whether the metal is soft."""
+    """What a typed line says: values; of a square of pits how many go through, and whether the metal is soft."""
 
     values: tuple[float, ...]
     holes: int = 0
@@ -175,5 +175,5 @@ def in_words(reading: Reading) -> str:
         if reading.holed_through:
             said += f", {reading.holed_through} holed through"
         if reading.patch_length_mm and reading.patch_width_mm:
-            said += f", patch {plain_number(reading.patch_length_mm)} × {plain_number(reading.patch_width_mm)} mm"
+            said += f", square {plain_number(reading.patch_length_mm)} × {plain_number(reading.patch_width_mm)} mm"
     return f"{about.label} {said}"

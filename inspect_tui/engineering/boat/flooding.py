@@ -14,7 +14,7 @@ SHARP_EDGE = 0.6
 PUMP_SHARE = 0.5
 ORIFICE = Source("Torricelli's law with a coefficient of discharge", Seen.DERIVED)
 SHARP = Source("0.6 for a sharp edge: a textbook value", Seen.MEMORY)
-HALF = Source("a pump rated 4,000 gal/h gave 2,600 at 3 ft of lift; about half the rating in use", Seen.TRADE)
+HALF = Source("a pump rated 4000 gal/h gave 2600 at 3 ft of lift; about half the rating in use", Seen.TRADE)
 NOT_COVERED = (
     "It is worked out with the water outside at its height: as the hull fills, less comes in, and she sinks deeper.",
     "A pump that is clogged, or whose battery is under water, gives nothing.",

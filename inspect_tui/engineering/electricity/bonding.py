@@ -56,7 +56,7 @@ def resistance(ohm: float, joint: Joint) -> Resistance:
     ['joined', 'neither', 'parted']
     """
     if not 0 <= ohm <= 1e9:
-        raise CannotCalculate("A resistance lies between 0 and 1,000 megohm.")
+        raise CannotCalculate("A resistance lies between 0 and 1000 MΩ.")
     told = f"{shown(ohm)} Ω"
     if joint in ("part", "parted"):
         state = "joined" if ohm < JOINED_OHM else "parted" if ohm >= PARTED_OHM else "neither"
@@ -67,7 +67,7 @@ def resistance(ohm: float, joint: Joint) -> Resistance:
         }[state]
         steps: tuple[Step, ...] = (
             Step("joined", f"below {JOINED_OHM:g} Ω", told, state, JOINED),
-            Step("parted", f"{PARTED_OHM:,.0f} Ω and up, dry", told, state, HAMILTON),
+            Step("parted", f"{PARTED_OHM:.0f} Ω and up, dry", told, state, HAMILTON),
         )
         not_covered = ("Water in the joint carries current whatever the meter says: dry it first.",)
         good = state == "parted" if joint == "parted" else None

@@ -105,7 +105,7 @@ def chloride_mol_kg(*, salinity_g_kg: float | None = None, chloride_mg_l: float 
     """
     if chloride_mg_l is not None:
         if not 0 < chloride_mg_l <= 200_000:
-            raise CannotCalculate("Chloride must be above 0 and at most 200,000 mg/L.")
+            raise CannotCalculate("Chloride must be above 0 and at most 200000 mg/L.")
         return chloride_mg_l / MOLAR_CHLORIDE_MG
     if salinity_g_kg is None or not RIVER_G_KG <= salinity_g_kg <= 42:
         raise CannotCalculate("Salinity lies between 2 and 42 g/kg; of fresher water give the chloride in mg/L.")

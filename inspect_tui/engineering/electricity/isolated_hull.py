@@ -33,7 +33,7 @@ class Isolation(StrEnum):
     HEAVY = "a heavy leak: find and cure it at once"
 
 
-# From this resistance up [Ω]; the manual's rows for about 5,000, and for 1,000 and 500 and less. No standard's limit
+# From this resistance up [Ω]; the manual's rows for about 5,000, and for 1000 and 500 and less. No standard's limit
 # for direct current on a metal hull was found.
 PARTED_OHM, LEAK_OHM, HEAVY_OHM = 10_000.0, 1_000.0, 500.0
 # Below this in all it is a wire, and the wire sets the current [Ω]; common practice.
@@ -123,7 +123,7 @@ def hull_test(
     """
     known = [ohm for ohm in (plus_ohm, minus_ohm) if ohm is not None]
     if not known or not all(0 <= ohm <= 1e9 for ohm in known):
-        raise CannotCalculate("A resistance lies between 0 and 1,000 megohm; give one of plus, of minus, or both.")
+        raise CannotCalculate("A resistance lies between 0 and 1000 MΩ; give one of plus, of minus, or both.")
     if not 1 <= volts <= 400:
         raise CannotCalculate("The battery's voltage lies between 1 and 400 V.")
     fault = _fault(plus_ohm, minus_ohm, tied)
@@ -131,7 +131,7 @@ def hull_test(
     isolation = isolation_of(counts)
     word = _word(fault, isolation)
     read = " and ".join(f"{shown(ohm)} Ω" for ohm in known)
-    steps = [Step("isolation", "of plus: 10,000 Ω and up / to 1,000 / to 500 / less", read, word, MANUAL)]
+    steps = [Step("isolation", "of plus: 10000 Ω and up / to 1000 / to 500 / less", read, word, MANUAL)]
     through: float | None = None
     if plus_ohm is not None and minus_ohm is not None and plus_ohm + minus_ohm >= WIRE_OHM:
         through = volts / (plus_ohm + minus_ohm) * 1000

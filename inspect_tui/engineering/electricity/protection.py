@@ -109,14 +109,14 @@ TO_DO: Mapping[State, str] = MappingProxyType(
         "electrode.",
     }
 )
-# As low as anodes of zinc or aluminium are listed [mV, silver chloride in sea water]: zinc -1,030, aluminium -1,090.
-# Others list aluminium at -1,050; the lowest counts here.
+# As low as anodes of zinc or aluminium are listed [mV, silver chloride in sea water]: zinc -1,030, aluminium -1090.
+# Others list aluminium at -1050; the lowest counts here.
 ANODES_LOWEST_MV = -1090.0
 ANODES_LOWEST = Source("ABS 2017, table of anodes", Seen.SECOND_HAND)
-ANODES_STAY = " Zinc and aluminium anodes bring her to about -1,090 mV at the lowest: leave them on."
+ANODES_STAY = " Zinc and aluminium anodes bring her to about -1090 mV at the lowest: leave them on."
 ANODES_MAY = (
-    " Where none of these is there, the anodes themselves may do it: zinc stops at about -1,030 mV, aluminium at "
-    "-1,090. Then fewer, and measure again."
+    " Where none of these is there, the anodes themselves may do it: zinc stops at about -1030 mV, aluminium at "
+    "-1090. Then fewer, and measure again."
 )
 
 

@@ -1,4 +1,4 @@
-"""How deep may the deepest pit be where nobody looked, and how many more patches would settle it."""
+"""How deep may the deepest pit be where nobody looked, and how many more squares would settle it."""
 
 from __future__ import annotations
 
@@ -35,12 +35,12 @@ MORE_PATCHES_CAP = 200
 
 @dataclass(frozen=True)
 class DeepestPit:
-    """What the patches say of the metal nobody looked at. Depths in mm, areas in m², chances 0..1.
+    """What the squares say of the metal nobody looked at. Depths in mm, areas in m², chances 0..1.
 
     `return_level_mm` is reached on average once in the whole area; `return_level_bound_mm` its one-sided confidence
     bound. `deepest_likely_mm` is the median of the deepest pit in the area not looked at, `deepest_bound_mm` what
     that pit does not pass with the confidence given. `hole_probability` takes the fit as exact,
-    `hole_probability_cautious` counts in that few patches fix it poorly.
+    `hole_probability_cautious` counts in that few squares fix it poorly.
     """
 
     sample: Sample
@@ -74,13 +74,13 @@ class DeepestPit:
 
     @property
     def unseen_squares(self) -> int:
-        """Patches not looked at, a part of one counted as a whole one."""
+        """Squares not looked at, a part of one counted as a whole one."""
         return math.ceil(round(self.unseen_patches, 6))
 
     @property
     def most_deeper(self) -> int:
-        """At most so many of the patches not looked at are deeper than the deepest seen, at the confidence given,
-        whatever law the depths follow: if the patches looked at were drawn by chance."""
+        """At most so many of the squares not looked at are deeper than the deepest seen, at the confidence given,
+        whatever law the depths follow: if the squares looked at were drawn by chance."""
         return most_deeper(self.looked_at, self.unseen_squares, self.confidence)
 
     @property
@@ -99,21 +99,21 @@ class DeepestPit:
 
     @property
     def looked_at(self) -> int:
-        """How many patches were looked at, with pits or without."""
+        """How many squares were looked at, with pits or without."""
         return self.sample.count + self.none_began
 
     @property
     def telling(self) -> int:
-        """How many patches tell how deep the pits go: those with a pit, or all where every pit was measured."""
+        """How many squares tell how deep the pits go: those with a pit, or all where every pit was measured."""
         return self.looked_at if self.every is not None else self.sample.count
 
     def chance_deeper(self, depth_mm: float) -> float:
-        """Chance [0..1] that the area not looked at holds a pit deeper than this, few patches counted in."""
+        """Chance [0..1] that the area not looked at holds a pit deeper than this, few squares counted in."""
         return 1 - self._unseen.probability_below(depth_mm)
 
 
 def most_deeper(looked_at: int, unseen: int, confidence: float = 0.95) -> int:
-    """Of `unseen` patches at most so many are deeper than the deepest of those looked at, drawn by chance, whatever
+    """Of `unseen` squares at most so many are deeper than the deepest of those looked at, drawn by chance, whatever
     the law: the deepest j of all lie among the unseen with a chance of M/(M+n) · (M-1)/(M+n-1) · …, j factors (order
     statistics, derived).
 
@@ -130,7 +130,7 @@ def most_deeper(looked_at: int, unseen: int, confidence: float = 0.95) -> int:
 
 
 def pitted_of(unseen: float, with_pits: int, none_began: int) -> float:
-    """How many of the patches not looked at have a pit: Jeffreys' mean of the share, and never less than half of one.
+    """How many of the squares not looked at have a pit: Jeffreys' mean of the share, and never less than half of one.
 
     >>> pitted_of(100, 9, 1), pitted_of(100, 9, 9) < pitted_of(101, 9, 8)
     (86.36363636363636, True)
@@ -139,7 +139,7 @@ def pitted_of(unseen: float, with_pits: int, none_began: int) -> float:
 
 
 def missed_altogether(count: int, share: float = 0.05) -> float:
-    """How often [0..1] so many patches hold none of a second kind of place that is this share of all.
+    """How often [0..1] so many squares hold none of a second kind of place that is this share of all.
 
     >>> round(missed_altogether(10), 2), round(missed_altogether(20), 2)
     (0.6, 0.36)
@@ -162,26 +162,26 @@ def deepest_pit(
     worst_chosen: bool = False,
     squares: Sequence[Sequence[float]] = (),
 ) -> DeepestPit:
-    """Deepest pit to be expected in an area, from the deepest pit of each of several equal patches of it.
+    """Deepest pit to be expected in an area, from the deepest pit of each of several equal squares of it.
 
     Parameters
     ----------
-    depths_mm : deepest pit of each patch that had one [mm]
-    patch_area_m2, total_area_m2 : of one patch, and of the whole area they stand for [m²]
+    depths_mm : deepest pit of each square that had one [mm]
+    patch_area_m2, total_area_m2 : of one square, and of the whole area they stand for [m²]
     plate_mm : thickness of the plate [mm]; a pit as deep is a hole
-    not_found, holed : patches whose pits were too small to be seen, and patches holed through
-    none_began : patches in which no pit began: of the rest as large a share has none (Jeffreys' mean)
+    not_found, holed : squares whose pits were too small to be seen, and squares holed through
+    none_began : squares in which no pit began: of the rest as large a share has none (Jeffreys' mean)
     smallest_mm : depth below which the gauge, or the eye, sees no pit [mm]
-    method : "mvlue" (2 to 16 patches), "ml", "moments", or "auto": MVLUE up to 16 patches that all had a pit,
+    method : "mvlue" (2 to 16 squares), "ml", "moments", or "auto": MVLUE up to 16 squares that all had a pit,
         maximum likelihood otherwise
     confidence : one-sided, of both bounds [0..1]
-    worst_chosen : the patches were chosen because they looked worst
-    squares : where every pit was measured, the depths [mm] of all pits of each patch, empty where there was
+    worst_chosen : the squares were chosen because they looked worst
+    squares : where every pit was measured, the depths [mm] of all pits of each square, empty where there was
         none: then they all speak for the rest, not only the deepest
 
     Raises
     ------
-    CannotCalculate : fewer than 5 patches or 3 depths; a depth that is no depth; no area left to speak of.
+    CannotCalculate : fewer than 5 squares or 3 depths; a depth that is no depth; no area left to speak of.
 
     Notes
     -----
@@ -250,7 +250,7 @@ def _unseen_patches(all_patches: float, looked_at: int, patch_area_m2: float, to
     unseen = all_patches - looked_at
     if unseen < 0.5:
         raise CannotCalculate(
-            f"{looked_at} patches of {shown(patch_area_m2)} m² are the whole {shown(total_area_m2)} m²: nothing "
+            f"{looked_at} squares of {shown(patch_area_m2)} m² are the whole {shown(total_area_m2)} m²: nothing "
             "is left that was not looked at."
         )
     return unseen
@@ -268,33 +268,33 @@ def _check(
     confidence: float,
 ) -> None:
     if holed and plate_mm is None:
-        raise CannotCalculate("A holed patch tells something only with the plate's thickness: give that too.")
+        raise CannotCalculate("A holed square tells something only with the plate's thickness: give that too.")
     if not 0 < smallest_mm < 100:
         raise CannotCalculate("The smallest pit seen is a depth above nothing, in mm.")
     if not_found < 0 or holed < 0 or none_began < 0:
-        raise CannotCalculate("A number of patches cannot be negative.")
+        raise CannotCalculate("A number of squares cannot be negative.")
     if not (0 < patch_area_m2 < math.inf and 0 < total_area_m2 < math.inf):
-        raise CannotCalculate("A patch and the whole area each need a size in m².")
+        raise CannotCalculate("A square and the whole area each need a size in m².")
     if not 0.5 <= confidence < 1:
         raise CannotCalculate("The confidence is a share from 0.5 to below 1, as 0.95.")
     if plate_mm is not None and not 0 < plate_mm < 1000:
         raise CannotCalculate("The plate needs a thickness above nothing, in mm.")
     for depth in depths_mm:
         if not math.isfinite(depth) or depth <= 0:
-            raise CannotCalculate(f"{depth:g} mm is no depth of a pit: count a patch without one as 'not found'.")
+            raise CannotCalculate(f"{depth:g} mm is no depth of a pit: count a square without one as 'not found'.")
         if plate_mm is not None and depth >= plate_mm:
             raise CannotCalculate(
-                f"A pit of {depth:g} mm in a plate of {plate_mm:g} mm is a hole: count its patch as 'holed'."
+                f"A pit of {depth:g} mm in a plate of {plate_mm:g} mm is a hole: count its square as 'holed'."
             )
     count = len(depths_mm) + not_found + holed + none_began
     if count < FEWEST_PATCHES:
         raise CannotCalculate(
-            f"{count} patch{'' if count == 1 else 'es'} cannot speak for the rest: measure {FEWEST_PATCHES} at "
+            f"{count} square{'' if count == 1 else 's'} cannot speak for the rest: measure {FEWEST_PATCHES} at "
             f"least, better {USUAL_PATCHES[0]} to {USUAL_PATCHES[1]}."
         )
     if len(depths_mm) < FEWEST_DEPTHS:
         raise CannotCalculate(
-            f"Only {len(depths_mm)} of {count} patches gave a depth: at least {FEWEST_DEPTHS} are needed to see how "
+            f"Only {len(depths_mm)} of {count} squares gave a depth: at least {FEWEST_DEPTHS} are needed to see how "
             "far pits spread."
         )
 
@@ -306,7 +306,7 @@ def _fit(sample: Sample, method: Method, by_likelihood: GumbelFit) -> GumbelFit:
         return by_likelihood
     if not sample.complete:
         raise CannotCalculate(
-            f"Patches without a pit, or holed, need the method 'ml': '{method}' would leave them out."
+            f"Squares without a pit, or holed, need the method 'ml': '{method}' would leave them out."
         )
     return mvlue(sample.depths_mm) if method == "mvlue" else moments(sample.depths_mm)
 
@@ -314,27 +314,27 @@ def _fit(sample: Sample, method: Method, by_likelihood: GumbelFit) -> GumbelFit:
 def _warnings(sample: Sample, looked_at: int, all_patches: float, worst_chosen: bool) -> list[str]:
     told = []
     if worst_chosen:
-        told.append("The patches were chosen because they looked worst: the result is deeper than the truth.")
+        told.append("The squares were chosen because they looked worst: the result is deeper than the truth.")
     if sample.holed:
-        told.append(f"{sample.holed} of the patches looked at {'is' if sample.holed == 1 else 'are'} holed already.")
+        told.append(f"{sample.holed} of the squares looked at {'is' if sample.holed == 1 else 'are'} holed already.")
     if sample.not_found:
         told.append(
-            f"{sample.not_found} of the patches had no pit: they widen the spread. If they are another kind of place "
+            f"{sample.not_found} of the squares had no pit: they widen the spread. If they are another kind of place "
             "(dry, coated, newer plate), make it a plate field of its own, or the bound is too deep."
         )
     if looked_at < USUAL_PATCHES[0]:
-        told.append(f"{looked_at} patches; {USUAL_PATCHES[0]} to {USUAL_PATCHES[1]} are usual.")
+        told.append(f"{looked_at} squares; {USUAL_PATCHES[0]} to {USUAL_PATCHES[1]} are usual.")
     if looked_at / all_patches < SAMPLE_SHARE:
         told.append(f"Looked at {100 * looked_at / all_patches:.1f} % of the area; 3 to 5 % is usual.")
     if all_patches > LARGEST_T:
         told.append(
-            f"The area is {all_patches:.0f} patches: beyond {LARGEST_T} the step is long; use larger patches."
+            f"The area is {all_patches:.0f} squares: beyond {LARGEST_T} the step is long; use larger squares."
         )
     return told
 
 
 def _more_patches(exact_mm: float, count: int, unseen: float, bound_mm: float, plate_mm: float) -> int | None:
-    """How many patches more would bring the bound below the plate, if they look like these: 0 if it is there
+    """How many squares more would bring the bound below the plate, if they look like these: 0 if it is there
     already, None if no number would."""
     if bound_mm < plate_mm:
         return 0
@@ -350,25 +350,26 @@ def exact_quantile_mm(fit: GumbelFit, unseen: float, confidence: float) -> float
 
 
 def advice(found: DeepestPit) -> str:
-    """How many more patches are worth taking, in one sentence.
+    """How many more squares are worth taking, in one sentence.
 
     Examples
     --------
     >>> advice(deepest_pit([1.2, 0.8, 2.4, 1.9, 3.1, 1.1, 0.9, 1.6], 0.09, 4.6, plate_mm=6.0))
-    'about 13 more patches like these to bring the bound under the plate'
+    'about 13 more equal squares to bring the 95 % depth below the plate thickness'
     """
     percent = f"{100 * found.confidence:g} %"
     if found.hole_probability is None:
-        return "give the plate's thickness to see how many more patches are worth taking"
+        return "give the plate's thickness to see how many more squares are worth taking"
     if found.sample.holed:
-        return "patches are holed already: more of them only tell how many; bare all of it and look"
+        return "squares are holed already: more of them only tell how many; bare all of it and look"
     if found.more_patches == 0:
         usual = USUAL_PATCHES[0] - found.looked_at
-        more = f"; {usual} make the usual {USUAL_PATCHES[0]}" if usual > 0 else ""
-        return f"none: if the rest is like these, no hole today at {percent}{more}"
+        more = f"; {usual} more make up the usual {USUAL_PATCHES[0]}" if usual > 0 else ""
+        return f"no more needed: if the rest is like these, {percent} sure there is no hole today{more}"
     if found.more_patches is None:
         if found.exact_mm >= found.sample.plate_mm:
-            return "no number of patches like these would rule a hole out: bare all of it and look"
+            return "no number of squares like these would rule a hole out: bare all of it and look"
         return "so many that it is less work to look at all of it"
-    plural = "patch" if found.more_patches == 1 else "patches"
-    return f"about {found.more_patches} more {plural} like these to bring the bound under the plate"
+    plural = "square" if found.more_patches == 1 else "squares"
+    depth = f"{100 * found.confidence:g} % depth"
+    return f"about {found.more_patches} more equal {plural} to bring the {depth} below the plate thickness"

@@ -14,7 +14,7 @@ from inspect_tui.engineering.working import Seen, Source, Step, Working, shown
 
 EXCESS = Source("the excess over the exact quantile falls as 1/N", Seen.DERIVED)
 NOT_COVERED = (
-    "Holds for pits of one cause, in patches of equal size chosen without looking for the worst. Not for leaks of "
+    "Holds for pits of one cause, in squares of equal size chosen without looking for the worst. Not for leaks of "
     "current, for metal under a failed patch, or where another metal touches the plate.",
     "It speaks of today: what the pits do until the next haul-out is another question.",
 )
@@ -36,7 +36,7 @@ def deepest_pit_working(found: DeepestPit) -> Working:
 def _inputs(found: DeepestPit) -> tuple[tuple[str, str], ...]:
     sample = found.sample
     inputs = [
-        ("deepest per patch", " ".join(f"{depth:g}" for depth in sorted(sample.depths_mm)) + " mm"),
+        ("deepest per square", " ".join(f"{depth:g}" for depth in sorted(sample.depths_mm)) + " mm"),
         (
             "squares",
             f"N = {found.looked_at}, {found.none_began} without a pit, {sample.not_found} with none seen, "
@@ -54,7 +54,7 @@ def _size_steps(found: DeepestPit) -> tuple[Step, ...]:
     areas = f"{shown(found.total_area_m2, 4)} / {shown(found.patch_area_m2, 4)}"
     whole = shown(found.return_patches, 4)
     steps = [
-        Step("whole area in patches", "T = A / a", areas, whole, SHIBATA),
+        Step("whole area in squares", "T = A / a", areas, whole, SHIBATA),
         Step("not looked at", "T' = T - N", f"{whole} - {found.looked_at}", shown(found.unseen_patches, 4), SHIBATA),
     ]
     if found.none_began:
@@ -132,7 +132,7 @@ def _unseen_steps(found: DeepestPit) -> list[Step]:
         )
     )
     counted_in = (
-        f"the same, that only {sample.count} patches fix the fit counted in",
+        f"the same, that only {sample.count} squares fix the fit counted in",
         "P(deepest < d) integrated over λ, α",
         "by the program, not by hand",
         f"{found.deepest_bound_mm:.2f} mm",
@@ -172,7 +172,7 @@ def _chances(found: DeepestPit) -> list[Step]:
     if found.more_patches:
         steps.append(
             Step(
-                "more patches",
+                "more squares",
                 "N·(bound - exact)/(plate - exact) - N",
                 f"{found.telling} × ({found.deepest_bound_mm:.2f} - {exact:.2f})/({sample.plate_mm:g} - {exact:.2f}) "
                 f"- {found.telling}",
@@ -213,14 +213,14 @@ def _fit_steps(found: DeepestPit) -> list[Step]:
                 scale,
                 fit.source,
             ),
-            Step("location", "λ = -α·ln(mean of e^(-x/α))", "for patches that all had a pit", location, fit.source),
+            Step("location", "λ = -α·ln(mean of e^(-x/α))", "for squares that all had a pit", location, fit.source),
         ]
         if sample.complete
         else [
             Step(
                 "scale and location",
                 "greatest likelihood",
-                "solved by the program, with the patches without a pit or holed",
+                "solved by the program, with the squares without a pit or holed",
                 f"α = {scale}, λ = {location}",
                 fit.source,
             ),

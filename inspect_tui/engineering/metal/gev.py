@@ -31,7 +31,7 @@ def fit_gev(depths_mm: Sequence[float]) -> GevFit:
 
     Parameters
     ----------
-    depths_mm : deepest pit of each patch [mm], at least 10 for the result to mean anything
+    depths_mm : deepest pit of each square [mm], at least 10 for the result to mean anything
 
     References
     ----------
@@ -82,7 +82,7 @@ class TailCheck:
 
 def tail_check(sample: Sample) -> TailCheck | None:
     """Whether the depths speak against a Gumbel tail; None with fewer than 10, where the test sees nothing, and where
-    patches without a pit or holed would raise a false alarm.
+    squares without a pit or holed would raise a false alarm.
 
     The deviance 2(l_GEV - l_Gumbel) is compared with chi-squared of one degree of freedom (Coles 2001).
     """

@@ -1,7 +1,7 @@
-"""The Gumbel distribution of largest values: the deepest pit in each of many equal patches.
+"""The Gumbel distribution of largest values: the deepest pit in each of many equal squares.
 
-F(x) = exp(-exp(-(x - λ)/α)), with location λ [mm] and scale α [mm]. The deepest of T patches follows the same
-distribution, moved by α ln T: that is what lets a few patches speak for a whole plate.
+F(x) = exp(-exp(-(x - λ)/α)), with location λ [mm] and scale α [mm]. The deepest of T squares follows the same
+distribution, moved by α ln T: that is what lets a few squares speak for a whole plate.
 """
 
 from __future__ import annotations
@@ -47,11 +47,11 @@ class GumbelFit:
 
 
 def reduced_variate(patches: float) -> float:
-    """y = -ln(-ln(1 - 1/T)) [-] of the depth reached on average once in T patches.
+    """y = -ln(-ln(1 - 1/T)) [-] of the depth reached on average once in T squares.
 
     Parameters
     ----------
-    patches : T, whole area / patch area [-], > 1
+    squares : T, whole area / square area [-], > 1
 
     Examples
     --------
@@ -61,21 +61,21 @@ def reduced_variate(patches: float) -> float:
     (2.86193, 4.60015)
     """
     if patches <= 1:
-        raise CannotCalculate("The whole area must be larger than one patch.")
+        raise CannotCalculate("The whole area must be larger than one square.")
     return -math.log(-math.log1p(-1 / patches))
 
 
 def return_level(location_mm: float, scale_mm: float, patches: float) -> float:
-    """Depth [mm] that the deepest pit of one patch reaches on average once in `patches` equal patches: λ + α·y(T).
+    """Depth [mm] that the deepest pit of one square reaches on average once in `squares` equal squares: λ + α·y(T).
 
     Parameters
     ----------
-    location_mm, scale_mm : of the deepest pit per patch [mm]
-    patches : T, whole area / patch area [-], > 1
+    location_mm, scale_mm : of the deepest pit per square [mm]
+    squares : T, whole area / square area [-], > 1
 
     Notes
     -----
-    Holds where one process made all pits, in patches chosen without looking. Source: ASTM E2283 (quoted by another
+    Holds where one process made all pits, in squares chosen without looking. Source: ASTM E2283 (quoted by another
     document), Shibata 1994.
 
     Examples
@@ -87,7 +87,7 @@ def return_level(location_mm: float, scale_mm: float, patches: float) -> float:
 
 
 def hole_probability(location_mm: float, scale_mm: float, plate_mm: float, patches: float) -> float:
-    """Chance [0..1] that in `patches` equal patches at least one pit is as deep as the plate is thick.
+    """Chance [0..1] that in `squares` equal squares at least one pit is as deep as the plate is thick.
 
     1 - exp(-T exp(-(t - λ)/α)), with the fitted location and scale taken as if they were exact.
 
@@ -130,7 +130,7 @@ def moments(depths_mm: Sequence[float]) -> GumbelFit:
 
 
 def mvlue(depths_mm: Sequence[float]) -> GumbelFit:
-    """Minimum-variance linear unbiased estimate for 2 to 16 patches: λ = Σ aᵢx₍ᵢ₎, α = Σ bᵢx₍ᵢ₎, ascending.
+    """Minimum-variance linear unbiased estimate for 2 to 16 squares: λ = Σ aᵢx₍ᵢ₎, α = Σ bᵢx₍ᵢ₎, ascending.
 
     Raises
     ------
@@ -143,7 +143,7 @@ def mvlue(depths_mm: Sequence[float]) -> GumbelFit:
     """
     _check_spread(depths_mm)
     if len(depths_mm) not in MVLUE:
-        raise CannotCalculate(f"The linear fit is tabulated for 2 to 16 patches, not for {len(depths_mm)}.")
+        raise CannotCalculate(f"The linear fit is tabulated for 2 to 16 squares, not for {len(depths_mm)}.")
     table = MVLUE[len(depths_mm)]
     ordered = sorted(depths_mm)
     location = sum(a * x for a, x in zip(table.location, ordered, strict=True))
@@ -163,7 +163,7 @@ def mvlue(depths_mm: Sequence[float]) -> GumbelFit:
 
 def _check_spread(depths_mm: Sequence[float]) -> None:
     if len(depths_mm) < 2:
-        raise CannotCalculate("One depth has no spread: measure more patches.")
+        raise CannotCalculate("One depth has no spread: measure more squares.")
     if max(depths_mm) == min(depths_mm):
         raise CannotCalculate(
             "All depths are equal: no spread can be read from them. Check the gauge, or measure to 0.1 mm."
@@ -180,7 +180,7 @@ class PlottedPit:
 
 
 def plotted(depths_mm: Sequence[float], not_found: int = 0, holed: int = 0) -> list[PlottedPit]:
-    """Points of the probability plot: depth against y = -ln(-ln(i/(N+1))); patches without a pit take the lowest
+    """Points of the probability plot: depth against y = -ln(-ln(i/(N+1))); squares without a pit take the lowest
     ranks and holed ones the highest, undrawn.
 
     Examples

@@ -1,7 +1,7 @@
-"""Fitting a Gumbel distribution by maximum likelihood, with patches that had no pit or were holed through.
+"""Fitting a Gumbel distribution by maximum likelihood, with squares that had no pit or were holed through.
 
-A patch without a pit says only that its deepest is below what the gauge sees (left-censored); a holed patch says
-only that it is at least the plate (right-censored). With u = exp(λ/α) the likelihood of m measured depths, L patches
+A square without a pit says only that its deepest is below what the gauge sees (left-censored); a holed square says
+only that it is at least the plate (right-censored). With u = exp(λ/α) the likelihood of m measured depths, L squares
 below c and R holes through plate t is
 
     α^-m · exp(-Σx/α) · u^m · exp(-u·S(α)) · (1 - exp(-u·w(α)))^R,   S = Σexp(-x/α) + L·exp(-c/α),  w = exp(-t/α)
@@ -25,7 +25,7 @@ LOCATION_VARIANCE, COVARIANCE, SCALE_VARIANCE = 1.10866, 0.25702, 0.60793
 
 @dataclass(frozen=True)
 class Sample:
-    """What the patches said: depths of those that had a pit, and how many had none or a hole.
+    """What the squares said: depths of those that had a pit, and how many had none or a hole.
 
     All depths in mm; `smallest_mm` is what the gauge can still see, `plate_mm` the depth that counts as a hole.
     """
@@ -151,7 +151,7 @@ def maximum_likelihood(sample: Sample) -> GumbelFit:
         scale = math.exp(root(slope, low, high, 1e-11))
     except CannotCalculate:
         raise CannotCalculate(
-            "The depths do not fit any Gumbel distribution: too few patches with a depth beside those without."
+            "The depths do not fit any Gumbel distribution: too few squares with a depth beside those without."
         ) from None
     at = terms(sample, scale)
     location = origin + scale * math.log(best_u(sample, at))

@@ -1,4 +1,4 @@
-"""What a patch of pits is: how many, how deep, how dense; the chart classes of ASTM G46."""
+"""What a square of pits is: how many, how deep, how dense; the chart classes of ASTM G46."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def describe(depths_mm: Sequence[float], area_m2: float | None = None) -> Pits:
     Parameters
     ----------
     depths_mm : of all pits [mm], at least one
-    area_m2 : of the patch they lie in [m²]
+    area_m2 : of the square they lie in [m²]
 
     Notes
     -----
@@ -58,7 +58,7 @@ def describe(depths_mm: Sequence[float], area_m2: float | None = None) -> Pits:
     if any(not math.isfinite(depth) or depth < 0 for depth in depths_mm):
         raise CannotCalculate("A depth is a number of mm, not below nothing.")
     if area_m2 is not None and area_m2 <= 0:
-        raise CannotCalculate("The patch needs a size in m².")
+        raise CannotCalculate("The square needs a size in m².")
     ten = sorted(depths_mm, reverse=True)[:10]
     count = len(depths_mm)
     return Pits(
@@ -124,13 +124,13 @@ def pitting_factor(deepest_mm: float, mean_loss_mm: float, error_mm: float = 0.1
 
 
 def pitting_probability_percent(pitted: int, patches: int) -> float:
-    """Patches with a pit among all patches [%] (ASTM G46, from memory).
+    """Squares with a pit among all squares [%] (ASTM G46, from memory).
 
     >>> pitting_probability_percent(9, 12)
     75.0
     """
     if not 0 <= pitted <= patches or patches == 0:
-        raise CannotCalculate("Patches with a pit cannot be more than all patches.")
+        raise CannotCalculate("Squares with a pit cannot be more than all squares.")
     return 100 * pitted / patches
 
 

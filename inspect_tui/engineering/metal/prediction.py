@@ -1,15 +1,15 @@
-"""The deepest pit in what was not looked at: its whole distribution, for any number of patches.
+"""The deepest pit in what was not looked at: its whole distribution, for any number of squares.
 
 The Gumbel family has a location and a scale, so what is not known of them can be integrated out: given the pattern
-of the sample, the pivot (M - λ̂)/α̂ of the deepest pit M of T more patches has a distribution of its own (Lawless,
+of the sample, the pivot (M - λ̂)/α̂ of the deepest pit M of T more squares has a distribution of its own (Lawless,
 Statistical Models and Methods for Lifetime Data, conditional inference; from memory). With the density 1/α over the
 scale, which is what makes it exact for a complete sample, the integral over λ is in closed form and
 
     P(M <= d) = ∫ g(α)·(1 + T·exp(-d/α)/S(α))^-m dα / ∫ g(α) dα,   g = α^-m · exp(-Σx/α) · S(α)^-m
 
 is left: summed here over a grid in ln α. With holes the integral over u = exp(λ/α) is summed too. Where a share q of
-the patches had no pit, 1/α makes the bound needlessly deep; the density α^-(1+q) is used then, which was found by
-simulation and keeps the coverage of the table in DEVELOPERS.md from 10 to 55 % of patches without a pit.
+the squares had no pit, 1/α makes the bound needlessly deep; the density α^-(1+q) is used then, which was found by
+simulation and keeps the coverage of the table in DEVELOPERS.md from 10 to 55 % of squares without a pit.
 """
 
 from __future__ import annotations
@@ -39,13 +39,13 @@ class _Node:
 
 
 class DeepestUnseen:
-    """Distribution of the deepest pit [mm] in `patches` patches that were not looked at.
+    """Distribution of the deepest pit [mm] in `squares` squares that were not looked at.
 
     Parameters
     ----------
-    sample : what the patches looked at said
+    sample : what the squares looked at said
     fit : the maximum likelihood fit of the same sample; only where to centre the grid is taken from it
-    patches : number T of patches not looked at [-], > 0, need not be whole
+    squares : number T of squares not looked at [-], > 0, need not be whole
 
     Notes
     -----
@@ -54,7 +54,7 @@ class DeepestUnseen:
 
     def __init__(self, sample: Sample, fit: GumbelFit, patches: float) -> None:
         if patches <= 0:
-            raise CannotCalculate("no patches are left")
+            raise CannotCalculate("no squares are left")
         self._patches = patches
         self._origin = origin_mm(sample)
         self._measured = len(sample.depths_mm)

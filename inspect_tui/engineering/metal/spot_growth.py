@@ -180,7 +180,7 @@ def least_growth_mm(gone_mm: float, error_of: Callable[[float], float], spots: i
     [1.3, 2.5, 3.8]
     """
     if not 1 <= spots <= 10_000:
-        raise CannotCalculate("A boat has 1 to 10,000 spots that were read twice.")
+        raise CannotCalculate("A boat has 1 to 10000 spots that were read twice.")
     grown = 0.0
     for _ in range(200):
         then = SpotReading(date(2024, 1, 1), gone_mm, error_of(gone_mm))

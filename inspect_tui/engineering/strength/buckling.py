@@ -43,7 +43,7 @@ def buckling(
     """
     if not (0 < thickness_mm <= 100 and 20 <= spacing_mm <= 5000 and 10 <= yield_mpa <= 1500 and 0 <= ratio <= 1):
         raise CannotCalculate(
-            "A plate is up to 100 mm thick, its stiffeners 20 to 5,000 mm apart; it yields at 10 to 1,500 MPa, "
+            "A plate is up to 100 mm thick, its stiffeners 20 to 5000 mm apart; it yields at 10 to 1500 MPa, "
             "and is pressed by 0 to 1 times as much at its other edge."
         )
     young, factor = YOUNG_MPA[metal], 8.4 / (ratio + 1.1)
@@ -100,7 +100,7 @@ def slenderness(
     CannotCalculate : no web.
     """
     if not (0 < thickness_mm <= 100 and 0 < height_mm <= 5000 and 10 <= yield_mpa <= 1500):
-        raise CannotCalculate("A web is up to 5,000 mm high and 100 mm thick, and yields at 10 to 1,500 MPa.")
+        raise CannotCalculate("A web is up to 5000 mm high and 100 mm thick, and yields at 10 to 1500 MPa.")
     limit = tee_web_limit(yield_mpa, metal) if flanged else flat_bar_limit(yield_mpa, metal)
     formula = "1.29 · √(E · √3 / yield)" if flanged else "0.50 · √(E / yield)"
     steps = (

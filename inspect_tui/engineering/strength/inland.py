@@ -51,7 +51,7 @@ def inland_minimum(
     (3.81, 4.763)
     """
     if not (5 <= length_m <= 140 and 200 <= frame_spacing_mm <= 1500 and 0.2 <= draught_m <= 6):
-        raise CannotCalculate("L is 5 to 140 m, frames stand 200 to 1,500 mm apart, and the draught is 0.2 to 6 m.")
+        raise CannotCalculate("L is 5 to 140 m, frames stand 200 to 1500 mm apart, and the draught is 0.2 to 6 m.")
     if passenger:
         return _passenger(length_m, frame_spacing_mm, draught_m)
     f = 1.0 if frame_spacing_mm <= 500 else 1 + 0.0013 * (frame_spacing_mm - 500)

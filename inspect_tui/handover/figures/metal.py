@@ -64,7 +64,7 @@ def thickness(places: Sequence[Left]) -> str:
 
 
 def probability_plot(found: DeepestPit) -> str:
-    """Deepest pit of each patch against its reduced variate, the fitted line, the plate and the whole area."""
+    """Deepest pit of each square against its reduced variate, the fitted line, the plate and the whole area."""
     fit, sample = found.fit, found.sample
     points = plotted(sample.depths_mm, sample.not_found, sample.holed)
     low = min(-2.0, points[0].variate)
@@ -102,25 +102,25 @@ def probability_plot(found: DeepestPit) -> str:
     marks.append(line(x1, y1, x2, max(y2, top - 8), dash="7 4"))
     x, _ = at(math.log(found.return_patches), 0)
     marks += [line(x, top, x, bottom, dash="2 4")]
-    marks.append(text(x - 5, top + 10, f"whole area: {found.return_patches:.0f} patches", size=10, anchor="end"))
+    marks.append(text(x - 5, top + 10, f"whole area: {found.return_patches:.0f} squares", size=10, anchor="end"))
     if found.bound_told_mm is not None and 0 < found.deepest_bound_mm < deepest:
         _, y = at(low, found.deepest_bound_mm)
         marks += [line(x - 7, y, x + 7, y, width=2.5)]
         words = f"if the rest is like these, {100 * found.confidence:g} %: {found.deepest_bound_mm:.1f} mm"
         marks.append(text(x - 10, y + 4, words, size=10, anchor="end", bold=True))
     marks += [dot(*at(point.variate, point.depth_mm), 4) for point in points]
-    marks.append(text(left, bottom + 34, "share of patches whose deepest pit is shallower", size=10))
+    marks.append(text(left, bottom + 34, "share of squares whose deepest pit is shallower", size=10))
     marks.append(
         text(
             right, bottom + 34,
-            "dots: deepest of a patch   broken line: Gumbel, "
+            "dots: deepest of a square   broken line: Gumbel, "
             f"location {fit.location_mm:.2f}, scale {fit.scale_mm:.2f} mm",
             size=10, anchor="end",
         )
     )  # fmt: skip
     told = (
-        f"Probability plot of {len(points)} patches; the deepest measured {points[-1].depth_mm:.1f} mm; "
-        f"the line reaches {found.return_level_mm:.1f} mm at the whole area of {found.return_patches:.0f} patches."
+        f"Probability plot of {len(points)} squares; the deepest measured {points[-1].depth_mm:.1f} mm; "
+        f"the line reaches {found.return_level_mm:.1f} mm at the whole area of {found.return_patches:.0f} squares."
     )
     return drawing(WIDE, bottom + 40, *marks, told=told)
 

@@ -307,7 +307,7 @@ def _quantities(job: Job) -> list[Line]:
         if job.treatment is Treatment.WELD_UP:
             return [Line("Quantity", "pits to be welded up as measured above; filler by the welder")]
         return [Line("Quantity", job.plate_missing or "to be measured on the spot: ______ × ______ mm")]
-    size = " (from the patch that was measured)" if plate.assumed_size else ""
+    size = " (from the square that was measured)" if plate.assumed_size else ""
     filler = f"; filler deposited {plate.filler_kg:.2f} kg, wire to buy more" if plate.filler_kg is not None else ""
     return [
         Line(

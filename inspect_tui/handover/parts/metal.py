@@ -95,7 +95,7 @@ def pits_part(subject: Subject) -> Part:
         figure = Figure(
             f"plot-{judged.field.id}",
             probability_plot(found),
-            f"{judged.field.name}: deepest pit of each of {len(found.sample.depths_mm)} patches of "
+            f"{judged.field.name}: deepest pit of each of {len(found.sample.depths_mm)} squares of "
             f"{found.patch_area_m2:.3g} m², and the Gumbel law fitted to them.",
             f"deepest measured {max(found.sample.depths_mm):.1f} mm; expected once in the whole field "
             f"{found.return_level_mm:.1f} mm; of the rest: {bound_words(found)}",
@@ -152,7 +152,7 @@ def field_points(subject: Subject, judged: FieldJudged) -> tuple[str, ...]:
         told.append(f"the metal nobody measured: {bound_words(judged.estimate)}")
     elif judged.hole_chance_later is not None:
         told.append(
-            "chance of a hole where nobody looked, until the next haul-out, if the rest is like the patches drawn: "
+            "chance of a hole where nobody looked, until the next haul-out, if the rest is like the squares drawn: "
             f"{percent(judged.hole_chance_later)}{_young_words(judged)}"
         )
     told.append(driven_words(subject, judged) if judged.estimate else "")
@@ -281,7 +281,7 @@ def _pits_table(subject: Subject) -> Table | None:
         "Pit readings, depths from the surface beside the pit, deepest first",
         (
             *PLACE_COLUMNS,
-            Column("Patch mm"),
+            Column("Square mm"),
             Column("Depths mm", wide=True),
             Column("Deepest mm", number=True),
             Column("Bright metal"),

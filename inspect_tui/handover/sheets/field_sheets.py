@@ -39,7 +39,7 @@ COLUMNS: dict[str, str] = {
     "words": "in your own words",
     "measured": "pits, thickness, potential, resistance, length ...",
     "values": "numbers with blanks between, as 1.2 0.8 2.4",
-    "patch_mm": "size of the marked patch, as 300x300",
+    "patch_mm": "size of the marked square, as 300x300",
     "frame": "nearest frame",
     "offset_mm": "mm aft of it",
     "side": "P, C or S",

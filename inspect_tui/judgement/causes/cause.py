@@ -97,7 +97,7 @@ class Weighed:
 
     @property
     def word(self) -> str:
-        return "likely" if self.likely else "possible" if self.possible else "not shown"
+        return "likely" if self.likely else "possible" if self.possible else "unproven"
 
     @property
     def told(self) -> str:

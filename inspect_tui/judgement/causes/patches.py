@@ -134,9 +134,7 @@ def tally_lines(told: Tally) -> list[tuple[str, str]]:
         if pool.waiting:
             lines.append(("to do", pool.advice))
     if told.farthest_mm:
-        lines.append(
-            ("beyond", f"the attack went on up to {told.farthest_mm:g} mm outside the outline: bare as much")
-        )
+        lines.append(("beyond", f"corrosion reached {told.farthest_mm:g} mm past the patch: clean at least that far"))
     for pool in told.pools:
         if among := pool.among:
             lines += [("source", f"{pool.name}: {step.source}") for step in among.working.steps]

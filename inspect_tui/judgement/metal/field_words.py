@@ -46,7 +46,7 @@ def field_warnings(
         )
     others = len(metal.speaking) - estimate.looked_at if estimate else 0
     if others:
-        told.append(f"{counted(others, 'patch' if others == 1 else 'patche')} of other or no size left out.")
+        told.append(f"{counted(others, 'square')} left out: different size, or none given.")
     equal = [
         one
         for one in metal.speaking
@@ -55,8 +55,8 @@ def field_warnings(
     at_findings = sum(reading.finding is not None for reading in equal)
     if at_findings:
         told.append(
-            f"{counted(at_findings, 'patch' if at_findings == 1 else 'patche')} of findings among them: if chosen "
-            "because they looked bad, the result is too deep."
+            f"{counted(at_findings, 'square')} of findings among them: if they were picked for looking bad, the "
+            "depth is overestimated."
         )
     kinds = {
         finding.kind
@@ -64,7 +64,7 @@ def field_warnings(
         if reading.finding is not None and (finding := book.findings.get(str(reading.finding)))
     }
     if len(kinds) > 1:
-        told.append(f"The patches belong to findings of different kinds ({', '.join(sorted(kinds))}): mixed causes?")
+        told.append(f"The squares belong to findings of different kinds ({', '.join(sorted(kinds))}): mixed causes?")
     return tuple(told)
 
 

@@ -209,15 +209,15 @@ def _estimate(field: PlateField, metal: Metal, ground_mm: float | None) -> tuple
     count as holed."""
     sized = [(reading, area) for reading in metal.speaking if (area := reading.patch_area_m2)]
     if field.area_m2 is None:
-        return None, "give the plate field its area, then the patches speak for the rest of it"
+        return None, "give the plate field its area, then the squares speak for the rest of it"
     if not sized:
-        return None, "no patch with its size was measured on it"
+        return None, "no square with its size was measured on it"
     every = [area for _, area in sized]
     sized = max(([one for one in sized if alike(one[1], area)] for area in sorted(set(every))), key=len)
     if len(sized) < len(every) and len(sized) < FEWEST_PATCHES:
         return (
             None,
-            f"the patches differ in size, {min(every):.3g} to {max(every):.3g} m²: equal ones can be compared",
+            f"the squares differ in size, {min(every):.3g} to {max(every):.3g} m²: equal ones can be compared",
         )
     areas = [area for _, area in sized]
     deepest = [

@@ -52,7 +52,7 @@ class Metal:
     """Depths and thicknesses of one finding or plate field that may be judged: on bright metal, not cut out since.
 
     Metal does not grow back: `pits` are those of all rounds, `thickness` those of the round with the least mean, and
-    `earlier` those of the rounds before it. `patches`, of a field: each once, of all rounds; `gauged`: the thickness
+    `earlier` those of the rounds before it. `squares`, of a field: each once, of all rounds; `gauged`: the thickness
     of all rounds; `aside`: readings that were read wrong, and twice again; `growths`: of the spots read in more than
     one; `unpaired`: spots of the newest round that have none before; `thicker_by_mm`: how much thicker the newest
     round read than the thinnest; `all_painted`: no thickness was read on bare metal.

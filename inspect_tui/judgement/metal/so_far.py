@@ -29,7 +29,8 @@ def impossible(reading: PitReading | ThicknessReading, plate: PlateField | None)
         return ""
     thickest = max(reading.thickness_mm)
     if thickest > 2 * plate.as_built_mm:
-        return f"{thickest:g} mm is no plate of {plate.as_built_mm:g} mm: a decimal mark missing, or another plate?"
+        built = f"{plate.as_built_mm:g} mm plate"
+        return f"{thickest:g} mm is too thick for a {built}: missing decimal point, or another plate?"
     return ""
 
 
@@ -48,7 +49,7 @@ def meaning_so_far(
         pits = describe(reading.depths_mm, reading.patch_area_m2)
         told.append(
             (
-                "this patch",
+                "this square",
                 f"{counted(pits.count, 'pit')}, deepest {_both(pits.deepest_mm)}, mean of the "
                 f"{'ten deepest' if pits.count > 10 else 'pits'} {pits.ten_deepest_mm:.2f} mm",
             )
@@ -112,7 +113,7 @@ def verdict_line(verdicts: Verdicts, verdict: Verdict) -> list[tuple[str, str]]:
 
 
 def unseen_lines(field: FieldJudged) -> list[tuple[str, str]]:
-    """What the patches say of the metal that was not measured, and how many more are worth taking."""
+    """What the squares say of the metal that was not measured, and how many more are worth taking."""
     found = field.estimate
     if found is None:
         return [("not measured", field.estimate_missing)]
@@ -120,7 +121,7 @@ def unseen_lines(field: FieldJudged) -> list[tuple[str, str]]:
     told = [
         (
             "not measured",
-            f"{area}, judged by {found.looked_at} patches: {bound_words(found)}",
+            f"{area}, judged by {found.looked_at} squares: {bound_words(found)}",
         )
     ]
     if found.hole_probability_cautious is not None and not found.withdrawn:

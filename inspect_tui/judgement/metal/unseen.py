@@ -22,7 +22,7 @@ MOST_OF_FIELD = 0.75
 
 
 def bound_words(found: DeepestPit) -> str:
-    """What the patches say of the rest, and on what it rests; a bound past the plate promises nothing."""
+    """What the squares say of the rest, and on what it rests; a bound past the plate promises nothing."""
     if found.withdrawn:
         return f"no depth is named for the rest: {found.withdrawn}"
     percent = f"{100 * found.confidence:g} %"

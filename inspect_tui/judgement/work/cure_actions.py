@@ -69,7 +69,7 @@ def as_pressing_as_the_repairs(actions: list[Action]) -> list[Action]:
         first = min(served, key=lambda one: one.tier.rank, default=None)
         if first is not None and first.tier.rank < action.tier.rank:
             tier = max(first.tier, Tier.BEFORE_AFLOAT, key=lambda one: one.rank)
-            action = replace(action, tier=tier, why=f"{action.why} Finding {first.chalk} is as pressing.")
+            action = replace(action, tier=tier, why=f"{action.why} As urgent as finding {first.chalk}.")
         told.append(action)
     return told
 
@@ -122,7 +122,7 @@ def _find_out(book: Book, known: Causes, verdicts: Verdicts, unknown: list[Eaten
     learned = ""
     if tests:
         asked, places = max(tests.items(), key=lambda one: one[1])
-        learned = f"; asked for most, at {places} of them: {known.signs[known.tests[asked].sign].ask}"
+        learned = f". First check, at {counted(places, 'place')}: {known.signs[known.tests[asked].sign].ask}"
     return Action(
         task=Task.FIND_CAUSE,
         about=HULL,

@@ -64,7 +64,7 @@ def field_actions(book: Book, verdicts: Verdicts) -> list[Action]:
 
 
 def _loose_action(book: Book, judged: FieldJudged) -> Action | None:
-    """A pit in a patch that belongs to no finding stands in no list: it asks for a chalk number."""
+    """A pit in a square that belongs to no finding stands in no list: it asks for a chalk number."""
     verdict = judged.verdict
     loose = [one for one in judged.metal.pits if one.finding is None and one.depths_mm and not one.is_through]
     if verdict is None or not loose:
@@ -132,13 +132,13 @@ def _unseen_action(book: Book, judged: FieldJudged) -> Action | None:
     if letter.rank > LEAST_LETTER.rank:
         return None
     unseen_m2 = estimate.total_area_m2 - estimate.looked_at * estimate.patch_area_m2
-    do, more = "Measure more patches of it", judged.advice
+    do, more = "Measure more squares of it", judged.advice
     if estimate.withdrawn:
-        do, more = "Measure patches of it that are drawn by chance", "20 are usual"
+        do, more = "Measure squares of it that are drawn by chance", "20 are usual"
     elif estimate.more_patches == 0:
-        more = "the usual 20 patches would tell better"
+        more = "the usual 20 squares would tell better"
     elif estimate.more_patches is None:
-        do, more = "Open all of it up and look", "more patches like these would not settle it"
+        do, more = "Open all of it up and look", "more squares like these would not settle it"
     if waits := book.boat.afloat and judged.below:
         do += " when she is hauled out"
     what = f"{do}: {unseen_m2:.1f} m² not measured, {bound_words(estimate)}; {more}"

@@ -150,9 +150,7 @@ UNSEEN_LIKELIHOOD = Likelihood.D
 def place_unseen(worst: Severity, lies: Lies) -> Placed:
     """Which tier a place belongs to that was not seen: by the worst that its prompts look for."""
     placed = place_finding(worst, UNSEEN_LIKELIHOOD, None, lies)
-    return Placed(
-        placed.tier, f"what is looked for there is {worst.value} at its worst, {placed.because} until somebody looks"
-    )
+    return Placed(placed.tier, f"the worst it could hide is {worst.value}: {placed.because} until somebody looks")
 
 
 # Of a hose on a boat of this size, where nobody wrote down which; judgement.

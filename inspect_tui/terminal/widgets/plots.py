@@ -19,7 +19,7 @@ def pictures(judged: FieldJudged | None, room: int = 90) -> str:
     told = f"All pits, by depth:\n\n{histogram(judged.metal.pictured_mm, min(room - 28, 50))}\n\n"
     if judged.estimate is None:
         return f"{told}No probability plot: {judged.estimate_missing}"
-    return f"{told}Deepest pit of each patch:\n\n{gumbel_plot(judged.estimate, min(room - 9, 60))}"
+    return f"{told}Deepest pit of each square:\n\n{gumbel_plot(judged.estimate, min(room - 9, 60))}"
 
 
 def histogram(depths_mm: Sequence[float], width: int = 50) -> str:
@@ -43,7 +43,7 @@ def _step(deepest_mm: float) -> float:
 
 
 def gumbel_plot(found: DeepestPit, width: int = 60, height: int = 16) -> str:
-    """Deepest pit of each patch against its reduced variate, the fitted line, the plate, and where T patches lie."""
+    """Deepest pit of each square against its reduced variate, the fitted line, the plate, and where T squares lie."""
     fit, sample = found.fit, found.sample
     points = plotted(sample.depths_mm, sample.not_found, sample.holed)
     low, high = min(-2.0, points[0].variate), max(math.log(found.return_patches) + 0.5, points[-1].variate + 0.5)
@@ -80,9 +80,9 @@ def gumbel_plot(found: DeepestPit, width: int = 60, height: int = 16) -> str:
                 if at + offset < len(ticks):
                     ticks[at + offset] = sign
     lines.append("".join(ticks).rstrip())
-    lines.append(f"{'':8}share of patches whose deepest pit is shallower")
+    lines.append(f"{'':8}share of squares whose deepest pit is shallower")
     lines.append(
-        f"{POINT} deepest of a patch   {LINE} fit: location {fit.location_mm:.2f}, scale {fit.scale_mm:.2f} mm"
+        f"{POINT} deepest of a square   {LINE} fit: location {fit.location_mm:.2f}, scale {fit.scale_mm:.2f} mm"
     )
-    lines.append(f"─ plate   {PLATE} whole area, {found.return_patches:.0f} patches")
+    lines.append(f"─ plate   {PLATE} whole area, {found.return_patches:.0f} squares")
     return "\n".join(lines)

@@ -256,7 +256,7 @@ is on the screen is on the disk, and the line on top says since when.
             name, number = one_line(self.book.compartments[spot.compartment].name), self.book.round.number
             begun = here is not None and here.round == self.book.round.id
             gone = self.book.compartments.get(here.compartment) if here is not None else None
-            where = f"{one_line(gone.name)} is gone through" if gone else "Where you stopped is gone"
+            where = f"{one_line(gone.name)}: every question answered" if gone else "Where you stopped is gone"
             where = where if begun else f"Round {number} has not begun" if number > 1 else ""
             return f"{where or 'The walk has not begun'}. {self.key('on')} starts in {name}."
         place = self.book.compartments[spot.compartment]

@@ -45,7 +45,7 @@ or millimetres are counted, in your words: 'forward face of the collision bulkhe
         features = [
             YesNo(
                 f"features.{feature.value}",
-                "" if number else "Has she",
+                "" if number else "She has",
                 options=(*YES_NO, Option(NOT_SAID.value, NOT_SAID.key, f"not said: {words}")),
             )
             for number, (feature, words) in enumerate(FEATURE_WORDS.items())

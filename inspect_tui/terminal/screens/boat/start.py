@@ -72,9 +72,9 @@ class Compartments(OptionList):
     def offer(self, features: list[Feature], areas: list[Area], ticked: set[str]) -> None:
         self._areas, self.ticked, self.has = {area.id: area for area in areas}, ticked, set()
         self.clear_options()
-        self.add_options([ListOption("Has she, as far as you know?", disabled=True)])
+        self.add_options([ListOption("She has, as far as you know:", disabled=True)])
         self.add_options([ListOption(self._line(HAS + one), id=HAS + one) for one in features])
-        self.add_options([ListOption("Which of these places has she? From bow to stern.", disabled=True)])
+        self.add_options([ListOption("Which of these places does she have? From bow to stern.", disabled=True)])
         self.add_options([ListOption(self._line(area.id), id=area.id) for area in areas])
         self.highlighted = 1
 

@@ -116,7 +116,7 @@ Circuits are added under {more}, and there the electrode is named: without it no
 stands out can be written down as a finding: it comes before every repair of eaten metal. The isolation test is
 another test of the same, ashore too. It asks first whether a pole is tied to the hull on purpose: then it tells
 nothing. Battery parted, all breakers on, ohms from plus to the hull and from minus to the hull; or a 12 V lamp of 3
-W in the lifted lead. From 10,000 ohm up is good. Plus at 1,000 and less eats her where it finds a way back through
+W in the lifted lead. From 10000 Ω up is good. Plus at 1000 and less eats her where it finds a way back through
 water; minus alone is lost isolation, and eats nothing until plus touches too.
 
 Less negative with a circuit on: current leaves the hull there. More negative: it enters. 10 mV is worth a note, 50

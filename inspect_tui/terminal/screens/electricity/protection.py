@@ -84,7 +84,7 @@ list all.
             Number("water_salinity_g_kg", "Salinity", "g/kg; the sea has 35", of=salinity(RIVER_G_KG)),
             Number("water_chloride_mg_l", "Chloride", "mg/L, of fresh water"),
             YesNo("anodes", "Anodes", options=ANODES),
-            Words("read_on", "Read on", "as 2025-10-12 09:30"),
+            Words("read_on", "Read on", "for example 2025-10-12 09:30"),
             Words("values", "Numbers", "mV"),
         ]
 

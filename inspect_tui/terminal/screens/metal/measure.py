@@ -258,7 +258,7 @@ class MeasureScreen(FormScreen):
             words.update(f"{echoed}\n?  {error}")
             return
         if told is None:
-            self._working = [("verdict", "none: no limit here fits it as it was said; it is kept as read")]
+            self._working = [("verdict", "none: no limit applies to this reading; it is saved as typed")]
             words.update(echoed)
             return
         self._working = [*told.lines, *told.working.lines()]

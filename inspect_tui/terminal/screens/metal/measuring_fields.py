@@ -33,24 +33,24 @@ from inspect_tui.terminal.widgets.choice import Option
 
 MEASURE_HELP = """
 Type the numbers with spaces between and press {on}: they are saved as one reading, and the line is empty for the
-next patch or spot. {on} on the empty line goes back.
+next square or spot. {on} on the empty line goes back.
 
   1.2 0,8 2.4       plain numbers are in the unit shown (mm for depth and thickness)
   3/16" 0.2in 40thou  inches, with the mark
   -0.92 V           volts where millivolts are asked
-  none              pits: looked at the patch, and there was none
+  none              pits: looked at the square, and there was none
   2.1 1.4 hole      pits: and one goes right through
   1.2 soft          pits: and the metal gives under the knife
 
 The lines below say what was understood, what it means so far by the limits file, what would change that, and what
-the patches say of the metal nobody looked at. If a number cannot be read, nothing is kept and nothing is lost.
+the squares say of the metal nobody looked at. If a number cannot be read, nothing is kept and nothing is lost.
 
-To learn of the whole plate from a few squares, have them drawn first: {add} in the list of the metal. Type each as
+For the whole plate to be judged by a few squares, have them drawn first: {add} in the list of the metal. Type each as
 one reading, 'none' too. Five are the least, 20 to 30 are usual.
 
 Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such. On
 is what it was read on: a plate field (see Metal on the boat), a frame or other member, which is never averaged with
-plate, or another part. Square: one that chance drew (added in the list of the metal): it speaks for the rest. Patch
+plate, or another part. Square: one that chance drew (added in the list of the metal): it speaks for the rest. Square
 is the size of a piece you picked yourself; Chosen: whether by its looks. Typed: every pit, or only the deepest. On
 the chalk: a thin reading stands until it was read twice again on its chalk, bright, as well, and thicker. Gauge:
 ultrasound reads pits with an error that grows with their depth, up to six tenths of it. Where On was not said or
@@ -77,7 +77,7 @@ def measuring_fields(book: Book, kinds: Sequence[ReadingKind], usual: str | None
         Choose("plate", "On", options=lies, long=True),
         Choose("part", "Part", options=PARTS),
         Choose("square", "Square", options=square_options(book, usual), long=True),
-        Sides("square_mm", "Patch", "mm × mm: its two sides"),
+        Sides("square_mm", "Square", "mm × mm: its two sides"),
         YesNo("chosen", "Chosen", options=CHOSEN),
         YesNo("every_pit", "Typed", options=EVERY_PIT),
         Choose("read_by", "Gauge", options=READ_BY),

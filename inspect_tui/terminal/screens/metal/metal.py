@@ -203,7 +203,7 @@ def _number(value: float | None) -> str:
 
 def _line(judged: FieldJudged) -> Text:
     loss, growing = judged.loss, judged.growth
-    seen = "–" if judged.seen_percent is None else f"{judged.seen_percent:.0f}%"
+    seen = "–" if judged.seen_percent is None else f"{judged.seen_percent:.0f} %"
     pit = "H" if judged.metal.holes else _number(judged.deepest_mm)
     life = "–"
     if growing and growing.life_least_years is not None and judged.required.check:

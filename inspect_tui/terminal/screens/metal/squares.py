@@ -118,7 +118,7 @@ draw does not undo the readings of an old one.
     def with_fields(self, record: SamplingPlan, values: dict[str, Any]) -> SamplingPlan:
         sides = values.pop("square_mm")
         if sides is None:
-            raise WrongField("square_mm", "Give the two sides of a square, as 300 x 300.")
+            raise WrongField("square_mm", "Give the two sides of a square, for example 300 x 300.")
         values |= {"square_length_mm": sides[0], "square_girth_mm": sides[1]}
         changed: SamplingPlan = super().with_fields(record, values)
         return changed

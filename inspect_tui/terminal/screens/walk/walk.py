@@ -62,7 +62,7 @@ class WalkScreen(Answering):
     HELP_TEXT = """
 One question at a time. Each is asked so that yes means sound.
 
-'How much did you see' takes a digit: 7 means 70 %. {sound} means all. The one look then answers what an eye can:
+For 'How much did you see?' type a digit: 7 means 70 %. {sound} means all. The one look then answers what an eye can:
 {sound} for yes, all of it; {finding} for no, and everything is asked. It never answers what could sink her, lies
 under a cover, or needs a hand; those are asked next. What a gauge must say is no question: {gauging} on the boat
 lists it.
