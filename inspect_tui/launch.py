@@ -181,7 +181,7 @@ def _run_app(path: Path | None, *, start: Path | None, throw_away: bool = False,
     _need_terminal("open")
     from inspect_tui.terminal.app import InspectApp
     from inspect_tui.terminal.keys import read_keys
-    from inspect_tui.terminal.tour import Tour
+    from inspect_tui.terminal.widgets.tour import Tour
 
     checklists = checklists_or_fail()
     settle_papers()

@@ -330,7 +330,7 @@ TOPICS = (
         _patches,
     ),
     Topic(
-        "hull-test",
+        "isolation",
         "Ohms between the poles and an isolated hull, the battery parted and all breakers on.",
         "--plus 24000 --minus 90 --not-tied",
         (

@@ -44,7 +44,7 @@ def _ultrasound(given: dict[str, Any]) -> Result:
             Step("likely", "exp(a) · read^b", f"exp({shown(own.intercept)}) · {shown(depth)}^{shown(own.slope)}",
                  f"{shown(result['likely_mm'])} mm", LOGLOG),
             Step("between", "likely · exp(± t(n - 2) · sd · √(1 + 1/n + (ln read - mean)²/Σ))",
-                 f"sd {shown(own.sd)}, n {own.count}, {given['confidence']:.0%}",
+                 f"sd {shown(own.sd)}, n {own.count}, {100 * given['confidence']:.0f} %",
                  f"{shown(low)} and {shown(high)} mm", LOGLOG),
         ]  # fmt: skip
         not_covered.append("The line through your own pits holds for that gauge and metal, within their depths.")

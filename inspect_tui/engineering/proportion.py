@@ -55,9 +55,11 @@ def rest_bad(opened: int, bad: int, not_opened: int) -> Rest:
         total += weight
     none = Step(
         "at least one", "1 - product of (good + ½ + i)/(opened + 1 + i)", f"i from 0 to {not_opened - 1}",
-        f"{1 - weights[0]:.0%}", SOURCE,
+        f"{100 * (1 - weights[0]):.0f} %", SOURCE,
     )  # fmt: skip
-    step = Step("one more", "(bad + ½) / (opened + 1)", f"({bad} + ½) / ({opened} + 1)", f"{a / (a + b):.0%}", SOURCE)
+    step = Step(
+        "one more", "(bad + ½) / (opened + 1)", f"({bad} + ½) / ({opened} + 1)", f"{100 * a / (a + b):.0f} %", SOURCE
+    )
     not_covered = ("Assumes the unopened ones are like the opened ones, and that none was picked for its looks.",)
     steps = (step, none) if not_opened else (step,)
     return Rest(opened, bad, a / (a + b), low, high, 1 - weights[0], not_opened, Working((), steps, not_covered))

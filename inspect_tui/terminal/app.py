@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
-from textual.app import App, SystemCommand
+from textual.app import SystemCommand
 from textual.screen import Screen
 
 from inspect_tui.domain.book import Edit, Put
@@ -22,6 +22,7 @@ from inspect_tui.errors import CannotStore, DomainError, ReadOnly, StoreError
 from inspect_tui.store.book_file import BookFile, Clock
 from inspect_tui.terminal.desk import Line, Sitting
 from inspect_tui.terminal.drafts import ask_line, offer_half_written
+from inspect_tui.terminal.in_turn import KeysInTurn
 from inspect_tui.terminal.keys import KeyMap, use
 from inspect_tui.terminal.leaving import keep_crash, leave_anyway_soon, listen_for_hang_up, rescue
 from inspect_tui.terminal.names import ScreenName
@@ -33,8 +34,8 @@ from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.boat.boat import BoatScreen
 from inspect_tui.terminal.screens.modals import PickOne, ReadText, TypeLine
 from inspect_tui.terminal.themes import BILGE, SUNLIGHT
-from inspect_tui.terminal.tour import Tour
 from inspect_tui.terminal.widgets.top_line import TopLine
+from inspect_tui.terminal.widgets.tour import Tour
 
 if TYPE_CHECKING:
     from inspect_tui.judgement.judged import Judged
@@ -44,7 +45,7 @@ HERE = Path(__file__).parent
 STALE_AFTER = timedelta(minutes=10)
 
 
-class InspectApp(App[None]):
+class InspectApp(KeysInTurn):
     """The terminal program over one book, or at the start of a new one. To screens it is a `Desk`."""
 
     TITLE = "inspect-tui"

@@ -15,7 +15,7 @@ from inspect_tui.domain.words import Need
 from inspect_tui.store.book_file import BookFile, Clock
 from inspect_tui.terminal.keys import KeyMap
 from inspect_tui.terminal.names import ScreenName
-from inspect_tui.terminal.tour import Tour
+from inspect_tui.terminal.widgets.tour import Tour
 
 if TYPE_CHECKING:
     from inspect_tui.judgement.judged import Judged

@@ -94,7 +94,7 @@ SCENES: dict[str, Scene] = {
     "patches": keys("c", "home", "enter"),
     "protection": keys("c", "home", "down", "enter"),
     "hunt": opened("hunt"),
-    "hull-test": keys("c", "home", "down", "down", "enter", "f9", "t"),
+    "isolation": keys("c", "home", "down", "down", "enter", "f9", "t"),
     "anodes": opened("anodes"),
     "tank": tank,
     "sheets": keys("p", "f9", "1"),

@@ -158,7 +158,7 @@ def _hunt(subject: Subject) -> Sheet | None:
         blocks.append(Table(f"Circuit hunt of {readings[-1].when:%Y-%m-%d}", columns, rows))
         blocks.append(Words(f"Thresholds: {THRESHOLDS}."))
     if test is not None:
-        blocks.append(Facts((Line("Wiring against the hull", test.told),)))
+        blocks.append(Facts((Line("Isolation test", test.told),)))
     return Sheet("hunt", "Leaks of current", tuple(blocks)) if blocks else None
 
 

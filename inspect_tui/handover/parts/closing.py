@@ -90,7 +90,7 @@ def _of_causes(subject: Subject) -> list[Block | Sheet]:
     if hunt := subject.judged.electricity.hunt:
         told.append(("hunt", "The circuit hunt", hunt.working))
     if test := subject.judged.electricity.hull_test:
-        told.append(("isolation", "The wiring against the hull", test.working))
+        told.append(("isolation", "Isolation test", test.working))
     for number, pool in enumerate(subject.judged.patches.pools, 1):
         if among := pool.among:
             told.append((f"patches-{number}", f"Patches that were not lifted: {pool.name}", among.working))

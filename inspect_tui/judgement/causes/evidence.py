@@ -182,7 +182,7 @@ def _of_metal(book: Book, checklists: Checklists, beside: str) -> Iterator[Evide
 
 
 def newest_leak(book: Book, electricity: Electricity) -> Evidence | None:
-    """Whether current leaks into the hull, by the newest word of the circuit hunt and the test of the wiring; None if
+    """Whether current leaks into the hull, by the newest word of the circuit hunt and the isolation test; None if
     neither can tell."""
     told = sorted(
         [*_of_hunt(book, electricity), *_of_isolation(electricity)], key=lambda one: (str(one.when), one.there)
@@ -234,9 +234,7 @@ def _of_hunt(book: Book, electricity: Electricity) -> Iterator[Evidence]:
 def _of_isolation(electricity: Electricity) -> Iterator[Evidence]:
     test = electricity.hull_test
     if test is not None and test.leak is not None:
-        yield Evidence(
-            Signs.HULL_LEAK, test.leak, "reading", f"wiring against the hull: {test.told}", test.reading.when
-        )
+        yield Evidence(Signs.HULL_LEAK, test.leak, "reading", f"isolation test: {test.told}", test.reading.when)
 
 
 def _read(sign: str, there: bool, reading: Reading) -> Evidence:

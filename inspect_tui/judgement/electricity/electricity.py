@@ -15,7 +15,7 @@ from inspect_tui.judgement.electricity.protected import Free, PotentialJudged, h
 
 
 class Electricity:
-    """Potentials of the hull over time, the circuit hunt, the wiring against the hull, and what fails its limits."""
+    """Potentials of the hull over time, the circuit hunt, the isolation test, and what fails its limits."""
 
     def __init__(self, book: Book) -> None:
         self._book = book
@@ -61,7 +61,7 @@ class Electricity:
 
     @cached_property
     def hull_test(self) -> Tested | None:
-        """The newest test of the wiring against the hull that says something."""
+        """The newest isolation test that says something."""
         return newest_test(self._book)
 
     @cached_property

@@ -1,4 +1,4 @@
-"""The newest test of the wiring against the hull, in ohms or by a lamp."""
+"""The newest isolation test, of the wiring against the hull: in ohms or by a lamp."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ class Tested:
 
 
 def judge_test(boat: Boat, reading: ResistanceReading) -> Tested | None:
-    """What a test of the wiring says; None if nothing was read. The lowest resistance counts."""
+    """What an isolation test says; None if nothing was read. The lowest resistance counts."""
     day = f"{reading.when:%Y-%m-%d}"
     if reading.lamp:
         return _judge_lamp(boat, reading, f"lamp {reading.lamp}, {day}")

@@ -20,10 +20,10 @@ from inspect_tui.terminal.desk import Desk
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.more_keys import MoreKeys, help_lines
-from inspect_tui.terminal.tour import TourLine
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.key_line import KeyLine, Offered, offered
 from inspect_tui.terminal.widgets.top_line import TopLine
+from inspect_tui.terminal.widgets.tour import TourLine
 
 # From so many columns on two panes stand side by side.
 WIDE_COLUMNS = 110

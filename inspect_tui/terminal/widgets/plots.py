@@ -76,7 +76,7 @@ def gumbel_plot(found: DeepestPit, width: int = 60, height: int = 16) -> str:
         variate = -math.log(-math.log(share))
         if low <= variate <= high:
             at = 8 + round((variate - low) / (high - low) * (width - 1))
-            for offset, sign in enumerate(f"{100 * share:g}%"):
+            for offset, sign in enumerate(f"{100 * share:g} %"):
                 if at + offset < len(ticks):
                     ticks[at + offset] = sign
     lines.append("".join(ticks).rstrip())

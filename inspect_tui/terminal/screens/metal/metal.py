@@ -84,7 +84,7 @@ shows the edge of the plate. A drawing or a guess may be too thin, and then more
             return self.desk.keys.fill(NONE_YET)
         about = _about(judged)
         if self.book.boat.hull_metal is HullMetal.ALUMINIUM:
-            about.append(f"\n{NO_LIMIT}", "dim")
+            about.append(f"\n{NO_LIMIT}")
         return Group(about, headed(_lines(judged), 13))
 
     def open_row(self, key: str) -> None:

@@ -38,7 +38,7 @@ As built    best with a caliper at a cut edge: where a skin fitting, a valve or 
             new plate may be up to 14 % thicker (steel), so more may be gone than it seems.
 Panel       the largest piece without support: from frame to frame, and from stringer to stringer, weld to weld.
 Camber      a straight edge over the short way of the panel: the gap in its middle. Flat plate: 0.
-Area        length times girth of the whole field, in m²: so much the patches have to speak for.
+Area        length times girth of the whole field, in m²: so much the squares have to speak for.
 Welded      welding takes the temper out of aluminium; nearly all boats are welded. Not said: welded is taken.
 From aft, up the side   where the panel lies; if you do not say, the place is taken where most is required.
 Head        of a bulkhead: the water that may stand on its middle. Of a tank: from the panel's middle to the tank's
