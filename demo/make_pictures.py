@@ -23,23 +23,23 @@ from inspect_tui.terminal.app import InspectApp
 HERE = Path(__file__).parent
 PICTURES = HERE / "pictures"
 NEXT_DAY = datetime(2025, 11, 17, 8, 30, tzinfo=timezone(timedelta(hours=1)))
-SIZE = (100, 30)
+SIZE = (120, 34)
 SCENES: dict[str, tuple[str, ...]] = {
     "boat": (),
     "walk": ("enter",),
-    "finding": ("c", *["down"] * 28, "enter"),
-    "measure": ("c", *["down"] * 22, "enter", "f3", *"3.1 2,4 0.8"),
-    "metal": ("m",),
-    "metal-working": ("m", "y"),
-    "metal-plot": ("m", "p", *["down"] * 10),
-    "plate": ("m", "enter"),
-    "cause": ("c", "6", "enter", "f9"),
-    "protection": ("y", "k"),
-    "worklist": ("l", *["down"] * 6),
-    "why": ("l", *["down"] * 6, "y"),
+    "finding": ("number_sign", *["down"] * 28, "enter"),
+    "measure": ("number_sign", *["down"] * 22, "enter", "f4", *"3.1 2,4 0.8"),
+    "metal": ("k",),
+    "metal-working": ("k", "y"),
+    "metal-plot": ("k", "v", *["down"] * 10),
+    "plate": ("k", "enter"),
+    "cause": ("number_sign", "6", "enter", "f9", "c"),
+    "protection": ("c", "home", "down", "enter"),
+    "worklist": ("w", *["down"] * 6),
+    "why": ("w", *["down"] * 6, "y"),
     "papers": ("p",),
-    "photos": ("c", *["down"] * 28, "enter", "f7"),
-    "sunlight": ("v",),
+    "photos": ("number_sign", *["down"] * 28, "enter", "f6"),
+    "sunlight": ("asterisk",),
 }
 
 

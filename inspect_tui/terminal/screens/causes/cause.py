@@ -23,18 +23,18 @@ from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Option
 
 RANKED_SHOWN = 4
-OPEN = "[ ]          "
+OPEN = "·            "
 MARKS = {
-    ("ticked", True): "[x] seen     ",
-    ("ticked", False): "[-] not there",
-    ("reading", True): "[r] seen     ",
-    ("reading", False): "[r] not there",
-    ("boat", True): "[b] seen     ",
-    ("boat", False): "[b] not there",
-    ("place", True): "[p] seen     ",
-    ("place", False): "[p] not there",
-    ("question", True): "[q] question ",
-    ("kind", True): "[q] its kind ",
+    ("ticked", True): "there        ",
+    ("ticked", False): "not there    ",
+    ("reading", True): "read: there  ",
+    ("reading", False): "read: not    ",
+    ("boat", True): "boat: there  ",
+    ("boat", False): "boat: not    ",
+    ("place", True): "place: there ",
+    ("place", False): "place: not   ",
+    ("question", True): "by question  ",
+    ("kind", True): "by its kind  ",
 }
 
 
@@ -55,10 +55,10 @@ Why is the metal eaten at this place? Tick what you saw, and what you looked for
 Some signs count already:
 by question  the finding came from that question, or is of that kind. Nobody looked: it counts for half, and alone it
              never makes a cause likely. {there} confirms one, {absent} says that it is not so.
-read         by a reading: pits and ohms here; below the waterline the newest circuit hunt and isolation test; and, of
+read: …      by a reading: pits and ohms here; below the waterline the newest circuit hunt and isolation test; and, of
              metal that the water outside may touch, the hull's potential.
-whole boat   ticked at another place, of the whole boat: the newest tick holds for all. It is not asked again.
-by place     by the place itself.
+boat: …      ticked at another place, of the whole boat: the newest tick holds for all. It is not asked again.
+place: …     by the place itself.
 What you tick goes before all of them.
 
 Signs that one act brings, one question or one lifted patch, count as one: alone they make a cause possible at most.

@@ -165,6 +165,11 @@ goes back to the boat. You can stop anywhere: {on} on the boat comes back to thi
         self._stand_here()
         self.show()
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        if action == "share":
+            return self.prompt.share
+        return super().check_action(action, parameters)
+
     def subject_gone(self) -> bool:
         if self._compartment not in self.book.compartments:
             return True
