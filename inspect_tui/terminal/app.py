@@ -134,7 +134,7 @@ class InspectApp(KeysInTurn):
         self.remember("last-book", str(book_file.path))
         if unread := len(book_file.book.unreadable):
             self.notify(
-                f"{counted(unread, 'record')} could not be read, and kept as found: see the trail "
+                f"{counted(unread, 'record')} could not be read; nothing was thrown away: see the trail "
                 f"({self.keys.shown('trail')}).",
                 severity="warning",
                 timeout=15,

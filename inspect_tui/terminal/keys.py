@@ -187,6 +187,7 @@ class KeyMap:
 
 
 TYPING = "typing-"
+USUAL = KeyMap()
 
 
 def use(
@@ -201,7 +202,7 @@ def use(
 ) -> Binding:
     """The binding of a verb on a screen. `action`: of the same name if not given; `does`: what it does on this
     screen, where that says more; `typing`: where letters are text; not shown: it stands under "more" alone."""
-    keys = KeyMap().of(verb, typing=typing)
+    keys = USUAL.of(verb, typing=typing)
     return Binding(
         ",".join(keys) or UNREACHED + verb,
         action or verb,
@@ -223,7 +224,7 @@ def read_keys(path: Path) -> KeyMap:
 
     Whatever in it cannot be used is told, and that verb keeps its own keys.
     """
-    usual = KeyMap()
+    usual = USUAL
     try:
         told = tomllib.loads(path.read_text(encoding="utf-8"))
     except FileNotFoundError:

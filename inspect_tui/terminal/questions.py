@@ -36,14 +36,14 @@ def ask_float_or_haul(screen: BookScreen) -> None:
 
             desk.record(lambda: edits.float_or_haul(desk.open_file.book, state, today, desk.clock()))
 
-    options = [Option("y", "y", f"yes, {state.value} since today, {today}"), Option("n", "n", "no")]
+    options = [Option("y", "y", f"yes, {state.value} as of today, {today}"), Option("n", "n", "no")]
     barring = desk.judged.worklist.barring
     before = ""
     if state is FloatState.AFLOAT and barring:
         from inspect_tui.judgement.work.worklist import count_words
 
         told = count_words(desk.judged.worklist, Tier.BEFORE_AFLOAT)
-        before = f" Before it stand {told}; the first: {one_line(barring[0].headline)}."
+        before = f" To do before that: {told}; the first: {one_line(barring[0].headline)}."
     unsigned = sum(one.open and one.line.phase in (Phase.BEFORE, Phase.SLINGS) for one in desk.judged.launch)
     from inspect_tui.judgement.work.action import Task
 

@@ -104,7 +104,7 @@ def start_up(folder: Path) -> tuple[tuple[float, float], ...]:
         demo.write_bytes((shipped("demo") / "sandmartin.hullbook").read_bytes())
     (folder / "empty.py").write_text(EMPTY_APP, encoding="utf-8")
     empty = _first_screen(Terminal(str(folder / "empty.py"), home=folder, module=None), ["last words"], ["Word"])
-    ours = _first_screen(Terminal(str(demo), home=folder), ["Waiting"], ["NOW,", "Papers"])
+    ours = _first_screen(Terminal(str(demo), home=folder), ["You stopped"], ["1 NOW", "Worklist"])
     return tuple(zip(empty, ours, strict=True))
 
 

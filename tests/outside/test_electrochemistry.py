@@ -433,7 +433,8 @@ def test_patches_opened_speak_for_the_rest() -> None:
 
 # --- two metals -----------------------------------------------------------------------------------
 
-# Points of the public-domain data file of the US Naval Research Laboratory, and ranges of corrosion.com.au, V against
+# Points of the public-domain data file of the US Naval Research Laboratory, and ranges of a published galvanic
+# series (Australasian, seen second-hand), V against
 # calomel; where the source of the ranges has lost the signs of a row, they were restored.
 SERIES = {
     "graphite": (0.20, 0.30, 0.25), "platinum": (0.18, 0.26, 0.15), "titanium": (-0.05, 0.06, -0.10),

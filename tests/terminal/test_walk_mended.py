@@ -51,7 +51,7 @@ def test_a_finding_made_of_loose_pits_is_undone_with_what_it_took(tmp_path: Path
     )
     number = file.book.trail[file.book.newest("trail")].number
     file.record(later)
-    with pytest.raises(NotAllowed, match="Take back change|has readings"):
+    with pytest.raises(NotAllowed, match=r"Take back change|has readings"):
         undo(file.book, number)
 
 

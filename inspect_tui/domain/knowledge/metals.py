@@ -188,7 +188,10 @@ class Galvanic(Entry):
     low_mv: float
     high_mv: float
     point_mv: float | None = None
-    source: str = "range: corrosion.com.au; point: US Naval Research Laboratory, public-domain data file"
+    source: str = (
+        "range: a published galvanic series for flowing sea water, seen second-hand; point: US Naval Research "
+        "Laboratory, public-domain data file"
+    )
     seen: Known = "read in the source"
 
     @model_validator(mode="after")

@@ -15,7 +15,7 @@ NOBLER_MV = 150.0
 LIMITS_MV = (
     (50.0, Source("MIL-DTL-14072F 3.13: the same group", Seen.READ)),
     (NOBLER_MV, Source("Carr Lane: salt water, harsh air", Seen.READ)),
-    (200.0, Source("practice on boats, docslib 8174925", Seen.SECOND_HAND)),
+    (200.0, Source("practice on boats, by a galvanic chart of the ABYC type", Seen.SECOND_HAND)),
 )
 
 

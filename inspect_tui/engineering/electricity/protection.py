@@ -83,7 +83,7 @@ def by_mercury(sea_mv: float, water: WaterKind) -> Literal["under", "protected",
 
 
 # As low as the metal stands by itself [mV, silver chloride in sea water]: the low end of its range in the galvanic
-# series of corrosion.com.au, 9 mV taken off for the electrode.
+# published galvanic series, 9 mV taken off for the electrode.
 ALONE_LOWEST_MV: Mapping[Hull, float] = MappingProxyType({"aluminium": -1009.0, "steel": -729.0, "bronze": -409.0})
 # Smaller numbers than this are volts that were typed for millivolts.
 VOLTS_MV = 3.0

@@ -20,7 +20,7 @@ NAME = 18
 OF_THE_BOAT: dict[ScreenName, tuple[str, str]] = {
     "patches": ("Old patches", "what lay under those lifted, and what that says of the rest"),
     "protection": ("Protection", "the hull's potential over time, and her anodes"),
-    "hunt": ("Circuit hunt", "which circuit moves the hull"),
+    "hunt": ("Circuit hunt", "which circuit leaks into the hull"),
 }
 
 

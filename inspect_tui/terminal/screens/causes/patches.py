@@ -142,7 +142,7 @@ act.
             if (among := pool.among) is not None
             for line in [("patches", pool.name), *among.working.lines()]
         ]
-        none = [("limits", "none: they are worked out only where a lot chose which patches of one kind were lifted")]
+        none = [("limits", "none: they are worked out only where the patches of one kind to lift were drawn by lot")]
         return lines or none
 
     def action_why(self) -> None:

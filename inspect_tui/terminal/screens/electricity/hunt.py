@@ -47,11 +47,11 @@ HULL_TEST = [
     Option("ohms", "o", "ohms", "with a meter"),
     Option("lamp", "l", "lamp", "without one: it shows only a large leak"),
     Option("tied", "t", "neither: a pole is tied to the hull on purpose"),
-    Option("free", "f", "none is tied to it: said by mistake, or parted since"),
+    Option("free", "f", "none is tied to it: said by mistake, or disconnected since"),
     Option("out", "x", "remove the newest of these tests"),
 ]
 OHMS = (
-    "Battery parted, everything switched off, all breakers on. Ohms from plus to the hull, a space, and from minus "
+    "Battery disconnected, everything switched off, all breakers on. Ohms from plus to the hull, a space, and from minus "
     "to the hull; leads swapped once"
 )
 LAMP = (
@@ -115,9 +115,9 @@ lies still; nobody switches anything unasked.
 Circuits are added under {more}, and there the electrode is named: without it nothing is taken. The circuit that
 stands out can be written down as a finding: it comes before every repair of eaten metal. The isolation test is
 another test of the same, ashore too. It asks first whether a pole is tied to the hull on purpose: then it tells
-nothing. Battery parted, all breakers on, ohms from plus to the hull and from minus to the hull; or a 12 V lamp of 3
-W in the lifted lead. From 10000 Ω up is good. Plus at 1000 and less eats her where it finds a way back through
-water; minus alone is lost isolation, and eats nothing until plus touches too.
+nothing. Battery disconnected, all breakers on, ohms from plus to the hull and from minus to the hull; or a 12 V
+lamp of 3 W in the lifted lead. From 10000 Ω up is good. Plus at 1000 and less eats her where it finds a way back
+through water; minus alone is lost isolation, and eats nothing until plus touches too.
 
 Less negative with a circuit on: current leaves the hull there. More negative: it enters. 10 mV is worth a note, 50
 mV a fault: judgement of this program, no standard was found.

@@ -51,8 +51,8 @@ class ProtectionScreen(FormScreen):
     ]
     FIRST = "values"
     HELP_TEXT = """
-The hull's potential, among the bands for her metal and her water. Less negative is left, and corrodes; too negative
-eats aluminium as well, by its own alkali, and lifts the paint.
+The hull's potential, among the bands for her metal and her water. Less negative is to the left: she corrodes; too
+negative eats aluminium as well, by its own alkali, and lifts the paint.
 
 How   Afloat, shore lead out, eight hours of rest. Electrode a metre off the side, half the draught down. Meter:
       electrode on the black lead, bright metal of the hull on the red. Wait until the number stands.

@@ -123,8 +123,8 @@ class NeedsFirst(BookScreen):
             self.desk.sitting.met[Need.GAS_FREE] = self.desk.clock()
         else:
             self.notify(
-                f"No oxygen was read here since you came: {self.key('measure')} types it, then vapour and gas. "
-                "The inside stays shut."
+                f"You have not read the oxygen since you came: {self.key('measure')} types it, then vapour and gas. "
+                "Stay out until then."
             )
 
     def ask_air(self) -> None:
