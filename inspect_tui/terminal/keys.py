@@ -59,7 +59,7 @@ VERBS = {
         Verb("measure", ("m", "f4"), "Measure", "type readings", W),
         Verb("done", ("d",), "Done", "it is done: what, with what, by whom", W),
         Verb("status", ("f7",), "Status", "move the finding on: cleaned, measured, decided, repaired, verified", W),
-        Verb("decide", (), "My decision", "your own decision against the rules, with the reason", W),
+        Verb("decide", (), "My decision", "decide for yourself, whatever the rules say, and why", W),
         Verb("taken_out", ("x",), "Taken out", "what was taken out, where it lies, to go back", W),
         Verb("photos", ("f6",), "Photos", "pictures of it", W),
         Verb("take_in", ("i",), "Take in", "read in from a folder or a file", W),

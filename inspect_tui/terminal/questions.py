@@ -43,15 +43,13 @@ def ask_float_or_haul(screen: BookScreen) -> None:
         from inspect_tui.judgement.work.worklist import count_words
 
         told = count_words(desk.judged.worklist, Tier.BEFORE_AFLOAT)
-        before = f" To do before that: {told}; the first: {one_line(barring[0].headline)}."
+        before = f" Still to do first: {told}, beginning with: {one_line(barring[0].headline)}."
     unsigned = sum(one.open and one.line.phase in (Phase.BEFORE, Phase.SLINGS) for one in desk.judged.launch)
     from inspect_tui.judgement.work.action import Task
 
     opened = [one for one in desk.judged.worklist.actions if one.task in (Task.CLOSE, Task.REFIT)]
     if state is FloatState.AFLOAT and opened:
-        before += (
-            f" {counted(len(opened), 'thing')} opened or taken out, not signed as closed: {one_line(opened[0].what)}."
-        )
+        before += f" {counted(len(opened), 'thing')} opened or taken out, not signed as closed; the first: {one_line(opened[0].what)}."
     if state is FloatState.AFLOAT and unsigned:
         before += f" {unsigned} lines of the launch list are not signed."
     screen.app.push_screen(PickOne(f"Is she {state.value} now?{before}", options), answered)

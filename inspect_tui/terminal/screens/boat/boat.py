@@ -38,7 +38,7 @@ WEIGHTS = {
     Tier.NEXT_HAUL_OUT: "",
     Tier.WATCH: "",
 }
-LEGEND = "= seen  / not all seen  . not begun   !! bars floating or sailing  ! this haul"
+LEGEND = "= seen  / part seen  . not begun   !! before she floats or sails  ! this haul"
 # Jobs on the card of what to do first: on a small screen, on a middling and on a large one; rows of the screen that
 # make it so.
 CARD_JOBS, CARD_JOBS_LARGE, LOW_ROWS = 6, 12, 30
@@ -73,7 +73,7 @@ class BoatScreen(BookScreen):
     HELP_TEXT = """
 The boat from bow to stern, deck on top, keel at the bottom; every compartment stands where its frames put it.
 
-  =  seen and answered     /  asked, and not seen     .  not begun yet
+  =  seen and answered     /  asked, part not seen     .  not begun yet
   NOW TODAY  the worst that was found there, where it presses · !! before she floats or sails · ! this haul-out
 
 Arrows choose a compartment, {on} goes in; at first the one is chosen where you stopped. Nothing needs saving: what

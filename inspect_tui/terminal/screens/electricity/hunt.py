@@ -46,19 +46,19 @@ HAULED = "She is hauled out: a hunt needs her afloat, the electrode in the water
 HULL_TEST = [
     Option("ohms", "o", "ohms", "with a meter"),
     Option("lamp", "l", "lamp", "without one: it shows only a large leak"),
-    Option("tied", "t", "neither: a pole is tied to the hull on purpose"),
-    Option("free", "f", "none is tied to it: said by mistake, or disconnected since"),
+    Option("tied", "t", "neither: a pole is joined to the hull on purpose"),
+    Option("free", "f", "none is joined to it: said by mistake, or disconnected since"),
     Option("out", "x", "remove the newest of these tests"),
 ]
 OHMS = (
-    "Battery disconnected, everything switched off, all breakers on. Ohms from plus to the hull, a space, and from minus "
-    "to the hull; leads swapped once"
+    "Battery disconnected, everything switched off, all breakers on. Type ohms from plus to the hull, a "
+    "space, ohms from minus to the hull; swap the leads and repeat"
 )
 LAMP = (
     "Battery connected but for one lead, a 12 V lamp of 3 W in that lead's place. Everything switched off, all "
     "breakers on. The lamp is"
 )
-TIED = "Ask first: is a pole of the battery tied to the hull on purpose? Then ohms and lamp tell nothing."
+TIED = "Ask first: is a battery pole joined to the hull on purpose? Then ohms and lamp tell nothing."
 TIED_ANSWERS = [
     Option("tied", "y", "yes, by the wiring plan, or by whoever wired her"),
     Option("free", "n", "no, none is"),

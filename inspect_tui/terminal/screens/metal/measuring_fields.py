@@ -52,11 +52,11 @@ Bright metal: was the spot, and the floor of each pit, clean metal? A reading on
 is what it was read on: a plate field (see Metal on the boat), a frame or other member, which is never averaged with
 plate, or another part. Square: one that chance drew (added in the list of the metal): it speaks for the rest.
 Square is the size of a piece you picked yourself; Chosen: whether by its looks. Typed: every pit, or only the
-deepest. On the chalk: a thin reading stands until two later ones on its chalk, on bright metal and as accurate, are
-thicker. Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it. Where On
-was not said or was wrong, put the newest reading of this place on it: {more}, Put on. A reading that is removed
-stands in the trail. Arrow up goes to the other fields. The instrument is remembered from the last reading of the
-same kind.
+deepest. On the chalk: a thin reading stands until two more at its chalk mark, on bright metal, with as good a
+gauge, are thicker. Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it.
+Where On was not said or was wrong, put the newest reading of this place on it: {more}, Put on. A reading that is
+removed stands in the trail. Arrow up goes to the other fields. The instrument is remembered from the last reading
+of the same kind.
 """
 
 # Readings of the metal itself: whether it was bright matters.

@@ -127,7 +127,7 @@ papers were made is noted in it.
 
     def show(self) -> None:
         headed = {
-            "Papers written before say this, the book no more. Write them anew for whoever has them:": no_more_said(
+            "Earlier papers say this; the book no longer does. Write new ones for whoever has them:": no_more_said(
                 self.desk.judged
             ),
             "What a reader will miss:": what_is_missing(self.desk.judged),

@@ -62,10 +62,10 @@ class WalkScreen(Answering):
     HELP_TEXT = """
 One question at a time. Each is asked so that yes means sound.
 
-For 'How much did you see?' type a digit: 7 means 70 %. {sound} means all. The one look then answers what an eye
-can: {sound} for yes, all of it; {finding} for no, and everything is asked. It never answers what could sink her,
-lies under a cover, or needs a hand; those are asked next. What a gauge must say is no question: {gauging} on the
-boat lists it.
+For 'How much did you see?' type a digit: 7 means 70 %. {sound} means all. One look then answers what the eye can:
+{sound} for yes, all of it; {finding} for no, and everything is asked. It never answers what could sink her, lies
+under a cover, or needs a hand; those are asked next. What needs a gauge is not asked here: {gauging} on the boat
+lists it.
 
 While she is afloat, some questions can only be answered Unseen ({unseen}): they must wait until she is hauled out.
 {back} goes back to the boat. You can stop anywhere: {on} on the boat comes back to this question.
