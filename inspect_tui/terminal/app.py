@@ -33,7 +33,7 @@ from inspect_tui.terminal.saving import ask_about_saving
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.boat.boat import BoatScreen
 from inspect_tui.terminal.screens.modals import PickOne, ReadText, TypeLine
-from inspect_tui.terminal.themes import BILGE, SUNLIGHT
+from inspect_tui.terminal.themes import BILGE, SUNLIGHT, register_themes, use_what_is_there
 from inspect_tui.terminal.widgets.top_line import TopLine
 from inspect_tui.terminal.widgets.tour import Tour
 
@@ -97,24 +97,22 @@ class InspectApp(KeysInTurn):
         self._restored_told = False
         self._put_away = False
         self._unsaved = ""
-        self.register_theme(BILGE)
-        self.register_theme(SUNLIGHT)
-        self.theme = BILGE.name
+        register_themes(self)
 
     def use_keys(self, keys: KeyMap) -> None:
-        """The owner's keys in the place of ours; called before the program starts."""
+        """The owner's keys in the place of ours."""
         self.keys = keys
         self.set_keymap(keys.textual())
 
     # --- beginning and end ------------------------------------------------------------------------
 
     def on_mount(self) -> None:
+        use_what_is_there(self)
         self.call_after_refresh(_collect_from_now)
         listen_for_hang_up(self.hang_up)
         if self.book_file is not None:
             self._greet(self.book_file)
-        told = "\n".join(one for one in (self.note, *self.keys.troubles) if one)
-        if told:
+        if told := "\n".join(one for one in (self.note, *self.keys.troubles) if one):
             self.notify(told, severity="warning", timeout=60, markup=False)
 
     def get_default_screen(self) -> Screen[Any]:
@@ -241,8 +239,8 @@ class InspectApp(KeysInTurn):
         super().notify(visible(message), **settings)
 
     def redraw(self) -> None:
-        if isinstance(self.screen, BookScreen):
-            self.screen.refresh_all()
+        if isinstance(screen := self.screen, BookScreen):
+            screen.refresh_all()
 
     def banner_words(self) -> str:
         opened = self.open_file
@@ -310,7 +308,7 @@ class InspectApp(KeysInTurn):
         self.redraw()
 
     def action_other_theme(self) -> None:
-        self.theme = SUNLIGHT.name if self.theme == BILGE.name else BILGE.name
+        self.theme = BILGE.name if self.theme == SUNLIGHT.name else SUNLIGHT.name
 
     def action_drafts(self) -> None:
         if isinstance(self.screen, BookScreen):

@@ -53,6 +53,10 @@ class FormScreen(BookScreen, inherit_bindings=False):
         in_form("save", "keep", priority=True),
         in_form("undo", show=False),
         in_form("tour", show=False),
+        use("complete", "app.focus_next", "Next field", show=False),
+        use("field_before", "app.focus_previous", show=False),
+        use("page_next", "page(1)", show=False),
+        use("page_before", "page(-1)", show=False),
         use("up", "app.focus_previous", show=False),
         use("down", "app.focus_next", show=False),
     ]
@@ -134,6 +138,8 @@ class FormScreen(BookScreen, inherit_bindings=False):
             for widget in self._inputs():
                 if widget.id in draft.fields:
                     widget.value = draft.fields[widget.id]
+                    if isinstance(widget, Field):
+                        widget.cursor_position = len(widget.value)
             self.notify("What you had typed here is back.", markup=False)
         inputs = self._inputs()
         if inputs:
@@ -266,6 +272,18 @@ class FormScreen(BookScreen, inherit_bindings=False):
                 self._go_on(choice)
 
         self.app.push_screen(PickOne("Choose", choice.options, choice.value), picked)
+
+    def action_page(self, by: int) -> None:
+        """What stands beside or below the form, further down."""
+        beside = self.query_one("#beside", VerticalScroll)
+        (beside.scroll_page_down if by > 0 else beside.scroll_page_up)(animate=False)
+
+    def action_back(self) -> None:
+        half = self.KEEPS_DRAFTS and not self.book_file.read_only and self._typed() != self._untouched
+        super().action_back()
+        if half:
+            told = f"Not saved: what you typed waits, half-written. Only {self.key('save')} puts it into the book."
+            self.app.notify(told, markup=False)
 
     def action_keep(self) -> None:
         if self.may_write():

@@ -85,7 +85,7 @@ VERBS = {
         Verb("protection", (), "Protection", "the hull's potential among its bands", G),
         Verb("hunt", (), "Circuit hunt", "which circuit leaks into the hull", G),
         Verb("anodes", (), "Anodes", "how many, by mass and by current", G),
-        Verb("tour", (), "Guided walk", "the demo boat in ten short steps", G),
+        Verb("tour", (), "Guided walk", "the demo boat in nine short steps", G),
         Verb("save", ("f2", "ctrl+s"), "Save", "keep what stands in the form", C),
         Verb("remove", ("f8",), "Remove", "take the chosen one off the list; asks first", C),
         Verb("undo", ("z",), "Undo", "take back the last change, whatever it was", C),
@@ -103,6 +103,7 @@ VERBS = {
         Verb("page_before", ("pageup",), "Page before", "the compartment or page before", M, fixed=True),
         Verb("page_next", ("pagedown",), "Page next", "the next compartment or page", M, fixed=True),
         Verb("complete", ("tab",), "Complete", "complete the path; in a form the next field", M, fixed=True),
+        Verb("field_before", ("shift+tab",), "Field before", "in a form the field before", M, fixed=True),
         Verb("more", ("f9", "full_stop"), "More", "everything that can be done here", P),
         Verb("help", ("question_mark", "f1"), "Help", "what this screen is for, and its keys", P),
         Verb("palette", ("ctrl+p",), "Find a command", "any screen or command by its name", P, fixed=True),
@@ -112,7 +113,8 @@ VERBS = {
     )
 }
 SHOWN = {
-    "escape": "Esc", "enter": "Enter", "space": "Space", "tab": "Tab", "backspace": "⌫", "delete": "Del", "left": "←",
+    "escape": "Esc", "enter": "Enter", "space": "Space", "tab": "Tab",
+    "shift+tab": "⇧Tab", "backspace": "⌫", "delete": "Del", "left": "←",
     "right": "→", "up": "↑", "down": "↓", "pageup": "PgUp", "pagedown": "PgDn", "home": "Home", "end": "End",
     "question_mark": "?", "slash": "/", "number_sign": "#", "asterisk": "*", "plus": "+", "minus": "-",
     "full_stop": ".",
@@ -157,7 +159,8 @@ class KeyMap:
 
     def of(self, verb: str, *, typing: bool = False) -> tuple[str, ...]:
         """The keys of a verb; `typing`: those that reach it where letters are text."""
-        return tuple(key for key in self.keys[verb] if not typing or not is_text(key))
+        # What is fixed moves or chooses: a field of text keeps it for itself, all else heeds it.
+        return tuple(key for key in self.keys[verb] if not typing or VERBS[verb].fixed or not is_text(key))
 
     def shown(self, verb: str, *, typing: bool = False) -> str:
         """A verb's key as it is printed; where it has none, the way to it."""

@@ -30,7 +30,7 @@ class ListRow:
 
 
 # Where the detail stands beside the list: columns that the list asks for, and that the detail has at least.
-LIST_COLUMNS, DETAIL_COLUMNS = 80, 42
+LIST_COLUMNS, DETAIL_COLUMNS = 80, 32
 # The last of the keys of every list.
 FIND = use("find")
 
@@ -49,6 +49,8 @@ class FindField(Field):
 class ListScreen(BookScreen):
     """A list. Finding narrows it to the lines that hold all the words typed; Escape shows the whole again."""
 
+    # Whether something is told of the chosen row: else the list has the whole width.
+    DETAIL = True
     # Said in place of the list while it is empty.
     EMPTY = ""
     # How many rows stood above the chosen one before the list changed.
@@ -69,6 +71,10 @@ class ListScreen(BookScreen):
     def working(self) -> list[tuple[str, str]]:
         """The working of what is said of the chosen row: it stands under the detail where there is room."""
         return []
+
+    def working_beside(self) -> list[tuple[str, str]]:
+        """The same, without what the detail above it says already."""
+        return self.working()
 
     def same_row(self, key: str, keys: Sequence[str]) -> str | None:
         """Which row stands for one that was chosen before the list changed."""
@@ -111,21 +117,20 @@ class ListScreen(BookScreen):
         """Columns that a line of the list has."""
         whole = self.size.width
         left = min(max(LIST_COLUMNS, whole * 3 // 5), whole - DETAIL_COLUMNS)
-        return max((left if whole >= WIDE_COLUMNS else whole) - 3, 20)
+        return max((left if self._beside else whole) - 3, 20)
 
     @property
-    def detail_width(self) -> int:
-        """Columns that a line of the detail has."""
-        whole = self.size.width
-        return max((whole - self.list_width - 3 if whole >= WIDE_COLUMNS else whole) - 3, 20)
+    def _beside(self) -> bool:
+        """Whether the detail stands beside the list."""
+        return self.DETAIL and self.size.width >= WIDE_COLUMNS
 
     def on_mount(self) -> None:
         self.query_one("#find").display = False
         self.query_one("#list", OptionList).focus()
 
     def show(self) -> None:
-        wide = self.size.width >= WIDE_COLUMNS
-        self.query_one("#left").styles.width = self.list_width + 3 if wide else "100%"
+        self.set_class(self._beside, "beside")
+        self.query_one("#left").styles.width = self.list_width + 3 if self._beside else "100%"
         self._show_head()
         rows = self.query_one("#list", OptionList)
         at, chosen = rows.highlighted or 0, self.list_key
@@ -161,7 +166,7 @@ class ListScreen(BookScreen):
         self.query_one("#right").display = told is not None
         detail.update(told or "")
         beside = self.query_one("#working", Static)
-        lines = self.working() if self.size.width >= WIDE_COLUMNS else []
+        lines = self.working_beside() if self._beside else []
         beside.display = bool(lines)
         beside.update(headed(lines) if lines else "")
 

@@ -49,7 +49,8 @@ def ask_float_or_haul(screen: BookScreen) -> None:
 
     opened = [one for one in desk.judged.worklist.actions if one.task in (Task.CLOSE, Task.REFIT)]
     if state is FloatState.AFLOAT and opened:
-        before += f" {counted(len(opened), 'thing')} opened or taken out, not signed as closed; the first: {one_line(opened[0].what)}."
+        things = counted(len(opened), "thing")
+        before += f" {things} opened or taken out, not signed as closed; the first: {one_line(opened[0].what)}."
     if state is FloatState.AFLOAT and unsigned:
         before += f" {unsigned} lines of the launch list are not signed."
     screen.app.push_screen(PickOne(f"Is she {state.value} now?{before}", options), answered)

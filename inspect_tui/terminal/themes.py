@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from textual.app import App
 from textual.theme import Theme
 
 BILGE = Theme(
@@ -71,3 +74,58 @@ SUNLIGHT = Theme(
         "scrollbar-background": "#ffffff",
     },
 )
+
+# For a console of sixteen colours: each of these is one of them, so that none is taken for another.
+CONSOLE = Theme(
+    name="console",
+    dark=True,
+    primary="#00ffff",
+    secondary="#ffffff",
+    accent="#ffff00",
+    foreground="#ffffff",
+    background="#000000",
+    surface="#000000",
+    panel="#000080",
+    success="#00ff00",
+    warning="#ffff00",
+    error="#ff0000",
+    text_alpha=1.0,
+    variables={
+        **BILGE.variables,
+        "block-cursor-background": "#ffff00",
+        "block-cursor-foreground": "#000000",
+        "footer-background": "#000080",
+        "footer-foreground": "#ffffff",
+        "footer-key-foreground": "#ffff00",
+        "footer-description-foreground": "#ffffff",
+        "input-cursor-background": "#ffff00",
+        "input-cursor-foreground": "#000000",
+        "text-muted": "#c0c0c0",
+        "text-disabled": "#c0c0c0",
+        "field-edge": "#00ffff",
+        "scrollbar": "#c0c0c0",
+        "scrollbar-background": "#000000",
+    },
+)
+
+
+def without_colours(theme: Theme) -> Theme:
+    """The same for a terminal without colours: what stands out does so by its weight, and nothing is paler for it."""
+    front = theme.foreground
+    variables = {**theme.variables, "text-muted": front or "", "footer-key-foreground": front or ""}
+    return replace(
+        theme, accent=front, success=front, warning=front, error=front, secondary=front, variables=variables
+    )
+
+
+def register_themes(app: App[None]) -> None:
+    """Ours, and the one for a bilge to begin with."""
+    for theme in (BILGE, SUNLIGHT, CONSOLE):
+        app.register_theme(without_colours(theme) if app.no_color else theme)
+    app.theme = BILGE.name
+
+
+def use_what_is_there(app: App[None]) -> None:
+    """On a terminal of sixteen colours the theme that is made of them."""
+    if not app.is_headless and app.console.color_system == "standard":
+        app.theme = CONSOLE.name

@@ -104,6 +104,8 @@ class BookScreen(Screen[None]):
         self.desk.undo_last()
 
     def on_mount(self) -> None:
+        # What is drawn in colours of its own is drawn anew with others.
+        self.app.theme_changed_signal.subscribe(self, lambda _: self.draw_anew())
         self.refresh_all()
 
     def on_screen_resume(self) -> None:
@@ -138,7 +140,7 @@ class BookScreen(Screen[None]):
         tour = self.desk.tour
         if tour is not None:
             tour.look(self.book, self.form.screen)
-        self.query_one(TourLine).tell(tour, self.desk.keys)
+        self.query_one(TourLine).tell(tour, self.desk.keys, typing=self.TYPING)
 
     def action_tour(self) -> None:
         """Leave the guided walk, or take it up again."""
@@ -150,6 +152,11 @@ class BookScreen(Screen[None]):
         if action == "tour":
             return self.desk.tour is not None
         return super().check_action(action, parameters)
+
+    def draw_anew(self) -> None:
+        """The same once more, though nothing of the book changed."""
+        self._drawn = None
+        self.refresh_all()
 
     def from_thread(self, then: Callable[..., None], *args: object) -> None:
         """Tell the screen what another thread found, unless it was left meanwhile."""

@@ -41,7 +41,9 @@ class Answers(Widget):
     def render(self) -> Text:
         text = Text(no_wrap=True, overflow="ellipsis")
         for one in self._offered:
-            text.append(one.drawn, "bold reverse" if one.given else "bold")
+            key = self.app.theme_variables["footer-key-foreground"]
+            text.append(f" {one.key} ", "bold reverse" if one.given else f"bold {key}")
+            text.append(f" {one.word} ", "bold reverse" if one.given else "bold")
             text.append("  ")
         return text
 

@@ -77,5 +77,7 @@ def spot(bands: Bands, mv: float, width: int = 16) -> str:
     side = 3
     row = ["─"] * side + ["│"] + ["─"] * (width - 5) + ["│"] + ["─"] * side
     at = side + 1 + round(share * (width - 6))
+    # What lies outside the bands stands outside their bars.
+    at = min(at, side - 1) if share < 0 else max(at, len(row) - side) if share > 1 else at
     row[max(0, min(len(row) - 1, at))] = NEEDLE
     return "".join(row)

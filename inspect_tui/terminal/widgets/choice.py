@@ -81,7 +81,8 @@ class Choice(Widget, can_focus=True):
     def render(self) -> Text:
         if self.long:
             chosen = self.chosen
-            text = Text.assemble((f" {chosen.word if chosen else 'not chosen'}", "bold"))
+            style = "bold reverse" if self.has_focus else "bold"
+            text = Text.assemble((f" {chosen.word if chosen else 'not chosen'} ", style))
             text.append("   ▾" if self.has_focus else "")
             return text
         lines = []

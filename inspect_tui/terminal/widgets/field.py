@@ -73,7 +73,8 @@ class Row(Vertical):
             yield Static(self.row_name, classes="row-name", markup=False)
             yield self.widget
             if self._hint:
-                yield Static(self._hint, classes="row-hint", markup=False)
+                grows = " grows" if self.widget.has_class("short") else ""
+                yield Static(self._hint, classes=f"row-hint{grows}", markup=False)
         yield Static("", classes="row-error", markup=False)
 
     def complain(self, sentence: str) -> None:

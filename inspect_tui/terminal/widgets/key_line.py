@@ -52,7 +52,8 @@ def fitting(all_: Sequence[Offered], width: int) -> list[Offered]:
     keyed = [one for one in all_ if (one.key and one.verb.purpose is not Purpose.PROGRAM) or one.verb.name in TAIL]
     # What is not meant for a narrow line takes what room is left; moving needs no words.
     shown = [one for one in keyed if one.shown]
-    shown += [one for one in keyed if not one.shown and one.verb.purpose is not Purpose.MOVE]
+    # Answers stand in a line of their own.
+    shown += [one for one in keyed if not one.shown and one.verb.purpose not in (Purpose.MOVE, Purpose.ANSWER)]
     tail = [one for name in TAIL for one in shown if one.verb.name == name]
     room = width - sum(_cells(one) for one in tail)
     line: list[Offered] = []

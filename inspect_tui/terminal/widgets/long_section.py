@@ -47,7 +47,7 @@ class Cell:
     unseen: bool = False
     mark: str = ""
     presses: bool = False
-    told: str = ""
+    told: tuple[str, ...] = ()
 
     @property
     def look(self) -> Look:
@@ -75,8 +75,7 @@ def laid_out(cells: Sequence[Cell], width: int) -> list[list[Placed]]:
     cells : from bow to stern.
     width : columns of the drawing.
     """
-    known = [frame for cell in cells for frame in (cell.first_frame, cell.last_frame) if frame is not None]
-    bow, stern = (min(known), max(known)) if known else (0.0, 0.0)
+    bow, stern = _ends(cells)
     rows: list[list[Placed]] = []
     for lane in Lane:
         lane_rows: list[list[Placed]] = []
@@ -99,6 +98,14 @@ def laid_out(cells: Sequence[Cell], width: int) -> list[list[Placed]]:
             row.append(Placed(cell, max(at, row[-1].at + row[-1].wide) if row else at, wide))
         rows += lane_rows
     return rows
+
+
+def _ends(cells: Sequence[Cell]) -> tuple[float, float]:
+    """The foremost and the aftmost frame; the same where those of less than half are known: a few frames would draw
+    the rest of her wrong."""
+    known = [frame for cell in cells for frame in (cell.first_frame, cell.last_frame) if frame is not None]
+    framed = sum(cell.first_frame is not None for cell in cells)
+    return (min(known), max(known)) if known and framed * 2 >= len(cells) else (0.0, 0.0)
 
 
 def _place(cell: Cell, index: int, number: int, ends: tuple[float, float], width: int) -> tuple[int, int]:
@@ -169,10 +176,9 @@ class LongSection(Widget, can_focus=True):
 
     def _ruler(self, width: int) -> str:
         """The frames, as far as they are known; else which end is which."""
-        known = [frame for cell in self._cells for frame in (cell.first_frame, cell.last_frame) if frame is not None]
-        if not known or max(known) <= min(known):
+        bow, stern = _ends(self._cells)
+        if stern <= bow:
             return f"bow {'─' * max(width - 11, 0)} stern"
-        bow, stern = min(known), max(known)
         step = next(step for step in (1, 2, 5, 10, 20, 50, 100, 1000) if width * step / (stern - bow) >= 5)
         ruler = [" "] * width
         frame = int(-(-bow // step) * step)
@@ -190,9 +196,9 @@ class LongSection(Widget, can_focus=True):
         left, right = "<>" if chosen else "[]"
         filled = _fill(cell, room)
         if line:
-            inside = set_cell_size(f"{filled[0]} {cell.told}" if cell.told else filled, room)
-            if cell.told and cell_len(cell.told) + 3 < room:
-                inside = f"{filled[0]} {cell.told} " + filled[cell_len(cell.told) + 3 :]
+            told = _whole(cell.told, room - 3)
+            inside = f"{filled[0]} {told} {filled[cell_len(told) + 3 :]}" if told else filled
+            inside = set_cell_size(inside, room)
         else:
             mark = f" {cell.mark}" if cell.mark else ""
             name = cell.short
@@ -251,6 +257,20 @@ class LongSection(Widget, can_focus=True):
         if 0 <= at < len(rows):
             hit = (one for one in rows[at] if one.at <= event.x < one.at + one.wide)
             self.selected = next((one.cell.compartment for one in hit), self.selected)
+
+
+def _whole(told: Sequence[str], room: int) -> str:
+    """As many whole words as fit, and how many do not.
+
+    >>> _whole(["17/17", "34", "35", "36"], 12), _whole(["17/17", "34", "35"], 20), _whole(["17/17", "34"], 3)
+    ('17/17 34 +2', '17/17 34 35', '')
+    """
+    for shown in range(len(told), 0, -1):
+        rest = f" +{len(told) - shown}" if shown < len(told) else ""
+        words = " ".join(told[:shown]) + rest
+        if cell_len(words) <= room:
+            return words
+    return ""
 
 
 def _fill(cell: Cell, room: int) -> str:

@@ -58,7 +58,7 @@ STEPS = (
     ),
     Step(
         "{save} would write the papers for a buyer, a surveyor or a welder. That was all: {help} explains any "
-        "screen, {more} lists its keys. Nothing you do here is kept.",
+        "screen, {more} lists its keys. What you do to this boat is not kept.",
         lambda _then, _now, _screen: False,
     ),
 )
@@ -87,8 +87,8 @@ class Tour:
             self._began = book
             self._remember("guided-walk", str(self.at))
 
-    def words(self, keys: KeyMap) -> str:
-        told = keys.fill(STEPS[self.at].say)
+    def words(self, keys: KeyMap, *, typing: bool) -> str:
+        told = keys.fill(STEPS[self.at].say, typing=typing)
         leave = keys.fill("{more}, Guided walk, leaves it.") if not self.at else ""
         return f"Guided walk {self.at + 1} of {len(STEPS)}: {told} {leave}".strip()
 
@@ -100,7 +100,7 @@ class TourLine(Static):
     TourLine { height: auto; max-height: 3; padding: 0 1; background: $primary; color: $background; display: none; }
     """
 
-    def tell(self, tour: Tour | None, keys: KeyMap) -> None:
+    def tell(self, tour: Tour | None, keys: KeyMap, *, typing: bool) -> None:
         self.display = tour is not None and not tour.left
         if tour is not None:
-            self.update(tour.words(keys))
+            self.update(tour.words(keys, typing=typing))

@@ -38,7 +38,7 @@ WEIGHTS = {
     Tier.NEXT_HAUL_OUT: "",
     Tier.WATCH: "",
 }
-LEGEND = "= seen  / part seen  . not begun   !! before she floats or sails  ! this haul"
+LEGEND = "= seen  / part seen  . not begun   !! before floating/sailing  ! this haul"
 # Jobs on the card of what to do first: on a small screen, on a middling and on a large one; rows of the screen that
 # make it so.
 CARD_JOBS, CARD_JOBS_LARGE, LOW_ROWS = 6, 12, 30
@@ -89,8 +89,8 @@ is on the screen is on the disk, and the line on top says since when.
             yield Static(LEGEND, id="legend", markup=False)
             with Container(id="below"):
                 with Vertical(id="first"):
-                    yield Static(id="card", markup=False)
                     yield Static(id="stopped", markup=False)
+                    yield Static(id="card", markup=False)
                 yield Static(id="chosen", markup=False)
             yield Static(id="waiting", markup=False)
 
@@ -148,11 +148,13 @@ is on the screen is on the disk, and the line on top says since when.
             short = area.short + place.name.removeprefix(area.name).strip()[:2] * (not alone)
         else:
             short = one_line(place.name)
-        asked = max(done.answered, 1)
-        seen = 1 - len(done.unseen) / asked
+        # What was not asked yet is not seen either.
+        seen = max(done.answered - len(done.unseen), 0) / max(done.asked, 1)
         if done.seen_percent is not None:
             seen = min(seen, done.seen_percent / 100)
-        numbers = [str(one.chalk) for one in self.book.findings.values() if one.compartment == place.id]
+        # The gravest first, in the order of the list.
+        listed = [one.chalk for one in self._actions[place.id] if one.chalk is not None]
+        numbers = dict.fromkeys(str(one) for one in listed)
         return Cell(
             place.id,
             walk.lane_of(self.checklists, place),
@@ -164,7 +166,7 @@ is on the screen is on the disk, and the line on top says since when.
             unseen=bool(done.unseen) or seen < 1,
             mark=WEIGHTS[worst] if worst else "",
             presses=worst in (Tier.NOW, Tier.TODAY),
-            told=f"{done.answered}/{done.asked} {' '.join(numbers)}".strip() if not done.untouched else "",
+            told=() if done.untouched else (f"{done.answered}/{done.asked}", *numbers),
         )
 
     @on(LongSection.Selected)
@@ -241,7 +243,8 @@ is on the screen is on the disk, and the line on top says since when.
             at = at_words(job)
             said = shortened(one_line(job.say.split(" — ")[0]), max(width - 16 - len(at), 12))
             text.append(f"{job.number:>2} ")
-            text.append(f"{job.first.tier.word[:6]:<7}", "bold reverse" if presses else "")
+            danger = f"bold reverse {self.app.theme_variables['error']}" if presses else ""
+            text.append(f"{job.first.tier.word[:6]:<7}", danger)
             text.append(f" {said}  ")
             text.append(f"{at}\n", "bold")
         text.rstrip()

@@ -18,6 +18,7 @@ PAGE = 500
 
 
 class TrailScreen(ListScreen):
+    DETAIL = False
     TITLE_WORDS = "the trail"
     BINDINGS: ClassVar[list[Any]] = [
         enter("Take back"),

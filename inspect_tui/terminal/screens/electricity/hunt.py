@@ -195,13 +195,13 @@ mV a fault: judgement of this program, no standard was found.
         head = f"Circuit hunt{day}   {count}   against {one_line(named)}"
         words = head if self.book.boat.afloat else f"{head}\n{HAULED}"
         self.query_one("#head", Static).update(f"{words}\n{CAUTION}")
-        found = self._hunt()
-        shifts = {one.taken.name: one for one in found.shifts} if found else {}
+        shifts = {one.taken.name: one for one in found.shifts} if (found := self._hunt()) else {}
         rows = self.query_one("#steps", OptionList)
         rows.clear_options()
         for number, step in enumerate(self._steps(), 1):
             told = "" if step.reading is None else f"{step.reading.potential_mv[-1]:g} mV"
-            text = Text(f"{number:>3}  {one_line(step.circuit)[:42]:<42} {told:>9}")
+            name = one_line(step.circuit)[: (room := max(min(self.size.width - 38, 42), 12))]
+            text = Text(f"{number:>3}  {name:<{room}} {told:>9}", no_wrap=True)
             shift = shifts.get(step.circuit) if step.reading else None
             if shift:
                 text.append(f"  {round(shift.shift_mv):+5d}  ")

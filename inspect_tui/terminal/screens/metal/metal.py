@@ -21,8 +21,8 @@ from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.plots import pictures
 
-NAME = 15
-COLUMNS = f"{'plate field  mm':<{NAME}} seen built least  mean  need   pit  rest  life  verdict"
+NAME = 14
+COLUMNS = f"{'plate field':<{NAME}}  seen built least  mean  need   pit  rest  life  verdict"
 NONE_YET = """No plate field is written down yet: {add} makes the first.
 
 A plate field is a part of the shell with one alloy and one thickness as built: bottom amidships, port topsides,
@@ -178,7 +178,7 @@ def _member_line(judged: MemberJudged) -> Text:
     verdict = judged.verdict.treatment.value if judged.verdict else "–"
     name = shortened(one_line(f"{member.title}"), NAME + 5)
     return Text(
-        f"{name:<{NAME + 5}} {_number(member.web_mm):>5} {left:>5}{'':32}{verdict}", no_wrap=True, overflow="ellipsis"
+        f"{name:<{NAME + 6}} {_number(member.web_mm):>5} {left:>5}{'':32}{verdict}", no_wrap=True, overflow="ellipsis"
     )
 
 
@@ -215,7 +215,7 @@ def _line(judged: FieldJudged) -> Text:
             life = f"≥{(end - grown.last.day).days / DAYS_A_YEAR:.0f} y"
     verdict = judged.verdict.treatment.value if judged.verdict else "–"
     return Text(
-        f"{shortened(one_line(judged.field.name), NAME):<{NAME}} {seen:>4} {_number(judged.field.as_built_mm):>5} "
+        f"{shortened(one_line(judged.field.name), NAME):<{NAME}} {seen:>5} {_number(judged.field.as_built_mm):>5} "
         f"{_number(loss.thinnest_mm if loss else None):>5} {_number(loss.left_mm if loss else None):>5} "
         f"{_number(judged.required.check.required_mm if judged.required.check else None):>5} {pit:>5} "
         f"{_number(judged.estimate.bound_told_mm if judged.estimate else None):>5} {life:>5}  {verdict}",

@@ -11,6 +11,7 @@ from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 
 
 class ChalkScreen(ListScreen):
+    DETAIL = False
     TITLE_WORDS = "chalk numbers"
     EMPTY = "No findings yet."
     BINDINGS: ClassVar[list[Any]] = [enter("Open"), FIND]
@@ -20,12 +21,12 @@ number to go to it. {on} opens it: to add readings, move it on, or write down yo
 """
 
     def list_rows(self) -> list[ListRow]:
-        letters = {action.chalk: action.tier.word for action in self.desk.judged.worklist.actions}
+        letters = {action.chalk: action.tier.word for action in reversed(self.desk.judged.worklist.actions)}
         rows = []
         for finding in sorted(self.book.findings.values(), key=lambda one: one.chalk):
             kind = self.checklists.kinds.get(finding.kind)
             text = Text(no_wrap=True, overflow="ellipsis")
-            text.append(f"{finding.chalk:>4}  {letters.get(finding.chalk, '–')}  ", "bold")
+            text.append(f"{finding.chalk:>4}  {letters.get(finding.chalk, '–'):<10} ", "bold")
             text.append(f"{finding.severity.value:<13}{finding.status.value:<10}")
             text.append(f"{self.place_name(finding.compartment)}: ", "bold")
             text.append(kind.label if kind else one_line(finding.kind))

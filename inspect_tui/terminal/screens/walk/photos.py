@@ -29,13 +29,14 @@ from inspect_tui.terminal.widgets.paths import TypePath, path_typed
 
 
 class PhotosScreen(ListScreen):
+    DETAIL = False
     TITLE_WORDS = "photos of a finding"
     EMPTY = "No photo yet: {add} adds one, {take_in} goes through a folder of them."
     BINDINGS: ClassVar[list[Any]] = [
         enter("See it"),
         use("add"),
         use("edit", "caption", "Words", does="words under the photo, printed in the papers"),
-        use("view", "look", does="in this computer's own viewer"),
+        use("view", "look", "In a window", does="in this computer's own viewer"),
         use("take_in", "inbox", "Folder", does="go through a folder of pictures"),
         use("remove", "take_off", does="off this finding; its file stays in the folder; asks first"),
         FIND,

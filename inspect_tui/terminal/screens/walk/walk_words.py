@@ -112,7 +112,7 @@ class WalkWords:
                 verb = SAID_VERBS[said]
                 offered.append(Answerable(key(verb), word, f"say_{verb}", chosen))
         if prompt.share:
-            offered.append(Answerable("0–9", "share seen in tens of %", "nothing"))
+            offered.append(Answerable("0–9", "tens of % seen", "nothing"))
         return offered
 
     def of_answer(self, prompt: Prompt, place: Compartment, waiting: str) -> str:

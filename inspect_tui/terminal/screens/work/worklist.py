@@ -80,7 +80,10 @@ and its next action appears; what keeps the water out is signed with a name. Fin
         for tier in Tier:
             jobs = [job for job in listed.jobs_in(tier) if self._is_wanted(job.actions)]
             if jobs:
-                rows.append(ListRow("", Text(f"{tier.word}  {TIER_WORDS[tier]}")))
+                word = (
+                    f"bold reverse {self.app.theme_variables['error']}" if tier in (Tier.NOW, Tier.TODAY) else "bold"
+                )
+                rows.append(ListRow("", Text.assemble((f" {tier.word} ", word), f" {TIER_WORDS[tier]}")))
                 rows += [ListRow(job.first.key, _job_line(job, width), _also(job.actions)) for job in jobs]
         looks = [action for action in listed.looks if self._is_wanted((action,))]
         if looks:
@@ -166,6 +169,9 @@ and its next action appears; what keeps the water out is signed with a name. Fin
 
     def working(self) -> list[tuple[str, str]]:
         return rank_working(self.action, self.desk.judged.worklist) if self.action else []
+
+    def working_beside(self) -> list[tuple[str, str]]:
+        return [line for line in self.working() if line[0] not in ("what", "where")]
 
     def action_why(self) -> None:
         if action := self.action:
