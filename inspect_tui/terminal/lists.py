@@ -30,7 +30,7 @@ class ListRow:
 
 
 # Where the detail stands beside the list: columns that the list asks for, and that the detail has at least.
-LIST_COLUMNS, DETAIL_COLUMNS = 80, 32
+LIST_COLUMNS, DETAIL_COLUMNS = 80, 30
 # The last of the keys of every list.
 FIND = use("find")
 

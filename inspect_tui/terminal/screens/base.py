@@ -25,6 +25,25 @@ from inspect_tui.terminal.widgets.key_line import KeyLine, Offered, offered
 from inspect_tui.terminal.widgets.top_line import TopLine
 from inspect_tui.terminal.widgets.tour import TourLine
 
+WARNINGS = ("CAUTION", "KEEP OUT", "WAIT", "AFLOAT", "FIRST", "LEAK MEASURED:")
+
+
+def badged(words: str) -> Text:
+    """Lines of text; a warning that one begins with stands out, and the rest of it is plain.
+
+    >>> [str(span.style) for span in badged("Head\\nCAUTION  Live metal.").spans]
+    ['bold reverse']
+    """
+    text = Text()
+    for line in words.splitlines(keepends=True):
+        label = next((one for one in WARNINGS if line.startswith(one)), "")
+        if label:
+            text.append(f" {label} ", "bold reverse").append(f" {line.removeprefix(label).lstrip(' ')}")
+        else:
+            text.append(line)
+    return text
+
+
 # From so many columns on two panes stand side by side.
 WIDE_COLUMNS = 110
 

@@ -13,6 +13,7 @@ from inspect_tui.judgement.work.cure_actions import is_cured
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.names import ScreenName
+from inspect_tui.terminal.screens.base import badged
 from inspect_tui.terminal.screens.modals import headed
 
 NAME = 18
@@ -49,7 +50,7 @@ Above them stand three that are of the whole boat: old patches, her potential an
         places = sorted(self.desk.judged.eaten, key=lambda one: -one.found.ranked[0].chance)
         return {str(one.finding.chalk): one for one in places}
 
-    def head(self) -> str:
+    def head(self) -> Text:
         places = self._places().values()
         known = sum(any(not is_cured(self.book, one, each) for each in one.found.likely) for one in places)
         head = f"Why she corrodes   {counted(len(places), 'place')}, a likely cause at {known}"
@@ -57,7 +58,7 @@ Above them stand three that are of the whole boat: old patches, her potential an
         if leak is not None and leak.there:
             # Two lines, less what their ends may leave empty.
             head += "\n" + shortened(f"LEAK MEASURED: {leak.by}", 2 * self.size.width - 20)
-        return head
+        return badged(head)
 
     def list_rows(self) -> list[ListRow]:
         room = max(NAME, self.list_width - 80 + NAME)

@@ -22,6 +22,7 @@ from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.form_fields import UNSAID, complaint_of
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
+from inspect_tui.terminal.screens.base import badged
 from inspect_tui.terminal.screens.modals import PickOne, TypeLine, headed
 from inspect_tui.terminal.widgets.choice import Option
 
@@ -99,9 +100,9 @@ act.
     def patch(self) -> Finding | None:
         return self.book.findings.get(self.list_key)
 
-    def head(self) -> str:
+    def head(self) -> Text:
         told = self.desk.judged.patches
-        return f"Old patches   {len(told.lifted)} lifted, {len(told.waiting)} not lifted\n{CAUTION}"
+        return badged(f"Old patches   {len(told.lifted)} lifted, {len(told.waiting)} not lifted\n{CAUTION}")
 
     def list_rows(self) -> list[ListRow]:
         told = self.desk.judged.patches

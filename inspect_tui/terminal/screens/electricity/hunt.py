@@ -8,6 +8,7 @@ from typing import Any, ClassVar, Literal
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
+from textual.containers import Container
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
@@ -32,7 +33,7 @@ from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.form_fields import complaint_of
 from inspect_tui.terminal.forms import in_form
 from inspect_tui.terminal.keys import use
-from inspect_tui.terminal.screens.base import BookScreen
+from inspect_tui.terminal.screens.base import BookScreen, badged
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.options import AGAINST, NO_PLACE, electrode_id
 from inspect_tui.terminal.widgets.choice import Option
@@ -130,8 +131,9 @@ mV a fault: judgement of this program, no standard was found.
 
     def body(self) -> ComposeResult:
         yield Static(id="head", markup=False)
-        yield OptionList(id="steps", compact=True)
-        yield Static(id="meaning", markup=False)
+        with Container(id="two"):
+            yield OptionList(id="steps", compact=True)
+            yield Static(id="meaning", markup=False)
         yield Field(id="mv", placeholder="type mV (or -0.91 V) for the chosen line")
         yield Static("", id="wrong", markup=False)
 
@@ -191,10 +193,9 @@ mV a fault: judgement of this program, no standard was found.
         )
         readings = self.desk.judged.electricity.hunt_readings
         day = f" of {readings[-1].when:%Y-%m-%d}" if readings and not self._going_on else ""
-        count = counted(len(self.book.boat.circuits), "circuit")
-        head = f"Circuit hunt{day}   {count}   against {one_line(named)}"
-        words = head if self.book.boat.afloat else f"{head}\n{HAULED}"
-        self.query_one("#head", Static).update(f"{words}\n{CAUTION}")
+        head = f"Circuit hunt{day}   {counted(len(self.book.boat.circuits), 'circuit')}   against {one_line(named)}"
+        ashore = "" if self.book.boat.afloat else f"\n{HAULED}"
+        self.query_one("#head", Static).update(badged(f"{head}{ashore}\n{CAUTION}"))
         shifts = {one.taken.name: one for one in found.shifts} if (found := self._hunt()) else {}
         rows = self.query_one("#steps", OptionList)
         rows.clear_options()
@@ -210,8 +211,7 @@ mV a fault: judgement of this program, no standard was found.
                     "bold" if shift.verdict != "none" else "",
                 )
             rows.add_option(ListOption(text))
-        self._at = min(self._at, rows.option_count - 1)
-        rows.highlighted = self._at
+        rows.highlighted = self._at = min(self._at, rows.option_count - 1)
         lines = list(found.meaning) if found else []
         if found and found.repeats_mv is not None:
             lines.insert(0, f"The baseline repeats within {found.repeats_mv:.0f} mV.")

@@ -24,6 +24,7 @@ from inspect_tui.judgement.electricity.hunted import hunting_place
 from inspect_tui.judgement.electricity.protected import PotentialJudged, bands_of, judge_potential, why_not_judged
 from inspect_tui.terminal.form_fields import Choose, FormField, Number, Words, YesNo
 from inspect_tui.terminal.forms import FormScreen, in_form
+from inspect_tui.terminal.screens.base import badged
 from inspect_tui.terminal.screens.modals import headed
 from inspect_tui.terminal.screens.options import AGAINST, NO_PLACE, electrode_id
 from inspect_tui.terminal.widgets.bands import band_scale, spot
@@ -175,7 +176,7 @@ list all.
         past = electricity.history
         lies = f"{boat.water.value} water" if boat.water else "water not written down, taken as salt"
         head = f"Protection   {boat.hull_metal.value}, {lies}   against silver chloride"
-        self.query_one("#head", Static).update(f"{head}\n{HAULED if self._hauled else CAUTION}")
+        self.query_one("#head", Static).update(badged(f"{head}\n{HAULED if self._hauled else CAUTION}"))
         meaning = self.query_one("#meaning", Static)
         newest = electricity.at_work
         self._shown = newest[1] if newest else next((judged for _, judged in reversed(past) if judged), None)

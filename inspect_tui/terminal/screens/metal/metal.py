@@ -21,7 +21,9 @@ from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.plots import pictures
 
-NAME = 14
+NAME = 13
+# Below so many columns of the list a line tells what is left, what is needed, and the verdict alone.
+WHOLE_LINE = 74
 COLUMNS = f"{'plate field':<{NAME}}  seen built least  mean  need   pit  rest  life  verdict"
 NONE_YET = """No plate field is written down yet: {add} makes the first.
 
@@ -65,12 +67,14 @@ shows the edge of the plate. A drawing or a guess may be too thin, and then more
         return self.desk.judged.verdicts.fields.get(self.list_key)
 
     def head(self) -> str:
-        return COLUMNS
+        return COLUMNS if self.list_width >= WHOLE_LINE else f"{'plate field':<{NAME}} least  need  verdict"
 
     def list_rows(self) -> list[ListRow]:
         verdicts = self.desk.judged.verdicts
-        members = [ListRow(key, _member_line(judged)) for key, judged in verdicts.members.items()]
-        return [*(ListRow(key, _line(judged)) for key, judged in verdicts.fields.items()), *members]
+        whole = self.list_width >= WHOLE_LINE
+        members = [ListRow(key, _member_line(judged, whole=whole)) for key, judged in verdicts.members.items()]
+        line = _line if whole else _short_line
+        return [*(ListRow(key, line(judged)) for key, judged in verdicts.fields.items()), *members]
 
     @property
     def member(self) -> MemberJudged | None:
@@ -172,11 +176,13 @@ def _about_member(judged: MemberJudged) -> RenderableType:
     return Group(about, headed(told, 13))
 
 
-def _member_line(judged: MemberJudged) -> Text:
+def _member_line(judged: MemberJudged, *, whole: bool) -> Text:
     member, wear = judged.member, judged.wear
     left = _number(member.web_mm * (1 - wear.loss_share) if wear else None)
     verdict = judged.verdict.treatment.value if judged.verdict else "–"
-    name = shortened(one_line(f"{member.title}"), NAME + 5)
+    name = shortened(one_line(f"{member.title}"), NAME + 5 if whole else NAME)
+    if not whole:
+        return Text(f"{name:<{NAME}} {left:>5} {'':5}  {verdict}", no_wrap=True, overflow="ellipsis")
     return Text(
         f"{name:<{NAME + 6}} {_number(member.web_mm):>5} {left:>5}{'':32}{verdict}", no_wrap=True, overflow="ellipsis"
     )
@@ -199,6 +205,17 @@ def _lines(judged: FieldJudged) -> list[tuple[str, str]]:
 
 def _number(value: float | None) -> str:
     return "–" if value is None or not math.isfinite(value) else f"{value:.1f}"
+
+
+def _short_line(judged: FieldJudged) -> Text:
+    loss, check = judged.loss, judged.required.check
+    verdict = judged.verdict.treatment.value if judged.verdict else "–"
+    return Text(
+        f"{shortened(one_line(judged.field.name), NAME):<{NAME}} {_number(loss.thinnest_mm if loss else None):>5} "
+        f"{_number(check.required_mm if check else None):>5}  {verdict}",
+        no_wrap=True,
+        overflow="ellipsis",
+    )
 
 
 def _line(judged: FieldJudged) -> Text:

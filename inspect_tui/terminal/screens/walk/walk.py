@@ -24,6 +24,7 @@ from inspect_tui.domain.walking import turns
 from inspect_tui.domain.words import Need
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.keys import use
+from inspect_tui.terminal.screens.base import badged
 from inspect_tui.terminal.screens.modals import headed
 from inspect_tui.terminal.screens.walk.answering import Answering
 from inspect_tui.terminal.widgets.answers import Answers
@@ -195,7 +196,7 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
             more = f" ({self.key('measure')}: {OPENS[prompt.opens]})" if prompt.opens else ""
             facts.append(("take", " · ".join(KINDS[kind].label for kind in prompt.measure) + more))
         self.query_one("#facts", Static).update(headed(facts, width=5))
-        self._put("#needs", _labelled(self.needs_words()))
+        self._put("#needs", badged(self.needs_words()))
         shown = (one for one in prompt.cautions if self.book.boat.afloat or one != Cautions.SINKING)
         cautions = [self.checklists.cautions[one] for one in shown]
         said = [
@@ -204,8 +205,8 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
         ]
         if air := self.bad_air:
             said.insert(0, f"KEEP OUT  The air here failed: {in_words(air)}, {air.when:%Y-%m-%d}.")
-        self._put("#caution", Text("\n").join(_labelled(one) for one in said))
-        warned = Text("\n").join(_labelled(one) for one in (self.needs_words(), *said) if one)
+        self._put("#caution", Text("\n").join(badged(one) for one in said))
+        warned = Text("\n").join(badged(one) for one in (self.needs_words(), *said) if one)
         large = Text(large_type(prompt.ask, self.size.width - 6))
         self.query_one("#ask", Static).update(Text.assemble(warned, "\n", large) if self._large else prompt.ask)
         self._put("#before", self.words.before(prompt, place))
@@ -344,9 +345,3 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
     def action_more_words(self) -> None:
         self._more = not self._more
         self.show()
-
-
-def _labelled(words: str) -> Text:
-    """A warning: its first word stands out, the rest is plain text."""
-    label, _, rest = words.partition("  ")
-    return Text.assemble((f" {label} ", "bold reverse"), f" {rest}") if words else Text("")
