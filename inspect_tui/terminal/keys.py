@@ -108,7 +108,7 @@ VERBS = {
         Verb("help", ("question_mark", "f1"), "Help", "what this screen is for, and its keys", P),
         Verb("palette", ("ctrl+p",), "Find a command", "any screen or command by its name", P, fixed=True),
         Verb("theme", ("asterisk",), "Light or dark", "for sunlight, or for the bilge", P),
-        Verb("read_anew", ("ctrl+r",), "Read anew", "the file again, where another program writes it", P),
+        Verb("read_anew", ("ctrl+r",), "Reload", "read the file again, if another program has changed it", P),
         Verb("quit", ("q", "ctrl+q"), "Quit", "leave; everything is saved already", P),
     )
 }

@@ -33,7 +33,7 @@ def complete(
     """
     more: tuple[Put, ...] = ()
     if action.sealing and not repair.signed.strip():
-        raise NotAllowed("Type your name under it: this keeps the water out.")
+        raise NotAllowed("Sign it with your name: this job keeps the water out.")
     if refusal := not_ticked_off(action):
         raise NotAllowed(refusal)
     if action.chalk is not None:
@@ -53,7 +53,7 @@ def sign(stamp: Stamp, signing: Signing, name: str, note: str = "") -> Edit:
     NotAllowed : no name was typed, or the line is of a launch that has not begun.
     """
     if not name.strip():
-        raise NotAllowed("Type your name under it: this keeps the water out.")
+        raise NotAllowed("Sign it with your name: this job keeps the water out.")
     if signing.line.hours is not None and signing.due is None:
         raise NotAllowed("She is not afloat: this line begins when she is.")
     return edits.mark_done(stamp, signing.key, signing.line.say, edits.Repair(note=note, signed=name.strip()))

@@ -130,9 +130,9 @@ Written by and File are filled in for you; change them if you like.
 
 Built as  a yacht, narrowboat, barge or workboat: each is asked its own questions.
 
-Then tick what she has, and her compartments: the usual ones are ticked. {choose} ticks, {on} starts. What you do
-not tick of the upper list she has not; her particulars can say otherwise later. More can be added later, two of a
-kind too, and all dimensions can be filled in when you have them.
+Then tick what she has, and her compartments: the usual ones are ticked. {choose} ticks, {on} starts. What you leave
+unticked in the upper list counts as not aboard; her particulars can change that later. More can be added later, two
+of a kind too, and all dimensions can be filled in when you have them.
 """
 
     def __init__(self, path: Path | None) -> None:

@@ -63,7 +63,7 @@ Salinity    of the water (in fresh water its chloride), for bare silver chloride
             and is not judged before it is corrected
 Anodes      once, with the anodes off or before they were fitted: her free potential. Every later one is then held
             against it: 100 mV of shift by regulators, 200 mV in small-craft practice
-Read on     only while she is hauled out: the day it was read; ashore a potential says nothing, and is not taken
+Date read   only while she is hauled out: the day it was read; ashore a potential says nothing, and is not taken
 Numbers     mV, or volts with the mark: -0.92 V
 
 Anodes are planned, and a leak of current is hunted, under {more}. What is removed stands in the trail; the papers
@@ -85,7 +85,7 @@ list all.
             Number("water_salinity_g_kg", "Salinity", "g/kg; the sea has 35", of=salinity(RIVER_G_KG)),
             Number("water_chloride_mg_l", "Chloride", "mg/L, of fresh water"),
             YesNo("anodes", "Anodes", options=ANODES),
-            Words("read_on", "Read on", "for example 2025-10-12 09:30"),
+            Words("read_on", "Date read", "for example 2025-10-12 09:30"),
             Words("values", "Numbers", "mV"),
         ]
 

@@ -83,7 +83,7 @@ Alloy       from the builder's papers or a stamp on the plate; a guess is worse 
             YesNo("welded", "Welded", options=(*YES_NO, NOT_SAID)),
             Number("panel_width_mm", "Panel wide", "mm, between frames or stringers"),
             Number("panel_length_mm", "Panel long", "mm, long way, weld to weld"),
-            Number("curvature_mm", "Camber", "mm, bow over the short way"),
+            Number("curvature_mm", "Camber", "mm, bulge across the short way"),
             Number("area_m2", "Area", "m² of the whole field"),
             Number("from_aft_percent", "From aft", "% of waterline, panel's middle"),
             Number("up_side_percent", "Up the side", "% from waterline 0 to deck edge 100"),

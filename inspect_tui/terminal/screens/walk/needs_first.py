@@ -25,7 +25,7 @@ SEEN_TO = {
     Need.TANK_EMPTY: "Is the tank empty and clean?",
     Need.POWER_ISOLATED: "Are shore lead out, inverter, solar and wind off, and batteries off?",
 }
-SECOND_PUMP = " She is afloat: prove a second pump first, for her own stops with the power."
+SECOND_PUMP = " She is afloat: test a second pump first; her own pump stops with the power."
 
 
 class NeedsFirst(BookScreen):

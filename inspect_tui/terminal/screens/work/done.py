@@ -90,7 +90,7 @@ All may stay empty, but for a name under what keeps the water out. {save} saves 
             fields.append(_Decided("treatment", "Decided", options=treatment_options(), into=Treatment, long=True))
         if action.sealing:
             fields.append(
-                Words("signed", "Signed", "your name", needed="Type your name under it: this keeps the water out.")
+                Words("signed", "Signed", "your name", needed="Sign it with your name: this job keeps the water out.")
             )
         needed = "Write what the cause was: the repair hangs on it." if cause else ""
         fields += [

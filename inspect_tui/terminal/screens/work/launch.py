@@ -101,5 +101,5 @@ The yard's own way comes first. This list cannot say that she may float.
             stamp = self.book_file.stamp()
             return self.desk.record(lambda: sign(stamp, one, name))
 
-        asked = Line(f"{one.line.say} — signed by", needed="Type your name under it: this keeps the water out.")
+        asked = Line(f"{one.line.say} — signed by", needed="Sign it with your name: this job keeps the water out.")
         self.desk.ask_line(self.form.line("sign", line=line), asked, typed)
