@@ -272,7 +272,7 @@ TIER_WORDS: dict[Tier, str] = {
     Tier.NOW: "danger to whoever is there, or she may be taking water",
     Tier.TODAY: "harm that goes on by the hour and is stopped with little",
     Tier.BEFORE_AFLOAT: "lets water in, or hinders getting it out: must be done before she floats, or stays afloat",
-    Tier.BEFORE_SAILING: "rig, steering, drive, falling overboard: must be done before she leaves the berth",
+    Tier.BEFORE_SAILING: "rig, steering, drive, keeping people aboard: do it before she leaves the berth",
     Tier.THIS_HAUL_OUT: "while she is out of the water this time",
     Tier.NEXT_HAUL_OUT: "can wait for the next time she is out",
     Tier.WATCH: "look and measure again, on a date",

@@ -68,8 +68,8 @@ async def in_a_burst(hands: Hands, keys: list[str]) -> None:
         assert _get_unicode_name_from_key(name)
         driver.post_message(Key(name, sign))
         await asyncio.sleep(max(began + (number + 1) / KEYS_A_SECOND - loop.time(), 0))
-    for _ in range(100):
-        await hands.pilot.pause(0.05)
+    await hands.wait_for(lambda: hands.app._taking is None and hands.app._is_quiet())
+    await hands.pilot.pause(1.0)
     await hands.settle()
 
 

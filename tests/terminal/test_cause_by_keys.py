@@ -176,7 +176,7 @@ async def test_a_lifted_patch_in_four_keys_and_a_number(tmp_path: Path, checklis
         assert "kind not said, may be mixed: of 3 lifted 2 were bad; tells little of the other 3" in hands.flat
         assert "Lift them all" in hands.flat
         await hands.press("y")
-        assert "only where a lot chose" in hands.flat
+        assert "to lift were drawn by lot" in hands.flat
         await hands.press("escape", "home", "e", "f")
         assert "drawn by lot: of the other 1, 0 to 1 are bad, at 90 %" in hands.flat
         await hands.press("y")
@@ -263,7 +263,7 @@ async def test_before_the_first_test_of_the_wiring_it_is_asked_whether_a_pole_is
         hands.app.go("hunt")
         await hands.settle()
         await hands.press("f9", "t")
-        assert "tied to the hull on purpose?" in hands.flat
+        assert "joined to the hull on purpose?" in hands.flat
         await hands.press("u", "o")
         await hands.type("24000 90")
         await hands.press("enter")

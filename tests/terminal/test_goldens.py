@@ -118,16 +118,21 @@ SCENES: dict[str, Scene] = {
 }
 
 
-@pytest.mark.parametrize("size", [(80, 24), (140, 45)], ids=lambda size: f"{size[0]}x{size[1]}")
 @pytest.mark.parametrize("name", list(SCENES))
-async def test_screen(name: str, size: tuple[int, int], tmp_path: Path, checklists: Checklists) -> None:
-    async with at_work(checklists, demo_file(tmp_path), size=size) as hands:
+async def test_screen(name: str, tmp_path: Path, checklists: Checklists) -> None:
+    """Small, and after the window was drawn large."""
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
         await SCENES[name](hands)
-        text = hands.text.replace(str(tmp_path), "/boats")
-        if name != "saving":  # the path's length decides where that one wraps
-            check_golden(f"{name}-{size[0]}x{size[1]}", text)
-        else:
-            assert "save a copy elsewhere" in text
+        for size in ((80, 24), (140, 45)):
+            if size != (80, 24):
+                await hands.pilot.resize_terminal(*size)
+                await hands.settle()
+                await hands.pilot.pause()
+            text = hands.text.replace(str(tmp_path), "/boats")
+            if name != "saving":  # the path's length decides where that one wraps
+                check_golden(f"{name}-{size[0]}x{size[1]}", text)
+            else:
+                assert "save a copy elsewhere" in text
 
 
 @pytest.mark.parametrize("size", [(80, 24), (140, 45)], ids=lambda size: f"{size[0]}x{size[1]}")

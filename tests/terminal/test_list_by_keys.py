@@ -162,7 +162,7 @@ async def test_from_the_list_to_afloat_and_the_month_after(tmp_path: Path, check
             screen(hands).choose(closing[0].first.key)
             await hands.press("d", *(["a"] if closing[0].places > 1 else []))
             await hands.press("f2")
-            assert "Type your name under it" in hands.flat, "not one key"
+            assert "Sign it with your name" in hands.flat, "not one key"
             await hands.type("Liv")
             await hands.press("f2")
         assert not [one for one in hands.app.judged.worklist.actions if one.task is Task.CLOSE]
@@ -170,7 +170,7 @@ async def test_from_the_list_to_afloat_and_the_month_after(tmp_path: Path, check
         await hands.press("escape", "l")
         assert "BEFORE SHE MOVES" in hands.text
         await hands.press("enter", "enter")
-        assert "Type your name under it" in hands.flat
+        assert "Sign it with your name" in hands.flat
         await hands.press("escape")
         assert await sign_all(hands, (Phase.BEFORE, Phase.SLINGS)) > 15
         await hands.press("escape", "f9", "4", "y")

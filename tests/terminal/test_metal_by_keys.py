@@ -52,7 +52,7 @@ async def test_twelve_patches_on_a_bottom_of_five_millimetres(
         await write_bottom(hands)
         assert opened.book.plate_fields["p1-demo"].as_built_mm == 5
         assert opened.book.plate_fields["p1-demo"].alloy == "5083"
-        assert "no patch" in hands.text
+        assert "no square" in hands.text
         hands.app.go("squares", field="p1-demo")
         await hands.settle()
         await hands.type("6000")
@@ -75,7 +75,7 @@ async def test_twelve_patches_on_a_bottom_of_five_millimetres(
             "INSERT PLATE, before afloat",
             "deepest pit 3.1 of 5 mm",
             "not measured",
-            "judged by 12 patches",
+            "judged by 12 squares",
             "a hole cannot be ruled out",
             "hole chance",
             "worth taking",
@@ -96,7 +96,7 @@ async def test_twelve_patches_on_a_bottom_of_five_millimetres(
     [
         ("pits", "3.1 2.4 0.8", "mean of the pits 2.10 mm"),
         ("pits", "3.1", "choose the plate it lies on"),
-        ("length", "80", "no limit here fits it"),
+        ("length", "80", "no limit applies"),
         ("pits", "", "type a number first"),
     ],
 )
@@ -142,7 +142,9 @@ async def test_nonsense_about_pits_gets_a_sentence_and_stays_on_the_line(
         assert hands.app.screen.query_one("#values").value == typed  # type: ignore[attr-defined]
 
 
-@pytest.mark.parametrize(("typed", "sentence"), [("60", "outside what plate"), ("12", "is no plate of 5 mm")])
+@pytest.mark.parametrize(
+    ("typed", "sentence"), [("60", "outside what plate"), ("12", "is too thick for a 5 mm plate")]
+)
 async def test_nonsense_about_thickness_gets_a_sentence(
     make_file: Callable[..., BookFile], checklists: Checklists, typed: str, sentence: str
 ) -> None:
@@ -162,8 +164,8 @@ async def test_nonsense_about_thickness_gets_a_sentence(
 
 @pytest.mark.parametrize(
     ("patches", "sentence"),
-    [(["1.5"] * 6, "All depths are equal"), (["1.5", "1.2"], "2 patches cannot speak"),
-     (["none"] * 6, "Only 0 of 6 patches gave a depth")],
+    [(["1.5"] * 6, "All depths are equal"), (["1.5", "1.2"], "2 squares cannot speak"),
+     (["none"] * 6, "Only 0 of 6 squares gave a depth")],
 )  # fmt: skip
 async def test_patches_that_cannot_speak_for_the_rest_say_so(
     make_file: Callable[..., BookFile], checklists: Checklists, patches: list[str], sentence: str

@@ -74,9 +74,9 @@ class BoatScreen(BookScreen):
 The boat from bow to stern, deck on top, keel at the bottom; every compartment stands where its frames put it.
 
   =  seen and answered     /  asked, part not seen     .  not begun yet
-  NOW TODAY  the worst that was found there, where it presses · !! before she floats or sails · ! this haul-out
+  NOW TODAY  the worst that was found there, if it is urgent · !! before she floats or sails · ! this haul-out
 
-Arrows choose a compartment, {on} goes in; at first the one is chosen where you stopped. Nothing needs saving: what
+Arrows choose a compartment, {on} goes in; at first, the one where you stopped is chosen. Nothing needs saving: what
 is on the screen is on the disk, and the line on top says since when.
 """
 

@@ -91,9 +91,8 @@ Old patches, doublers and filled places. Those lifted speak for the rest of thei
 Measure a lifted one at its finding, and photograph both faces of what came off.
 
 Lift one of each kind first, the worst-looking. Only hauled out, below the waterline. Those chosen for their looks
-tell little of the rest, and words are all that is said. Only if a lot chose which are lifted are there limits of
-how many of the others are bad. What a lifted patch shows is ticked among the signs of its cause, and counts as one
-act.
+tell little of the rest, so no number is given. Only if they were drawn by lot is there a limit on how many of the
+others are bad. What a lifted patch shows is ticked among the signs of its cause, and counts as one act.
 """
 
     @property

@@ -47,7 +47,7 @@ HAULED = "She is hauled out: a hunt needs her afloat, the electrode in the water
 HULL_TEST = [
     Option("ohms", "o", "ohms", "with a meter"),
     Option("lamp", "l", "lamp", "without one: it shows only a large leak"),
-    Option("tied", "t", "neither: a pole is joined to the hull on purpose"),
+    Option("tied", "t", "neither: plus or minus is joined to the hull on purpose"),
     Option("free", "f", "none is joined to it: said by mistake, or disconnected since"),
     Option("out", "x", "remove the newest of these tests"),
 ]
@@ -59,7 +59,7 @@ LAMP = (
     "Battery connected but for one lead, a 12 V lamp of 3 W in that lead's place. Everything switched off, all "
     "breakers on. The lamp is"
 )
-TIED = "Ask first: is a battery pole joined to the hull on purpose? Then ohms and lamp tell nothing."
+TIED = "Ask first: is plus or minus joined to the hull on purpose? If so, ohms and lamp tell nothing."
 TIED_ANSWERS = [
     Option("tied", "y", "yes, by the wiring plan, or by whoever wired her"),
     Option("free", "n", "no, none is"),
@@ -115,10 +115,10 @@ lies still; nobody switches anything unasked.
 
 Circuits are added under {more}, and there the electrode is named: without it nothing is taken. The circuit that
 stands out can be written down as a finding: it comes before every repair of eaten metal. The isolation test is
-another test of the same, ashore too. It asks first whether a pole is tied to the hull on purpose: then it tells
-nothing. Battery disconnected, all breakers on, ohms from plus to the hull and from minus to the hull; or a 12 V
-lamp of 3 W in the lifted lead. From 10000 Ω up is good. Plus at 1000 and less eats her where it finds a way back
-through water; minus alone is lost isolation, and eats nothing until plus touches too.
+another test of the same, ashore too. It asks first whether plus or minus is joined to the hull on purpose: if so,
+it tells nothing. Battery disconnected, all breakers on, ohms from plus to the hull and from minus to the hull; or a
+12 V lamp of 3 W in the lifted lead. From 10000 Ω up is good. Plus at 1000 and less eats her where it finds a way
+back through water; minus alone is lost isolation, and eats nothing until plus touches too.
 
 Less negative with a circuit on: current leaves the hull there. More negative: it enters. 10 mV is worth a note, 50
 mV a fault: judgement of this program, no standard was found.

@@ -34,7 +34,7 @@ from inspect_tui.terminal.widgets.field import Field
 HAULED = "She is hauled out: only what was read while she floated, with its day."
 NO_DAY = "When was it read? She is hauled out now, and ashore a potential says nothing."
 THEN_ASHORE = "She was out of the water then: it says nothing, and is not taken."
-CAUTION = "CAUTION  Shore lead out for eight hours, and the bilge pump keeps its battery."
+CAUTION = "CAUTION  Shore lead out for eight hours; the bilge pump keeps its battery."
 ANODES = [
     Option("no", "w", "at work", "as she lies"),
     Option("yes", "n", "none at work", "taken off: her free potential"),

@@ -74,7 +74,7 @@ nothing was measured on it.
             Choose("kind", "What", options=kinds, into=MemberKind, long=True),
             Choose("compartment", "In", options=places, long=True),
             Number("web_mm", "Web", "mm as built; of a bolt its diameter", of=THICK,
-                   needed="Its thickness as built is what its loss is told from; a guess is one."),
+                   needed="Its thickness as built is what its loss is told from; a guess will do."),
             Choose("as_built_from", "Known from", options=(*first_letter(ThicknessSource), NOT_SAID)),
             Number("web_height_mm", "Web high", "mm, from plate to top", of=SIZE),
             Number("flange_width_mm", "Flange wide", "mm; none: a flat bar", of=SIZE),

@@ -105,7 +105,7 @@ Alloy       from the builder's papers or a stamp on the plate; a guess is worse 
         if record.curvature_mm and wide is not None and record.curvature_mm > wide / 2:
             raise WrongField("curvature_mm", "A camber of more than half the width is no panel: check both.")
         if record.as_built_mm is not None and record.as_built_from is None:
-            sentence = "Say how the thickness is known: the verdict rests on it. A guess is one."
+            sentence = "Say how the thickness is known: the verdict rests on it. 'Guess' will do."
             raise WrongField("as_built_from", sentence)
         return record
 

@@ -55,7 +55,7 @@ The yard's own way comes first. This list cannot say that she may float.
         return rows
 
     def _line(self, one: Signing) -> Text:
-        mark = "open  " if one.open else "missed" if one.missed else "signed"
+        mark = "to do " if one.open else "missed" if one.missed else "signed"
         if one.overdue(self.desk.judged.now):
             mark = "DUE   "
         text = Text(f"{mark}  ", no_wrap=True, overflow="ellipsis")
