@@ -106,7 +106,7 @@ VERBS = frozenset(
         "have", "insulate", "keep", "lay", "leave", "let", "lift", "look", "make", "mark", "measure", "open",
         "overhaul", "photograph", "prove", "pull", "pump", "put", "read", "record", "renew", "repair",
         "replate", "run", "see", "settle", "sight", "sign", "stand", "stay", "stop", "strip", "switch", "take",
-        "tell", "tie", "touch", "treat", "turn", "walk", "wash", "watch", "weigh", "work", "write",
+        "tell", "tie", "touch", "treat", "turn", "walk", "wash", "watch", "weigh", "wipe", "work", "write",
     }
 )  # fmt: skip
 DANGER_TO_PEOPLE = ("air", "asbestos", "mercury", "live-hull", "hydrogen", "solvent")

@@ -630,7 +630,7 @@ def test_a_leak_that_was_only_measured_is_in_the_list(boat: Boat) -> None:
     boat.read("resistance", [90, 24_000], across=Across.HULL)
     action = boat.listed().by_key["hull/leak"]
     assert (action.who, action.tier) == (Who.ELECTRICIAN, Tier.BEFORE_AFLOAT)
-    assert "bilge pump" in action.what, "nobody switches off her pump unasked"
+    assert "Bilge pump" in action.what, "nobody switches off her pump unasked"
     boat.found("electrics/pole-ohms", kind="leakage")
     assert "hull/leak" not in boat.listed().by_key, "the finding says it"
 
