@@ -23,7 +23,7 @@ from inspect_tui.errors import BadChecklist
 from inspect_tui.store.checklist_files import load_checklists, shipped
 from tests.conftest import SteppingClock, new_book_edit, place_called
 
-AREAS = 46
+AREAS = 47
 PROMPTS = 410
 ASKS = Path(__file__).parent / "asks.tsv"
 NAMES = {"name", "ask", "why", "look", "how", "bad"}

@@ -34,6 +34,7 @@ class Feature(StrEnum):
     STABILISER = "stabiliser"
     FOAM = "foam"
     SHORE_POWER = "shore-power"
+    BOTTLED_GAS = "bottled-gas"
     RIVETED = "riveted"
     TWIN_KEELS = "twin-keels"
     LIFT_RAM = "lift-ram"
@@ -72,6 +73,7 @@ FEATURE_WORDS: dict[Feature, str] = {
     Feature.STABILISER: "stabiliser fins",
     Feature.FOAM: "sprayed or glued foam on the plate",
     Feature.SHORE_POWER: "shore power",
+    Feature.BOTTLED_GAS: "bottled gas, for cooking or heating",
     Feature.RIVETED: "riveted plates or frames",
     Feature.TWIN_KEELS: "twin keels, or plates to take the ground",
     Feature.LIFT_RAM: "a ram or screw that lifts the keel",

@@ -90,6 +90,7 @@ def prompts_of(checklists: Checklists, book: Book, compartment: Compartment) -> 
             and (known or not prompt.again)
             and (glance or not prompt.glance)
             and not (prompt.within and area is not None and area.outside)
+            and not (prompt.dry and area is not None and area.holds)
             and not (prompt.once and not _asks_for_all(book, compartment, prompt))
             and not (prompt.hangs_on and _not_fitted(book, id, f"{prompt.area}/{prompt.hangs_on}"))
         )

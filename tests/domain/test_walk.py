@@ -51,6 +51,25 @@ def test_what_is_not_known_of_the_boat_is_asked(book: Book, checklists: Checklis
     assert key not in {prompt.key for prompt in walk.prompts_of(checklists, without, gear)}
 
 
+def test_a_tank_is_not_asked_whether_it_is_dry_and_every_other_inside_is(checklists: Checklists) -> None:
+    for area in checklists.areas.values():
+        book = after(Book.empty(), new_book_edit(checklists, STAMP, areas=[area]), STAMP)[0]
+        place = next(iter(book.compartments.values()))
+        asked = {prompt.key for prompt in walk.prompts_of(checklists, book, place)}
+        dry = {"everywhere/opening", "everywhere/drain"} & asked
+        inside = area.space and not area.outside
+        meant_to_be_wet = area.id in {"water-tank", "fuel-tank", "holding-tank", "keel-coolers"}
+        assert bool(dry) == (inside and not meant_to_be_wet), area.id
+
+
+def test_a_boat_without_bottled_gas_is_not_asked_where_it_drains(book: Book, checklists: Checklists) -> None:
+    galley = place_called(book, "galley")
+    asked = {prompt.key for prompt in walk.prompts_of(checklists, book, galley)}
+    boat = book.boat.model_copy(update={"features": {Feature.BOTTLED_GAS: False}})
+    without = after(book, edits.change_boat(boat), STAMP)[0]
+    assert asked - {prompt.key for prompt in walk.prompts_of(checklists, without, galley)} == {"galley/gas-locker"}
+
+
 def test_conditions_of_one_kind_are_alternatives_and_kinds_must_all_hold(book: Book) -> None:
     boat = book.boat
     assert walk.applies((Rig.SAIL, Rig.MOTOR), boat)

@@ -55,7 +55,8 @@ class Prompt(Entry):
     never averaged with the plate around it.
 
     `by`: how it is answered. `covered`: it lies under or behind something that one look does not pass. `glance`:
-    it is the one look that answers others. `within`: asked of a place one is in, not of an outside. `once`: asked
+    it is the one look that answers others. `within`: asked of a place one is in, not of an outside; `dry`:
+    nor of one that is meant to hold a liquid. `once`: asked
     in one compartment of its area, whatever their number. `without`: not asked of a boat that is said to have one
     of these. `hangs_on`: not asked where this question of its area was answered 'not fitted'. `early`: it is of
     the first pass, of what can sink her or hurt someone. `face`: of the plate, where that is not its area's.
@@ -90,6 +91,7 @@ class Prompt(Entry):
     covered: bool = False
     glance: bool = False
     within: bool = False
+    dry: bool = False
     once: bool = False
     hangs_on: Id | None = None
     early: bool = False
@@ -110,7 +112,8 @@ class Area(Entry):
     reaches down to the waterline or below, though it is counted among what lies above. `sail`: rig, steering,
     drive or people overboard hang on it; `hangs`: what is in it hangs below her as soon as she is lifted.
     `enclosed`: its air is asked before anything inside it. `space`: it is a place with plate of its own, where the
-    questions asked everywhere make sense; `outside`: it is looked at from outside. `early`: its turn in the first
+    questions asked everywhere make sense; `outside`: it is looked at from outside; `holds`: it is
+    meant to hold a liquid. `early`: its turn in the first
     pass, and in the walk while she floats; 0 for what comes bow to stern after those."""
 
     id: Id
@@ -127,6 +130,7 @@ class Area(Entry):
     space: bool = True
     early: Annotated[int, Field(ge=0)] = 0
     outside: bool = False
+    holds: bool = False
     traps: Text
     hidden: Text
     clear: Text

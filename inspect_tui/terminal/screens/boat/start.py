@@ -40,8 +40,12 @@ HAS = "has "
 OFFERED = [
     one
     for one in Feature
-    if one in TOLD_ONLY | {Feature.CENTREBOARD, Feature.SAILDRIVE, Feature.BOW_THRUSTER, Feature.BONDED_TIMBER}
+    if one
+    in TOLD_ONLY
+    | {Feature.CENTREBOARD, Feature.SAILDRIVE, Feature.BOW_THRUSTER, Feature.BONDED_TIMBER, Feature.BOTTLED_GAS}
 ]
+# Ticked until somebody says otherwise: whoever overlooks the line is asked too much, not too little.
+USUAL = frozenset({Feature.BOTTLED_GAS})
 
 
 def default_folder() -> Path:
@@ -70,7 +74,7 @@ class Compartments(OptionList):
         self._areas: dict[str, Area] = {}
 
     def offer(self, features: list[Feature], areas: list[Area], ticked: set[str]) -> None:
-        self._areas, self.ticked, self.has = {area.id: area for area in areas}, ticked, set()
+        self._areas, self.ticked, self.has = {area.id: area for area in areas}, ticked, set(USUAL)
         self.clear_options()
         self.add_options([ListOption("She has, as far as you know:", disabled=True)])
         self.add_options([ListOption(self._line(HAS + one), id=HAS + one) for one in features])
