@@ -247,7 +247,7 @@ class InspectApp(KeysInTurn):
         if opened.trouble:
             return f"{opened.trouble.words} {self.keys.shown('palette')}, 'Saving': what can be done."
         if opened.read_only:
-            return f"READ ONLY: {opened.read_only} {self.keys.shown('read_anew')} reads it anew."
+            return f"READ ONLY: {opened.read_only} {self.keys.shown('read_anew')} reads it again."
         if opened.backup_trouble:
             return opened.backup_trouble
         if opened.restored and not self._restored_told:

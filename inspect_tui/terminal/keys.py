@@ -23,7 +23,7 @@ class Purpose(Enum):
     WRITE = "Write down"
     LOOK = "Look closer"
     GO = "Go to"
-    CHANGE = "Keep and take back"
+    CHANGE = "Save and undo"
     MOVE = "Move"
     PROGRAM = "The program"
 
@@ -60,7 +60,7 @@ VERBS = {
         Verb("done", ("d",), "Done", "it is done: what, with what, by whom", W),
         Verb("status", ("f7",), "Status", "move the finding on: cleaned, measured, decided, repaired, verified", W),
         Verb("decide", (), "My decision", "decide for yourself, whatever the rules say, and why", W),
-        Verb("taken_out", ("x",), "Taken out", "what was taken out, where it lies, to go back", W),
+        Verb("taken_out", ("x",), "Taken out", "what was taken out and where it lies, to be put back", W),
         Verb("photos", ("f6",), "Photos", "pictures of it", W),
         Verb("take_in", ("i",), "Take in", "read in from a folder or a file", W),
         Verb("choose", ("space",), "Choose", "tick the row, or open the list to choose from", W, fixed=True),
@@ -81,18 +81,18 @@ VERBS = {
         Verb("particulars", ("h",), "Her particulars", "dimensions, water, frames, what she has", G),
         Verb("trail", ("j",), "Trail", "every change ever made; take one back", G),
         Verb("sheets", (), "Field sheets", "print sheets to fill in by hand, and read them back", G),
-        Verb("patches", (), "Old patches", "what lay beneath those lifted, and what of the rest", G),
-        Verb("protection", (), "Protection", "the hull's potential among its bands", G),
+        Verb("patches", (), "Old patches", "what lay beneath those lifted, and what that says of the rest", G),
+        Verb("protection", (), "Protection", "the hull's potential against its bands", G),
         Verb("hunt", (), "Circuit hunt", "which circuit leaks into the hull", G),
         Verb("anodes", (), "Anodes", "how many, by mass and by current", G),
         Verb("tour", (), "Guided walk", "the demo boat in nine short steps", G),
-        Verb("save", ("f2", "ctrl+s"), "Save", "keep what stands in the form", C),
-        Verb("remove", ("f8",), "Remove", "take the chosen one off the list; asks first", C),
+        Verb("save", ("f2", "ctrl+s"), "Save", "save what is in the form", C),
+        Verb("remove", ("f8",), "Remove", "remove the chosen one; asks first", C),
         Verb("undo", ("z",), "Undo", "take back the last change, whatever it was", C),
         Verb("drafts", (), "Half-written", "forms that were begun and not saved", C),
         Verb("round", (), "New round", "ask everything anew; findings stay", C),
         Verb("afloat", (), "Afloat or hauled out", "say that she was floated or hauled out", C),
-        Verb("on", ("enter",), "Open", "open or accept the chosen line; in a form the next field", M, fixed=True),
+        Verb("on", ("enter",), "Open", "open or accept the chosen line; in a form, the next field", M, fixed=True),
         Verb("back", ("escape",), "Back", "back to where you came from; nothing is lost", M, fixed=True),
         Verb("before", ("left",), "Before", "the one before", M, fixed=True),
         Verb("next", ("right",), "Next", "the next one", M, fixed=True),
@@ -102,8 +102,8 @@ VERBS = {
         Verb("last", ("end",), "Last", "to the last", M, fixed=True),
         Verb("page_before", ("pageup",), "Page before", "the compartment or page before", M, fixed=True),
         Verb("page_next", ("pagedown",), "Page next", "the next compartment or page", M, fixed=True),
-        Verb("complete", ("tab",), "Complete", "complete the path; in a form the next field", M, fixed=True),
-        Verb("field_before", ("shift+tab",), "Field before", "in a form the field before", M, fixed=True),
+        Verb("complete", ("tab",), "Complete", "complete the path; in a form, the next field", M, fixed=True),
+        Verb("field_before", ("shift+tab",), "Field before", "in a form, the field before", M, fixed=True),
         Verb("more", ("f9", "full_stop"), "More", "everything that can be done here", P),
         Verb("help", ("question_mark", "f1"), "Help", "what this screen is for, and its keys", P),
         Verb("palette", ("ctrl+p",), "Find a command", "any screen or command by its name", P, fixed=True),
@@ -233,10 +233,10 @@ def read_keys(path: Path) -> KeyMap:
     except FileNotFoundError:
         return usual
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        return KeyMap(troubles=(f"{path} cannot be read, so the usual keys hold: {error}.",))
+        return KeyMap(troubles=(f"{path} cannot be read, so the usual keys apply: {error}.",))
     table = told.get("keys", {})
     if not isinstance(table, dict):
-        return KeyMap(troubles=(f"{path}: [keys] is no table, so the usual keys hold.",))
+        return KeyMap(troubles=(f"{path}: [keys] is not a table, so the usual keys apply.",))
     keys, troubles = dict(usual.keys), []
     for name, value in table.items():
         wanted = [value] if isinstance(value, str) else value
@@ -265,12 +265,12 @@ def _trouble(name: str, wanted: object) -> str:
     if verb.fixed:
         return f"{name}: its key cannot be changed."
     if not isinstance(wanted, list) or not all(isinstance(one, str) for one in wanted):
-        return f'{name}: write a key, as "f2", or a list of them.'
+        return f'{name}: write a key, such as "f2", or a list of them.'
     for one in wanted:
         if not _is_key(_named(one)):
-            return f"{name}: {one!r} is no key. Keys are letters, signs, f1 to f12, ctrl+s and the like."
+            return f"{name}: {one!r} is not a key. Keys are letters, signs, f1 to f12, ctrl+s and the like."
     if any(not is_text(key) for key in verb.keys) and all(is_text(_named(one)) for one in wanted):
-        return f"{name}: it is used where you type too, so it needs a key that is no letter: f2, ctrl+s."
+        return f"{name}: it is also used where you type, so it needs a key that is not a letter: f2, ctrl+s."
     return ""
 
 

@@ -23,7 +23,7 @@ from inspect_tui.store.photo_files import photo_folder
 HANG_UP_PATIENCE_S = 3.0
 # Under this name the newest copy is remembered that holds what could not be saved.
 RESCUED = "rescued"
-GO_ON = "Go on in the copy, or put it in the book's place once that can be written again."
+GO_ON = "Go on in the copy, or put it in the book's place once the book can be written again."
 
 
 def listen_for_hang_up(hang_up: Callable[[], None]) -> None:
@@ -63,7 +63,7 @@ def rescue(opened: BookFile, remember: Callable[[str, str], object]) -> str:
             remember(RESCUED, str(copy))
             photos = f" Its photos stay in {photo_folder(opened.path)}." if opened.book.photos else ""
             return f"{why} All that was written, to the last word, is in a copy: {copy}{photos} {GO_ON}"
-    return f"{why} A copy could not be written anywhere either: lost are {counted(opened.unsaved, 'record')}."
+    return f"{why} A copy could not be written anywhere either. Lost: {counted(opened.unsaved, 'record')}."
 
 
 def keep_crash(now: datetime, unsaved: str = "") -> str:

@@ -107,7 +107,7 @@ class ListScreen(BookScreen):
         with Horizontal(id="panes"):
             with Vertical(id="left"):
                 yield OptionList(id="list", compact=True)
-                yield FindField(id="find", placeholder="find: words, all of them; an empty line shows the whole list")
+                yield FindField(id="find", placeholder="find: lines with all these words; empty shows the whole list")
             with VerticalScroll(id="right", can_focus=False):
                 yield Static(id="detail", markup=False)
                 yield Static(id="working", markup=False)
@@ -117,10 +117,10 @@ class ListScreen(BookScreen):
         """Columns that a line of the list has."""
         whole = self.size.width
         left = min(max(LIST_COLUMNS, whole * 3 // 5), whole - DETAIL_COLUMNS)
-        return max((left if self._beside else whole) - 3, 20)
+        return max((left if self.beside else whole) - 3, 20)
 
     @property
-    def _beside(self) -> bool:
+    def beside(self) -> bool:
         """Whether the detail stands beside the list."""
         return self.DETAIL and self.size.width >= WIDE_COLUMNS
 
@@ -129,8 +129,8 @@ class ListScreen(BookScreen):
         self.query_one("#list", OptionList).focus()
 
     def show(self) -> None:
-        self.set_class(self._beside, "beside")
-        self.query_one("#left").styles.width = self.list_width + 3 if self._beside else "100%"
+        self.set_class(self.beside, "beside")
+        self.query_one("#left").styles.width = self.list_width + 3 if self.beside else "100%"
         self._show_head()
         rows = self.query_one("#list", OptionList)
         at, chosen = rows.highlighted or 0, self.list_key
@@ -166,7 +166,7 @@ class ListScreen(BookScreen):
         self.query_one("#right").display = told is not None
         detail.update(told or "")
         beside = self.query_one("#working", Static)
-        lines = self.working_beside() if self._beside else []
+        lines = self.working_beside() if self.beside else []
         beside.display = bool(lines)
         beside.update(headed(lines) if lines else "")
 

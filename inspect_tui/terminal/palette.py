@@ -41,7 +41,7 @@ def commands(app: App[Any], screen: Screen[Any]) -> Iterable[SystemCommand]:
             SystemCommand(title, told, partial(app.run_action, f"app.go({name!r})")) for title, told, name in PALETTE
         ]
         listed += [
-            SystemCommand("Carry on the walk", "Where you stopped", partial(app.run_action, "app.carry_on")),
+            SystemCommand("Carry on with the walk", "Where you stopped", partial(app.run_action, "app.carry_on")),
             SystemCommand("Undo", "Take back the last change", screen.action_undo),
             SystemCommand(
                 "Afloat or hauled out", "Say that her state has changed", partial(ask_float_or_haul, screen)

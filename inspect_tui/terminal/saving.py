@@ -22,10 +22,10 @@ def ask_about_saving(
     if opened.trouble:
         options.insert(0, Option("again", "a", "try again", "into the same file"))
     if opened.trouble and opened.trouble.changed_elsewhere:
-        other = "what another program wrote goes to the backups" if is_there(opened.path) else "write it anew there"
+        other = "what another program wrote goes to the backups" if is_there(opened.path) else "write it there again"
         options.append(Option("over", "o", "keep what is here", other))
     if leave:
-        options.append(Option("leave", "l", "leave", "first into a copy elsewhere"))
+        options.append(Option("leave", "l", "leave", "after saving a copy elsewhere"))
     title = opened.trouble.words if opened.trouble else f"Saved at {opened.saved} in {opened.path}"
 
     def picked(what: str | None) -> None:

@@ -28,7 +28,7 @@ LISTS: tuple[ScreenName, ...] = (
     "photos",
 )  # fmt: skip
 # The detail of these is empty while nothing is chosen, or says only what went wrong.
-NO_DETAIL = {"trail", "photos", "chalk"}
+NO_DETAIL = {"trail", "chalk"}
 WORKING = {"worklist", "metal", "cause", "patches"}
 
 

@@ -28,7 +28,7 @@ from inspect_tui.terminal.widgets.tour import TourLine
 WARNINGS = ("CAUTION", "KEEP OUT", "WAIT", "AFLOAT", "FIRST", "LEAK MEASURED:")
 
 
-def badged(words: str) -> Text:
+def badged(words: str, style: str = "bold reverse") -> Text:
     """Lines of text; a warning that one begins with stands out, and the rest of it is plain.
 
     >>> [str(span.style) for span in badged("Head\\nCAUTION  Live metal.").spans]
@@ -38,7 +38,7 @@ def badged(words: str) -> Text:
     for line in words.splitlines(keepends=True):
         label = next((one for one in WARNINGS if line.startswith(one)), "")
         if label:
-            text.append(f" {label} ", "bold reverse").append(f" {line.removeprefix(label).lstrip(' ')}")
+            text.append(f" {label} ", style).append(f" {line.removeprefix(label).lstrip(' ')}")
         else:
             text.append(line)
     return text
@@ -89,6 +89,11 @@ class BookScreen(Screen[None]):
     def key(self, verb: str) -> str:
         """A verb's key, as it is printed here."""
         return self.desk.keys.shown(verb, typing=self.TYPING)
+
+    def badged(self, words: str) -> Text:
+        """As `badged`, in the colour of a warning where there are colours."""
+        theme = self.app.current_theme
+        return badged(words, "bold reverse" if self.app.no_color else f"bold {theme.background} on {theme.error}")
 
     def place_name(self, compartment: str) -> str:
         """A compartment's name on one line, or its key if it is gone."""

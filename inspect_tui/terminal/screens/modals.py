@@ -103,7 +103,7 @@ class PickOne(Card[str | None]):
         fitting += [index for index, word in enumerate(words) if typed in word]
         exact = [index for index in fitting if words[index] == typed]
         self.query_one(OptionList).highlighted = next(iter(exact or fitting), None)
-        told = f"typed: {typed} · {'Enter picks' if fitting else 'nothing has that: delete a letter'}"
+        told = f"typed: {typed} · {'Enter picks' if fitting else 'nothing matches: delete a letter'}"
         self.query_one(".card-foot", Static).update(told)
 
     @on(OptionList.OptionSelected)

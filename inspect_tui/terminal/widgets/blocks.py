@@ -5,10 +5,13 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 from functools import lru_cache
+from typing import Any
 
 from rich.color import Color
 from rich.style import Style
 from rich.text import Text
+from textual.app import App
+from textual.geometry import Size
 from textual.widget import Widget
 
 # From dark to light, for a terminal without colours.
@@ -27,10 +30,14 @@ class PhotoBlocks(Widget):
         self._jpeg = jpeg
 
     def render(self) -> Text:
-        width, height = self.size
-        if width < 2 or height < 2:
-            return Text("")
-        return _grey(self._jpeg, width, height) if self.app.no_color else _coloured(self._jpeg, width, height)
+        return in_blocks(self._jpeg, self.size, self.app)
+
+
+def in_blocks(jpeg: bytes, size: Size, app: App[Any]) -> Text:
+    """A photo, as large as it fits into so many columns and rows, as this terminal can show it."""
+    if size.width < 2 or size.height < 2:
+        return Text("")
+    return _grey(jpeg, size.width, size.height) if app.no_color else _coloured(jpeg, size.width, size.height)
 
 
 def _fitted(jpeg: bytes, columns: int, rows: int, dots_a_row: int, mode: str) -> tuple[list[tuple[int, ...]], int]:

@@ -27,7 +27,7 @@ class CompartmentScreen(FormScreen):
     HELP_TEXT = """
 Give each compartment the name you use for it: "port water tank". Frames are as your boat counts them. Order decides
 its place between bow and stern: a smaller number is further forward. On plate: the panels her shell is made of
-there; with one alone, readings need not name it.
+there; if there is only one, readings need not name it.
 """
 
     def __init__(self, compartment: str) -> None:
@@ -55,7 +55,7 @@ there; with one alone, readings need not name it.
             Number("frame_to", "To frame"),
             Choose("side", "Side", options=SIDES),
             YesNo("below_waterline", "Waterline", options=LIES),
-            Number("order", "Order", "smaller is further forward", needed="Its order is a number."),
+            Number("order", "Order", "smaller is further forward", needed="Its order must be a number."),
             *plates,
         ]
 

@@ -19,15 +19,15 @@ from inspect_tui.terminal.widgets.choice import Option
 class ParticularsScreen(FormScreen):
     TITLE_WORDS = "the boat's particulars"
     HELP_TEXT = """
-Everything here can stay empty and be filled in later. Questions about things she has not are left out once you say
-that she has not got them; as long as you do not say, they are asked.
+Everything here can stay empty and be filled in later. Questions about what she does not have are left out once you
+say that she does not have it; until you do, they are asked.
 
-Inland only  a steel boat that keeps to inland waters is held against the inland rules too, with her frames as far
-             apart as the plate field's panel is wide. Inches too: verdicts and growth are told in inches as well.
-Required plate thickness needs: category, waterline, displacement; of a motor boat also top speed, and if she planes
-beam and deadrise; of a light sailing boat of category A or B the greatest righting lever below 60 degrees of heel.
+Inland only  a steel boat that keeps to inland waters is judged by the inland rules too, with her frames taken to be
+             as far apart as the plate field's panel is wide. Inches too: verdicts and growth are told in inches as well.
+Required plate thickness needs: category, waterline, displacement; for a motor boat also top speed and, if she planes,
+beam and deadrise; for a light sailing boat of category A or B the greatest righting lever below 60 degrees of heel.
 
-Hull draught is without the keel. Displacement is how she floats when loaded. Origin is the point from which frames
+Hull draught is without the keel. Displacement is what she weighs when loaded. Origin is the point from which frames
 or millimetres are counted, in your words: 'forward face of the collision bulkhead'.
 """
 
@@ -56,13 +56,13 @@ or millimetres are counted, in your words: 'forward face of the collision bulkhe
             Choose("built_as", "Built as", options=(*first_letter(BoatType), NOT_SAID)),
             Choose("hull_metal", "Metal", options=first_letter(HullMetal)),
             Words("builder", "Builder", "yard or builder, and where"),
-            Words("hull_number", "Hull number", "the builder's, or the registration's, as it stands on her"),
+            Words("hull_number", "Hull number", "the builder's, or the registration number, as marked on her"),
             Number("year_built", "Built", "year", of=year),
             Number(
                 "hull_length_m",
                 "Hull length",
                 "m",
-                needed="She has a length; about is good enough.",
+                needed="She has a length; roughly will do.",
             ),
             Number("waterline_length_m", "Waterline", "m"),
             Number("waterline_beam_m", "Beam at WL", "m"),

@@ -245,7 +245,7 @@ of a kind too, and all dimensions can be filled in when you have them.
     def _length(self) -> float:
         length = QUANTITIES["hull_length_m"].read(self.query_one("#length", Field).value)
         if length is None:
-            raise NotUnderstood("How long is she, in metres? About is good enough.")
+            raise NotUnderstood("How long is she, in metres? Roughly will do.")
         return length
 
     def action_on(self) -> None:

@@ -27,8 +27,8 @@ class TrailScreen(ListScreen):
         FIND,
     ]
     HELP_TEXT = """
-Every change ever made to this book, newest first: number, when, by whom, what; some hundreds a page. {on} on a line
-takes that change back, unless a later one stands on it. Taking back is a change like any other: it stands in the
+Every change ever made to this book, newest first: number, when, by whom, what; a few hundred a page. {on} on a line
+takes that change back, unless a later one depends on it. Taking back is a change like any other: it is in the
 trail too, and can itself be taken back.
 """
 

@@ -13,7 +13,6 @@ from inspect_tui.judgement.work.cure_actions import is_cured
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.names import ScreenName
-from inspect_tui.terminal.screens.base import badged
 from inspect_tui.terminal.screens.modals import headed
 
 NAME = 18
@@ -42,7 +41,7 @@ you saw there, and what you looked for and did not find.
 'likely', 'possible' or not enough to say, by the signs for it and against it; too few signs are an answer. A likely
 cause is in the worklist, to be cured before the repairs that wait for it.
 
-Above them stand three that are of the whole boat: old patches, her potential and anodes, and the circuit hunt.
+Above them are three for the whole boat: old patches, her potential and anodes, and the circuit hunt.
 """
 
     def _places(self) -> dict[str, Eaten]:
@@ -58,7 +57,7 @@ Above them stand three that are of the whole boat: old patches, her potential an
         if leak is not None and leak.there:
             # Two lines, less what their ends may leave empty.
             head += "\n" + shortened(f"LEAK MEASURED: {leak.by}", 2 * self.size.width - 20)
-        return badged(head)
+        return self.badged(head)
 
     def list_rows(self) -> list[ListRow]:
         room = max(NAME, self.list_width - 80 + NAME)
@@ -80,7 +79,7 @@ Above them stand three that are of the whole boat: old patches, her potential an
     def detail(self) -> RenderableType:
         one = self._places().get(self.list_key)
         if one is None:
-            none = "" if self._places() else "Nowhere is eaten metal written down that is still to be repaired."
+            none = "" if self._places() else "No eaten metal is written down that is still to be repaired."
             return "\n".join((*(f"{words}: {told}." for words, told in OF_THE_BOAT.values()), none))
         signs, best = self.checklists.causes.signs, one.found.ranked[0]
         lines = [("words", one.finding.words or "none")]

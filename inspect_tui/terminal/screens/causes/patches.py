@@ -22,7 +22,6 @@ from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.form_fields import UNSAID, complaint_of
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
-from inspect_tui.terminal.screens.base import badged
 from inspect_tui.terminal.screens.modals import PickOne, TypeLine, headed
 from inspect_tui.terminal.widgets.choice import Option
 
@@ -90,7 +89,7 @@ class PatchesScreen(ListScreen):
 Old patches, doublers and filled places. Those lifted speak for the rest of their own kind, and for no other.
 Measure a lifted one at its finding, and photograph both faces of what came off.
 
-Lift one of each kind first, the worst-looking. Only hauled out, below the waterline. Those chosen for their looks
+Lift one of each kind first, the worst-looking. Below the waterline, only hauled out. Those chosen for their looks
 tell little of the rest, so no number is given. Only if they were drawn by lot is there a limit on how many of the
 others are bad. What a lifted patch shows is ticked among the signs of its cause, and counts as one act.
 """
@@ -101,7 +100,7 @@ others are bad. What a lifted patch shows is ticked among the signs of its cause
 
     def head(self) -> Text:
         told = self.desk.judged.patches
-        return badged(f"Old patches   {len(told.lifted)} lifted, {len(told.waiting)} not lifted\n{CAUTION}")
+        return self.badged(f"Old patches   {len(told.lifted)} lifted, {len(told.waiting)} not lifted\n{CAUTION}")
 
     def list_rows(self) -> list[ListRow]:
         told = self.desk.judged.patches
@@ -142,7 +141,7 @@ others are bad. What a lifted patch shows is ticked among the signs of its cause
             if (among := pool.among) is not None
             for line in [("patches", pool.name), *among.working.lines()]
         ]
-        none = [("limits", "none: they are worked out only where the patches of one kind to lift were drawn by lot")]
+        none = [("limits", "none: they are worked out only where the patches to lift, all of one kind, were drawn by lot")]
         return lines or none
 
     def action_why(self) -> None:
@@ -175,7 +174,7 @@ others are bad. What a lifted patch shows is ticked among the signs of its cause
     def ask_patch(self, compartment: str) -> None:
         """A few words about a patch that gets its chalk number with them."""
         if compartment not in self.book.compartments:
-            self.notify("The compartment of that patch was taken away: choose another.")
+            self.notify("The compartment of that patch was removed: choose another.")
             return
         line = Line(
             f"Chalk {self.book.next_number('findings')} beside it. What kind of patch, and where?",

@@ -37,16 +37,16 @@ class AnodesScreen(FormScreen):
 How many anodes of one kind she needs, for how many years. The wetted area is worked out from her particulars by two
 formulas; type your own if you know it. One anode: its net mass and its three sides.
 
-Three questions are kept apart. Mass: is there metal enough for the years? Current: do they give enough at first,
-and when the paint is worn and they are too? Reach: does all wetted metal have one near it? The largest number
-decides. Fitted: how many she has now outside, under water. One in a bilge, sump or tank counts for nothing out
-here.
+Three questions are kept apart. Mass: is there enough metal for the years? Current: do they give enough at first,
+and when the paint is worn, and so are they? Reach: does all wetted metal have one near it? The largest number
+decides. Fitted: how many she has now outside, under water. One in a bilge, sump or tank counts for nothing
+outside.
 
 {working} opens the working, line by line with its sources. Two sources disagree on the current, an offshore rule
 and a guide for small craft: the greater is taken, and what an aluminium hull needs is poorly known. Measure the
 potential afterwards. Propeller: its bare metal, with the shaft's, where they are in metal contact with the hull.
-Never magnesium on aluminium in salt or brackish water, and no anode where its gas cannot leave. What is typed stays
-here as a half-written form; it is no part of the papers.
+Never magnesium on aluminium in salt or brackish water, and no anode where its gas cannot escape. What is typed stays
+here as a half-written form; it is not part of the papers.
 """
 
     def __init__(self) -> None:
@@ -61,7 +61,7 @@ here as a half-written form; it is no part of the papers.
         hint = "ohm metre, taken" if salinity is None else f"ohm metre: {salinity:g} g/kg, 15 °C"
         return [
             _needed("wetted_area_m2", "Wetted area", "m², without keel and rudder"),
-            _needed("anode_years", "Years", "they shall last"),
+            _needed("anode_years", "Years", "they must last"),
             Choose("paint", "Paint", options=PAINT, long=True),
             Choose("anode", "Anode", options=METALS),
             Choose("shape", "Shape", options=SHAPES),

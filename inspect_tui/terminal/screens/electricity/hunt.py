@@ -33,7 +33,7 @@ from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.form_fields import complaint_of
 from inspect_tui.terminal.forms import in_form
 from inspect_tui.terminal.keys import use
-from inspect_tui.terminal.screens.base import BookScreen, badged
+from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.options import AGAINST, NO_PLACE, electrode_id
 from inspect_tui.terminal.widgets.choice import Option
@@ -41,9 +41,9 @@ from inspect_tui.terminal.widgets.field import Field
 
 CAUTION = (
     "CAUTION  Shore power kills, batteries burn: only an electrician opens covers.\n"
-    "All off stops bilge pump and alarm too: have another pump ready, and someone aboard."
+    "With all off, bilge pump and alarm stop too: have another pump ready, and someone aboard."
 )
-HAULED = "She is hauled out: a hunt needs her afloat, the electrode in the water."
+HAULED = "She is hauled out: a hunt needs her afloat, with the electrode in the water."
 HULL_TEST = [
     Option("ohms", "o", "ohms", "with a meter"),
     Option("lamp", "l", "lamp", "without one: it shows only a large leak"),
@@ -104,18 +104,18 @@ Current that leaks into the hull eats it in days. The hull's own potential shows
 from.
 
 Before: CAUTION. Shore power kills: an electrician for anything behind a cover. Batteries burn: no loose leads, no
-rings. With everything off the bilge pump and its alarm are off too: another pump stands by, and someone stays. She
+rings. With everything off, the bilge pump and its alarm are off too: another pump stands by, and someone stays. She
 lies still; nobody switches anything unasked.
 
 1  Hang the electrode a metre off the side. Meter: electrode on the black lead, bright metal of the hull on the red.
-2  Everything off, shore lead out: wait until the number stands. Type it, {on}.
+2  Everything off, shore lead out: wait until the number settles. Type it, {on}.
 3  Shore lead in, all off. Shore lead out again.
 4  Each circuit alone: on, wait, type, {on}, off.
 5  The baseline once more at the end: it tells how far she drifts by herself.
 
 Circuits are added under {more}, and there the electrode is named: without it nothing is taken. The circuit that
 stands out can be written down as a finding: it comes before every repair of eaten metal. The isolation test is
-another test of the same, ashore too. It asks first whether plus or minus is joined to the hull on purpose: if so,
+another test for the same, hauled out too. It asks first whether plus or minus is joined to the hull on purpose: if so,
 it tells nothing. Battery disconnected, all breakers on, ohms from plus to the hull and from minus to the hull; or a
 12 V lamp of 3 W in the lifted lead. From 10000 Ω up is good. Plus at 1000 and less eats her where it finds a way
 back through water; minus alone is lost isolation, and eats nothing until plus touches too.
@@ -195,7 +195,7 @@ mV a fault: judgement of this program, no standard was found.
         day = f" of {readings[-1].when:%Y-%m-%d}" if readings and not self._going_on else ""
         head = f"Circuit hunt{day}   {counted(len(self.book.boat.circuits), 'circuit')}   against {one_line(named)}"
         ashore = "" if self.book.boat.afloat else f"\n{HAULED}"
-        self.query_one("#head", Static).update(badged(f"{head}{ashore}\n{CAUTION}"))
+        self.query_one("#head", Static).update(self.badged(f"{head}{ashore}\n{CAUTION}"))
         shifts = {one.taken.name: one for one in found.shifts} if (found := self._hunt()) else {}
         rows = self.query_one("#steps", OptionList)
         rows.clear_options()
@@ -216,7 +216,7 @@ mV a fault: judgement of this program, no standard was found.
         if found and found.repeats_mv is not None:
             lines.insert(0, f"The baseline repeats within {found.repeats_mv:.0f} mV.")
         if not self._going_on and self.book.boat.afloat:
-            lines.insert(0, "Everything off, shore lead out: wait until it stands, then type it.")
+            lines.insert(0, "Everything off, shore lead out: wait until it settles, then type it.")
         if test := self.desk.judged.electricity.hull_test:
             lines.insert(0, f"Isolation test: {test.told.split(';')[0]}.")
         self.query_one("#meaning", Static).update("\n".join(lines))

@@ -24,17 +24,16 @@ from inspect_tui.judgement.electricity.hunted import hunting_place
 from inspect_tui.judgement.electricity.protected import PotentialJudged, bands_of, judge_potential, why_not_judged
 from inspect_tui.terminal.form_fields import Choose, FormField, Number, Words, YesNo
 from inspect_tui.terminal.forms import FormScreen, in_form
-from inspect_tui.terminal.screens.base import badged
 from inspect_tui.terminal.screens.modals import headed
 from inspect_tui.terminal.screens.options import AGAINST, NO_PLACE, electrode_id
 from inspect_tui.terminal.widgets.bands import band_scale, spot
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field
 
-HAULED = "She is hauled out: only what was read while she floated, with its day."
-NO_DAY = "When was it read? She is hauled out now, and ashore a potential says nothing."
+HAULED = "She is hauled out: only what was read while she floated, with its date."
+NO_DAY = "When was it read? She is hauled out now, and out of the water a potential says nothing."
 THEN_ASHORE = "She was out of the water then: it says nothing, and is not taken."
-CAUTION = "CAUTION  Shore lead out for eight hours; the bilge pump keeps its battery."
+CAUTION = "CAUTION  Shore lead out for eight hours; leave the bilge pump its battery."
 ANODES = [
     Option("no", "w", "at work", "as she lies"),
     Option("yes", "n", "none at work", "taken off: her free potential"),
@@ -52,21 +51,21 @@ class ProtectionScreen(FormScreen):
     ]
     FIRST = "values"
     HELP_TEXT = """
-The hull's potential, among the bands for her metal and her water. Less negative is to the left: she corrodes; too
+The hull's potential, against the bands for her metal and her water. Less negative is to the left: she corrodes; too
 negative eats aluminium as well, by its own alkali, and lifts the paint.
 
 How   Afloat, shore lead out, eight hours of rest. Electrode a metre off the side, half the draught down. Meter:
-      electrode on the black lead, bright metal of the hull on the red. Wait until the number stands.
+      electrode on the black lead, bright metal of the hull on the red. Wait until the number settles.
 
 Electrode   without it a number says nothing, and is not taken
 Salinity    of the water (in fresh water its chloride), for bare silver chloride: it reads too negative there,
             and is not judged before it is corrected
-Anodes      once, with the anodes off or before they were fitted: her free potential. Every later one is then held
-            against it: 100 mV of shift by regulators, 200 mV in small-craft practice
-Date read   only while she is hauled out: the day it was read; ashore a potential says nothing, and is not taken
+Anodes      once, with the anodes off or before they were fitted: her free potential. Every later one is then
+            compared with it: 100 mV of shift by regulators, 200 mV in small-craft practice
+Date read   only while she is hauled out: the day it was read; out of the water a potential says nothing, and is not taken
 Numbers     mV, or volts with the mark: -0.92 V
 
-Anodes are planned, and a leak of current is hunted, under {more}. What is removed stands in the trail; the papers
+Anodes are planned, and a leak of current is hunted, under {more}. What is removed stays in the trail; the papers
 list all.
 """
 
@@ -176,7 +175,7 @@ list all.
         past = electricity.history
         lies = f"{boat.water.value} water" if boat.water else "water not written down, taken as salt"
         head = f"Protection   {boat.hull_metal.value}, {lies}   against silver chloride"
-        self.query_one("#head", Static).update(badged(f"{head}\n{HAULED if self._hauled else CAUTION}"))
+        self.query_one("#head", Static).update(self.badged(f"{head}\n{HAULED if self._hauled else CAUTION}"))
         meaning = self.query_one("#meaning", Static)
         newest = electricity.at_work
         self._shown = newest[1] if newest else next((judged for _, judged in reversed(past) if judged), None)
@@ -214,6 +213,8 @@ list all.
         lines = [
             Text("over the rounds (r), the newest first; * of a circuit hunt; shift in mV" if past else "", "bold")
         ]
+        # Beside the form there is no room for a whole line.
+        below = "\n    " if self.has_class("wide") else " "
         for reading, judged in reversed(past):
             told = f"{reading.when:%Y-%m-%d %H:%M} r{self.book.round_number(reading.round)}"
             told += "*" if reading.circuit else " "
@@ -221,7 +222,8 @@ list all.
                 why = why_not_judged(self.book.boat, reading)
                 lines.append(Text(f"{told}{reading.potential_mv[-1]:g} mV, {why}"))
                 continue
-            line = Text(f"{told}{judged.read.sea_mv:5.0f} mV {spot(bands_of(self.book.boat), judged.read.sea_mv)} ")
+            line = Text(f"{told}{judged.read.sea_mv:5.0f} mV{below}")
+            line.append(f"{spot(bands_of(self.book.boat), judged.read.sea_mv)} ")
             line.append(judged.word, "bold")
             if judged.state is not None and judged.protection.shift_mv is not None:
                 line.append(f", shift {judged.protection.shift_mv:.0f}")

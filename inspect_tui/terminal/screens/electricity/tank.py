@@ -21,16 +21,16 @@ class TankScreen(FormScreen):
     TITLE_WORDS = "tank water and air"
     BINDINGS: ClassVar[list[Any]] = [in_form("working", "why")]
     HELP_TEXT = """
-What the water in a tank does to bare aluminium (of steel no limits were found), whether the air passes before
+What the water in a tank does to bare aluminium (for steel no limits were found), whether the air passes before
 anyone leans in, and what pressure a test asks for. Fill in what you know; each number is judged as it is typed.
 {working} opens the working with its sources.
 
-Oxygen first, then flammable vapour, then toxic gas. That the numbers pass is no leave to enter: a competent person
-on the spot gives that, and someone stays outside. Chlorine: mg/L times hours is what the metal meets. The gentlest
-published way is the least for bare metal.
+Oxygen first, then flammable vapour, then toxic gas. Numbers that pass are no permission to enter: a competent person
+on the spot gives that, and someone stays outside. Chlorine: mg/L times hours is what the metal meets. For bare
+metal, no more than the gentlest published way.
 
 To keep a measurement in the book, take it at its place: Measure in the walk, or on a finding. What is typed here
-stays as a half-written form; it is no part of the papers.
+stays as a half-written form; it is not part of the papers.
 """
 
     def __init__(self) -> None:

@@ -27,7 +27,7 @@ class GaugingScreen(ListScreen):
     ]
     HELP_TEXT = """
 What a gauge or a meter must say is not asked question by question: it is gone through in one campaign, with the
-tool in your hand. A line goes when something was read there in this round; its verdict stands under Metal.
+tool in your hand. A line goes once something has been read there in this round; its verdict stands under Metal.
 
 Find takes 'thickness', 'hauled out', or a compartment.
 """

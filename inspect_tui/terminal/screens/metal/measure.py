@@ -57,7 +57,7 @@ class MeasureScreen(FormScreen):
         in_form("working", "why"),
         in_form("view", "plot", "Pits", does="pictures of the pits of this plate"),
         in_form("remove", "take_out", does="the newest reading of this place; asks first"),
-        in_form("edit", "put_on", "Put on", does="the newest reading belongs to what On says", show=False),
+        in_form("edit", "put_on", "Put on", does="puts the newest reading under what On says", show=False),
     ]
     HELP_TEXT = MEASURE_HELP
 
@@ -391,8 +391,8 @@ class MeasureScreen(FormScreen):
                 self.desk.go("finding", chalk=Key.of(self.book.newest("findings")).number)
 
         options = [Option("y", "y", "yes, with a chalk number"), Option("n", "n", "no, keep the reading alone")]
-        question = "It is kept, and it fails." if fails else "Pits belong to a finding."
-        self.app.push_screen(PickOne(f"{question} Write one down for it?", options), answered)
+        question = "It is saved, and it fails." if fails else "Pits belong to a finding."
+        self.app.push_screen(PickOne(f"{question} Write a finding for it?", options), answered)
 
     def _as_finding(self, reading: Reading) -> Edit:
         place = self.book.compartments[self._compartment]

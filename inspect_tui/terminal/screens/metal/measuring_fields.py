@@ -43,19 +43,19 @@ next square or spot. {on} on the empty line goes back.
   1.2 soft          pits: and the metal gives under the knife
 
 The lines below say what was understood, what it means so far by the limits file, what would change that, and what
-the squares say of the metal nobody looked at. If a number cannot be read, nothing is kept and nothing is lost.
+the squares say of the metal nobody looked at. If a number cannot be read, nothing is saved and nothing is lost.
 
-For the whole plate to be judged by a few squares, have them drawn first: {add} in the list of the metal. Type each
-as one reading, 'none' too. Five are the least, 20 to 30 are usual.
+For the whole plate to be judged by a few squares, have them drawn first: {add} in the metal list. Type each
+as one reading, 'none' too. Five is the least, 20 to 30 is usual.
 
 Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such. On
 is what it was read on: a plate field (see Metal on the boat), a frame or other member, which is never averaged with
-plate, or another part. Square: one that chance drew (added in the list of the metal): it speaks for the rest.
+plate, or another part. Square: one that chance drew (added in the metal list): it speaks for the rest.
 Square is the size of a piece you picked yourself; Chosen: whether by its looks. Typed: every pit, or only the
 deepest. On the chalk: a thin reading stands until two more at its chalk mark, on bright metal, with as good a
 gauge, are thicker. Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it.
-Where On was not said or was wrong, put the newest reading of this place on it: {more}, Put on. A reading that is
-removed stands in the trail. Arrow up goes to the other fields. The instrument is remembered from the last reading
+Where On was left out or was wrong, put the newest reading of this place on it: {more}, Put on. A reading that is
+removed stays in the trail. Arrow up goes to the other fields. The instrument is remembered from the last reading
 of the same kind.
 """
 
@@ -69,7 +69,7 @@ def measuring_fields(book: Book, kinds: Sequence[ReadingKind], usual: str | None
     lies = (
         *(Option(one.id, "", one_line(one.name)) for one in book.plate_fields.values()),
         *(Option(one.id, "", one_line(f"{one.title}")) for one in book.members.values()),
-        Option(OTHER_MEMBER, "", "a frame, pipe or other part, no plate"),
+        Option(OTHER_MEMBER, "", "a frame, pipe or other part, not plate"),
         Option(UNSAID, "", "not said"),
     )
     unit = KINDS[kinds[0]].unit

@@ -28,7 +28,7 @@ class MemberScreen(FormScreen):
     BINDINGS: ClassVar[list[Any]] = [in_form("remove", "drop")]
     HELP_TEXT = """
 A frame, floor, stringer, deck beam or keel bolt is judged by itself, never averaged with the plate it stands on.
-Only its name and one thickness are needed; with the rest more can be told.
+Only its name and one thickness are needed; with the rest, more can be worked out.
 
 Web         its upright part: how thick it was built, best with a caliper at a sound length of it. Of a bolt: its
             diameter.
@@ -36,7 +36,7 @@ Web high    from the plate to its top: a worn web may be too thin for its height
 Flange      of an angle or a tee: the part across its top. Leave both empty for a flat bar.
 Plate, Spacing   the plate it stands on and the distance to the next one: the plate works with it.
 
-Measure on it from the list of the metal, or choose it in Measure beside Plate. {remove} removes it, as long as
+Measure on it from the metal list, or choose it in Measure beside Plate. {remove} removes it, as long as
 nothing was measured on it.
 """
 
@@ -74,7 +74,7 @@ nothing was measured on it.
             Choose("kind", "What", options=kinds, into=MemberKind, long=True),
             Choose("compartment", "In", options=places, long=True),
             Number("web_mm", "Web", "mm as built; of a bolt its diameter", of=THICK,
-                   needed="Its thickness as built is what its loss is told from; a guess will do."),
+                   needed="Its loss is worked out from its thickness as built; a guess will do."),
             Choose("as_built_from", "Known from", options=(*first_letter(ThicknessSource), NOT_SAID)),
             Number("web_height_mm", "Web high", "mm, from plate to top", of=SIZE),
             Number("flange_width_mm", "Flange wide", "mm; none: a flat bar", of=SIZE),

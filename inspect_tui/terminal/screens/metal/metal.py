@@ -28,7 +28,7 @@ COLUMNS = f"{'plate field':<{NAME}}  seen built least  mean  need   pit  rest  l
 NONE_YET = """No plate field is written down yet: {add} makes the first.
 
 A plate field is a part of the shell with one alloy and one thickness as built: bottom amidships, port topsides,
-floor of the water tank. With it readings become a verdict."""
+floor of the water tank. With it, readings lead to a verdict."""
 
 
 class MetalScreen(ListScreen):
@@ -49,12 +49,12 @@ seen    % of the metal seen in this round, of the compartments that lie on it
 built   mm as built        least, mean   thinnest reading and mean between the pits, mm
 need    mm required by ISO 12215-5 of 2008, without any corrosion margin
 pit     deepest pit seen, mm; holed where it went through
-rest    if the rest is like the squares drawn: depth in mm that the deepest pit nobody saw does not pass, at 95 %
+rest    if the rest is like the squares drawn: depth in mm that the deepest pit nobody saw does not exceed, at 95 %
 life    years until the mean is down to what is needed, or until what was seen to grow is through, at the earliest
         that the readings' error allows
 verdict by the limits file: what it asks for
 
-A line stands where something is not known; the working says what is missing.
+A dash means not known; the working says what is missing.
 
 Measuring takes gauge readings, or squares that chance drew: only those may speak for the rest of the plate.
 

@@ -38,13 +38,13 @@ As built    best with a caliper at a cut edge: where a skin fitting, a valve or 
             new plate may be up to 14 % thicker (steel), so more may be gone than it seems.
 Panel       the largest piece without support: from frame to frame, and from stringer to stringer, weld to weld.
 Camber      a straight edge over the short way of the panel: the gap in its middle. Flat plate: 0.
-Area        length times girth of the whole field, in m²: so much the squares have to speak for.
-Welded      welding takes the temper out of aluminium; nearly all boats are welded. Not said: welded is taken.
-From aft, up the side   where the panel lies; if you do not say, the place is taken where most is required.
+Area        length times girth of the whole field, in m²: that much the squares have to speak for.
+Welded      welding takes the temper out of aluminium; nearly all boats are welded. Not said: taken as welded.
+From aft, up the side   where the panel lies; if you do not say, it is taken to lie where most is required.
 Head        of a bulkhead: the water that may stand on its middle. Of a tank: from the panel's middle to the tank's
-            top; Overflow is from there to the mouth of its vent or overflow, of which 2 m are counted at least.
-Shell too   a tank's plate that is the hull's has the sea on its other face: the greater of the two counts.
-Attacked    pits go faster the younger they are: the year a leak began, or she was left afloat without anodes.
+            top; Overflow is from there to the mouth of its vent or overflow, counted as at least 2 m.
+Shell too   a tank's plate that is also the hull's has the sea on its other face: the greater of the two counts.
+Attacked    pits deepen faster the younger they are: the year a leak began, or she was left afloat without anodes.
 Alloy       from the builder's papers or a stamp on the plate; a guess is worse than 'not said'.
 
 {remove} removes a field, as long as nothing was measured on it.
@@ -103,7 +103,7 @@ Alloy       from the builder's papers or a stamp on the plate; a guess is worse 
         if wide is not None and long is not None and wide > long:
             raise WrongField("panel_width_mm", "Panel wide is more than Panel long: swap the two numbers.")
         if record.curvature_mm and wide is not None and record.curvature_mm > wide / 2:
-            raise WrongField("curvature_mm", "A camber of more than half the width is no panel: check both.")
+            raise WrongField("curvature_mm", "A camber of more than half the width is not a panel: check both.")
         if record.as_built_mm is not None and record.as_built_from is None:
             sentence = "Say how the thickness is known: the verdict rests on it. 'Guess' will do."
             raise WrongField("as_built_from", sentence)

@@ -93,13 +93,13 @@ class Answering(NeedsFirst):
         name = one_line(place.name)
         if is_air and said is Said.UNSEEN and (inside := len(self.book.answers) - answered - 1) > 0:
             undo, those = self.key("undo"), counted(inside, "question")
-            self.notify(f"{name}: {those} inside unseen with it, until its air is good. {undo} takes that back.")
+            self.notify(f"{name}: {those} inside count as unseen with it, until its air is good. {undo} takes that back.")
         if prompt.share and said is Said.SOUND:
             self.notify(f"{name}: all of the metal seen. {self.key('undo')} takes that back.", markup=False)
         if prompt.glance and said is Said.SOUND:
             others = sum(bool(one.by_look) for one in self.book.answers.values()) - before
             wait = " The rest of it waits until she is hauled out." if self.book.boat.afloat else ""
-            self.notify(f"{name}: your one look answered {counted(others, 'question')} more.{wait}", markup=False)
+            self.notify(f"{name}: your one look answered {counted(others, 'more question')}.{wait}", markup=False)
 
     def waiting_words(self, prompt: Prompt, place: Compartment) -> str:
         """Words typed before the answer was given."""

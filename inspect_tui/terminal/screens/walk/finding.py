@@ -52,7 +52,7 @@ STATUS_MEANING = {
     Status.REPAIRED: "done; to be measured and verified",
     Status.VERIFIED: "looked at after the repair: closed",
     Status.ACCEPTED: "left as it is, with the reason: closed, watched",
-    Status.WITHDRAWN: "it was a mistake, with the reason: closed, nothing asks for it",
+    Status.WITHDRAWN: "it was a mistake, with the reason: closed, nothing more is asked of it",
 }
 
 
@@ -295,7 +295,7 @@ kept as a draft and comes back with the form.
         accepted = status == Status.ACCEPTED.value
         needed = "To accept it as it is, write why: a surveyor will ask." if accepted else ""
         if status == Status.WITHDRAWN.value:
-            needed = "Write why it is withdrawn: the number stands on the metal."
+            needed = "Write why it is withdrawn: the number is still on the metal."
         form = self.form.line("note", status=status, **({"treatment": treatment} if treatment else {}))
         word = "why" if needed else "a word about it (may stay empty)"
         self.desk.ask_line(form, Line(f"{status}: {word}", needed=needed), typed)

@@ -9,7 +9,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, ClassVar
 
+from rich.console import Group, RenderableType
 from rich.text import Text
+from textual.geometry import Size
 
 from inspect_tui.digests import digest_of_file
 from inspect_tui.domain.book import Edit
@@ -25,11 +27,11 @@ from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.walk.see_photo import SeePhoto
+from inspect_tui.terminal.widgets.blocks import in_blocks
 from inspect_tui.terminal.widgets.paths import TypePath, path_typed
 
 
 class PhotosScreen(ListScreen):
-    DETAIL = False
     TITLE_WORDS = "photos of a finding"
     EMPTY = "No photo yet: {add} adds one, {take_in} goes through a folder of them."
     BINDINGS: ClassVar[list[Any]] = [
@@ -66,15 +68,33 @@ pictures is gone through with {take_in}: each is offered to the findings written
         place = self.place_name(finding.compartment)
         return f"Finding {finding.chalk}   {place}   {counted(len(finding.photos), 'photo')}"
 
+    def _jpeg(self, photo: Photo) -> bytes:
+        """
+        Raises
+        ------
+        BadPicture : the file is missing or no picture.
+        """
+        return shrunk(photo_path(self.book_file.path, photo), photo.sha256).jpeg
+
     def open_row(self, key: str) -> None:
         """The chosen photo, here."""
         if photo := self.book.photos.get(key):
             try:
-                jpeg = shrunk(photo_path(self.book_file.path, photo), photo.sha256).jpeg
+                self.app.push_screen(SeePhoto(one_line(photo.caption) or photo.file, self._jpeg(photo)))
             except BadPicture as error:
                 self.notify(str(error), severity="warning", markup=False)
-            else:
-                self.app.push_screen(SeePhoto(one_line(photo.caption) or photo.file, jpeg))
+
+    def detail(self) -> RenderableType | None:
+        """The chosen photo with its words, beside the list."""
+        photo = self._chosen
+        if photo is None or not self.beside:
+            return None
+        words = Text(one_line(photo.caption) or photo.file, "bold")
+        room = Size(self.size.width - self.list_width - 6, self.size.height - 8)
+        try:
+            return Group(words, in_blocks(self._jpeg(photo), room, self.app))
+        except BadPicture as error:
+            return Group(words, Text(str(error)))
 
     def list_rows(self) -> list[ListRow]:
         return [ListRow(id, self._line(id)) for id in (self.finding.photos if self.finding else ())]
@@ -102,7 +122,7 @@ pictures is gone through with {take_in}: each is offered to the findings written
             path = path_typed(text, base)
             if is_folder(path):
                 self.desk.remember_photos_from(path)
-                self.notify(f"Photos are looked for in {path} from now on: now the name of one.", markup=False)
+                self.notify(f"From now on, photos are looked for in {path}. Now type the name of one.", markup=False)
                 self.action_add()
             else:
                 put_to_finding(self, path, self._chalk, lambda done: self._was_put(path, text, done=done))

@@ -48,7 +48,7 @@ class WalkScreen(Answering):
         use("next", "move(1)"),
         use("on", "move(1)", "Next", show=False),
         use("measure"),
-        use("add", "words", "Remark", does="a remark to the answer"),
+        use("add", "words", "Remark", does="a remark on the answer"),
         use("undo"),
         use("rest_unseen", show=False),
         use("edit", "last_finding", "Last finding", does="go on with the finding that was written last", show=False),
@@ -236,7 +236,7 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
         spot = self._next_spot(left, prompt)
         self._go(*(spot or (left.id, self._index)))
         if spot is None and self._early:
-            self.notify("The first pass is through: what is left is the walk itself.")
+            self.notify("The first pass is done: what is left is the walk itself.")
         elif spot is None:
             self.notify(f"Nothing is left to ask. {self.key('gauging')} on the boat lists what is to be gauged.")
         elif spot[0] != left.id:
@@ -313,7 +313,7 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
                 )
             )
 
-        line = Line(f"Words to: {prompt.ask}", answer.note if answer else "")
+        line = Line(f"Remark on: {prompt.ask}", answer.note if answer else "")
         self.desk.ask_line(self.form_of(prompt, place).line("words"), line, typed)
 
     # --- moving -----------------------------------------------------------------------------------

@@ -87,7 +87,7 @@ class WalkWords:
             and (one.compartment == place.id or not one.prompt.startswith(f"{prompt.area}/"))
         ]
         return [
-            f"asked anew, for the question changed; to the old one {one.when:%Y-%m-%d}: {one.said.value}"
+            f"asked anew because the question changed; answer to the old one {one.when:%Y-%m-%d}: {one.said.value}"
             for one in sorted(told, key=lambda one: one.when)[-1:]
         ]
 

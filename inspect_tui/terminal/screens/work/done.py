@@ -36,7 +36,7 @@ class DoneScreen(FormScreen):
     TITLE_WORDS = "done"
     HELP_TEXT = """
 What was done, as it will be read in a year: with what product or filler, by whom, how many hours or which invoice.
-All may stay empty, but for a name under what keeps the water out. {save} saves it; {undo} takes it back.
+All may stay empty, except your name where the job keeps the water out. {save} saves it; {undo} takes it back.
 """
 
     def __init__(self, action: str, together: str = "") -> None:
@@ -92,7 +92,7 @@ All may stay empty, but for a name under what keeps the water out. {save} saves 
             fields.append(
                 Words("signed", "Signed", "your name", needed="Sign it with your name: this job keeps the water out.")
             )
-        needed = "Write what the cause was: the repair hangs on it." if cause else ""
+        needed = "Write what the cause was: the repair depends on it." if cause else ""
         fields += [
             Words("note", "Words", "what was done, what was seen", needed=needed),
             Words("used", "With what", "product, filler, part"),
@@ -120,5 +120,5 @@ class _Decided(Choose):
 
     def read(self, text: str) -> Treatment:
         if text not in list(Treatment):
-            raise NotUnderstood("Choose what was decided from its list.")
+            raise NotUnderstood("Choose from its list what was decided.")
         return Treatment(text)

@@ -20,7 +20,7 @@ from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 
 class LaunchScreen(ListScreen):
     TITLE_WORDS = "the launch list"
-    EMPTY = "She floats, and was not launched since this book began: nothing is to be signed."
+    EMPTY = "She floats, and has not been launched since this book began: nothing is to be signed."
     BINDINGS: ClassVar[list[Any]] = [enter("Sign"), use("worklist", "app.go('worklist')"), FIND]
     HELP_TEXT = """
 What is done before she moves, in the slings, the first night, and after: each line by itself, with the name of
@@ -39,7 +39,7 @@ The yard's own way comes first. This list cannot say that she may float.
         told = f"{counted(len(left), 'line')} to sign before she is let go. {SOURCE}"
         if self.book.boat.afloat:
             told = (
-                f"She floats. {counted(len(left), 'line')} can still be signed; {missed} were missed ashore. {SOURCE}"
+                f"She floats. {counted(len(left), 'line')} can still be signed; {missed} were missed before. {SOURCE}"
             )
         if not self.book.boat.afloat and listed.barring:
             told += f"\nBefore it: {count_words(listed, Tier.BEFORE_AFLOAT)}."
@@ -91,7 +91,7 @@ The yard's own way comes first. This list cannot say that she may float.
             self.notify("That line is not in the list any more.")
             return
         if one.missed:
-            self.notify("She floats: this could only be done ashore, and was not signed.")
+            self.notify("She floats: this could only be done hauled out, and was not signed.")
             return
         if not one.open:
             self.notify(f"Signed by {one_line(one.by)}. {self.key('undo')} takes the last change back.", markup=False)

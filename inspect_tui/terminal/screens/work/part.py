@@ -15,7 +15,7 @@ class PartScreen(FormScreen):
     TITLE_WORDS = "something taken out"
     FIRST = "words"
     HELP_TEXT = """
-Write it down as it comes out: what it is, from where, where you lay it, and the number you wrote on its bag. Screws
+Write it down as it comes out: what it is, where from, where you put it, and the number you wrote on its bag. Screws
 go into a bag with a label, the bag onto the board they held.
 
 {back} goes back, and what you typed is kept as a draft.
@@ -56,10 +56,10 @@ go into a bag with a label, the bag onto the board they held.
         kinds = [Option(one.value, str(number), one.value) for number, one in enumerate(PartKind, 1)]
         places = [Option(place.id, "", one_line(place.name)) for place in self.book.bow_to_stern()]
         return [
-            Words("words", "What", "as: sole board 3, starboard", needed="Write what it is."),
+            Words("words", "What", "such as sole board 3, starboard", needed="Write what it is."),
             Choose("what", "Kind", options=kinds, into=PartKind, long=True),
             Choose("compartment", "From", options=places, long=True),
-            Words("lies", "Lies", "as: shed, top shelf", needed="Write where it lies now."),
+            Words("lies", "Lies", "such as shed, top shelf", needed="Write where it lies now."),
             Words("bag", "Bag", "the number on its bag"),
             Choose(
                 "back",

@@ -21,7 +21,7 @@ class PartsScreen(ListScreen):
         enter("Open"),
         use("add"),
         use("done", label="Back in", does="it is back in; a fitting under or near water is signed with a name"),
-        use("remove", "drop", does="it was never out, or stands twice; asks first"),
+        use("remove", "drop", does="it was never out, or is listed twice; asks first"),
         FIND,
     ]
     HELP_TEXT = """
