@@ -43,7 +43,7 @@ def rest_bad(opened: int, bad: int, not_opened: int) -> Rest:
     if opened < 1 or not 0 <= bad <= opened or not_opened < 0:
         raise CannotCalculate("At least one was opened, and no more were bad than opened.")
     if opened + not_opened > MOST_THINGS:
-        raise CannotCalculate("So many are not on one boat.")
+        raise CannotCalculate("No boat has so many.")
     a, b = bad + 0.5, opened - bad + 0.5
     weights = [_chance(number, not_opened, a, b) for number in range(not_opened + 1)]
     total, low, high = 0.0, 0, not_opened
@@ -102,7 +102,7 @@ def among_rest(opened: int, bad: int, not_opened: int) -> Among:
         "more than once in twenty", f"{bad} of {opened} drawn by lot, {not_opened} left", f"{low} to {high}", EXACT,
     )  # fmt: skip
     return Among(
-        low, high, Working((), (step,), ("It holds only if a lot chose which were opened, and nobody's eye.",))
+        low, high, Working((), (step,), ("It holds only if which were opened was drawn by lot, not picked by eye.",))
     )
 
 

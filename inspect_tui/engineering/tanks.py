@@ -44,7 +44,7 @@ def acidity(ph: float) -> TankCheck:
     say = (
         "Aluminium's skin holds at this pH; chloride, copper and hardness together can still pit it."
         if low <= ph <= high
-        else "Too acid: the skin of aluminium dissolves." if ph < low
+        else "Too acidic: the skin of aluminium dissolves." if ph < low
         else "Too alkaline: the skin of aluminium dissolves. Look for cleaner, bleach, concrete, or over-protection."
     )  # fmt: skip
     return _judged(
@@ -60,7 +60,7 @@ def copper(ppb: float) -> TankCheck:
     (True, False)
     """
     if ppb < 0:
-        raise CannotCalculate("Copper cannot be less than nothing.")
+        raise CannotCalculate("Copper cannot be less than 0.")
     return _judged(
         ppb < COPPER_PPB,
         "Below what is known to pit aluminium."
@@ -104,7 +104,7 @@ def chlorine_dose_mg_h_l(mg_l: float, hours: float) -> float:
     (100, 1200)
     """
     if mg_l < 0 or hours < 0:
-        raise CannotCalculate("Chlorine and hours cannot be less than nothing.")
+        raise CannotCalculate("Chlorine and hours cannot be less than 0.")
     return mg_l * hours
 
 
@@ -146,8 +146,8 @@ FRESH_AIR_PERCENT = 20.9
 LEL_PERCENT = 10.0
 KEEP_OUT = "Keep out, ventilate, test again."
 NO_LEAVE = (
-    "That the numbers pass is no leave to enter: toxic gas is a test of its own, air changes while you work, and a "
-    "competent person on the spot gives leave. Someone stays outside.",
+    "Numbers that pass are no permission to enter: toxic gas is a test of its own, air changes while you work, and a "
+    "competent person on the spot gives that. Someone stays outside.",
 )
 
 
@@ -180,7 +180,7 @@ def vapour(percent_lel: float) -> TankCheck:
     (True, False)
     """
     if percent_lel < 0:
-        raise CannotCalculate("Vapour cannot be less than nothing.")
+        raise CannotCalculate("Vapour cannot be less than 0.")
     passes = percent_lel < LEL_PERCENT
     say = "Toxic gas is tested next." if passes else f"{KEEP_OUT} No spark, no switch, no lamp."
     return _judged(
@@ -204,7 +204,7 @@ def toxic_gas(gas: str, ppm: float) -> TankCheck:
     if gas not in TOXIC_PPM:
         raise CannotCalculate(f"No limit is known here for {gas}.")
     if ppm < 0:
-        raise CannotCalculate("Gas cannot be less than nothing.")
+        raise CannotCalculate("Gas cannot be less than 0.")
     limit = TOXIC_PPM[gas]
     passes = ppm < limit
     name = gas.replace("-", " ")
@@ -273,7 +273,7 @@ def pressure_working(overflow_head_m: float) -> Working:
     return Working(
         (), tuple(steps),
         (
-            "A tank under air bursts like a shell: test with water in a standpipe, 3.5 m for the 35 kPa; with air "
+            "A tank under air bursts like a shell: test with water in a standpipe, 3.5 m for the 35 kPa; with air, "
             "only a qualified person, behind a relief valve.",
             "No rule for water tanks of small craft was found; the classes of vessel differ, and so do the rules.",
         ),

@@ -357,9 +357,10 @@ def test_enough_mass_but_too_little_current_is_caught() -> None:
 
 @pytest.mark.parametrize(
     ("more", "told"),
-    [({"anode": "magnesium"}, "No magnesium"), ({"anode": "iron"}, "no anode metal"), ({"coating": "V"}, "category"),
-     ({"propeller_m2": -1}, "less than nothing"), ({"years": 0}, "above nothing"),
-     ({"length_m": -1}, "above nothing")],
+    [({"anode": "magnesium"}, "No magnesium"), ({"anode": "iron"}, "not an anode metal"),
+     ({"coating": "V"}, "category"),
+     ({"propeller_m2": -1}, "less than 0"), ({"years": 0}, "above 0"),
+     ({"length_m": -1}, "above 0")],
 )  # fmt: skip
 def test_plans_that_cannot_be_are_refused(more: dict[str, object], told: str) -> None:
     with pytest.raises(CannotCalculate, match=told):
@@ -592,7 +593,7 @@ def test_limits_of_bonds_disagree_and_all_are_shown() -> None:
 )
 def test_limits_of_air(oxygen: float, vapour: float, passes: bool) -> None:
     assert (tanks.oxygen(oxygen).passes and tanks.vapour(vapour).passes) is passes
-    assert "no leave to enter" in tanks.oxygen(oxygen).working.not_covered[0]
+    assert "no permission to enter" in tanks.oxygen(oxygen).working.not_covered[0]
 
 
 def test_heads_and_test_pressures() -> None:

@@ -16,7 +16,7 @@ ORIFICE = Source("Torricelli's law with a coefficient of discharge", Seen.DERIVE
 SHARP = Source("0.6 for a sharp edge: a textbook value", Seen.MEMORY)
 HALF = Source("a pump rated 4000 gal/h gave 2600 at 3 ft of lift; about half the rating in use", Seen.TRADE)
 NOT_COVERED = (
-    "It is worked out with the water outside at its height: as the hull fills, less comes in, and she sinks deeper.",
+    "Worked out with the water outside at its level: as the hull fills, less comes in, and she sinks deeper.",
     "A pump that is clogged, or whose battery is under water, gives nothing.",
 )
 MOST_HEIGHT_M = 20.0
@@ -50,9 +50,9 @@ def orifice_l_min(diameter_mm: float, depth_m: float, coefficient: float = SHARP
     [39.1, 55.3, 78.3]
     """
     if not 0 < diameter_mm <= 2000:
-        raise CannotCalculate("A hole is up to 2 m across, and more than nothing.")
+        raise CannotCalculate("A hole must be more than 0 and at most 2 m across.")
     if not 0 < depth_m <= MOST_HEIGHT_M:
-        raise CannotCalculate("The hole lies below the water outside, by up to 20 m.")
+        raise CannotCalculate("The hole must be below the water outside, by up to 20 m.")
     if not 0.3 <= coefficient <= 1:
         raise CannotCalculate("A coefficient of discharge lies between 0.3 and 1.")
     area_m2 = math.pi / 4 * (diameter_mm / 1000) ** 2
@@ -78,7 +78,7 @@ def flooding(
     """
     inflow = orifice_l_min(diameter_mm, depth_m, coefficient)
     if pump_l_h < 0 or not 0 < pump_share <= 1 or (battery_hours or 0) < 0 or (room_l or 0) < 0:
-        raise CannotCalculate("A pump, its share, a battery and a room are not less than nothing.")
+        raise CannotCalculate("A pump, its share, a battery and a room cannot be less than 0.")
     pump = pump_l_h * pump_share / 60
     net = inflow - pump
     alone = room_l / inflow if room_l else None

@@ -204,17 +204,17 @@ NOT_COVERED = (
 
 def _check(duty: Duty, anode: Anode) -> None:
     if anode.metal not in ANODE_METALS:
-        raise CannotCalculate(f'"{anode.metal}" is no anode metal: {", ".join(ANODE_METALS)}.')
+        raise CannotCalculate(f'"{anode.metal}" is not an anode metal: {", ".join(ANODE_METALS)}.')
     if anode.metal == "magnesium" and duty.hull == "aluminium" and duty.salt:
         raise CannotCalculate(
             "No magnesium on an aluminium hull in salt or brackish water: it drives her past what aluminium bears."
         )
     if duty.coating not in COATINGS:
-        raise CannotCalculate(f'"{duty.coating}" is no coating category: {", ".join(COATINGS)}.')
+        raise CannotCalculate(f'"{duty.coating}" is not a coating category: {", ".join(COATINGS)}.')
     if duty.propeller_m2 < 0:
-        raise CannotCalculate("The propeller's area cannot be less than nothing.")
+        raise CannotCalculate("The propeller's area cannot be less than 0.")
     if min(duty.area_m2, duty.years, anode.one_kg) <= 0:
-        raise CannotCalculate("Area, years and the mass of one anode must be above nothing.")
+        raise CannotCalculate("Area, years and the mass of one anode must be above 0.")
     if max(anode.length_m, anode.width_m, anode.thickness_m) > LONGEST_M:
         raise CannotCalculate(f"No anode of a boat is longer than {LONGEST_M:g} m: are these millimetres?")
     if anode.shape == "long flush" and anode.length_m < 4 * max(anode.width_m, anode.thickness_m):
@@ -280,7 +280,7 @@ def _resistances(duty: Duty, anode: Anode, used: float) -> tuple[float, float]:
 def _warnings(duty: Duty, anode: Anode, number: int, by_mass: int, by_current: int) -> tuple[str, ...]:
     warnings = []
     if number > max(by_mass, by_current):
-        warnings.append("Reach decides: smaller ones may do, as many of them. Plan again with their size and mass.")
+        warnings.append("Reach decides: as many smaller ones may do. Plan again with their size and mass.")
     elif by_current > by_mass:
         warnings.append(
             f"Mass alone would ask for {by_mass}: metal for the years, but too little current. Current decides."
@@ -290,7 +290,7 @@ def _warnings(duty: Duty, anode: Anode, number: int, by_mass: int, by_current: i
             f"{anode.one_kg:g} kg does not fit its sides: solid {anode.metal} would weigh {anode.solid_kg:.1f} kg."
         )
     if number > duty.area_m2:
-        warnings.append("More than one for each square metre is no plan: this metal does not work in this water.")
+        warnings.append("More than one for each square metre is not a plan: this metal does not work in this water.")
     if anode.metal == "magnesium":
         warnings.append("Magnesium can drive a hull too low: watch the potential, and lift the paint beside it.")
     if not duty.salt:

@@ -131,7 +131,7 @@ def resistance_ohm(
     0.5568
     """
     if min(length_m, width_m, resistivity_ohm_m) <= 0 or thickness_m < 0:
-        raise CannotCalculate("An anode's sides and the water's resistivity must be above nothing.")
+        raise CannotCalculate("An anode's sides and the water's resistivity must be above 0.")
     if shape == "long flush":
         return resistivity_ohm_m / (length_m + width_m)
     if shape == "short flush":
@@ -147,7 +147,7 @@ def stand_off_ohm(length_m: float, radius_m: float, resistivity_ohm_m: float) ->
     (0.1346, 0.4363)
     """
     if min(length_m, radius_m, resistivity_ohm_m) <= 0:
-        raise CannotCalculate("An anode's length and radius and the water's resistivity must be above nothing.")
+        raise CannotCalculate("An anode's length and radius and the water's resistivity must be above 0.")
     along = resistivity_ohm_m / (2 * math.pi * length_m)
     if length_m >= 4 * radius_m:
         return along * (math.log(4 * length_m / radius_m) - 1)
@@ -162,7 +162,7 @@ def current_a(driving_mv: float, ohm: float) -> float:
     (2.1, 1.43)
     """
     if ohm <= 0:
-        raise CannotCalculate("The resistance must be above nothing.")
+        raise CannotCalculate("The resistance must be above 0.")
     return max(driving_mv, 0.0) / 1000 / ohm
 
 
@@ -185,5 +185,5 @@ def number_for(wanted: float, each: float) -> int:
     14
     """
     if each <= 0:
-        raise CannotCalculate("One anode must give more than nothing.")
+        raise CannotCalculate("One anode must give more than 0.")
     return math.ceil(wanted / each - 1e-9)

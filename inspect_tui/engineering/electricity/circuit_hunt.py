@@ -85,10 +85,10 @@ def hunt(readings: Sequence[Taken]) -> Hunt:
     (['bilge pump'], 84)
     """
     if not readings or readings[0].switched is not Switched.BASELINE:
-        raise CannotCalculate("Begin with the baseline: everything off, shore lead out, and wait until it stands.")
+        raise CannotCalculate("Begin with the baseline: everything off, shore lead out, and wait until it settles.")
     for one in readings:
         if not -3000 <= one.potential_mv <= 1500:
-            raise CannotCalculate(f"{one.potential_mv:g} mV is no potential of a hull.")
+            raise CannotCalculate(f"{one.potential_mv:g} mV is not a hull's potential.")
     bases = [index for index, one in enumerate(readings) if _is_base(one, readings[0])]
     values = [readings[index].potential_mv for index in bases]
     told_twice = sum(one.switched is Switched.BASELINE for one in readings) > 1
@@ -157,7 +157,7 @@ def _meaning(
         )
     told += [_of_shore(one) for one in shifts if one.taken.switched is Switched.SHORE_IN]
     if any(one.taken.switched is Switched.SHORE_OUT and one.verdict != "none" for one in shifts):
-        told.append("With the shore lead out again she has not come back: wait until she stands, and repeat it.")
+        told.append("With the shore lead out again she has not come back: wait until she settles, and repeat it.")
     for one in standing:
         way = "less negative: current leaves the hull into the water there" if one.shift_mv > 0 else (
             "more negative: current enters the hull, and leaves it or another metal elsewhere"

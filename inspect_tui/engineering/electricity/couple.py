@@ -96,9 +96,9 @@ def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, nob
     400
     """
     if (eaten_m2 is None) != (noble_m2 is None):
-        raise CannotCalculate("Give the bare area of both metals, or of neither.")
+        raise CannotCalculate("Give the bare area of both metals, or neither.")
     if eaten_m2 is not None and noble_m2 is not None and min(eaten_m2, noble_m2) <= 0:
-        raise CannotCalculate("Areas must be above nothing.")
+        raise CannotCalculate("Areas must be above 0.")
     eaten, noble = least_noble(one, other)
     voltage, drives = noble.middle_mv - eaten.middle_mv, driving_mv(eaten, noble)
     least, most = max(noble.low_mv - eaten.high_mv, 0.0), most_mv(eaten, noble)

@@ -60,7 +60,7 @@ ELECTRODES: Mapping[str, Electrode] = MappingProxyType(
             Electrode("she", "standard hydrogen", 0.0, Source("by definition", Seen.DERIVED)),
             Electrode(
                 "zinc", "zinc in sea water", -800.0, Source("", Seen.MEMORY),
-                disagree="-780 mV from DNV-RP-B401's zinc; a piece of anode is no exact electrode",
+                disagree="-780 mV from DNV-RP-B401's zinc; a piece of anode is not an exact electrode",
             ),
         )
     }
@@ -94,7 +94,7 @@ def electrode_named(words: str) -> Electrode:
     ):
         if fits:
             return ELECTRODES[id]
-    raise CannotCalculate(f'"{words[:40]}" is no electrode known here: {", ".join(ELECTRODES)}.')
+    raise CannotCalculate(f'"{words[:40]}" is not an electrode known here: {", ".join(ELECTRODES)}.')
 
 
 def chloride_mol_kg(*, salinity_g_kg: float | None = None, chloride_mg_l: float | None = None) -> float:
@@ -108,7 +108,7 @@ def chloride_mol_kg(*, salinity_g_kg: float | None = None, chloride_mg_l: float 
             raise CannotCalculate("Chloride must be above 0 and at most 200000 mg/L.")
         return chloride_mg_l / MOLAR_CHLORIDE_MG
     if salinity_g_kg is None or not RIVER_G_KG <= salinity_g_kg <= 42:
-        raise CannotCalculate("Salinity lies between 2 and 42 g/kg; of fresher water give the chloride in mg/L.")
+        raise CannotCalculate("Salinity lies between 2 and 42 g/kg; for fresher water give the chloride in mg/L.")
     return SEA_CHLORIDE_MOL_KG * salinity_g_kg / SEA_SALINITY
 
 
@@ -171,7 +171,7 @@ def potential(
     known = electrode_named(electrode)
     if not LEAST_MV <= read_mv <= MOST_MV:
         raise CannotCalculate(
-            f"{read_mv:g} mV is no potential of a hull: between -3000 and 3000 mV. Are these volts?"
+            f"{read_mv:g} mV is not a hull's potential: between -3000 and 3000 mV. Are these volts?"
         )
     correction = 0.0
     if known.in_water and (salinity_g_kg is not None or chloride_mg_l is not None):
@@ -214,7 +214,7 @@ def potential_working(told: Potential) -> Working:
         )  # fmt: skip
     doubts = (f"Sources disagree: {one.disagree}.",) if one.disagree else ()
     not_covered = (
-        "Drop of voltage in the water while current flows; sunlight on the electrode; a hull that lay less than "
+        "Voltage drop in the water while current flows; sunlight on the electrode; a hull that lay less than "
         "eight hours with the shore lead off.",
     )
     inputs = (("read", f"{told.read_mv:g} mV against {one.name}"),)

@@ -53,7 +53,7 @@ def mass_kg(metal: str, current_a: float, hours: float) -> float:
     [2.94, 10.685, 9.126, 3.972]
     """
     if current_a < 0 or hours < 0:
-        raise CannotCalculate("Current and time cannot be less than nothing.")
+        raise CannotCalculate("Current and time cannot be less than 0.")
     one = metal_named(metal)
     return current_a * hours * 3600 * one.molar_g / (one.charge * FARADAY_AS_MOL) / 1000
 
@@ -74,7 +74,7 @@ def hole_mm(metal: str, current_a: float, hours: float, plate_mm: float) -> floa
     27.6
     """
     if plate_mm <= 0:
-        raise CannotCalculate("The plate's thickness must be above nothing.")
+        raise CannotCalculate("The plate's thickness must be above 0.")
     volume_mm3 = mass_kg(metal, current_a, hours) / metal_named(metal).density_kg_m3 * 1e9
     return math.sqrt(4 * volume_mm3 / (math.pi * plate_mm))
 

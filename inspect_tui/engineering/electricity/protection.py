@@ -147,9 +147,9 @@ def check_hull_mv(sea_mv: float, hull: Hull, read_mv: float) -> None:
     if most <= sea_mv <= least:
         return
     if 0 < abs(read_mv) < VOLTS_MV:
-        raise CannotCalculate(f"{read_mv:g} mV is no hull: are these volts? Then write {read_mv:g} V.")
+        raise CannotCalculate(f"{read_mv:g} mV is not a hull's: are these volts? Then write {read_mv:g} V.")
     raise CannotCalculate(
-        f"{read_mv:g} mV would be {sea_mv:.0f} against silver chloride: no hull stands there. Are the leads swapped, "
+        f"{read_mv:g} mV would be {sea_mv:.0f} against silver chloride: no hull reads that. Are the leads swapped, "
         "or was it another electrode?"
     )
 
@@ -204,7 +204,7 @@ def protection(
     warnings = []
     if shift is not None and shift <= 0:
         warnings.append(
-            "She stands no lower than with no anode: the anodes do nothing, or a current drives her. Hunt."
+            "She reads no lower than without anodes: they do nothing, or a current drives her. Hunt for it."
         )
     elif shift is not None and shift < LEAST_SHIFT_MV:
         warnings.append(f"The shift is below the {LEAST_SHIFT_MV:g} mV that every measure asks for.")

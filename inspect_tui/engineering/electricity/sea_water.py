@@ -43,7 +43,7 @@ def conductivity_s_m(salinity_g_kg: float, temperature_c: float) -> float:
     CannotCalculate : outside that range. Fresher water follows its own salts: measure it.
     """
     if not 2 <= salinity_g_kg <= 42:
-        raise CannotCalculate("The scale holds from 2 to 42 g/kg: of fresher water measure the conductivity.")
+        raise CannotCalculate("The scale holds from 2 to 42 g/kg: for fresher water measure the conductivity.")
     if not 0 <= temperature_c <= 35:
         raise CannotCalculate("The scale holds from 0 to 35 °C.")
     t = _t68(temperature_c)

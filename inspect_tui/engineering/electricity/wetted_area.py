@@ -23,7 +23,7 @@ def denny_mumford_m2(length_m: float, beam_m: float, draught_m: float, volume_m3
     0.6416
     """
     if min(length_m, beam_m, draught_m, volume_m3) <= 0:
-        raise CannotCalculate("Dimensions are above nothing.")
+        raise CannotCalculate("Dimensions must be above 0.")
     return 1.7 * length_m * draught_m + volume_m3 / draught_m
 
 

@@ -250,7 +250,7 @@ def _unseen_patches(all_patches: float, looked_at: int, patch_area_m2: float, to
     unseen = all_patches - looked_at
     if unseen < 0.5:
         raise CannotCalculate(
-            f"{looked_at} squares of {shown(patch_area_m2)} m² are the whole {shown(total_area_m2)} m²: nothing "
+            f"{looked_at} squares of {shown(patch_area_m2)} m² are the whole {shown(total_area_m2)} m²: none "
             "is left that was not looked at."
         )
     return unseen
@@ -270,18 +270,18 @@ def _check(
     if holed and plate_mm is None:
         raise CannotCalculate("A holed square tells something only with the plate's thickness: give that too.")
     if not 0 < smallest_mm < 100:
-        raise CannotCalculate("The smallest pit seen is a depth above nothing, in mm.")
+        raise CannotCalculate("The smallest pit seen must be a depth above 0, in mm.")
     if not_found < 0 or holed < 0 or none_began < 0:
         raise CannotCalculate("A number of squares cannot be negative.")
     if not (0 < patch_area_m2 < math.inf and 0 < total_area_m2 < math.inf):
         raise CannotCalculate("A square and the whole area each need a size in m².")
     if not 0.5 <= confidence < 1:
-        raise CannotCalculate("The confidence is a share from 0.5 to below 1, as 0.95.")
+        raise CannotCalculate("The confidence is a share from 0.5 to below 1, such as 0.95.")
     if plate_mm is not None and not 0 < plate_mm < 1000:
-        raise CannotCalculate("The plate needs a thickness above nothing, in mm.")
+        raise CannotCalculate("The plate needs a thickness above 0, in mm.")
     for depth in depths_mm:
         if not math.isfinite(depth) or depth <= 0:
-            raise CannotCalculate(f"{depth:g} mm is no depth of a pit: count a square without one as 'not found'.")
+            raise CannotCalculate(f"{depth:g} mm is not a pit's depth: count a square without one as 'not found'.")
         if plate_mm is not None and depth >= plate_mm:
             raise CannotCalculate(
                 f"A pit of {depth:g} mm in a plate of {plate_mm:g} mm is a hole: count its square as 'holed'."

@@ -60,7 +60,7 @@ def rate(earlier_mm: float, later_mm: float, years: float) -> float:
     0.007
     """
     if years <= 0:
-        raise CannotCalculate("The years between two readings must be more than none.")
+        raise CannotCalculate("The years between two readings must be more than 0.")
     return max(earlier_mm - later_mm, 0.0) / years
 
 
@@ -112,10 +112,10 @@ def growth(
     0.304
     """
     if (previous_mm is None) != (years_since_previous is None):
-        raise CannotCalculate("A previous reading needs its years, and the other way round.")
+        raise CannotCalculate("A previous reading needs its years, and years need a previous reading.")
     for told in (built_mm, now_mm, *([] if previous_mm is None else [previous_mm])):
         if not math.isfinite(told) or told <= 0:
-            raise CannotCalculate(f"{told:g} mm is no thickness.")
+            raise CannotCalculate(f"{told:g} mm is not a thickness.")
     detectable = math.sqrt(2) * error_mm
     warnings: list[str] = []
     long_term = _quoted("as built", built_mm, now_mm, years, detectable, warnings)
@@ -185,7 +185,7 @@ def pit_depth_later(depth_mm: float, age_years: float, years_ahead: float, expon
     (4.0, 2.52)
     """
     if age_years <= 0 or years_ahead < 0:
-        raise CannotCalculate("The age of the pit must be more than nothing, and the look ahead not below.")
+        raise CannotCalculate("The age of the pit must be more than 0, and the look ahead not below 0.")
     return depth_mm * math.pow((age_years + years_ahead) / age_years, exponent)
 
 

@@ -74,12 +74,12 @@ def metal_loss(
     if not thickness_mm:
         raise CannotCalculate("No thickness was given.")
     if not math.isfinite(baseline_mm) or baseline_mm <= 0:
-        raise CannotCalculate("The plate as built needs a thickness above nothing.")
+        raise CannotCalculate("The plate as built needs a thickness above 0.")
     if error_mm < 0:
-        raise CannotCalculate("An instrument's error is not below nothing.")
+        raise CannotCalculate("An instrument's error cannot be below 0.")
     for reading in thickness_mm:
         if not math.isfinite(reading) or reading <= 0:
-            raise CannotCalculate(f"{reading:g} mm is no thickness.")
+            raise CannotCalculate(f"{reading:g} mm is not a thickness.")
         if reading > 2 * baseline_mm:
             raise CannotCalculate(
                 f"{reading:g} mm cannot be a plate of {baseline_mm:g} mm: a decimal mark missing, or another plate?"
@@ -114,7 +114,7 @@ def _doubts(
         )
     if aluminium and looks_like_steel_setting(thickness_mm, baseline_mm):
         told.append(
-            "All readings are even and about 6.3 % low: just so reads a gauge left on its steel setting. Check it on "
+            "All readings are even and about 6.3 % low: a gauge left on its steel setting reads so. Check it on "
             "a piece of known thickness."
         )
     if min(thickness_mm) < THINNEST_GAUGED_MM:
@@ -150,7 +150,7 @@ def at_velocity(reading_mm: float, set_m_s: float, true_m_s: float) -> float:
     6.0
     """
     if set_m_s <= 0 or true_m_s <= 0:
-        raise CannotCalculate("A velocity is above nothing, in m/s.")
+        raise CannotCalculate("A velocity must be above 0, in m/s.")
     return reading_mm * true_m_s / set_m_s
 
 

@@ -56,7 +56,7 @@ def describe(depths_mm: Sequence[float], area_m2: float | None = None) -> Pits:
     if not depths_mm:
         raise CannotCalculate("No depth was given.")
     if any(not math.isfinite(depth) or depth < 0 for depth in depths_mm):
-        raise CannotCalculate("A depth is a number of mm, not below nothing.")
+        raise CannotCalculate("A depth must be a number of mm, not below 0.")
     if area_m2 is not None and area_m2 <= 0:
         raise CannotCalculate("The square needs a size in m².")
     ten = sorted(depths_mm, reverse=True)[:10]

@@ -26,8 +26,8 @@ LONGEST_TOLD_Y = 30.0
 FALSE_ALARM = 0.025
 NORMAL_95 = NormalDist().inv_cdf(0.975)
 What = Literal["deeper", "thinner", "longer"]
-SAME_SPOT = "That it was the same spot: only who saw the chalk knows."
-RUBBED = "Metal is also rubbed away: look whether it is bright and smooth, and what lies or moves against it."
+SAME_SPOT = "That it was the same spot: only whoever saw the chalk knows."
+RUBBED = "Metal is also rubbed away: see whether it is bright and smooth, and what lies or moves against it."
 
 
 @dataclass(frozen=True)

@@ -71,7 +71,7 @@ class Calibration:
     @staticmethod
     def _ln(depth: float) -> float:
         if not (math.isfinite(depth) and depth > 0):
-            raise CannotCalculate("A pit that was read has a depth above nothing.")
+            raise CannotCalculate("A pit that was read must have a depth above 0.")
         return math.log(depth)
 
 
@@ -100,7 +100,7 @@ def fit_loglog(field: Sequence[float], lab: Sequence[float]) -> Calibration:
     if len(field) != len(lab) or len(field) < FEWEST_PAIRS:
         raise CannotCalculate(f"At least {FEWEST_PAIRS} defects are needed, each read and measured.")
     if any(not (math.isfinite(one) and one > 0) for one in (*field, *lab)):
-        raise CannotCalculate("Every depth read or measured is above nothing.")
+        raise CannotCalculate("Every depth read or measured must be above 0.")
     if max(field) == min(field):
         raise CannotCalculate("All were read equally deep: no line can be laid through them.")
     read, true = [math.log(one) for one in field], [math.log(one) for one in lab]
@@ -145,5 +145,5 @@ def repeat_error_mm(depth_mm: float) -> float:
 
 def _depth(depth_mm: float) -> float:
     if not 0 <= depth_mm <= 100:
-        raise CannotCalculate("A pit is up to 100 mm deep, and not less than nothing.")
+        raise CannotCalculate("A pit is 0 to 100 mm deep.")
     return depth_mm

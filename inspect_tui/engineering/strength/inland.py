@@ -17,7 +17,7 @@ LEAST_MM = 3.0
 LOCAL_ALLOWANCE = 0.10
 NOT_COVERED = (
     "The limits hold for normal, even wear, sound frames and no sign of overstress; small local spots may be 10 % "
-    "thinner; below that the plate is replaced or repaired. Less only on a certified calculation.",
+    "thinner; below that the plate is replaced or repaired. Thinner than that only with a certified calculation.",
 )
 
 

@@ -69,7 +69,7 @@ def design_stress_mpa(ultimate_mpa: float, proof_mpa: float) -> float:
     (112.5, 211.5)
     """
     if not 0 < proof_mpa <= ultimate_mpa:
-        raise CannotCalculate("The proof stress must be above nothing and not above the ultimate stress.")
+        raise CannotCalculate("The proof stress must be above 0 and not above the ultimate stress.")
     return min(0.6 * ultimate_mpa, 0.9 * proof_mpa)
 
 
@@ -197,7 +197,7 @@ def check_plate(
     carried = clamped = None
     if actual_mm is not None:
         if actual_mm <= 0:
-            raise CannotCalculate(f"{actual_mm:g} mm is no thickness.")
+            raise CannotCalculate(f"{actual_mm:g} mm is not a thickness.")
         carried = carried_pressure_kpa(actual_mm, panel, stress)
         clamped = plate_stress_mpa(pressure.pressure_kpa, actual_mm, panel.long_mm, panel.short_mm, clamped=True)
     return PlateCheck(

@@ -41,14 +41,14 @@ class Craft:
         for name in ("waterline_length_m", "displacement_kg"):
             value = getattr(self, name)
             if not math.isfinite(value) or value <= 0:
-                raise CannotCalculate(f"{name.rsplit('_', 1)[0].replace('_', ' ')} must be above nothing.")
+                raise CannotCalculate(f"{name.rsplit('_', 1)[0].replace('_', ' ')} must be above 0.")
         if self.category not in CATEGORY_FACTOR:
-            raise CannotCalculate(f"{self.category} is no design category: A, B, C or D.")
+            raise CannotCalculate(f"{self.category} is not a design category: A, B, C or D.")
         for other in (self.chine_beam_m, self.speed_kn, self.righting_lever_m):
             if other is not None and (not math.isfinite(other) or other <= 0):
-                raise CannotCalculate("Beam, speed and righting lever are numbers above nothing.")
+                raise CannotCalculate("Beam, speed and righting lever must be above 0.")
         if self.deadrise_deg is not None and not 0 <= self.deadrise_deg <= 90:
-            raise CannotCalculate("Deadrise is an angle from 0 to 90 degrees.")
+            raise CannotCalculate("Deadrise must be an angle from 0 to 90 degrees.")
 
     @property
     def planing(self) -> bool:
@@ -80,9 +80,9 @@ class Panel:
         if not 0 <= self.from_aft <= 1 or not 0 <= self.side_height <= 1:
             raise CannotCalculate("Places along and up the hull are shares from 0 to 1.")
         if not self.camber_mm >= 0:
-            raise CannotCalculate("The camber of a panel is not below nothing.")
+            raise CannotCalculate("The camber of a panel cannot be below 0.")
         if self.head_m is not None and not 0 < self.head_m < 100:
-            raise CannotCalculate("A head of water is above nothing, in m.")
+            raise CannotCalculate("A head of water must be above 0, in m.")
 
 
 @dataclass(frozen=True)

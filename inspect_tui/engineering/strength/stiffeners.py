@@ -33,7 +33,7 @@ class Stiffener:
 
     def __post_init__(self) -> None:
         if min(self.web_height_mm, self.web_mm, self.plate_mm, self.spacing_mm) <= 0:
-            raise CannotCalculate("Web, plate and spacing need sizes above nothing, in mm.")
+            raise CannotCalculate("Web, plate and spacing need sizes above 0, in mm.")
         if (self.flange_width_mm > 0) != (self.flange_mm > 0) or self.flange_mm < 0:
             raise CannotCalculate("A flange has a width and a thickness, in mm.")
 
@@ -44,7 +44,7 @@ class Stiffener:
     def worn(self, stiffener_loss_mm: float, plate_loss_mm: float = 0.0) -> Stiffener:
         """The same after an even loss [mm] of thickness from the stiffener, and from the plate."""
         if stiffener_loss_mm < 0 or plate_loss_mm < 0:
-            raise CannotCalculate("A loss is not below nothing.")
+            raise CannotCalculate("A loss cannot be below 0.")
         if stiffener_loss_mm >= self.web_mm or plate_loss_mm >= self.plate_mm:
             raise CannotCalculate("The loss is all of the thickness: nothing is left to calculate.")
         flange = max(self.flange_mm - stiffener_loss_mm, 0.0)
@@ -98,7 +98,7 @@ def required_modulus_cm3(
     11.17
     """
     if min(pressure_kpa, spacing_mm, span_mm, stress_mpa) <= 0:
-        raise CannotCalculate("Pressure, spacing, span and stress are above nothing.")
+        raise CannotCalculate("Pressure, spacing, span and stress must be above 0.")
     return 83.33 * curvature * pressure_kpa * spacing_mm * span_mm**2 * 1e-9 / stress_mpa
 
 

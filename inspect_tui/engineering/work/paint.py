@@ -50,11 +50,11 @@ def paint(
     CannotCalculate : a paint that nobody makes, or no area.
     """
     if not (0 < area_m2 <= 5000 and 1 <= coats <= 20):
-        raise CannotCalculate("The area lies between nothing and 5000 m², and 1 to 20 coats are painted.")
+        raise CannotCalculate("The area must be above 0 and at most 5000 m², in 1 to 20 coats.")
     if not (5 <= solids_percent <= 100 and 5 <= dry_um <= 3000):
         raise CannotCalculate("Solids are 5 to 100 % by volume, and a dry coat 5 to 3000 µm.")
     if not 0 <= rough_percent < 50:
-        raise CannotCalculate("Roughness takes from nothing to half of the first coat.")
+        raise CannotCalculate("Roughness takes from 0 to half of the first coat.")
     spread = spread_m2_l(solids_percent, dry_um)
     bare = area_m2 / spread
     rough = bare * rough_percent / 100
