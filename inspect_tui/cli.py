@@ -112,7 +112,7 @@ READERS = {"buyer": "buyer or seller", "surveyor": "surveyor", "welder": "welder
     required=True,
     help="Folder to write into; made if it is not there.",
 )
-@click.option("--only", type=click.Choice(["pdf", "html", "text", "csv", "json"]), help="Write this one alone.")
+@click.option("--only", type=click.Choice(["pdf", "html", "text", "csv", "json"]), help="Write only this one.")
 @click.option(
     "--for",
     "readers",

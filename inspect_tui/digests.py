@@ -73,5 +73,5 @@ def _must_be_regular(path: Path, mode: int) -> None:
 def what_stands_there(mode: int) -> str:
     """What a name leads to that is no plain file, in words."""
     if stat.S_ISDIR(mode):
-        return "a folder stands in its place"
-    return "a link stands in its place" if stat.S_ISLNK(mode) else "a device or pipe stands in its place"
+        return "a folder is in its place"
+    return "a link is in its place" if stat.S_ISLNK(mode) else "a device or pipe is in its place"

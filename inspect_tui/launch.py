@@ -48,7 +48,7 @@ def open_or_start(book: Path) -> None:
         _run_app(
             None,
             start=path,
-            note=f"There is no file {path}: mistyped? This starts a new book of that name; quit to start none.",
+            note=f"There is no file {path}: mistyped? This starts a new book of that name; quit if you want none.",
         )
 
 

@@ -280,7 +280,7 @@ def test_an_id_that_stands_twice_in_one_file_is_refused(
     text = path.read_text(encoding="utf-8")
     first = entry + text.split(entry)[1]
     path.write_text(f"{text}\n{first}", encoding="utf-8")
-    with pytest.raises(BadChecklist, match="this id stands twice"):
+    with pytest.raises(BadChecklist, match="this id occurs twice"):
         load_checklists()
 
 

@@ -232,7 +232,7 @@ def _air(given: dict[str, Any]) -> Result:
 TOPICS = (
     Topic(
         "electrode",
-        "A potential READ_MV against one electrode, told against all others.",
+        "A potential READ_MV against one electrode, given against all others.",
         "-850 --against cse",
         (
             Number("read_mv"),
@@ -294,7 +294,7 @@ TOPICS = (
         (
             Word("hull", "--hull", ("aluminium", "steel"), required=True),
             Number("area_m2", "--area", "Wetted, m².", required=True),
-            Number("years", "--years", "They shall last.", required=True),
+            Number("years", "--years", "They must last.", required=True),
             Word("coating", "--coating", tuple(anodes.COATINGS), default="II"),
             Word("anode", "--anode", tuple(anodes.ANODE_METALS), default="aluminium"),
             Number("one_kg", "--mass", "Net, of one anode, kg.", required=True),
@@ -331,7 +331,7 @@ TOPICS = (
     ),
     Topic(
         "isolation",
-        "Ohms between the poles and an isolated hull, the battery parted and all breakers on.",
+        "Ohms between the poles and an isolated hull, the battery disconnected and all breakers on.",
         "--plus 24000 --minus 90 --not-tied",
         (
             Number("plus_ohm", "--plus", "Plus to hull; also a pole that nobody named."),
@@ -363,7 +363,7 @@ TOPICS = (
     ),
     Topic(
         "air",
-        "OXYGEN_PERCENT and VAPOUR_PERCENT_LEL in a space before anybody goes in. No leave to enter.",
+        "OXYGEN_PERCENT and VAPOUR_PERCENT_LEL in a space before anybody goes in. No permission to enter.",
         "20.9 3",
         (Number("oxygen_percent"), Number("vapour_percent_lel")),
         _air,

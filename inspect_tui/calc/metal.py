@@ -26,7 +26,7 @@ def _loss(given: dict[str, Any]) -> Result:
     if (set_m_s is None) != (true_m_s is None):
         raise CannotCalculate("Give both velocities, or neither.")
     if paint < 0:
-        raise CannotCalculate("Paint is not thinner than nothing.")
+        raise CannotCalculate("Paint cannot be thinner than 0 mm.")
     values = list(given["thickness_mm"])
     if paint:
         values = [metal_loss.through_paint(value, paint, set_m_s or metal_loss.STEEL_GAUGE_M_S) for value in values]
@@ -54,7 +54,7 @@ def _loss(given: dict[str, Any]) -> Result:
 def _pits(given: dict[str, Any]) -> Result:
     depths, area, plate = given["depths_mm"], given["area_m2"], given["plate_mm"]
     if min(depths) <= 0:
-        raise CannotCalculate("A pit without depth is none: leave it out.")
+        raise CannotCalculate("A pit without depth is no pit: leave it out.")
     told = pits.describe(depths, area)
     if plate is not None and told.deepest_mm >= plate:
         raise CannotCalculate(f"A pit of {told.deepest_mm:g} mm in a plate of {plate:g} mm is a hole: check both.")
@@ -330,7 +330,7 @@ TOPICS = (
             Number("built_mm", "--built", "Thickness as built, mm.", required=True),
             Number("now_mm", "--now", "Thickness now, mm.", required=True),
             Number("years", "--years", "Since she was built.", required=True),
-            Number("required_mm", "--required", "Thickness needed, mm; without it no life is told."),
+            Number("required_mm", "--required", "Thickness needed, mm; without it no life is given."),
             Number("previous_mm", "--previous", "Thickness last time, mm."),
             Number("years_since_previous", "--years-since", "Since last time."),
             Number("error_mm", "--error", "Of the gauge, mm.", default=0.1),

@@ -25,7 +25,7 @@ from inspect_tui.errors import CannotCalculate
 def _ultrasound(given: dict[str, Any]) -> Result:
     depth, read, gauged = given["depth_mm"], given["read_mm"], given["gauged_mm"]
     if depth <= 0:
-        raise CannotCalculate("A pit without depth is none: leave it out.")
+        raise CannotCalculate("A pit without depth is no pit: leave it out.")
     error = pit_error_mm(depth)
     least = least_growth_mm(depth, repeat_error_mm, given["spots"])
     result = {"error_mm": error, "least_growth_mm": least}

@@ -76,7 +76,7 @@ def mismatches(tables: Mapping[str, Mapping[str, Row]]) -> list[Mismatch]:
         if became != _standing(tables, table, key)
     ]
     told += [
-        Mismatch(f"{_called(table, key)} stands in the book, and no line of the trail wrote it.")
+        Mismatch(f"{_called(table, key)} is in the book, but no line of the trail wrote it.")
         for table, rows in tables.items()
         if table not in DESK and table not in ("trail", "unreadable")
         for key in rows

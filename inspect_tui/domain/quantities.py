@@ -186,7 +186,7 @@ class Quantity:
             raise NotUnderstood(f'"{_cut(text)}" is not two sides. {self.wanted}')
         first, last = sides
         if first.unit is not None and last.unit is None:
-            raise NotUnderstood(f'"{_cut(text)}" leaves the unit of the second side open: write it behind both.')
+            raise NotUnderstood(f'"{_cut(text)}" gives no unit for the second side: write it after both.')
         if first.unit is None:
             first = _Typed(first.number, last.unit, first.fraction, first.shown)
         return self._in_record(first), self._in_record(last)

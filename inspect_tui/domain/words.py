@@ -270,7 +270,7 @@ class Tier(StrEnum):
 
 TIER_WORDS: dict[Tier, str] = {
     Tier.NOW: "danger to whoever is there, or she may be taking water",
-    Tier.TODAY: "harm that goes on by the hour and is stopped with little",
+    Tier.TODAY: "harm that goes on by the hour and is easily stopped",
     Tier.BEFORE_AFLOAT: "lets water in, or hinders getting it out: must be done before she floats, or stays afloat",
     Tier.BEFORE_SAILING: "rig, steering, drive, keeping people aboard: do it before she leaves the berth",
     Tier.THIS_HAUL_OUT: "while she is out of the water this time",

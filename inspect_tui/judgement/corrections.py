@@ -17,7 +17,7 @@ from inspect_tui.domain.measuring.readings import in_words
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.records import Finding
 
-What = Literal["taken out", "changed", "made less severe", "told in other words"]
+What = Literal["removed", "changed", "made less severe", "reworded"]
 Table = Literal["readings", "findings"]
 
 
@@ -69,20 +69,20 @@ def _differences(
     for key, reading in _read(then, "readings"):
         now = book.readings.get(key)
         if now is None:
-            yield "taken out", "readings", key, in_words(reading), ""
+            yield "removed", "readings", key, in_words(reading), ""
         elif in_words(now) != in_words(reading):
             yield "changed", "readings", key, in_words(reading), in_words(now)
     was: Finding
     for key, was in _read(then, "findings"):
         finding = book.findings.get(key)
         if finding is None:
-            yield "taken out", "findings", key, was.words or was.kind, ""
+            yield "removed", "findings", key, was.words or was.kind, ""
             continue
         if finding.severity.rank > was.severity.rank:
             yield "made less severe", "findings", key, was.severity.value, finding.severity.value
         if (finding.words, finding.kind) != (was.words, was.kind):
             yield (
-                "told in other words",
+                "reworded",
                 "findings",
                 key,
                 f"{was.kind}: {was.words}",

@@ -394,7 +394,7 @@ def _back_in_time(book: Book) -> list[str]:
     lines = sorted(book.trail.values(), key=lambda line: line.number)
     told = [
         f"Line {line.number} of the trail is dated {line.when:%Y-%m-%d %H:%M}, before line {before.number} "
-        f"({before.when:%Y-%m-%d %H:%M}): a clock stood wrong, or the dates are not those of the writing."
+        f"({before.when:%Y-%m-%d %H:%M}): a clock was wrong, or the dates are not those of the writing."
         for before, line in pairwise(lines) if line.when < before.when
     ]  # fmt: skip
     return told[:MOST_DATES_TOLD]

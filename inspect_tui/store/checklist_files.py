@@ -270,7 +270,7 @@ def _by_id(model: type[M], path: Path, raw: Raw, name: str) -> dict[str, M]:
             raise BadChecklist(f"{path}: {name} no. {number}: this is not a table.")
         key = str(row.get("id", f"no. {number}"))
         if key in entries:
-            raise BadChecklist(f'{path}: {name} "{key}": this id stands twice.')
+            raise BadChecklist(f'{path}: {name} "{key}": this id occurs twice.')
         try:
             entries[key] = model.model_validate(row)
         except ValidationError as error:
@@ -284,7 +284,7 @@ def _check_prompts(path: Path, place: str, prompts: Iterable[Prompt], loaded: Ch
     for prompt in prompts:
         where = f'{path}: {place} "{prompt.id}"'
         if prompt.id in seen:
-            raise BadChecklist(f"{where}: this id stands twice.")
+            raise BadChecklist(f"{where}: this id occurs twice.")
         seen.add(prompt.id)
         _all_known(f"{where} → cautions", "caution", prompt.cautions, loaded.cautions)
         hung = [prompt.hangs_on] if prompt.hangs_on else []

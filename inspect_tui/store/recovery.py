@@ -37,14 +37,14 @@ class Restored:
         elif self.source.parent.name.endswith(".backups"):
             copy = f"the backup {self.source.name}"
         else:
-            copy = "what is whole of it: nothing that was saved is lost"
+            copy = "the part of it that is whole: nothing that was saved is lost"
         told += f"Restored from {copy}, saved {_age(self.saved, now)}."
         if self.bad:
             told += f" Not whole either: {'; '.join(self.bad)}."
         if self.source.suffix == ".prev" or self.source.parent.name.endswith(".backups"):
             told += " What was written after that save is missing: look through the last answers."
         if self.set_aside:
-            told += f" What stood there is kept as {self.set_aside.name}."
+            told += f" What was there is kept as {self.set_aside.name}."
         return " ".join((told, *self.strangers))
 
 
@@ -97,7 +97,7 @@ def read_book(path: Path) -> tuple[Envelope, Restored | None]:
         envelope = open_envelope(data)
         if not envelope.garbage:
             return envelope, None
-        trouble = f"{envelope.garbage} bytes that do not belong to it stood behind its end"
+        trouble = f"{envelope.garbage} bytes that do not belong to it came after its end"
         return envelope, Restored(trouble, path, envelope.saved, envelope.sequence)
     except FileNotFoundError:
         if not copies_lie_beside(path):
@@ -110,7 +110,7 @@ def read_book(path: Path) -> tuple[Envelope, Restored | None]:
     except Damaged as error:
         trouble = str(error)
     except NotABook as error:
-        other, trouble = error, "something else that is no book stands in its place"
+        other, trouble = error, "something that is not a book is in its place"
     whole, bad = _whole_copies(path)
     if other is not None and not whole:
         raise other

@@ -43,7 +43,7 @@ def tables_of(envelope: Envelope) -> tuple[Tables, list[Unreadable]]:
     suspect = b"\\ud" in envelope.body or b"\\uD" in envelope.body
     for name, rows in read.items():
         if not isinstance(rows, dict):
-            odd.append(Unreadable(_cleaned(name), "", "it is no table", _cleaned(rows)))
+            odd.append(Unreadable(_cleaned(name), "", "it is not a table", _cleaned(rows)))
             continue
         tables[_cleaned(name)] = kept = {}
         for key, row in rows.items():
@@ -59,18 +59,18 @@ def tables_of(envelope: Envelope) -> tuple[Tables, list[Unreadable]]:
 
 
 def _no_number(word: str) -> NoReturn:
-    raise ValueError(f"{word} is no number")
+    raise ValueError(f"{word} is not a number")
 
 
 def _fault_of(key: str, row: Any, *, suspect: bool) -> str:
     if not isinstance(row, dict):
-        return "it is no record"
+        return "it is not a record"
     if not key or len(key) > LONGEST_KEY:
         return "no record has such a key"
     if _too_deep(row):
         return "it is nested deeper than any record"
     if suspect and _cleaned([key, row]) != [key, row]:
-        return "it holds signs that cannot be stored"
+        return "it holds characters that cannot be stored"
     return ""
 
 
@@ -134,7 +134,7 @@ def models_of(tables: Tables) -> tuple[Book, list[Unreadable]]:
                 if _stands_right(name, key, record):
                     held[name][key] = record
                 else:
-                    bad.append(Unreadable(name, key, "it stands under another key than its own", fields))
+                    bad.append(Unreadable(name, key, "it is under a key that is not its own", fields))
     while lost := [*_without_what_they_name(held)]:
         for name, key, why in lost:
             del held[name][key]

@@ -146,6 +146,11 @@ class FormScreen(BookScreen, inherit_bindings=False):
             first = next((one for one in inputs if one.id == self.FIRST), inputs[0])
             first.focus()
 
+    def on_resize(self) -> None:
+        """What is being typed into stays in sight."""
+        if self.focused is not None:
+            self.call_after_refresh(self.focused.scroll_visible, animate=False)
+
     def _inputs(self) -> list[Field | Choice]:
         return [widget for widget in self.query("#form Field, #form Choice") if isinstance(widget, Field | Choice)]
 

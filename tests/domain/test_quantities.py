@@ -190,7 +190,7 @@ def test_a_range_or_a_sum_is_not_two_numbers(typed: str) -> None:
 
 @pytest.mark.parametrize("typed", ['12"x12', "3 in x 40"])
 def test_a_side_without_the_unit_of_the_other_is_asked_for(typed: str) -> None:
-    with pytest.raises(NotUnderstood, match="write it behind both"):
+    with pytest.raises(NotUnderstood, match="write it after both"):
         QUANTITIES["square_mm"].pair(typed)
 
 

@@ -230,7 +230,7 @@ def test_a_trail_whose_dates_run_backwards_is_noticed(at: Path) -> None:
     opened.close()
     code, told = verify(at)
     assert code == 0, "a clock may have stood wrong"
-    assert "a clock stood wrong, or the dates are not those of the writing" in told
+    assert "a clock was wrong, or the dates are not those of the writing" in told
 
 
 def test_a_schema_lowered_to_be_chained_anew_does_not_fit(at: Path) -> None:

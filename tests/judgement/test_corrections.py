@@ -60,9 +60,9 @@ def test_what_is_no_longer_said_is_told_with_who_and_when(
     later = done(later, change_finding(softer), clock)
     found = corrections(later)
     assert [(one.what, one.table, one.key) for one in found] == [
-        ("taken out", "readings", reading.id),
+        ("removed", "readings", reading.id),
         ("made less severe", "findings", "1"),
-        ("told in other words", "findings", "1"),
+        ("reworded", "findings", "1"),
     ]
     assert found[0].before == "pit depths 3.1 mm"
     assert (found[1].before, found[1].after) == ("critical", "marginal")
@@ -71,7 +71,7 @@ def test_what_is_no_longer_said_is_told_with_who_and_when(
     assert {one.by for one in found} == {"Mattis"}
     (first, *_) = no_more_said(Judged(later, checklists))
     assert "reading r1" in first
-    assert "taken out" in first
+    assert "removed" in first
 
 
 def test_what_is_worse_or_new_is_no_correction_and_what_is_taken_back_none_either(

@@ -312,7 +312,7 @@ def test_links_at_names_of_ours_are_never_written_through(
     lock.unlink()
     lock.symlink_to(prize)
     again = open_book(opened.path, opened.clock, "x")
-    assert "a link stands in its place" in (again.read_only or "")
+    assert "a link is in its place" in (again.read_only or "")
     assert prize.read_text(encoding="utf-8") == "mine"
 
 

@@ -34,18 +34,18 @@ def put(table: str, key: str, **fields: Any) -> Callable[[Tables], object]:
 
 
 SET_ASIDE: dict[str, tuple[Callable[[Tables], object], str, str]] = {
-    "half a sign": (put("findings", "4", words="\ud800 dent"), "findings", "signs that cannot be stored"),
-    "half a sign in a field that nobody knows": (put("findings", "4", x={"y": ["\udfff"]}), "findings", "signs"),
+    "half a sign": (put("findings", "4", words="\ud800 dent"), "findings", "characters that cannot be stored"),
+    "half a sign in a field that nobody knows": (put("findings", "4", x={"y": ["\udfff"]}), "findings", "characters"),
     "nested deep": (put("findings", "4", x=books._deeply(300)), "findings", "nested"),
-    "a table as a list": (lambda tables: tables.update(parts=[1, 2]), "parts", "no table"),
-    "a row as a list": (lambda tables: tables["findings"].update({"4": [1]}), "findings", "no record"),
+    "a table as a list": (lambda tables: tables.update(parts=[1, 2]), "parts", "not a table"),
+    "a row as a list": (lambda tables: tables["findings"].update({"4": [1]}), "findings", "not a record"),
     "key and number differ": (
-        lambda tables: tables["findings"].update({"444": tables["findings"].pop("4")}), "findings", "another key",
+        lambda tables: tables["findings"].update({"444": tables["findings"].pop("4")}), "findings", "not its own",
     ),
     "key and id differ": (
-        lambda tables: tables["photos"].update({"i999": next(iter(tables["photos"].values()))}), "photos", "another",
+        lambda tables: tables["photos"].update({"i999": next(iter(tables["photos"].values()))}), "photos", "its own",
     ),
-    "a second boat": (lambda tables: tables["boat"].update({"2": tables["boat"]["1"]}), "boat", "another key"),
+    "a second boat": (lambda tables: tables["boat"].update({"2": tables["boat"]["1"]}), "boat", "not its own"),
     "a compartment that is not there": (put("findings", "4", compartment="c999"), "findings", "c999"),
     "a finding that is not there": (
         lambda tables: next(iter(tables["readings"].values())).update(finding=999), "readings", "finding 999",

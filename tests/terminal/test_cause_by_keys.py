@@ -104,7 +104,7 @@ async def test_a_long_list_is_searched_and_nothing_is_taken_that_does_not_fit(
     async with at_work(checklists, opened) as hands:
         await hands.press("number_sign", "6", "enter", "f9", "c", "e")
         await hands.press(*"bronzx")
-        assert "nothing has that" in hands.text
+        assert "nothing matches" in hands.text
         await hands.press("enter")
         assert opened.book.findings["6"].beside is None
         await hands.press("backspace", "enter")
@@ -123,7 +123,7 @@ async def test_bad_air_stands_over_every_question_of_its_place_and_sound_is_aske
         await hands.press("m")
         await hands.type("17,5")
         await hands.press("enter")
-        assert "It is kept, and it fails" in hands.flat
+        assert "It is saved, and it fails" in hands.flat
         await hands.press("n")
         assert "KEEP OUT The air here failed: oxygen 17.5 % O₂" in hands.flat
         await hands.press("s")
@@ -176,7 +176,7 @@ async def test_a_lifted_patch_in_four_keys_and_a_number(tmp_path: Path, checklis
         assert "kind not said, may be mixed: of 3 lifted 2 were bad; tells little of the other 3" in hands.flat
         assert "Lift them all" in hands.flat
         await hands.press("y")
-        assert "to lift were drawn by lot" in hands.flat
+        assert "a lot drew which patches" in hands.flat
         await hands.press("escape", "home", "e", "f")
         assert "drawn by lot: of the other 1, 0 to 1 are bad, at 90 %" in hands.flat
         await hands.press("y")
@@ -416,7 +416,7 @@ async def test_ashore_a_potential_is_taken_only_with_a_day_on_which_she_floated(
         await hands.press("c", "home", "down", "enter")
         before = len(opened.book.readings)
         await hands.type("-1200")
-        assert "ashore a potential says nothing" in hands.flat
+        assert "out of the water a potential says nothing" in hands.flat
         for day, told in (
             ("yesterday", "is not a time"), ("2031-01-01", "not come yet"), ("2025-11-12", "out of the water then")
         ):  # fmt: skip

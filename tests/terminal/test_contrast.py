@@ -57,6 +57,8 @@ def pairs(app: InspectApp) -> set[tuple[str, str, bool]]:
             style = segment.style or Style.null()
             if not segment.text.strip() or style.color is None or style.bgcolor is None:
                 continue
+            if set(segment.text) == {"▀"}:
+                continue  # a photo's own colours
             front, back = style.color.get_truecolor().hex, style.bgcolor.get_truecolor().hex
             if style.reverse:
                 front, back = back, front
@@ -87,14 +89,14 @@ async def through(hands: Hands) -> list[tuple[str, str, bool, float]]:
     return found
 
 
-@pytest.mark.parametrize("theme", ["bilge", "sunlight"])
-async def test_every_pair_of_colours_can_be_read(theme: str, tmp_path: Path, checklists: Checklists) -> None:
+async def test_every_pair_of_colours_can_be_read(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path), size=(140, 45)) as hands:
-        hands.app.theme = theme
-        await hands.settle()
         async for name, _ in each_screen(hands):
-            assert pairs(hands.app), "something is drawn"
-            assert (name, await through(hands)) == (name, [])
+            for theme in ("bilge", "sunlight"):
+                hands.app.theme = theme
+                await hands.settle()
+                assert pairs(hands.app), "something is drawn"
+                assert (name, theme, await through(hands)) == (name, theme, [])
 
 
 @pytest.mark.parametrize("theme", ["bilge", "sunlight"])
@@ -130,11 +132,3 @@ async def test_without_colours_none_is_drawn(
             for front, back, _ in pairs(hands.app):
                 assert front[1:3] == front[3:5] == front[5:7], "grey at the most"
                 assert back[1:3] == back[3:5] == back[5:7]
-
-
-async def test_sixty_columns_are_enough(tmp_path: Path, checklists: Checklists) -> None:
-    wanted = {"boat": " NOW", "walk": "Sound", "finding": "Words", "measure": "Numbers", "worklist": "NOW"}
-    async with at_work(checklists, demo_file(tmp_path), size=(60, 20)) as hands:
-        async for name, _ in each_screen(hands):
-            assert "More" in hands.text.splitlines()[-1], name
-            assert wanted.get(name, "") in hands.text, name

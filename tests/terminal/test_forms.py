@@ -423,4 +423,4 @@ async def test_a_half_written_line_whose_subject_is_gone_loses_no_word_and_stops
     async with at_work(checklists, book_file, size=(100, 60)) as hands:
         open_again(hands.app.screen, draft)  # type: ignore[arg-type]
         await hands.settle()
-        assert "half of it" in hands.text or "was taken away" in hands.text
+        assert "half of it" in hands.text or "was removed" in hands.text

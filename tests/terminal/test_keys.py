@@ -84,14 +84,21 @@ def matrix_file() -> Path:
     return ROOT / "DEVELOPERS.md"
 
 
-async def test_no_key_has_two_verbs_and_the_matrix_is_printed(
+async def test_no_key_has_two_verbs_and_the_matrix_is_printed_and_help_lists_the_keys(
     tmp_path: Path, checklists: Checklists, matrix_file: Path
 ) -> None:
     verbs: dict[str, set[str]] = defaultdict(set)
-    async with at_work(checklists, demo_file(tmp_path)) as hands:
-        async for _, screen in each_screen(hands):
+    async with at_work(checklists, demo_file(tmp_path), size=(100, 80)) as hands:
+        async for name, screen in each_screen(hands):
             for key, verb, _ in bound(screen):
                 verbs[key].add(verb)
+            assert set(NAMED.findall(screen.HELP_TEXT)) <= set(VERBS), "a brace that is no verb"
+            labels = {one.label for one in screen.verbs_here()}
+            screen.action_help()
+            await hands.settle()
+            for label in labels:
+                assert f"{label}:" in hands.flat, name
+            assert "{" not in hands.text
     for other in OTHERS:
         for binding in getattr(other, "BINDINGS", ()):
             of = verb_of(binding)
@@ -107,19 +114,27 @@ async def test_no_key_has_two_verbs_and_the_matrix_is_printed(
     assert rows in matrix_file.read_text(encoding="utf-8"), f"DEVELOPERS.md, Keys:\n{rows}"
 
 
-@pytest.mark.parametrize("columns", [80, 60])
+# What stands on a screen of sixty columns, too.
+AT_SIXTY = {"boat": " NOW", "walk": "Sound", "finding": "Words", "measure": "Numbers", "worklist": "NOW"}
+
+
 async def test_every_verb_is_in_the_footer_or_under_more_and_nothing_is_cut(
-    columns: int, tmp_path: Path, checklists: Checklists
+    tmp_path: Path, checklists: Checklists
 ) -> None:
-    async with at_work(checklists, demo_file(tmp_path), size=(columns, 24)) as hands:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
         async for name, screen in each_screen(hands):
-            here = screen.verbs_here()
-            line = fitting(here, columns)
-            drawn = "".join(f" {one.key} {one.label} " for one in line)
-            assert len(drawn) <= columns, "nothing is cut"
-            assert drawn.rstrip() in hands.text.splitlines()[-1], name
-            assert "more" in {one.verb.name for one in line}
-            assert screen.query_one(KeyLine)
+            for columns in (60, 80):
+                await hands.pilot.resize_terminal(columns, 24)
+                await hands.settle()
+                here = screen.verbs_here()
+                line = fitting(here, columns)
+                drawn = "".join(f" {one.key} {one.label} " for one in line)
+                assert len(drawn) <= columns, "nothing is cut"
+                assert drawn.rstrip() in hands.text.splitlines()[-1], name
+                assert "more" in {one.verb.name for one in line}
+                assert screen.query_one(KeyLine)
+                if columns == 60:
+                    assert AT_SIXTY.get(name, "") in hands.text, name
             screen.action_more()
             await hands.settle()
             more = hands.app.screen
@@ -130,20 +145,6 @@ async def test_every_verb_is_in_the_footer_or_under_more_and_nothing_is_cut(
             keys = [option.key for option in more._options]
             assert all(keys), "each row has its key"
             assert len(set(keys)) == len(keys), keys
-
-
-async def test_help_lists_the_keys_by_what_they_are_for_and_names_only_verbs(
-    tmp_path: Path, checklists: Checklists
-) -> None:
-    async with at_work(checklists, demo_file(tmp_path), size=(100, 80)) as hands:
-        async for name, screen in each_screen(hands):
-            assert set(NAMED.findall(screen.HELP_TEXT)) <= set(VERBS), "a brace that is no verb"
-            labels = {one.label for one in screen.verbs_here()}
-            screen.action_help()
-            await hands.settle()
-            for label in labels:
-                assert f"{label}:" in hands.flat, name
-            assert "{" not in hands.text
 
 
 # Keys that nobody would press by chance: every verb that may change has another.
@@ -213,12 +214,12 @@ async def test_an_owners_key_does_what_its_verb_does(tmp_path: Path, checklists:
     [
         ('[keys]\nsaev = "f5"', "there is no such verb. Did you mean save?", "save"),
         ('[keys]\nsound = "f"', "f is finding already, so sound keeps its own key", "sound"),
-        ('[keys]\nsound = "hyperspace"', "'hyperspace' is no key", "sound"),
+        ('[keys]\nsound = "hyperspace"', "'hyperspace' is not a key", "sound"),
         ('[keys]\non = "x"', "its key cannot be changed", "on"),
         ("[keys]\nsound = 4", "write a key", "sound"),
-        ('[keys]\nsave = "s"', "it needs a key that is no letter", "save"),
-        ("keys = 4", "[keys] is no table", "save"),
-        ("[keys", "cannot be read, so the usual keys hold", "save"),
+        ('[keys]\nsave = "s"', "it needs a key that is not a letter", "save"),
+        ("keys = 4", "[keys] is not a table", "save"),
+        ("[keys", "cannot be read, so the usual keys apply", "save"),
     ],
 )
 async def test_what_is_wrong_in_an_owners_file_is_told_and_the_program_starts(

@@ -151,7 +151,7 @@ def test_what_cannot_be_saved_goes_into_a_copy_and_the_end_is_no_success(
     terminal.wait_for("is not there any more")
     if how == "quit":
         terminal.press("\x11", pause=0.5)
-        terminal.wait_for("first into a copy elsewhere")
+        terminal.wait_for("after saving a copy elsewhere")
         terminal.press("l")
     else:
         terminal.kill(signal.Signals[how])

@@ -89,7 +89,7 @@ async def test_what_bad_air_shut_is_asked_again_when_the_air_is_good(tmp_path: P
         await hands.settle()
         await hands.press("u", "1")
         assert shut() > 3
-        assert "inside unseen with it" in hands.flat
+        assert "inside unseen too" in hands.flat
         hands.app.pop_screen()
         hands.app.go("walk", compartment=tank.id)
         await hands.settle()

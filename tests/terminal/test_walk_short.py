@@ -110,7 +110,7 @@ async def test_the_first_pass_by_keys_is_at_most_sixty_questions(tmp_path: Path,
         while any(walk.is_open(file.book, *one) for one in wanted):
             asked.append((walker.screen.place.area, walker.screen.prompt.key))
             await walker.answer(sealed=())
-        assert "The first pass is through" in "".join(str(one.message) for one in hands.app._notifications)
+        assert "The first pass is done" in "".join(str(one.message) for one in hands.app._notifications)
         await hands.press("escape", "b")
         assert "Every question of the first pass is answered" in "".join(
             str(one.message) for one in hands.app._notifications
@@ -222,7 +222,7 @@ def test_a_question_that_replaces_another_says_what_was_said_to_the_old_one(
         prompt = checklists.prompts[key]
         assert walk.is_open(file.book, place, prompt), "an old answer is none to it"
         told = words.before(prompt, place)
-        assert "asked anew, for the question changed" in told
+        assert "asked anew because the question changed" in told
         assert told.endswith(said)
     assert words.before(checklists.prompts["water-tank/sediment"], tank) == ""
     for prompt in checklists.prompts.values():

@@ -43,14 +43,14 @@ def say(
     if bar and not as_before and not taken:
         raise NotAllowed(bar.say)
     if prompt.must and said is Said.NOT_FITTED and not as_before:
-        raise NotAllowed("That there is none is a finding here. What she does not need, her particulars can say.")
+        raise NotAllowed("Here, having none is a finding. Say in her particulars what she does not need.")
     if said is Said.UNSEEN and reason is None:
         raise NotAllowed("Say why it was not seen: that is what the next reader will ask.")
     told = note if note is not None else (before.note if before else "")
     if said is Said.UNSEEN and reason is UnseenReason.OTHER and not told.strip():
         raise NotAllowed("Another reason needs its words: the next reader will ask.")
     if said is Said.SOUND and prompt.by is By.GAUGE and not as_before and not _read(book, compartment, prompt):
-        raise NotAllowed("This one is answered by readings; unseen, not fitted and a finding do too.")
+        raise NotAllowed("This one is answered by readings; unseen, not fitted or a finding will do too.")
     answer = Answer(
         round=book.round.id,
         compartment=compartment.id,
@@ -80,7 +80,7 @@ def say_by_look(
     """
     visit = walk.visit_of(book, compartment.id)
     if visit is None:
-        raise NotAllowed("First how much of the metal here you saw: one look answers for nothing else.")
+        raise NotAllowed("First say how much of the metal here you saw: without that, one look answers nothing.")
     if visit.seen_percent < walk.LOOK_SHARE:
         raise NotAllowed(f"Less than {walk.LOOK_SHARE:g} % was seen: one look answers nothing here; each is asked.")
     if bar := walk.bar_of(checklists, book.boat, compartment, glance, met):

@@ -117,7 +117,7 @@ def float_or_haul(book: Book, state: FloatState, day: date, when: datetime | Non
     """From this day on she is afloat, or out of the water; `when`: the moment, where it is today."""
     history = book.boat.float_history
     if history and day < history[-1].day:
-        raise NotAllowed(f"The last entry is of {history[-1].day}: a new one cannot be earlier.")
+        raise NotAllowed(f"The last entry is dated {history[-1].day}: a new one cannot be earlier.")
     boat = book.boat.model_copy(update={"float_history": (*history, FloatEvent(day=day, state=state, when=when))})
     return Edit(f"She is {state.value} since {day}", (Put("boat", ONLY, boat),))
 

@@ -115,7 +115,7 @@ def withdraw_finding(book: Book, stamp: Stamp, finding: Finding, reason: str) ->
     """It was a mistake: it stays in the book with the reason, its number is not given again, and nothing asks for
     it."""
     if not reason.strip():
-        raise NotAllowed("Write why it is withdrawn: the number stands on the metal.")
+        raise NotAllowed("Write why it is withdrawn: the number is still on the metal.")
     event = StatusEvent(
         status=Status.WITHDRAWN, when=stamp.when, by=stamp.by, round=book.round.id, note=reason.strip()
     )

@@ -78,7 +78,7 @@ def reading_taken(
         if (value := getattr(details, field.name)) != getattr(NOTHING_SAID, field.name)
     }
     if strange := set(said) - set(about.record.model_fields):
-        raise TypeError(f"A reading of {about.label} knows no {', '.join(sorted(strange))}.")
+        raise TypeError(f"A reading of {about.label} takes no {', '.join(sorted(strange))}.")
     reading: Reading = ADAPTERS["readings"].validate_python(
         {
             "id": book.new_key("readings"),
@@ -147,7 +147,7 @@ def put_on(book: Book, reading: Reading, on: str | None) -> Edit:
         raise NotAllowed("There is no such plate or member in the book.")
     plan = book.plans.get(getattr(reading, "plan", None) or "")
     if plan is not None and plan.plate_field != on:
-        raise NotAllowed("It is a square that was drawn of another plate: take it out and type it there.")
+        raise NotAllowed("It is a square that was drawn on another plate: remove it and type it there.")
     update = {"plate_field": on if on in book.plate_fields else None, "member": None, "part": None}
     if on is not None and on not in book.plate_fields:
         update["member"] = on

@@ -156,7 +156,7 @@ class Weighed:
             ),
         )
         return Working(
-            (), steps, ("Signs are taken as if each stood alone; the weights are judgement, no statistics.",)
+            (), steps, ("Signs are taken as if each stood alone; the weights are judgement, not statistics.",)
         )
 
 

@@ -66,7 +66,7 @@ class Pool:
         """Whether to lift the rest; judgement of this program."""
         return {
             None: "Hauled out: lift one of these, and write down what it shows.",
-            Likelihood.B: "Lift them all: of those lifted at least every second was bad (judgement).",
+            Likelihood.B: "Lift them all: of those lifted at least half were bad (judgement).",
             Likelihood.C: "Lift more: bad metal was found under one of this kind (judgement).",
             Likelihood.D: "Look at the rest again each season; lift the next where an edge opens (judgement).",
         }[self.likelihood]

@@ -69,7 +69,7 @@ def judge_hunt(readings: Sequence[PotentialReading]) -> Hunt:
     CannotCalculate : it does not begin with a baseline, a reading names no electrode, or two electrodes were used.
     """
     if len({electrode_named(reading.electrode).id for reading in readings}) > 1:
-        raise CannotCalculate("Two electrodes in one hunt cannot be held against each other: take it again with one.")
+        raise CannotCalculate("Readings from two electrodes cannot be compared: do the hunt again with one.")
     newest = {one.circuit: one.id for one in readings}
     base = Switched.BASELINE.value
     return hunt([taken(one) for one in readings if one.circuit == base or newest[one.circuit] == one.id])

@@ -141,11 +141,11 @@ def judge_potential(
     doubts = _doubts(boat, values_mv, held, when, uncorrected=uncorrected)
     if without_anodes and read.sea_mv + read.error_mv < ALONE_LOWEST_MV[told.hull]:
         doubts.append(
-            "No hull of this metal stands so low by herself: something drives her. Hunt it before you use this."
+            "No hull of this metal reads so low by itself: something drives her. Find it before you use this."
         )
     elif without_anodes and told.state is not State.CORRODING:
         doubts.append(
-            "Few hulls of this metal stand so low by themselves: see that no anode is at work before you use this."
+            "Few hulls of this metal read so low by themselves: see that no anode is at work before you use this."
         )
     return PotentialJudged(read, told, state, word, held, tuple(doubts))
 
@@ -157,7 +157,7 @@ def _doubts(
     spread = max(values_mv) - min(values_mv)
     if spread > STANDS_STILL_MV:
         doubts.append(
-            f"The readings differ by {spread:.0f} mV; the last counts. One that does not stand still asks for a "
+            f"The readings differ by {spread:.0f} mV; the last counts. One that does not settle calls for a "
             "circuit hunt."
         )
     if boat.water is None:
@@ -168,7 +168,7 @@ def _doubts(
             "chloride: give the water's salinity, or its chloride."
         )
     if free is not None and when is not None and when - free.when > FREE_HOLDS:
-        doubts.append(f"The free potential is of {free.when:%Y-%m-%d}: paint and water have changed since.")
+        doubts.append(f"The free potential dates from {free.when:%Y-%m-%d}: paint and water have changed since.")
     return doubts
 
 

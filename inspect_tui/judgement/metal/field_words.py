@@ -26,7 +26,7 @@ def field_warnings(
 ) -> tuple[str, ...]:
     told: list[str] = []
     if metal.unsaid:
-        told.append("It was not said of all readings that they were taken on bright metal.")
+        told.append("Not all readings are marked as on bright metal.")
     if metal.aside:
         told.append(
             f"{counted(metal.aside, 'thickness reading')} set aside: read twice again on the chalk, and thicker."
@@ -39,7 +39,7 @@ def field_warnings(
     if metal.painted:
         told.append(f"{counted(metal.painted, 'reading')} through paint of unknown thickness left out.")
     if metal.thicker_by_mm > 0:
-        told.append("A later round read thicker: metal does not grow back, the thinner round counts.")
+        told.append("A later round read thicker: metal does not grow back, so the thinner round counts.")
     if metal.unpaired:
         told.append(
             f"{counted(metal.unpaired, 'spot')} read this round and in none before: whether they grew is not known."

@@ -66,7 +66,7 @@ def chosen_because(book: Book, metal: Metal, found: DeepestPit) -> str:
     if any(chosen):
         return "the squares were chosen by how they looked"
     if None in chosen:
-        return "nobody said how the squares were chosen, so that they count as chosen"
+        return "nobody said how the squares were chosen, so they count as chosen by looks"
     for plan in {one.plan for one in metal.speaking if one.plan in book.plans}:
         of_plan = book.plans[str(plan)]
         read = [one.square for one in metal.speaking if one.plan == plan and one.square is not None]

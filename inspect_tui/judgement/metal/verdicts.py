@@ -188,7 +188,7 @@ def _doubts(metal: Metal) -> list[str]:
     """What is wrong with how the readings were taken."""
     doubts = []
     if metal.unsaid:
-        doubts.append("It was not said of all readings that they were taken on bright metal.")
+        doubts.append("Not all readings are marked as on bright metal.")
     if metal.aside:
         doubts.append(
             f"{counted(metal.aside, 'thickness reading')} set aside: read twice again on the chalk, and thicker."

@@ -20,7 +20,7 @@ from inspect_tui.judgement.work.action import HULL, Action, PlaceRef, Ref, Task,
 from inspect_tui.judgement.work.finding_actions import weighed
 from inspect_tui.judgement.work.risk import risk_of
 
-COMES_BACK = "A repair over a cause that is still at work comes back; this rule is common practice."
+COMES_BACK = "A repair over a cause that is still at work does not last; this rule is common practice."
 MOST_NAMED = 12
 
 

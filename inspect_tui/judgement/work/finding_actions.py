@@ -319,7 +319,7 @@ class _Case:
 
 _AT_ONCE_BECAUSE = {
     Tier.NOW: "a danger to whoever is there",
-    Tier.TODAY: "harm that goes on until it is stopped, and is stopped with little",
+    Tier.TODAY: "harm that goes on until it is stopped, and is easily stopped",
 }
 
 

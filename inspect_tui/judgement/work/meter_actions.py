@@ -20,9 +20,7 @@ from inspect_tui.judgement.electricity.meters import AIR
 from inspect_tui.judgement.work.action import HULL, Action, ReadingRef, Ref, Task, done_since, key_of
 from inspect_tui.judgement.work.risk import Lies, place_finding, risk_of
 
-_SWITCH_OFF = (
-    "Switch off at the breaker what the leak was traced to, or else all there is, and take the shore lead out"
-)
+_SWITCH_OFF = "Switch off at the breaker what the leak was traced to, or else everything, and take the shore lead out"
 _ASK_TIED = "Ask first whether a pole is tied to the hull on purpose, and say so under circuit hunt, isolation test"
 _PART_MINUS = "Find where minus touches the hull and part it"
 _PART_POLE = "Find where a pole touches the hull and part it, unless it is tied there on purpose"

@@ -148,7 +148,7 @@ def _haul_action() -> Action:
         about=HULL,
         step=Step.GUT,
         tier=Tier.WATCH,
-        what="Have her lifted out, towed rather than under her own engine; tell yard and tow what stands under NOW, "
+        what="Have her lifted out, towed rather than under her own engine; tell yard and tow what is under NOW, "
         "and where the plate is thin, cracked or weeping: no sling or block there",
         headline="Have her lifted out",
         where="whole boat",
@@ -166,9 +166,9 @@ def _pump_action() -> Action:
         task=Task.PUMP,
         step=Step.RECORD,
         what="Prove a second pump on a battery of its own, or by hand, and the alarm: with a bucket of clean water, "
-        "never where mercury lies, and no electric pump while there is gas",
+        "never where there is mercury, and no electric pump while there is gas",
         headline="Prove a second pump and the alarm",
-        why="Something of what follows may let water in, or stops the pump that would get it out.",
+        why="Some of what follows may let water in, or stop the pump that would get it out.",
         who=Who.OWNER,
     )
 

@@ -23,7 +23,7 @@ Everything here can stay empty and be filled in later. Questions about what she 
 say that she does not have it; until you do, they are asked.
 
 Inland only  a steel boat that keeps to inland waters is judged by the inland rules too, with her frames taken to be
-             as far apart as the plate field's panel is wide. Inches too: verdicts and growth are told in inches as well.
+             as far apart as the plate field's panel is wide. Inches too: verdicts and growth are also told in inches.
 Required plate thickness needs: category, waterline, displacement; for a motor boat also top speed and, if she planes,
 beam and deadrise; for a light sailing boat of category A or B the greatest righting lever below 60 degrees of heel.
 

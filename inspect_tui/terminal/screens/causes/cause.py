@@ -55,8 +55,8 @@ Why is the metal eaten at this place? Tick what you saw, and what you looked for
 Some signs count already:
 by question  the finding came from that question, or is of that kind. Nobody looked: it counts for half, and alone it
              never makes a cause likely. {there} confirms one, {absent} says that it is not so.
-read: …      by a reading: pits and ohms here; below the waterline the newest circuit hunt and isolation test; and, for
-             metal that the water outside may touch, the hull's potential.
+read: …      by a reading: pits and ohms here; below the waterline the newest circuit hunt and isolation test; and,
+             for metal that the water outside may touch, the hull's potential.
 boat: …      ticked at another place, for the whole boat: the newest tick holds for all. It is not asked again.
 place: …     by the place itself.
 What you tick overrules all of them.

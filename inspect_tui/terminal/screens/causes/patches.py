@@ -90,8 +90,8 @@ Old patches, doublers and filled places. Those lifted speak for the rest of thei
 Measure a lifted one at its finding, and photograph both faces of what came off.
 
 Lift one of each kind first, the worst-looking. Below the waterline, only hauled out. Those chosen for their looks
-tell little of the rest, so no number is given. Only if they were drawn by lot is there a limit on how many of the
-others are bad. What a lifted patch shows is ticked among the signs of its cause, and counts as one act.
+tell little of the rest, so no number is given. Only if they were drawn by lot can a limit be given for how many of
+the others are bad. What a lifted patch shows is ticked among the signs of its cause, and counts as one act.
 """
 
     @property
@@ -141,7 +141,7 @@ others are bad. What a lifted patch shows is ticked among the signs of its cause
             if (among := pool.among) is not None
             for line in [("patches", pool.name), *among.working.lines()]
         ]
-        none = [("limits", "none: they are worked out only where the patches to lift, all of one kind, were drawn by lot")]
+        none = [("limits", "none: only worked out where a lot drew which patches of one kind were lifted")]
         return lines or none
 
     def action_why(self) -> None:

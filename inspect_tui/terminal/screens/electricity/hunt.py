@@ -100,8 +100,8 @@ class HuntScreen(BookScreen, inherit_bindings=False):
         in_form("more"),
     ]
     HELP_TEXT = """
-Current that leaks into the hull eats it in days. The hull's own potential shows it, and the breaker tells where
-from.
+Current that leaks into the hull eats it in days. The hull's own potential shows it, and the breaker tells where it
+comes from.
 
 Before: CAUTION. Shore power kills: an electrician for anything behind a cover. Batteries burn: no loose leads, no
 rings. With everything off, the bilge pump and its alarm are off too: another pump stands by, and someone stays. She
@@ -115,9 +115,9 @@ lies still; nobody switches anything unasked.
 
 Circuits are added under {more}, and there the electrode is named: without it nothing is taken. The circuit that
 stands out can be written down as a finding: it comes before every repair of eaten metal. The isolation test is
-another test for the same, hauled out too. It asks first whether plus or minus is joined to the hull on purpose: if so,
-it tells nothing. Battery disconnected, all breakers on, ohms from plus to the hull and from minus to the hull; or a
-12 V lamp of 3 W in the lifted lead. From 10000 Ω up is good. Plus at 1000 and less eats her where it finds a way
+another test for the same, hauled out too. It asks first whether plus or minus is joined to the hull on purpose: if
+so, it tells nothing. Battery disconnected, all breakers on, ohms from plus to the hull and from minus to the hull; or
+a 12 V lamp of 3 W in the lifted lead. From 10000 Ω up is good. Plus at 1000 and less eats her where it finds a way
 back through water; minus alone is lost isolation, and eats nothing until plus touches too.
 
 Less negative with a circuit on: current leaves the hull there. More negative: it enters. 10 mV is worth a note, 50

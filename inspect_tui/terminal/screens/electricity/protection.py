@@ -62,7 +62,7 @@ Salinity    of the water (in fresh water its chloride), for bare silver chloride
             and is not judged before it is corrected
 Anodes      once, with the anodes off or before they were fitted: her free potential. Every later one is then
             compared with it: 100 mV of shift by regulators, 200 mV in small-craft practice
-Date read   only while she is hauled out: the day it was read; out of the water a potential says nothing, and is not taken
+Date read   only while she is hauled out: the day it was read; one read out of the water is not taken
 Numbers     mV, or volts with the mark: -0.92 V
 
 Anodes are planned, and a leak of current is hunted, under {more}. What is removed stays in the trail; the papers

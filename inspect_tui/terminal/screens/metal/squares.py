@@ -26,7 +26,7 @@ class SquaresScreen(FormScreen):
     TITLE_WORDS = "squares drawn by chance"
     BINDINGS: ClassVar[list[Any]] = [in_form("working", "why", "All of them", does="the squares in the order drawn")]
     HELP_TEXT = """
-What a few squares show may speak for the plate that nobody looked at, if chance chose them, and nobody's eye. Give
+What a few squares show may speak for the plate that nobody looked at, if chance chose them, not somebody's eye. Give
 the length and the girth of the field and the size of the square: {save} cuts the field into such squares, numbers
 them from its forward lower corner row by row, and draws. The draw is made from the book's own trail, so that nobody
 can choose it and anybody can repeat it.

@@ -93,7 +93,7 @@ class Answering(NeedsFirst):
         name = one_line(place.name)
         if is_air and said is Said.UNSEEN and (inside := len(self.book.answers) - answered - 1) > 0:
             undo, those = self.key("undo"), counted(inside, "question")
-            self.notify(f"{name}: {those} inside count as unseen with it, until its air is good. {undo} takes that back.")
+            self.notify(f"{name}: {those} inside unseen too, until its air is good. {undo} takes that back.")
         if prompt.share and said is Said.SOUND:
             self.notify(f"{name}: all of the metal seen. {self.key('undo')} takes that back.", markup=False)
         if prompt.glance and said is Said.SOUND:

@@ -38,9 +38,7 @@ The yard's own way comes first. This list cannot say that she may float.
         missed = sum(one.missed for one in lines)
         told = f"{counted(len(left), 'line')} to sign before she is let go. {SOURCE}"
         if self.book.boat.afloat:
-            told = (
-                f"She floats. {counted(len(left), 'line')} can still be signed; {missed} were missed before. {SOURCE}"
-            )
+            told = f"She floats. {counted(len(left), 'line')} can still be signed; {missed} were missed. {SOURCE}"
         if not self.book.boat.afloat and listed.barring:
             told += f"\nBefore it: {count_words(listed, Tier.BEFORE_AFLOAT)}."
         return Text(told)
@@ -91,7 +89,7 @@ The yard's own way comes first. This list cannot say that she may float.
             self.notify("That line is not in the list any more.")
             return
         if one.missed:
-            self.notify("She floats: this could only be done hauled out, and was not signed.")
+            self.notify("She floats: this could only be done while she was out, and was not signed.")
             return
         if not one.open:
             self.notify(f"Signed by {one_line(one.by)}. {self.key('undo')} takes the last change back.", markup=False)
