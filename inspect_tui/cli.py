@@ -168,7 +168,7 @@ def papers_(
         if not opened.read_only:
             opened.record(Edit("", (pack.made(opened.stamp()),)))
         if why := opened.read_only or (opened.trouble and opened.trouble.words):
-            warn(f"That papers were made could not be noted in the book. {why}")
+            warn(f"The book could not note that papers were made. {why}")
     say("".join(f"{path}\n" for path in pack.files))
 
 

@@ -113,7 +113,7 @@ class UnseenReason(StrEnum):
 
 
 UNSEEN_WORDS: dict[UnseenReason, str] = {
-    UnseenReason.GEAR: "gear lay on it or before it",
+    UnseenReason.GEAR: "gear lay on it or in front of it",
     UnseenReason.REACH: "no hand, lamp or mirror reached it",
     UnseenReason.DIRTY: "it was dirty, and was not cleaned",
     UnseenReason.NO_TIME: "there was no time",

@@ -22,6 +22,7 @@ from inspect_tui.judgement.work.meter_actions import meter_actions
 from inspect_tui.judgement.work.opened import closing_actions
 from inspect_tui.judgement.work.place_actions import place_actions
 from inspect_tui.judgement.work.repair_scope import Job, jobs
+from inspect_tui.judgement.work.scope import ScopedJob, scope
 from inspect_tui.judgement.work.settling import settling_actions
 from inspect_tui.judgement.work.worklist import Worklist, worklist
 
@@ -99,6 +100,11 @@ class Judged:
     def jobs(self) -> list[Job]:
         """What a welder is to quote for."""
         return jobs(self.book, self.checklists, self.verdicts, self.worklist)
+
+    @cached_property
+    def scope(self) -> tuple[ScopedJob, ...]:
+        """What needs metal or heat, gathered into jobs."""
+        return scope(self.book, self.checklists, self.jobs)
 
     @cached_property
     def corrections(self) -> tuple[Correction, ...]:

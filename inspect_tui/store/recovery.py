@@ -37,8 +37,10 @@ class Restored:
         elif self.source.parent.name.endswith(".backups"):
             copy = f"the backup {self.source.name}"
         else:
-            copy = "the part of it that is whole: nothing that was saved is lost"
+            copy = "the part of it that is whole"
         told += f"Restored from {copy}, saved {_age(self.saved, now)}."
+        if copy.startswith("the part"):
+            told += " Nothing that was saved is lost."
         if self.bad:
             told += f" Not whole either: {'; '.join(self.bad)}."
         if self.source.suffix == ".prev" or self.source.parent.name.endswith(".backups"):

@@ -67,7 +67,9 @@ def test_a_boat_without_bottled_gas_is_not_asked_where_it_drains(book: Book, che
     asked = {prompt.key for prompt in walk.prompts_of(checklists, book, galley)}
     boat = book.boat.model_copy(update={"features": {Feature.BOTTLED_GAS: False}})
     without = after(book, edits.change_boat(boat), STAMP)[0]
-    assert asked - {prompt.key for prompt in walk.prompts_of(checklists, without, galley)} == {"galley/gas-locker"}
+    assert asked - {prompt.key for prompt in walk.prompts_of(checklists, without, galley)} == {
+        "galley/gas-locker-drain"
+    }
 
 
 def test_conditions_of_one_kind_are_alternatives_and_kinds_must_all_hold(book: Book) -> None:

@@ -18,9 +18,9 @@ from tests.judgement.test_cause_apart import APART
 # With these words a test begins: somebody does something.
 BEGINS = frozenset(
     {
-        "air", "ask", "close", "cut", "drain", "follow", "go", "hang", "hold", "lay", "let", "look", "measure",
-        "move", "name", "photograph", "pour", "put", "read", "run", "scrape", "set", "sight", "slide", "stroke",
-        "switch", "take", "tap", "wipe",
+        "air", "ask", "close", "compare", "cut", "drain", "follow", "go", "hang", "hold", "lay", "let", "look",
+        "measure", "move", "name", "photograph", "pour", "put", "read", "run", "scrape", "set", "sight", "slide",
+        "stroke", "switch", "take", "tap", "wipe",
     }
 )  # fmt: skip
 SPOTS = (

@@ -89,7 +89,7 @@ async def test_the_metal_beside_it_is_named_and_counts(tmp_path: Path, checklist
         await hands.type("st")
         await hands.press("enter")
         assert opened.book.findings["6"].beside == "304-active"
-        assert "read: there   Is a part there whose metal is nobler" in hands.text
+        assert "read: there   Is there a part there whose metal is nobler" in hands.text
         await hands.press("down")
         assert "mV against the hull" in hands.flat
         await hands.press("e", "home", "enter")

@@ -280,7 +280,7 @@ def _resistances(duty: Duty, anode: Anode, used: float) -> tuple[float, float]:
 def _warnings(duty: Duty, anode: Anode, number: int, by_mass: int, by_current: int) -> tuple[str, ...]:
     warnings = []
     if number > max(by_mass, by_current):
-        warnings.append("Reach decides: as many smaller ones may do. Plan again with their size and mass.")
+        warnings.append("Reach decides: the same number of smaller ones may do. Plan again with their size and mass.")
     elif by_current > by_mass:
         warnings.append(
             f"Mass alone would ask for {by_mass}: metal for the years, but too little current. Current decides."

@@ -159,7 +159,7 @@ def _meaning(
     if any(one.taken.switched is Switched.SHORE_OUT and one.verdict != "none" for one in shifts):
         told.append("With the shore lead out again she has not come back: wait until she settles, and repeat it.")
     for one in standing:
-        way = "less negative: current leaves the hull into the water there" if one.shift_mv > 0 else (
+        way = "less negative: current leaves the hull into the water while it is on" if one.shift_mv > 0 else (
             "more negative: current enters the hull, and leaves it or another metal elsewhere"
         )  # fmt: skip
         told.append(f"{one.taken.circuit}: {one.shift_mv:+.0f} mV, {way}.")

@@ -365,7 +365,7 @@ def advice(found: DeepestPit) -> str:
     if found.more_patches == 0:
         usual = USUAL_PATCHES[0] - found.looked_at
         more = f"; {usual} more make up the usual {USUAL_PATCHES[0]}" if usual > 0 else ""
-        return f"no more needed: if the rest is like these, no hole today at {percent}{more}"
+        return f"no more needed: if the rest is like these, no hole today, {percent} sure{more}"
     if found.more_patches is None:
         if found.exact_mm >= found.sample.plate_mm:
             return "no number of squares like these would rule a hole out: bare all of it and look"

@@ -42,9 +42,9 @@ def plan_lines(
             why.append(f"too little current{enough}")
         if fitted < told.by_reach:
             why.append(f"too far apart: they reach about {fitted * REACH_M2:.0f} of {area_m2:.0f} m² of wetted metal")
-        lines.append(("fitted", f"{fitted} are TOO FEW: {', and '.join(why)}"))
+        lines.append(("fitted", f"{fitted}: TOO FEW, {', and '.join(why)}"))
     elif fitted is not None:
-        lines.append(("fitted", f"{fitted} are as many as this asks for, or more"))
+        lines.append(("fitted", f"{fitted}: as many as this asks for, or more"))
     return [*lines, *(("doubt", one) for one in told.warnings)]
 
 

@@ -327,7 +327,7 @@ def _working(
         factor = _grown(age, years)
         if age is None:
             told += Working(
-                (("until the next haul-out", "year built not written down: no growth is counted in"),), ()
+                (("before the next haul-out", "year built not written down: no growth is counted in"),), ()
             )
         else:
             step = Step(

@@ -256,7 +256,7 @@ def finding_numbers(facts: Facts) -> str:
             f"{facts.mean_mm:.1f} ± {facts.error_mm:.1g} of {facts.plate_mm:g} mm left on average, {gone:.0f} % gone"
         )
     elif facts.painted:
-        told.append("read through paint, of which the metal is not known well enough")
+        told.append("read through paint: how thick the metal is, is not known well enough")
     elif facts.deepest_mm == 0:
         told.append("no pit found")
     if facts.growth:

@@ -96,7 +96,7 @@ def _cure(
         step=Step.CAUSE,
         # A current eats metal in days; the rest is as pressing as the repair that waits for it.
         tier=pressing if cause.current else Tier.NEXT_HAUL_OUT,
-        what=f"Cure {cause.name} before the metal is repaired: {remedy[0].lower()}{remedy[1:]}",
+        what=f"Cure the cause ({cause.name}) before the metal is repaired: {remedy[0].lower()}{remedy[1:]}",
         headline=f"{cause.name} ({surest.told}): {remedy}",
         where=f"{name}: {_numbers(findings)}",
         why=f"{cause.name.capitalize()} is {surest.word} there: {signs}. {COMES_BACK}",

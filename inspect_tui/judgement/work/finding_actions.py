@@ -285,7 +285,7 @@ class _Case:
         if verdict.treatment is Treatment.ASK:
             return _Next(work, Who.SURVEYOR, self._with_numbers(work.do))
         if judge is Who.SURVEYOR:
-            return _Next(work, judge, self._with_numbers(f"Have it confirmed: {proposed}"))
+            return _Next(work, judge, self._with_numbers(f"Have this confirmed before anything is done: {proposed}"))
         return _Next(work, judge, self._with_numbers(f"Decide; the readings say: {proposed}"))
 
     def _of_rivets(self, treatment: Treatment, said: str) -> str:

@@ -104,9 +104,9 @@ def launch_actions(book: Book, lines: tuple[Signing, ...], now: datetime) -> lis
 
 def _sign_action(book: Book, lines: int, left: int, missed: int) -> Action:
     late = book.boat.afloat
-    why = f"{counted(left, 'line')} of {lines} are not signed."
+    why = f"Of {counted(lines, 'line')}, {left} not signed."
     if late:
-        why += f" She floats already: these can still be done; {counted(missed, 'line')} cannot, and were not signed."
+        why += f" She floats already: these can still be done; {missed} cannot any more."
     return Action(
         task=Task.LAUNCH,
         about=HULL,

@@ -22,8 +22,8 @@ from inspect_tui.judgement.work.risk import Lies, place_finding, risk_of
 
 _SWITCH_OFF = "Switch off at the breaker what the leak was traced to, or else everything, and take the shore lead out"
 _ASK_TIED = "Ask first whether a pole is tied to the hull on purpose, and say so under circuit hunt, isolation test"
-_PART_MINUS = "Find where minus touches the hull and part it"
-_PART_POLE = "Find where a pole touches the hull and part it, unless it is tied there on purpose"
+_PART_MINUS = "Find where minus touches the hull and separate them"
+_PART_POLE = "Find where a pole touches the hull and separate them, unless it is tied there on purpose"
 ASKS = {State.CORRODING: Likelihood.B, State.MARGINAL: Likelihood.C, State.OVER: Likelihood.A}
 
 

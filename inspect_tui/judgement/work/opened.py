@@ -144,7 +144,7 @@ def _closing(book: Book, one: Opened) -> Action:
 def _putting_back(book: Book, checklists: Checklists, part: PartOut) -> Action:
     sea = part.what in _SEALS and zone_of_compartment(checklists, book.compartments.get(part.compartment)).wet
     bag = f", bag {part.bag}" if part.bag else ""
-    first = "See whether its hole is shut, and plug it; then put back" if sea and book.boat.afloat else "Put back"
+    first = "See whether its hole is shut; if not, plug it. Then put back" if sea and book.boat.afloat else "Put back"
     what = f"{first}, {part.back.value}: {part.words} ({part.what.value}{bag}); it lies {part.lies}"
     return replace(
         _sealing(book, part.compartment, what, sea=sea),

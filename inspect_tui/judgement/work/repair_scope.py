@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.metals import Alloy
-from inspect_tui.domain.knowledge.named import Areas
+from inspect_tui.domain.knowledge.named import Areas, Kinds
 from inspect_tui.domain.reading_records import PitReading
 from inspect_tui.domain.records import Compartment, Finding, PlateField
 from inspect_tui.domain.words import (
@@ -37,7 +37,7 @@ from inspect_tui.engineering.working import Seen, Source, Step, Working, shown
 from inspect_tui.errors import CannotCalculate
 from inspect_tui.judgement.metal.verdict import Verdict
 from inspect_tui.judgement.metal.verdicts import Verdicts
-from inspect_tui.judgement.work.action import Action
+from inspect_tui.judgement.work.action import Action, Task
 from inspect_tui.judgement.work.worklist import Worklist
 
 MARGIN_MM = 50.0
@@ -82,14 +82,19 @@ class Job:
 
 
 def jobs(book: Book, checklists: Checklists, verdicts: Verdicts, listed: Worklist) -> list[Job]:
-    """One job for each open finding that asks for a welder or for new plate, in the order of the worklist."""
-    told = []
+    """One job for each open finding that asks for a welder or for new plate, a hole always, in the order of the
+    worklist: by the action that is the finding's own where it stands in the list, else by the first of it."""
+    of_finding: dict[int, Action] = {}
     for action in listed.actions:
-        if action.chalk is None:
-            continue
-        finding = book.findings[str(action.chalk)]
+        if action.chalk is not None and (action.chalk not in of_finding or action.task is Task.FINDING):
+            of_finding[action.chalk] = action
+    told = []
+    for chalk, action in of_finding.items():
+        finding = book.findings[str(chalk)]
         verdict = verdicts.of(finding)
         treatment, own = treatment_of(finding, verdict)
+        if finding.kind == Kinds.HOLE and treatment not in WELDED and not own:
+            treatment = Treatment.INSERT_PLATE
         if finding.status in (*CLOSED, Status.REPAIRED) or not (treatment in WELDED or action.who is Who.WELDER):
             continue
         told.append(_job(book, checklists, verdicts, action, finding, treatment, own=own))
@@ -137,7 +142,7 @@ def _job(
     )
 
 
-def _marked_mm(book: Book, finding: Finding) -> tuple[float, float] | None:
+def marked_mm(book: Book, finding: Finding) -> tuple[float, float] | None:
     """Extent as written with the finding; else the largest patch that was measured there [mm]."""
     if finding.extent_length_mm:
         return finding.extent_length_mm, finding.extent_width_mm or finding.extent_length_mm
@@ -156,7 +161,7 @@ def _plate(
     book: Book, finding: Finding, field: PlateField | None, alloy: Alloy | None
 ) -> tuple[Plate | None, str, Working]:
     """The insert plate for a finding, or what is missing for it."""
-    marked = _marked_mm(book, finding)
+    marked = marked_mm(book, finding)
     thickness = field.as_built_mm if field else None
     if marked is None or thickness is None:
         lacking = [
@@ -166,33 +171,42 @@ def _plate(
         ]
         return None, f"not worked out: the {' and the '.join(lacking)} is not written down", Working((), ())
     length, width = (max(side + 2 * MARGIN_MM, INSERT_LEAST_MM) for side in marked)
+    cut = Step(
+        "cut line", "marked + 2 · 50 mm, at least 300 mm", f"{marked[0]:g} × {marked[1]:g} mm",
+        f"{length:g} × {width:g} mm", MARGIN_SOURCE,
+    )  # fmt: skip
+    plate, working = quantities(book, length, width, thickness, alloy, assumed_size=finding.extent_length_mm is None)
+    return plate, "", replace(working, steps=(cut, *working.steps))
+
+
+def quantities(
+    book: Book, length_mm: float, width_mm: float, thickness_mm: float, alloy: Alloy | None, *, assumed_size: bool
+) -> tuple[Plate, Working]:
+    """What an insert of so many millimetres takes in plate, weld and filler."""
     metal = alloy.metal if alloy else book.boat.hull_metal
     density = alloy.density_kg_m3 if alloy and alloy.density_kg_m3 else DENSITY_KG_M3[metal]
-    radius = corner_radius_mm(thickness)
-    area = (length * width - (4 - math.pi) * radius**2) * 1e-6
-    mass = plate_mass_kg(length * width * 1e-6, thickness, density)
-    weld = insert_weld_m(length, width, radius)
+    radius = corner_radius_mm(thickness_mm)
+    area = (length_mm * width_mm - (4 - math.pi) * radius**2) * 1e-6
+    mass = plate_mass_kg(length_mm * width_mm * 1e-6, thickness_mm, density)
+    weld = insert_weld_m(length_mm, width_mm, radius)
     steps = [
         Step(
-            "cut line", "marked + 2 · 50 mm, at least 300 mm", f"{marked[0]:g} × {marked[1]:g} mm",
-            f"{length:g} × {width:g} mm", MARGIN_SOURCE,
-        ),
-        Step(
-            "corner radius", "R = max(5 t, 100 mm)", f"max({5 * thickness:g}, 100) mm", f"{radius:g} mm",
+            "corner radius", "R = max(5 t, 100 mm)", f"max({5 * thickness_mm:g}, 100) mm", f"{radius:g} mm",
             INSERT_SOURCE,
         ),
         Step(
-            "plate to buy", "m = L · W · t · ρ", f"{length:g} · {width:g} · {thickness:g} mm · {density:g} kg/m³",
-            f"{shown(mass)} kg", Source("definition", Seen.DERIVED),
+            "plate to buy", "m = L · W · t · ρ",
+            f"{length_mm:g} · {width_mm:g} · {thickness_mm:g} mm · {density:g} kg/m³", f"{shown(mass)} kg",
+            Source("definition", Seen.DERIVED),
         ),
         Step(
-            "weld", "2 (L + W) − (8 − 2π) R", f"2 ({length:g} + {width:g}) − 1.717 · {radius:g} mm",
+            "weld", "2 (L + W) − (8 − 2π) R", f"2 ({length_mm:g} + {width_mm:g}) − 1.717 · {radius:g} mm",
             f"{weld:.2f} m", Source("geometry", Seen.DERIVED),
         ),
     ]  # fmt: skip
     filler = None
     try:
-        per_m = butt_filler_kg_per_m(thickness) * (density / DENSITY_KG_M3[HullMetal.ALUMINIUM])
+        per_m = butt_filler_kg_per_m(thickness_mm) * (density / DENSITY_KG_M3[HullMetal.ALUMINIUM])
         filler = per_m * weld
         steps.append(
             Step(
@@ -207,8 +221,8 @@ def _plate(
     not_covered = (
         "One butt all round; back-gouging, tack plates, frames and stiffeners in the way, and waste are not counted.",
     )
-    plate = Plate(length, width, thickness, radius, area, mass, weld, filler, finding.extent_length_mm is None)
-    return plate, "", Working((), tuple(steps), not_covered)
+    plate = Plate(length_mm, width_mm, thickness_mm, radius, area, mass, weld, filler, assumed_size)
+    return plate, Working((), tuple(steps), not_covered)
 
 
 def frames_crossed(book: Book, finding: Finding, plate: Plate) -> tuple[int, ...]:

@@ -38,12 +38,12 @@ TIER_SOURCE = (
     "From risk to tier, the first rule that fits (common practice, put into rules by this program; a surveyor "
     "may see it otherwise). Now: danger to people, and, under or near water while she is afloat, a hole, a "
     "crack, water coming in, and any high risk of catastrophe that lets water in. Today: harm by the hour that "
-    "a breaker, the shore lead or a rag stops. Before afloat: what bars floating her by its kind; a critical or "
-    "catastrophic serious risk of water coming in or staying in; any high risk under or near water. Before "
-    "afloat too: what hangs below her as soon as she is lifted. Before she sails: high or serious risk in rig, "
-    "steering and drive, and other high risk above water. This haul-out: other serious risk, and medium risk "
-    "under or near water. Next haul-out: medium risk above. Watch: low risk, and what was accepted with its "
-    "reason. A place nobody has seen counts as remote (D) until somebody looks."
+    "a breaker, the shore lead or a rag stops. Before afloat: whatever bars floating her by its kind; a serious "
+    "risk, of critical or catastrophic severity, of water coming in or staying in; any high risk under or near "
+    "water. Before afloat too: what hangs below her as soon as she is lifted. Before she sails: high or serious "
+    "risk in rig, steering and drive, and other high risk above water. This haul-out: other serious risk, and "
+    "medium risk under or near water. Next haul-out: medium risk above. Watch: low risk, and what was accepted "
+    "with its reason. A place nobody has seen counts as remote (D) until somebody looks."
 )
 
 _H, _S, _M, _L = Risk.HIGH, Risk.SERIOUS, Risk.MEDIUM, Risk.LOW
@@ -116,7 +116,7 @@ def place_finding(severity: Severity, likelihood: Likelihood, kind: Kind | None,
         if water and risk is Risk.HIGH and severity is Severity.CATASTROPHIC:
             return Placed(Tier.NOW, f"high risk {where} while she is afloat")
     if kind and _bars(kind, lies):
-        return Placed(Tier.BEFORE_AFLOAT, f"{label} {where} bars floating her")
+        return Placed(Tier.BEFORE_AFLOAT, f"{label} {where} means that she must not be floated")
     if lies.wet and (risk is Risk.HIGH or (risk is Risk.SERIOUS and water and grave)):
         return Placed(Tier.BEFORE_AFLOAT, f"{risk.value} risk {where}")
     if lies.hangs and not lies.afloat and risk.rank <= Risk.SERIOUS.rank:

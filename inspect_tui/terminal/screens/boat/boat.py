@@ -264,7 +264,7 @@ is on the screen is on the disk, and the line on top says since when.
             return f"{where or 'The walk has not begun'}. {self.key('on')} starts in {name}."
         place = self.book.compartments[spot.compartment]
         asked = walk.progress(self.book, self.checklists, place).asked
-        question = f"question {spot.index + 1} of {asked}" if spot.index < asked else "at what is to be gauged"
+        question = f"question {spot.index + 1} of {asked}" if spot.index < asked else "at the gauging list"
         when = _when(here.when, self.desk.clock())
         return f"You stopped {when} in {one_line(place.name)}, {question}. {self.key('on')} goes on there."
 

@@ -26,8 +26,8 @@ class CompartmentScreen(FormScreen):
     BINDINGS: ClassVar[list[Any]] = [in_form("remove", "drop", does="off the boat, while nothing is written in it")]
     HELP_TEXT = """
 Give each compartment the name you use for it: "port water tank". Frames are as your boat counts them. Order decides
-its place between bow and stern: a smaller number is further forward. On plate: the panels her shell is made of
-there; if there is only one, readings need not name it.
+its place between bow and stern: a smaller number is further forward. Lies on plate: the plate fields her shell is
+made of there; if there is only one, readings need not name it.
 """
 
     def __init__(self, compartment: str) -> None:
@@ -45,7 +45,8 @@ there; if there is only one, readings need not name it.
             YesNo(
                 f"on {field.id}",
                 "" if number else "Lies on plate",
-                options=(Option("yes", "y", "yes"), Option("no", "n", f"no: {one_line(field.name)}")),
+                one_line(field.name),
+                options=(Option("yes", "y", "yes"), Option("no", "n", "no")),
             )
             for number, field in enumerate(self.book.plate_fields.values())
         ]

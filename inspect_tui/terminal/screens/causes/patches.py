@@ -141,7 +141,7 @@ the others are bad. What a lifted patch shows is ticked among the signs of its c
             if (among := pool.among) is not None
             for line in [("patches", pool.name), *among.working.lines()]
         ]
-        none = [("limits", "none: only worked out where a lot drew which patches of one kind were lifted")]
+        none = [("limits", "none: only worked out where the patches of one kind to be lifted were drawn by lot")]
         return lines or none
 
     def action_why(self) -> None:

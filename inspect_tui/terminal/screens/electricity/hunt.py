@@ -47,8 +47,8 @@ HAULED = "She is hauled out: a hunt needs her afloat, with the electrode in the 
 HULL_TEST = [
     Option("ohms", "o", "ohms", "with a meter"),
     Option("lamp", "l", "lamp", "without one: it shows only a large leak"),
-    Option("tied", "t", "neither: plus or minus is joined to the hull on purpose"),
-    Option("free", "f", "none is joined to it: said by mistake, or disconnected since"),
+    Option("tied", "t", "no test: plus or minus is joined to the hull on purpose"),
+    Option("free", "f", "neither pole is joined: entered by mistake, or disconnected since"),
     Option("out", "x", "remove the newest of these tests"),
 ]
 OHMS = (
@@ -115,10 +115,10 @@ lies still; nobody switches anything unasked.
 
 Circuits are added under {more}, and there the electrode is named: without it nothing is taken. The circuit that
 stands out can be written down as a finding: it comes before every repair of eaten metal. The isolation test is
-another test for the same, hauled out too. It asks first whether plus or minus is joined to the hull on purpose: if
-so, it tells nothing. Battery disconnected, all breakers on, ohms from plus to the hull and from minus to the hull; or
-a 12 V lamp of 3 W in the lifted lead. From 10000 Ω up is good. Plus at 1000 and less eats her where it finds a way
-back through water; minus alone is lost isolation, and eats nothing until plus touches too.
+another test for the same leak, and works hauled out too. It asks first whether plus or minus is joined to the hull
+on purpose: if so, it tells nothing. Battery disconnected, all breakers on, ohms from plus to the hull and from minus
+to the hull; or a 12 V lamp of 3 W in the lifted lead. From 10000 Ω up is good. Plus at 1000 Ω or less eats her where
+it finds a way back through water; minus alone is lost isolation, and eats nothing until plus touches too.
 
 Less negative with a circuit on: current leaves the hull there. More negative: it enters. 10 mV is worth a note, 50
 mV a fault: judgement of this program, no standard was found.

@@ -50,8 +50,8 @@ built   mm as built        least, mean   thinnest reading and mean between the p
 need    mm required by ISO 12215-5 of 2008, without any corrosion margin
 pit     deepest pit seen, mm; holed where it went through
 rest    if the rest is like the squares drawn: depth in mm that the deepest pit nobody saw does not exceed, at 95 %
-life    years until the mean is down to what is needed, or until what was seen to grow is through, at the earliest
-        that the readings' error allows
+life    years until the mean is down to what is needed, or until what was seen to grow has gone through, at the
+        earliest that the readings' error allows
 verdict by the limits file: what it asks for
 
 A dash means not known; the working says what is missing.
@@ -118,7 +118,7 @@ shows the edge of the plate. A drawing or a guess may be too thin, and then more
         if judged := self.judged:
             self.desk.go("squares", field=judged.field.id)
         else:
-            self.notify("Squares are drawn of a plate field: choose one.")
+            self.notify("Squares are drawn on a plate field: choose one.")
 
     def working(self) -> list[tuple[str, str]]:
         judged = self.member or self.judged

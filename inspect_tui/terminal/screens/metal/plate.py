@@ -101,7 +101,7 @@ Alloy       from the builder's papers or a stamp on the plate; a guess is worse 
     def fitting(self, record: PlateField) -> PlateField:
         wide, long = record.panel_width_mm, record.panel_length_mm
         if wide is not None and long is not None and wide > long:
-            raise WrongField("panel_width_mm", "Panel wide is more than Panel long: swap the two numbers.")
+            raise WrongField("panel_width_mm", "The panel is wider than it is long: swap the two numbers.")
         if record.curvature_mm and wide is not None and record.curvature_mm > wide / 2:
             raise WrongField("curvature_mm", "A camber of more than half the width is not a panel: check both.")
         if record.as_built_mm is not None and record.as_built_from is None:

@@ -39,7 +39,7 @@ class InboxScreen(ListScreen):
     EMPTY = "Nothing left here. {take_in}: another folder, {back}: back."
     BINDINGS: ClassVar[list[Any]] = [
         enter("Yes"),
-        use("edit", "other", "Another", does="put it to another finding: pick one from the list"),
+        use("edit", "other", "Another", does="put it with another finding: pick one from the list"),
         use("choose", "skip", "Leave out", does="for now; the same folder taken in again brings it back"),
         use("view", "look", does="in this computer's own viewer"),
         use("take_in", "folder", "Folder", does="another folder"),

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.knowledge.areas import Prompt
+from inspect_tui.domain.plain import counted
 from inspect_tui.domain.reading_records import Reading
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import Need, Said
@@ -154,4 +155,4 @@ class NeedsFirst(BookScreen):
         edit = edits.shut_off(self.book, self.book_file.stamp(), self.checklists, self.place)
         if edit.puts:
             self.desk.record(edit)
-            self.notify(f"Bad air: {len(edit.puts)} questions in here count as unseen.", markup=False)
+            self.notify(f"Bad air: {counted(len(edit.puts), 'question')} in here now unseen.", markup=False)

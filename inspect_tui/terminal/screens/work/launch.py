@@ -20,7 +20,7 @@ from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 
 class LaunchScreen(ListScreen):
     TITLE_WORDS = "the launch list"
-    EMPTY = "She floats, and has not been launched since this book began: nothing is to be signed."
+    EMPTY = "She floats, and has not been launched since this book began: there is nothing to sign."
     BINDINGS: ClassVar[list[Any]] = [enter("Sign"), use("worklist", "app.go('worklist')"), FIND]
     HELP_TEXT = """
 What is done before she moves, in the slings, the first night, and after: each line by itself, with the name of
@@ -38,7 +38,7 @@ The yard's own way comes first. This list cannot say that she may float.
         missed = sum(one.missed for one in lines)
         told = f"{counted(len(left), 'line')} to sign before she is let go. {SOURCE}"
         if self.book.boat.afloat:
-            told = f"She floats. {counted(len(left), 'line')} can still be signed; {missed} were missed. {SOURCE}"
+            told = f"She floats. {counted(len(left), 'line')} can still be signed; missed: {missed}. {SOURCE}"
         if not self.book.boat.afloat and listed.barring:
             told += f"\nBefore it: {count_words(listed, Tier.BEFORE_AFLOAT)}."
         return Text(told)

@@ -49,7 +49,7 @@ whether it goes back before or after coating. Each is a line of the worklist unt
     def _line(self, part: PartOut) -> Text:
         text = Text(f"{part.bag or '·':>4}  ", no_wrap=True, overflow="ellipsis")
         text.append(shortened(one_line(part.words), max(self.list_width - 47, 24)), "bold")
-        return text.append(f"  lies {one_line(part.lies)} · from {self.place_name(part.compartment)}")
+        return text.append(f"  now: {one_line(part.lies)} · from {self.place_name(part.compartment)}")
 
     def detail(self) -> Text | None:
         part = self.book.parts.get(self.list_key)
@@ -58,7 +58,7 @@ whether it goes back before or after coating. Each is a line of the worklist unt
         text = Text.assemble((one_line(part.words), "bold"))
         bag = f"   bag {part.bag}" if part.bag else ""
         text.append(
-            f"\nlies {one_line(part.lies)}{bag}   {part.what.value}, from {self.place_name(part.compartment)}"
+            f"\nnow: {one_line(part.lies)}{bag}   {part.what.value}, from {self.place_name(part.compartment)}"
         )
         return text.append(f"\nout since {part.when:%Y-%m-%d}, by {one_line(part.by)}; goes back {part.back.value}")
 

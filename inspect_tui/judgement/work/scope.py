@@ -1,0 +1,394 @@
+"""What needs metal or heat, gathered into jobs: which spots share a cut, where it runs, what else could be done."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import count
+
+from inspect_tui.domain.book import Book
+from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.knowledge.named import Kinds
+from inspect_tui.domain.plain import counted
+from inspect_tui.domain.records import Compartment, Finding, PlateField, Position
+from inspect_tui.domain.shell import from_bow_mm, on_shell
+from inspect_tui.domain.words import Side, Treatment
+from inspect_tui.engineering.work.cut_list import EXACT_MOST, Cutting, Insert, Rect, cheapest_cuts
+from inspect_tui.engineering.work.repair import INSERT_LEAST_MM, corner_radius_mm, insert_weld_m
+from inspect_tui.engineering.work.weights import weight
+from inspect_tui.engineering.working import Seen, Source, Step, Working
+from inspect_tui.errors import CannotCalculate
+from inspect_tui.judgement.work.repair_scope import (
+    MARGIN_MM,
+    MARGIN_SOURCE,
+    NO_SPACE,
+    Job,
+    Plate,
+    marked_mm,
+    quantities,
+)
+
+# Old plate between two cuts is no narrower than this, and no narrower than ten times its thickness.
+STRIP_MM, STRIP_THICKNESSES = 300.0, 10.0
+STRIP_SOURCE = Source("no strip of old plate under 300 mm or 10 t between two inserts", Seen.MEMORY)
+CLEAR_MM = 76.0
+CLEAR_SOURCE = Source(
+    "76 mm at the least between welds, and from frames and bulkheads (NAVEDTRA 14119, access cuts in naval ships)",
+    Seen.READ,
+    "a naval-ship value: few boats were built to it",
+)
+LAP_MM = 51.0
+LAP_SOURCE = "51 mm past what is eaten (API 653 9.10.1.1, as quoted, for tank bottoms)"
+INSERTED = (Treatment.INSERT_PLATE, Treatment.REPLATE)
+# Without the owner's rates the cheapest list has the least weld and plate.
+WEIGHTS = "1 for each metre of weld, 1 for each square metre of plate: your own rates are not written down"
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way to do a job. `mass_kg` of new metal, `added_kg` that she carries more than before; `hours` as a range
+    [h]; `unknown`: what stays unknown; `barred`: why it cannot be done like this, empty where it can."""
+
+    name: str
+    inserts: int
+    mass_kg: float | None
+    weld_m: float | None
+    hours: tuple[float, float]
+    added_kg: float
+    sinkage_mm: float | None
+    unknown: str
+    barred: str = ""
+
+
+@dataclass(frozen=True)
+class ScopedJob:
+    """One visit of a welder to one piece of plate.
+
+    `findings`: what it is for; `also`: what lies in the cut and comes out with it. `cut`: on the developed shell [mm
+    aft of the bow, mm out from the centreline, port minus]; None where place or size is not written down, and then
+    `missing` says what. `frames`: those it comes over. `broken`: rules that are not kept, in words. `ways`: what else
+    could be done, what is proposed first.
+    """
+
+    letter: str
+    jobs: tuple[Job, ...]
+    also: tuple[Finding, ...]
+    field: PlateField | None
+    cut: Rect | None
+    missing: str
+    plate: Plate | None
+    frames: tuple[int, ...]
+    notes: tuple[str, ...]
+    broken: tuple[str, ...]
+    behind: tuple[Compartment, ...]
+    ways: tuple[Way, ...]
+    working: Working
+
+    @property
+    def findings(self) -> tuple[int, ...]:
+        return tuple(job.finding.chalk for job in self.jobs)
+
+    @property
+    def treatment(self) -> Treatment | None:
+        return self.jobs[0].treatment
+
+
+def scope(book: Book, checklists: Checklists, jobs: Sequence[Job]) -> tuple[ScopedJob, ...]:
+    """Every repair in exactly one job: inserts of one plate that are cheapest cut together are one; all else, and
+    what has no place or size yet, by itself. In the order of the worklist."""
+    return _Scoping(book, checklists, jobs).all()
+
+
+@dataclass(frozen=True)
+class _Spot:
+    job: Job
+    rect: Rect
+
+
+class _Scoping:
+    def __init__(self, book: Book, checklists: Checklists, jobs: Sequence[Job]) -> None:
+        self.book, self.checklists, self.jobs = book, checklists, jobs
+        self.frames_mm = _frames_mm(book)
+
+    def all(self) -> tuple[ScopedJob, ...]:
+        by_field: dict[str, list[_Spot]] = defaultdict(list)
+        alone: list[tuple[Job, str]] = []
+        for job in self.jobs:
+            if job.treatment not in INSERTED:
+                alone.append((job, ""))
+                continue
+            rect, missing = self.spot_of(job.finding, job.place)
+            if rect is None or job.field is None or job.field.as_built_mm is None:
+                lacking = missing or "the plate as built"
+                alone.append((job, f"not drawn: {lacking} is not written down"))
+            else:
+                by_field[job.field.id].append(_Spot(job, rect))
+        made = [self._alone(job, missing) for job, missing in alone]
+        for spots in by_field.values():
+            made += self._of_field(spots)
+        order = {job.finding.chalk: at for at, job in enumerate(self.jobs)}
+        made.sort(key=lambda one: min(order[chalk] for chalk in one.findings))
+        return tuple(replace(one, letter=_letter(at)) for at, one in enumerate(made))
+
+    def spot_of(self, finding: Finding, place: Compartment | None) -> tuple[Rect | None, str]:
+        """What is marked, about its position, with what goes on past an old patch; or what is missing for it. A
+        hole whose size nobody wrote is a point: its margin is cut all the same."""
+        at = on_shell(self.book.boat, finding.position, place)
+        marked = marked_mm(self.book, finding) or ((0.0, 0.0) if finding.kind == Kinds.HOLE else None)
+        lacking = [name for name, one in (("its place on the shell", at), ("its extent", marked)) if one is None]
+        if at is None or marked is None:
+            return None, " and ".join(lacking)
+        beyond = finding.lifted.beyond_mm or 0.0 if finding.lifted else 0.0
+        length, width = (one / 2 + beyond for one in marked)
+        return Rect(at.from_bow_mm - length, at.out_mm - width, at.from_bow_mm + length, at.out_mm + width), ""
+
+    def cutting(self, thickness_mm: float) -> Cutting:
+        return Cutting(
+            per_m2=1, per_weld_m=1, margin_mm=MARGIN_MM, least_mm=INSERT_LEAST_MM,
+            strip_mm=max(STRIP_MM, STRIP_THICKNESSES * thickness_mm), radius_mm=corner_radius_mm(thickness_mm),
+            frames_mm=tuple(self.frames_mm.values()), clear_mm=CLEAR_MM,
+        )  # fmt: skip
+
+    def _of_field(self, spots: list[_Spot]) -> list[ScopedJob]:
+        field = spots[0].job.field
+        assert field is not None
+        assert field.as_built_mm is not None
+        cutting = self.cutting(field.as_built_mm)
+        told = cheapest_cuts([one.rect for one in spots], cutting)
+        return [
+            self._cut(insert, [spots[at] for at in insert.spots], field, cutting, proven=told.proven)
+            for insert in told.inserts
+        ]
+
+    def _cut(
+        self, insert: Insert, spots: list[_Spot], field: PlateField, cutting: Cutting, *, proven: bool
+    ) -> ScopedJob:
+        assert field.as_built_mm is not None
+        cut, jobs = insert.cut, tuple(one.job for one in spots)
+        assumed = any(one.rect.x0 == one.rect.x1 for one in spots)
+        plate, working = quantities(
+            self.book, cut.x1 - cut.x0, cut.y1 - cut.y0, field.as_built_mm, jobs[0].alloy, assumed_size=assumed
+        )
+        frames = tuple(number for number, at in self.frames_mm.items() if cut.x0 < at < cut.x1)
+        grown = spots[0].rect.grown(MARGIN_MM)
+        for one in spots[1:]:
+            grown = grown.around(one.rect.grown(MARGIN_MM))
+        notes = [*self._moved(grown, cut)]
+        if len(spots) > 1:
+            chalks = ", ".join(str(one.job.finding.chalk) for one in spots)
+            strip = min(
+                one.rect.grown(MARGIN_MM).apart_mm(other.rect.grown(MARGIN_MM))
+                for at, one in enumerate(spots)
+                for other in spots[at + 1 :]
+            )
+            why = (
+                f"the strip of old plate between them would be {max(strip, 0):.0f} mm, under {cutting.strip_mm:.0f}"
+                if strip < cutting.strip_mm
+                else "less weld and plate than apart"
+            )
+            notes.append(f"{chalks} are one insert: {why}")
+        if frames:
+            notes.append(
+                f"over {counted(len(frames), 'frame')} ({', '.join(map(str, frames))}): whoever signs the repair "
+                "says whether they are scalloped, or cropped and renewed there"
+            )
+        if assumed:
+            notes.append("the size of a hole is not written down: the cut is the least there is, and may grow")
+        broken = [*self._beyond_field(cut, field)]
+        steps = (
+            Step("cut line", "marked + 50 mm each side, at least 300 mm", f"{len(spots)} marked",
+                 f"{plate.length_mm:.0f} × {plate.width_mm:.0f} mm", MARGIN_SOURCE),
+            Step("between cuts", "max(300 mm, 10 t)", f"10 · {field.as_built_mm:g} mm",
+                 f"{cutting.strip_mm:.0f} mm", STRIP_SOURCE),
+            Step("from frames", "weld to weld", "", f"{CLEAR_MM:.0f} mm", CLEAR_SOURCE),
+            Step("which together", "least Σ (weld + plate)", WEIGHTS,
+                 "proven cheapest" if proven else f"not proven: more than {EXACT_MOST} spots", MARGIN_SOURCE),
+        )  # fmt: skip
+        return ScopedJob(
+            "", jobs, self._also(cut, field, jobs), field, cut, "", plate, frames, tuple(notes), tuple(broken),
+            self.behind(cut, jobs[0].place), self._ways(spots, cut, plate, cutting),
+            replace(working, steps=(*steps, *working.steps)),
+        )  # fmt: skip
+
+    def _alone(self, job: Job, missing: str) -> ScopedJob:
+        doing = self.checklists.works.get(job.treatment.value if job.treatment else "") or self.checklists.kinds.get(
+            job.finding.kind
+        )
+        ways: tuple[Way, ...] = ()
+        if doing is not None:
+            name = job.treatment.value if job.treatment else doing.do
+            plate = job.plate
+            ways = (
+                Way(
+                    name, int(job.treatment in INSERTED), plate.mass_kg if plate else None,
+                    plate.weld_m if plate else None, doing.hours, 0.0, None, "what lies under it and beside it",
+                ),
+            )  # fmt: skip
+        return ScopedJob(
+            "", (job,), (), job.field, None, missing or job.plate_missing, job.plate, (), (), (), job.adjacent, ways,
+            job.working,
+        )  # fmt: skip
+
+    def _moved(self, grown: Rect, cut: Rect) -> Iterable[str]:
+        """Which sides were moved past a frame, and by how much."""
+        plain = Cutting(least_mm=INSERT_LEAST_MM).cut_round(grown)
+        for end, was, now in (("fore", plain.x0, cut.x0), ("after", plain.x1, cut.x1)):
+            if abs(was - now) >= 0.5:
+                frame = min(self.frames_mm, key=lambda one: abs(self.frames_mm[one] - now))
+                yield (
+                    f"{end} side moved {abs(was - now):.0f} mm, to lie {CLEAR_MM:.0f} mm past frame {frame}: its "
+                    "weld would come too near the frame's"
+                )
+
+    def _beyond_field(self, cut: Rect, field: PlateField) -> Iterable[str]:
+        """Where the cut leaves the frames between which this plate is known to lie."""
+        boat = self.book.boat
+        ends = [
+            at
+            for place in self.book.compartments.values()
+            if field.id in place.plate_fields and place.frame_from is not None and place.frame_to is not None
+            for frame in (place.frame_from, place.frame_to)
+            if (at := from_bow_mm(boat, Position(frame=frame))) is not None
+        ]
+        if not ends:
+            return
+        for end, past in (("fore", min(ends) - cut.x0), ("after", cut.x1 - max(ends))):
+            if past > 0:
+                yield (
+                    f"runs {past:.0f} mm past the {end} end of the compartments where {field.name} is known to be: "
+                    "what plate is there is not written down"
+                )
+
+    def _also(self, cut: Rect, field: PlateField, jobs: tuple[Job, ...]) -> tuple[Finding, ...]:
+        """Other open findings that lie wholly in the cut."""
+        told = {job.finding.chalk for job in jobs}
+        inside = []
+        for job in self.jobs:
+            if job.finding.chalk in told or job.field is None or job.field.id != field.id:
+                continue
+            rect, _ = self.spot_of(job.finding, job.place)
+            if rect is not None and cut.holds(rect):
+                inside.append(job.finding)
+        return tuple(inside)
+
+    def behind(self, cut: Rect, place: Compartment | None) -> tuple[Compartment, ...]:
+        """Compartments behind the plate: between the same frames, on a side that the cut touches."""
+        sides = {Side.PORT} if cut.y1 < 0 else {Side.STARBOARD} if cut.y0 > 0 else {Side.PORT, Side.STARBOARD}
+        found = []
+        for one in self.book.bow_to_stern():
+            if one.frame_from is None or one.frame_to is None or (place is not None and one.id == place.id):
+                continue
+            if one.area in NO_SPACE or not (one.side in (None, Side.CENTRE) or one.side in sides):
+                continue
+            ends = [from_bow_mm(self.book.boat, Position(frame=frame)) for frame in (one.frame_from, one.frame_to)]
+            known = sorted(end for end in ends if end is not None)
+            if len(known) == 2 and known[0] <= cut.x1 and known[1] >= cut.x0:
+                found.append(one)
+        return tuple(found)
+
+    def _ways(self, spots: list[_Spot], cut: Rect, plate: Plate, cutting: Cutting) -> tuple[Way, ...]:
+        """What is proposed, and side by side with it what else could be done."""
+        works = self.checklists.works
+        insert, replate, welding = (works[one.value] for one in (*INSERTED, Treatment.WELD_UP))
+        least_weld = insert_weld_m(INSERT_LEAST_MM, INSERT_LEAST_MM, cutting.radius_mm)
+
+        def laid(name: str, cuts: Sequence[Rect], hours: tuple[float, float], unknown: str, barred: str = "") -> Way:
+            made = [
+                quantities(
+                    self.book, one.x1 - one.x0, one.y1 - one.y0, plate.thickness_mm, spots[0].job.alloy,
+                    assumed_size=False,
+                )[0]
+                for one in cuts
+            ]  # fmt: skip
+            return Way(
+                name, len(cuts), sum(one.mass_kg for one in made), sum(one.weld_m for one in made), hours, 0.0, 0.0,
+                unknown, barred,
+            )  # fmt: skip
+
+        def by_weld(cuts: Sequence[Rect]) -> tuple[float, float]:
+            """An insert's hours are those of one of 300 × 300 mm; longer welds take longer in proportion."""
+            share = sum(max(cutting.weld_m(one) / least_weld, 1.0) for one in cuts)
+            return insert.hours[0] * share, insert.hours[1] * share
+
+        around = "the plate past the cut, until its edge is gauged"
+        ways = [laid("one insert" if len(spots) == 1 else "one insert for all", [cut], by_weld([cut]), around)]
+        if len(spots) > 1:
+            single = [cutting.cut_round(one.rect.grown(cutting.margin_mm)) for one in spots]
+            narrow = min(one.apart_mm(other) for at, one in enumerate(single) for other in single[at + 1 :])
+            barred = f"{max(narrow, 0):.0f} mm of old plate between them" if narrow < cutting.strip_mm else ""
+            ways.append(laid("an insert each", single, by_weld(single), "the plate between them", barred))
+        bay = self._bay(cut)
+        if bay is not None:
+            ways.append(laid("replate the bay", [bay], replate.hours, "frames and plate beside the bay"))
+        ways.append(self._welded_up(spots, welding.hours))
+        ways.append(self._doubled(spots, plate, cutting))
+        return tuple(ways)
+
+    def _bay(self, cut: Rect) -> Rect | None:
+        """From the last frame before the cut to the first behind it, at its own height."""
+        before = [one for one in self.frames_mm.values() if one <= cut.x0]
+        behind = [one for one in self.frames_mm.values() if one >= cut.x1]
+        return Rect(max(before), cut.y0, min(behind), cut.y1) if before and behind else None
+
+    def _welded_up(self, spots: list[_Spot], hours: tuple[float, float]) -> Way:
+        """Only pits are built up: where plate is thin, cracked or gone there is nothing to build on."""
+        other = [one.job.finding.chalk for one in spots if one.job.finding.kind != Kinds.PITTING]
+        barred = f"{', '.join(map(str, other))} not pits alone" if other else "the numbers ask for new plate"
+        return Way(
+            "build up by welding", 0, None, None, (hours[0] * len(spots), hours[1] * len(spots)), 0.0, 0.0,
+            "how thin it is under each weld; no pit depth to weld up to was found for aluminium", barred,
+        )  # fmt: skip
+
+    def _doubled(self, spots: list[_Spot], plate: Plate, cutting: Cutting) -> Way:
+        """A plate laid on outside."""
+        lapped = spots[0].rect
+        for one in spots[1:]:
+            lapped = lapped.around(one.rect)
+        lapped = replace(cutting, frames_mm=(), least_mm=0).cut_round(lapped.grown(LAP_MM))
+        made, _ = quantities(
+            self.book, lapped.x1 - lapped.x0, lapped.y1 - lapped.y0, plate.thickness_mm, spots[0].job.alloy,
+            assumed_size=False,
+        )  # fmt: skip
+        boat, sinks = self.book.boat, None
+        if boat.waterline_length_m is not None and boat.waterline_beam_m is not None:
+            try:
+                sinks = weight(made.mass_kg, boat.waterline_length_m, boat.waterline_beam_m).sinkage_mm
+            except CannotCalculate:
+                sinks = None
+        hours = self.checklists.works[Treatment.INSERT_PLATE.value].hours
+        return Way(
+            "a plate laid on outside", 1, made.mass_kg, made.weld_m, hours, made.mass_kg, sinks,
+            "the plate beneath goes on corroding unseen, and counts for nothing",
+            "never permanent on bottom or shell (TB 55); " + LAP_SOURCE,
+        )  # fmt: skip
+
+
+def _frames_mm(book: Book) -> dict[int, float]:
+    """Her frames by number, and how far aft of the bow each stands [mm]."""
+    boat = book.boat
+    long_mm = boat.hull_length_m * 1000
+    rows = boat.datum.frame_table_mm
+    found: dict[int, float] = {}
+    for number in range(len(rows)) if rows else count():
+        at = from_bow_mm(boat, Position(frame=number))
+        if at is None or not 0 <= at <= long_mm:
+            if rows:
+                continue
+            break
+        found[number] = at
+    return found
+
+
+def _letter(at: int) -> str:
+    """A, B ... Z, AA, AB ...
+
+    >>> [_letter(at) for at in (0, 25, 26, 52)]
+    ['A', 'Z', 'AA', 'BA']
+    """
+    told = ""
+    at += 1
+    while at:
+        at, rest = divmod(at - 1, 26)
+        told = chr(65 + rest) + told
+    return told
