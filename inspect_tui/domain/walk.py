@@ -155,7 +155,8 @@ _BARS = (
     (
         Need.GAS_FREE,
         UnseenReason.UNSAFE_AIR,
-        "The air in here is not tested, or failed, or was tested before you left: its question comes first.",
+        "The air in here has not been tested, or failed its test, or was tested before you went away: its question "
+        "comes first.",
     ),
     (
         Need.TANK_EMPTY,

@@ -73,6 +73,7 @@ VERBS = {
         Verb("first_pass", ("b",), "First pass", "only what can sink her or hurt someone, through the whole boat", G),
         Verb("worklist", ("w",), "Worklist", "what to do, in order", G),
         Verb("metal", ("k",), "Metal", "plate fields: what is left and what is needed", G),
+        Verb("scope", (), "Scope", "what needs new metal or heat, as a welder's jobs", G),
         Verb("causes", ("c",), "Causes", "why she corrodes", G),
         Verb("papers", ("p",), "Papers", "the papers to hand over", G),
         Verb("gauging", ("g",), "To gauge", "what is answered by readings", G),

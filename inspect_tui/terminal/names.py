@@ -28,6 +28,7 @@ ScreenName = Literal[
     "photos",
     "plate",
     "protection",
+    "scope",
     "sheets",
     "shots",
     "squares",
@@ -62,6 +63,7 @@ SUBJECTS: dict[ScreenName, str] = {
     "photos": "walk",
     "plate": "metal",
     "protection": "electricity",
+    "scope": "work",
     "sheets": "papers",
     "shots": "papers",
     "squares": "metal",
@@ -74,6 +76,7 @@ SUBJECTS: dict[ScreenName, str] = {
 # Screens that are opened from the palette: title, what they are for, name.
 PALETTE: tuple[tuple[str, str, ScreenName], ...] = (
     ("Worklist", "What to do first, and why", "worklist"),
+    ("Scope", "What needs new metal or heat: jobs, cuts, other ways", "scope"),
     ("Launch list", "Signed line by line, before she moves and after", "launch"),
     ("Taken out", "Soles, fittings, screws: where they lie, to be put back", "parts"),
     ("Chalk numbers", "All findings by number", "chalk"),

@@ -153,7 +153,7 @@ def test_a_sign_of_the_whole_boat_is_ticked_once_and_the_newest_tick_wins(boat: 
     for _ in range(3):
         eaten(boat, OUTSIDE)
     ticked(boat, "anode-idle", chalk=2)
-    for chalk, by in ((1, "ticked at no. 2, of the whole boat"), (2, "ticked")):
+    for chalk, by in ((1, "ticked at no. 2, for the whole boat"), (2, "ticked")):
         one = boat.evidence(chalk)["anode-idle"]
         assert (one.there, one.by) == (True, by)
         assert "anode-idle" in found(boat, chalk).ticked
@@ -162,7 +162,7 @@ def test_a_sign_of_the_whole_boat_is_ticked_once_and_the_newest_tick_wins(boat: 
     ticked(boat, "", "copper-stain", chalk=2)
     assert not boat.evidence(2)["anode-idle"].there, "another tick there is no newer word on this one"
     boat.tick("anode-idle", None, chalk=3)
-    assert boat.evidence(1)["anode-idle"].by == "ticked at no. 2, of the whole boat"
+    assert boat.evidence(1)["anode-idle"].by == "ticked at no. 2, for the whole boat"
     ticked(boat, "bright-crater", chalk=1)
     assert "bright-crater" not in boat.evidence(2), "what is of one place stays there"
 

@@ -281,7 +281,7 @@ def test_a_book_that_brought_the_signs_of_an_inner_anode_does_not_tick_them(boat
     assert not {"anode-fast", "anode-idle"} & set(boat.evidence(2)), "nor for the boat"
     boat.tick("anode-fast", True)
     assert not {"anode-fast", "anode-idle"} & set(boat.evidence()), "no anode outside reaches in there"
-    assert boat.evidence(2)["anode-fast"].by == "ticked at no. 1, of the whole boat"
+    assert boat.evidence(2)["anode-fast"].by == "ticked at no. 1, for the whole boat"
 
 
 def hunt_with(boat: Boat, pump_mv: float, *, shore_mv: float = -900) -> None:

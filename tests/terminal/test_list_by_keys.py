@@ -217,7 +217,7 @@ async def test_the_air_is_tested_again_whenever_one_comes_back(tmp_path: Path, c
         await hands.type("20,9")
         await hands.press("enter", "enter")
         await hands.press("s")
-        assert "The air in here is not tested" not in hands.flat
+        assert "The air in here has not been tested" not in hands.flat
         tank = next(one.id for one in file.book.bow_to_stern() if one.name == "Port water tank")
         hands.app.go("walk", compartment=tank, prompt="everywhere/powder")
         await hands.settle()

@@ -134,7 +134,7 @@ class Gathering:
             yield from self._of_outside
         for sign, tick in self._of_boat.items():
             if tick.chalk != finding.chalk:
-                by = f"ticked at no. {tick.chalk}, of the whole boat"
+                by = f"ticked at no. {tick.chalk}, for the whole boat"
                 yield Evidence(sign, tick.there, "boat", by, tick.when)
 
 

@@ -331,7 +331,7 @@ def _working(
             )
         else:
             step = Step(
-                "chance of a hole until the next haul-out",
+                "chance of a hole before the next haul-out",
                 "1 - P(deepest < t·age/(age + years))",
                 f"t / {factor:.3f}, from {age:g} years and {years:g} ahead",
                 f"{100 * later:.2g} %",

@@ -37,7 +37,7 @@ MATRIX_SOURCE = (
 TIER_SOURCE = (
     "From risk to tier, the first rule that fits (common practice, put into rules by this program; a surveyor "
     "may see it otherwise). Now: danger to people, and, under or near water while she is afloat, a hole, a "
-    "crack, water coming in, and any high risk of catastrophe that lets water in. Today: harm by the hour that "
+    "crack, water coming in, and any high risk of catastrophe that lets water in. Today: harm that mounts by the hour, which "
     "a breaker, the shore lead or a rag stops. Before afloat: whatever bars floating her by its kind; a serious "
     "risk, of critical or catastrophic severity, of water coming in or staying in; any high risk under or near "
     "water. Before afloat too: what hangs below her as soon as she is lifted. Before she sails: high or serious "

@@ -42,7 +42,7 @@ LAP_MM = 51.0
 LAP_SOURCE = "51 mm past what is eaten (API 653 9.10.1.1, as quoted, for tank bottoms)"
 INSERTED = (Treatment.INSERT_PLATE, Treatment.REPLATE)
 # Without the owner's rates the cheapest list has the least weld and plate.
-WEIGHTS = "1 for each metre of weld, 1 for each square metre of plate: your own rates are not written down"
+WEIGHTS = "a metre of weld counts 1, a square metre of plate 1 (you gave no rates)"
 
 
 @dataclass(frozen=True)
@@ -279,7 +279,14 @@ class _Scoping:
         for one in self.book.bow_to_stern():
             if one.frame_from is None or one.frame_to is None or (place is not None and one.id == place.id):
                 continue
-            if one.area in NO_SPACE or not (one.side in (None, Side.CENTRE) or one.side in sides):
+            area = self.checklists.areas.get(one.area)
+            if (
+                one.area in NO_SPACE
+                or area is None
+                or not area.space
+                or area.outside
+                or not (one.side in (None, Side.CENTRE) or one.side in sides)
+            ):
                 continue
             ends = [from_bow_mm(self.book.boat, Position(frame=frame)) for frame in (one.frame_from, one.frame_to)]
             known = sorted(end for end in ends if end is not None)
@@ -334,10 +341,10 @@ class _Scoping:
     def _welded_up(self, spots: list[_Spot], hours: tuple[float, float]) -> Way:
         """Only pits are built up: where plate is thin, cracked or gone there is nothing to build on."""
         other = [one.job.finding.chalk for one in spots if one.job.finding.kind != Kinds.PITTING]
-        barred = f"{', '.join(map(str, other))} not pits alone" if other else "the numbers ask for new plate"
+        barred = f"no. {', '.join(map(str, other))}: not only pits" if other else "the numbers ask for new plate"
         return Way(
             "build up by welding", 0, None, None, (hours[0] * len(spots), hours[1] * len(spots)), 0.0, 0.0,
-            "how thin it is under each weld; no pit depth to weld up to was found for aluminium", barred,
+            "how thin it is under each weld; no limit of pit depth for welding was found for aluminium", barred,
         )  # fmt: skip
 
     def _doubled(self, spots: list[_Spot], plate: Plate, cutting: Cutting) -> Way:
@@ -392,3 +399,29 @@ def _letter(at: int) -> str:
         at, rest = divmod(at - 1, 26)
         told = chr(65 + rest) + told
     return told
+
+
+def cut_words(job: ScopedJob) -> str:
+    """The cut in mm, or that there is none yet."""
+    if job.plate is None:
+        return "no size yet" if job.missing else ""
+    return f"{job.plate.length_mm:.0f} × {job.plate.width_mm:.0f} mm"
+
+
+def ways_table(job: ScopedJob) -> list[tuple[str, ...]]:
+    """The ways side by side, with a row of names above: what it takes, and what she carries more for it."""
+    rows: list[tuple[str, ...]] = [("way", "metal", "weld", "hours", "adds")]
+    for one in job.ways:
+        adds = f"{one.added_kg:.1f} kg" if one.added_kg else "nothing"
+        if one.added_kg and one.sinkage_mm is not None:
+            adds += f", {one.sinkage_mm:.2f} mm deeper"
+        rows.append(
+            (
+                f"({one.name})" if one.barred else one.name,
+                "–" if one.mass_kg is None else f"{one.mass_kg:.1f} kg",
+                "–" if one.weld_m is None else f"{one.weld_m:.1f} m",
+                f"{one.hours[0]:.0f}–{one.hours[1]:.0f} h",
+                adds,
+            )
+        )
+    return rows

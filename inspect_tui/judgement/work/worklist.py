@@ -148,7 +148,8 @@ def _haul_action() -> Action:
         about=HULL,
         step=Step.GUT,
         tier=Tier.WATCH,
-        what="Have her lifted out, towed rather than under her own engine; tell yard and tow what is under NOW, "
+        what="Have her lifted out, towed rather than under her own engine; tell the yard and whoever tows her "
+        "what is under NOW, "
         "and where the plate is thin, cracked or weeping: no sling or block there",
         headline="Have her lifted out",
         where="whole boat",

@@ -57,6 +57,7 @@ class BoatScreen(BookScreen):
         use("finding", does="write down something wrong in the chosen place, without a question", show=False),
         use("launch", "app.go('launch')", show=False),
         use("chalk", "app.go('chalk')", show=False),
+        use("scope", "app.go('scope')", show=False),
         use("taken_out", "app.go('parts')", show=False),
         use("trail", "app.go('trail')", show=False),
         use("particulars", "app.go('particulars')", show=False),
@@ -276,7 +277,7 @@ is on the screen is on the disk, and the line on top says since when.
         behind = self._behind
         if behind:
             shown = ", ".join(behind[:4]) + (f" and {len(behind) - 4} more" if len(behind) > 4 else "")
-            parts.append(f"look behind what was unseen in {shown}")
+            parts.append(f"look again at what was unseen in {shown}")
         if self.book.drafts:
             parts.append(f"{counted(len(self.book.drafts), 'half-written form')} ({self.key('more')})")
         text = Text()

@@ -223,7 +223,7 @@ The weights are this program's judgement, not statistics; they are in causes.tom
             ("cure", f"{cause.remedy} ({cause.who.value})"),
             ("for", self._signs(one.speaks_for)),
             ("against", self._signs(one.against)),
-            ("not looked", self._signs(one.missing)),
+            ("not looked for", self._signs(one.missing)),
             ("source", f"{cause.source or 'no document'} ({cause.seen})"),
             *one.working.lines(),
         ]

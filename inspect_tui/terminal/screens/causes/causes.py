@@ -86,7 +86,7 @@ Above them are three for the whole boat: old patches, her potential and anodes, 
         lines += [("cause", f"{each.cause.name}, {each.told}") for each in one.found.named]
         lines += [
             (name, ", ".join(signs[id].short for id in ids) or "nothing yet")
-            for name, ids in (("for", best.speaks_for), ("against", best.against), ("not looked", best.missing))
+            for name, ids in (("for", best.speaks_for), ("against", best.against), ("not looked for", best.missing))
         ]
         if one.found.enough:
             lines.append(("cure", f"{best.cause.remedy} ({best.cause.who.value})"))

@@ -25,7 +25,7 @@ from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne, TypeLine, headed
 from inspect_tui.terminal.widgets.choice import Option
 
-NOT_LOOKED = Option(UNSAID, "x", "not looked")
+NOT_LOOKED = Option(UNSAID, "x", "nobody looked")
 CAUTION = (
     "CAUTION  Nothing below the waterline is lifted while she floats. Old paint and filler: mask, gloves, no heat."
 )

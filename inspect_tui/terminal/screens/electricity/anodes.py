@@ -38,7 +38,7 @@ How many anodes of one kind she needs, for how many years. The wetted area is wo
 formulas; type your own if you know it. One anode: its net mass and its three sides.
 
 Three questions are kept apart. Mass: is there enough metal for the years? Current: do they give enough at first,
-and when the paint is worn, and so are they? Reach: does all wetted metal have one near it? The largest number
+and still enough when paint and anodes are worn? Reach: does all wetted metal have one near it? The largest number
 decides. Fitted: how many she has now outside, under water. One in a bilge, sump or tank counts for nothing
 outside.
 

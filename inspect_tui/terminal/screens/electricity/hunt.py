@@ -111,7 +111,7 @@ lies still; nobody switches anything unasked.
 2  Everything off, shore lead out: wait until the number settles. Type it, {on}.
 3  Shore lead in, all off. Shore lead out again.
 4  Each circuit alone: on, wait, type, {on}, off.
-5  The baseline once more at the end: it tells how far she drifts by herself.
+5  The baseline once more at the end: it tells how far her potential drifts by itself.
 
 Circuits are added under {more}, and there the electrode is named: without it nothing is taken. The circuit that
 stands out can be written down as a finding: it comes before every repair of eaten metal. The isolation test is

@@ -61,7 +61,7 @@ Electrode   without it a number says nothing, and is not taken
 Salinity    of the water (in fresh water its chloride), for bare silver chloride: it reads too negative there,
             and is not judged before it is corrected
 Anodes      once, with the anodes off or before they were fitted: her free potential. Every later one is then
-            compared with it: 100 mV of shift by regulators, 200 mV in small-craft practice
+            compared with it: regulators ask for a shift of 100 mV, small-craft practice for 200
 Date read   only while she is hauled out: the day it was read; one read out of the water is not taken
 Numbers     mV, or volts with the mark: -0.92 V
 

@@ -56,7 +56,8 @@ verdict by the limits file: what it asks for
 
 A dash means not known; the working says what is missing.
 
-Measuring takes gauge readings, or squares that chance drew: only those may speak for the rest of the plate.
+In Measure, type gauge readings, or squares that chance drew: only such squares may speak for the rest of the
+plate.
 
 Thickness as built is best taken with a caliper at a cut edge: where a skin fitting or a valve is out, the hole
 shows the edge of the plate. A drawing or a guess may be too thin, and then more is gone than it seems.

@@ -59,10 +59,10 @@ Writes what is handed over. Choose for whom:
 everything   all parts, for whoever keeps the boat's papers
 buyer        first one page with the whole picture; then the worklist, findings, what was seen and not, cautions
 surveyor     all of that with thickness and pit tables, the rules, and the working of every number
-welder       one sheet a job to quote from, the thickness table, cautions
+welder       one sheet per job, to quote from; the thickness table, cautions
 
 PDF for printing and sending, one HTML file for any browser, plain text; for the surveyor also tables for a
-spreadsheet; with everything the whole book as JSON. A proof file beside them lets anybody check later that they
+spreadsheet; for 'everything' also the whole book as JSON. A proof file beside them lets anybody check later that they
 came from this book: inspect-tui verify.
 
 While they are written {back} stops it: then nothing was written. Single parts are picked under {more}, and field

@@ -79,7 +79,7 @@ class NeedsFirst(BookScreen):
         tested = self.desk.sitting.met.get(Need.GAS_FREE)
         if tested and Need.GAS_FREE in needs:
             minutes = int((self.desk.clock() - tested).total_seconds() // 60)
-            told += f" (said good {minutes} min ago)"
+            told += f" (declared good {minutes} min ago)"
         return f"FIRST  {told}" if told else ""
 
     def asks_first(self, then: Callable[[], None], *, finding: bool = False) -> bool:
@@ -135,7 +135,7 @@ class NeedsFirst(BookScreen):
             if yes == "y":
                 self.go_to_air()
 
-        question = "The air in here is not tested, or was tested before you left. Go to its question?"
+        question = "The air in here has not been tested, or was tested before you went away. Go to its question?"
         self.app.push_screen(PickOne(question, [Option("y", "y", "yes"), Option("n", "n", "no")]), answered)
 
     def go_to_air(self) -> None:

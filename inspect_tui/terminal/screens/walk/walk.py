@@ -56,7 +56,7 @@ class WalkScreen(Answering):
         use("page_next", "place(1)", "Next place", show=False),
         use("page_before", "place(-1)", "Place before", show=False),
         use("worklist", "app.go('worklist')", show=False),
-        use("taken_out", "take_out", does="write down what was taken out here, to go back", show=False),
+        use("taken_out", "take_out", does="write down what was taken out here and must be put back", show=False),
         use("large", "large", show=False),
         *[Binding(str(digit), f"share({digit})", "Share seen", show=False, id="share") for digit in range(10)],
     ]

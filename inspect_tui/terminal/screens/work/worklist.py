@@ -39,6 +39,7 @@ class WorklistScreen(ListScreen):
         enter("Go there"),
         use("done"),
         use("working", "why"),
+        use("scope", "app.go('scope')"),
         use("only", does="only one person's, one tier, one step or one place"),
         FIND,
     ]

@@ -1,0 +1,96 @@
+"""Scope: what needs metal or heat, as a welder's jobs: each with its cut, its quantities and the other ways."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from rich.console import Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from inspect_tui.domain.plain import counted, one_line, shortened
+from inspect_tui.domain.words import TREATMENT_WORDS
+from inspect_tui.judgement.work.scope import WEIGHTS, ScopedJob, cut_words, ways_table
+from inspect_tui.terminal.keys import use
+from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
+from inspect_tui.terminal.screens.modals import headed
+
+
+class ScopeScreen(ListScreen):
+    TITLE_WORDS = "the scope"
+    EMPTY = "Nothing written down asks for new metal or for heat yet."
+    BINDINGS: ClassVar[list[Any]] = [
+        enter("Finding"),
+        use("working", "why"),
+        use("worklist", "app.go('worklist')", show=False),
+        FIND,
+    ]
+    HELP_TEXT = """
+What needs new metal or heat, as jobs for a welder. Findings on one plate that are cheapest cut out together are one
+job; no strip of old plate narrower than 300 mm, or ten times its thickness, stays between two cuts. A cut that would
+come too near a frame's weld goes past the frame, and the quantities count that.
+
+Under each job stand the other ways to do it, with metal, weld, hours, mass, and what stays unknown after each. Which
+it is to be is decided by you and by whoever signs the repair. {on} opens the first finding of a job.
+"""
+
+    @property
+    def _jobs(self) -> dict[str, ScopedJob]:
+        return {job.letter: job for job in self.desk.judged.scope}
+
+    def head(self) -> Text:
+        jobs = self._jobs.values()
+        cut = [job for job in jobs if job.plate is not None]
+        told = f"Scope   {counted(len(jobs), 'job')}"
+        if cut:
+            weld = sum(job.plate.weld_m for job in cut if job.plate)
+            mass = sum(job.plate.mass_kg for job in cut if job.plate)
+            told += f": weld {weld:.1f} m, plate {mass:.1f} kg in the {len(cut)} that can be measured"
+        return Text(f"{told}\ncheapest: {WEIGHTS}")
+
+    def list_rows(self) -> list[ListRow]:
+        rows, room = [], self.list_width - 45
+        for letter, job in self._jobs.items():
+            text = Text(f"{letter:>3}  ", "bold", no_wrap=True)
+            what = TREATMENT_WORDS[job.treatment] if job.treatment else job.jobs[0].action.what
+            text.append(f"{shortened(f'{cut_words(job)}  {what}', room):<{room}}")
+            chalks = ", ".join(map(str, job.findings))
+            text.append(f"  no. {shortened(chalks, 9):<9}")
+            if job.plate is not None:
+                text.append(f"  weld {job.plate.weld_m:4.1f} m  {job.plate.mass_kg:4.1f} kg")
+            rows.append(ListRow(letter, text))
+        return rows
+
+    def detail(self) -> RenderableType | None:
+        job = self._jobs.get(self.list_key)
+        if job is None:
+            return None
+        places = {self.place_name(one.finding.compartment): None for one in job.jobs}
+        lines = [("where", ", ".join(places))]
+        if job.field is not None:
+            lines.append(("plate", f"{one_line(job.field.name)}, as built {job.field.as_built_mm or 0:g} mm"))
+        lines += [("missing", job.missing)] if job.missing else []
+        lines += [("also out", ", ".join(f"no. {one.chalk}" for one in job.also))] if job.also else []
+        lines += [("not kept", one) for one in job.broken]
+        lines += [("note", one) for one in job.notes]
+        if job.behind:
+            lines.append(("behind", ", ".join(one_line(one.name) for one in job.behind)))
+        table = Table.grid(padding=(0, 2))
+        for at, row in enumerate(ways_table(job)):
+            table.add_row(*(Text(cell, "bold" if at == 0 else "") for cell in row))
+        unknown = [(one.name, f"{one.barred}; " * bool(one.barred) + f"unknown: {one.unknown}") for one in job.ways]
+        return Group(table, Text(""), headed(lines), Text(""), headed(unknown, 24))
+
+    def working(self) -> list[tuple[str, str]]:
+        job = self._jobs.get(self.list_key)
+        return job.working.lines() if job else []
+
+    def open_row(self, key: str) -> None:
+        if job := self._jobs.get(key):
+            self.desk.go("finding", chalk=job.findings[0])
+
+    def action_why(self) -> None:
+        job = self._jobs.get(self.list_key)
+        if job is not None:
+            told = self.working() or [("working", job.missing or "nothing is worked out for it")]
+            self.desk.show_text(f"Working: job {job.letter}", told)
