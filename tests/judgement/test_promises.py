@@ -196,7 +196,7 @@ def test_too_few_anodes_are_said_to_be_too_few_and_why() -> None:
         return dict(plan_lines(of, number, 38.0, 11.0))
 
     assert "fitted" not in fitted(None)
-    assert fitted(needed.number)["fitted"] == f"{needed.number} are as many as this asks for, or more"
+    assert fitted(needed.number)["fitted"] == f"{needed.number}: as many as this asks for, or more"
     assert fitted(needed.number - 1)["fitted"].startswith(f"{needed.number - 1}: TOO FEW, ")
     by_mass = replace(needed, by_mass=4, by_current_first=2, by_current_last=3, by_reach=2, number=4)
     assert fitted(3, by_mass)["fitted"] == "3: TOO FEW, too little metal for the years"
