@@ -99,6 +99,44 @@ def worklist_(book: Path, form: str) -> None:
             say(lists.as_text(listed, title))
 
 
+@main.command("plan", no_args_is_help=True)
+@click.argument("book", type=BOOK)
+@click.option(
+    "--hours",
+    type=click.FloatRange(0.5, 24),
+    default=6.0,
+    show_default=True,
+    help="Hours of work a day, of the owner and who helps.",
+)
+@click.option("--no-heat", is_flag=True, help="No welding, grinding or burning is allowed where she lies.")
+@click.option("--wet", is_flag=True, help="It is not dry: what wants dry weather waits.")
+@click.option(
+    "--degrees",
+    type=click.FloatRange(-60, 60),
+    help="Temperature of the metal in °C: what is too cold to coat waits.",
+)
+@click.option("--json", "form", flag_value="json", help="A list of objects, for programs.")
+@click.option("--csv", "form", flag_value="csv", help="A table, for a spreadsheet.")
+@click.option("--text", "form", flag_value="text", default=True, hidden=True)
+def plan_(book: Path, hours: float, no_heat: bool, wet: bool, degrees: float | None, form: str) -> None:
+    """Print the worklist of BOOK as days: who does what, what waits and why, whom to call, what to buy."""
+    from inspect_tui.handover.writers import plans
+    from inspect_tui.judgement.judged import Judged
+    from inspect_tui.judgement.work.plan import Means, plan_of
+
+    with _reading(book) as (opened, checklists):
+        means = Means(hours, heat=not no_heat, dry=not wet, degrees=degrees)
+        told = plan_of(Judged(opened.book, checklists).worklist, means, afloat=opened.book.boat.afloat)
+        title = opened.book.boat.name
+    match form:
+        case "json":
+            say(plans.as_json(told))
+        case "csv":
+            say(plans.as_csv(told))
+        case _:
+            say(plans.as_text(told, title))
+
+
 READERS = {"buyer": "buyer or seller", "surveyor": "surveyor", "welder": "welder or yard"}
 
 

@@ -1,0 +1,137 @@
+"""The plan: every open action in it once, nothing before what must come first, nobody over their hours."""
+
+from __future__ import annotations
+
+import json
+from collections import defaultdict
+from functools import cache
+
+import pytest
+from click.testing import CliRunner
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from inspect_tui.cli import main
+from inspect_tui.domain.knowledge.entry import Touch
+from inspect_tui.domain.words import Step, Tier, Who
+from inspect_tui.errors import NotUnderstood
+from inspect_tui.judgement.judged import Judged
+from inspect_tui.judgement.work.action import Task
+from inspect_tui.judgement.work.plan import TRADE_HOURS, Means, Plan, hours_of, plan_of
+from inspect_tui.store.checklist_files import load_checklists, shipped
+from tests.judgement.invented import Invented
+
+DEMO = shipped("demo") / "sandmartin.hullbook"
+
+
+@cache
+def judged(seed: int) -> Judged:
+    return Judged(Invented(seed, load_checklists()).book, load_checklists())
+
+
+def holds(told: Plan, of: Judged) -> None:
+    listed, afloat = of.worklist, of.book.boat.afloat
+    days: dict[str, list[int]] = defaultdict(list)
+    hours: dict[tuple[Who, int], float] = defaultdict(float)
+    at: dict[str, tuple[int, int]] = {}
+    for number, entry in enumerate(told.entries):
+        hours[entry.who, entry.day] += entry.hours
+        for one in entry.actions:
+            days[one.key].append(entry.day)
+            at.setdefault(one.key, (entry.day, number))
+            assert one.who is entry.who
+    waiting = {one.action.key: one.why for one in told.waits}
+    # Every open action once: in days on end, or among what waits.
+    assert set(days) | set(waiting) == {one.key for one in listed.actions}
+    assert not set(days) & set(waiting)
+    for key, on in days.items():
+        assert on == list(range(on[0], on[0] + len(on))), key
+    # Nothing before what must come first.
+    for key in days:
+        for first in listed.by_key[key].after:
+            assert first not in waiting, "it waits for what waits"
+            assert days[first][-1] <= days[key][0]
+            if days[first][-1] == days[key][0]:
+                assert listed.by_key[first].who is listed.by_key[key].who, "by the same hands, one after the other"
+    # Nobody over their hours.
+    for (who, day), spent in hours.items():
+        assert spent <= (told.means.hours_a_day if who is Who.OWNER else TRADE_HOURS) + 1e-6, (who, day)
+    assert sum(hours.values()) == pytest.approx(sum(hours_of(listed.by_key[key]) for key in days))
+    # Nobody comes in before what is a danger now is dealt with.
+    now = [days[key][-1] for key in days if listed.by_key[key].tier is Tier.NOW]
+    for key, on in days.items():
+        one = listed.by_key[key]
+        if one.tier is not Tier.NOW and one.who is not Who.OWNER and now:
+            assert on[0] > max(now)
+        if afloat:
+            assert not one.needs_haul or one.held
+        if one.doing is not None and not one.held and Touch.HEATS in one.doing.does:
+            assert told.means.heat
+            danger = [k for k in days if (kind := listed.by_key[k].kind) and kind.danger == "always"]
+            assert all(days[k][-1] <= on[0] for k in danger if listed.by_key[k].stage < one.stage)
+        if one.doing is not None and one.doing.dry:
+            assert told.means.dry
+        if one.step is Step.COAT:
+            assert told.means.degrees is None or told.means.degrees >= 10
+
+
+@settings(deadline=None, max_examples=40)
+@given(st.integers(0, 15), st.floats(0.5, 14), st.booleans(), st.booleans(), st.one_of(st.none(), st.floats(-5, 25)))
+def test_every_plan_of_any_book_keeps_its_promises(
+    seed: int, hours_a_day: float, heat: bool, dry: bool, degrees: float | None
+) -> None:
+    of = judged(seed)
+    means = Means(hours_a_day, heat=heat, dry=dry, degrees=degrees)
+    told = plan_of(of.worklist, means, afloat=of.book.boat.afloat)
+    holds(told, of)
+    assert told == plan_of(of.worklist, means, afloat=of.book.boat.afloat), "the same every time"
+
+
+def test_what_waits_says_for_what() -> None:
+    of = judged(3)
+    told = plan_of(of.worklist, Means(heat=False, dry=False, degrees=2), afloat=of.book.boat.afloat)
+    reasons = {one.why for one in told.waits if not one.why.startswith("after ")}
+    assert reasons <= {
+        "until she is hauled out", "no heat is allowed where she lies", "wants it dry",
+        "too cold to coat: 2 °C, wants 10 or what the tin says", "on its date",
+    }  # fmt: skip
+    assert all(one.action.task is Task.WATCH for one in told.waits if one.why == "on its date")
+
+
+def test_the_card_names_tools_and_what_is_never_done_that_day() -> None:
+    of = judged(1)
+    told = plan_of(of.worklist, Means(), afloat=of.book.boat.afloat)
+    for day in range(1, told.days + 1):
+        mine = told.on(day, Who.OWNER)
+        assert set(told.in_hand(day)) == {
+            thing
+            for one in mine
+            for each in one.actions
+            if each.doing
+            for thing in (*each.doing.tools, *each.doing.supplies)
+        }
+        heats = any(one.heats for one in told.on(day))
+        assert any("gas-free test" in one for one in told.never(day)) is heats
+
+
+@pytest.mark.parametrize("hours", [0.4, 25, float("nan")])
+def test_hours_that_no_day_has_are_refused(hours: float) -> None:
+    with pytest.raises(NotUnderstood, match=r"0\.5 to 24"):
+        Means(hours)
+
+
+def test_from_the_shell_as_text_json_and_csv() -> None:
+    def run(*arguments: str) -> str:
+        done = CliRunner().invoke(main, ["plan", str(DEMO), *arguments])
+        assert done.exit_code == 0, done.output
+        return done.output
+
+    rows = json.loads(run("--json", "--degrees", "4"))
+    assert rows[0]["day"] == 1
+    assert rows[0]["tier"] == "Now"
+    assert any("too cold to coat" in (row["waits_for"] or "") for row in rows)
+    assert len(run("--csv", "--degrees", "4").splitlines()) == len(rows) + 1
+    text = run()
+    for words in ("DAY 1", "in hand:", "never today:", "CALL", "BUY", "OPEN, AND TO BE CLOSED"):
+        assert words in text
+    assert CliRunner().invoke(main, ["plan", str(DEMO), "--hours", "0"]).exit_code == 2
