@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+import shutil
+import tomllib
 from collections import defaultdict
 from functools import cache
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
@@ -18,7 +21,9 @@ from inspect_tui.errors import NotUnderstood
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.work.action import Task
 from inspect_tui.judgement.work.plan import TRADE_HOURS, Means, Plan, hours_of, plan_of
+from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
+from tests.conftest import START
 from tests.judgement.invented import Invented
 
 DEMO = shipped("demo") / "sandmartin.hullbook"
@@ -85,6 +90,25 @@ def test_every_plan_of_any_book_keeps_its_promises(
     told = plan_of(of.worklist, means, afloat=of.book.boat.afloat)
     holds(told, of)
     assert told == plan_of(of.worklist, means, afloat=of.book.boat.afloat), "the same every time"
+
+
+def test_the_first_three_days_of_the_demo_are_those_that_somebody_wrote_apart(tmp_path: Path) -> None:
+    """At least seven of ten; and nothing that was called dangerous then: no heat, no coat, nothing afloat."""
+    copy = tmp_path / DEMO.name
+    shutil.copy(DEMO, copy)
+    of = Judged(open_book(copy, lambda: START, "Mattis").book, load_checklists())
+    told = plan_of(of.worklist, Means(6, degrees=4), afloat=False)
+    first = [one for one in told.entries if one.day <= 3]
+    jobs = tomllib.loads((Path(__file__).parent / "data" / "first_days.toml").read_text(encoding="utf-8"))["job"]
+    met = [
+        any(
+            one.who.value in job["who"] and any(each.chalk in job["numbers"] for each in one.actions) for one in first
+        )
+        for job in jobs
+    ]
+    assert len(met) == 10
+    assert sum(met) >= 7, met
+    assert not any(one.heats or one.first.step is Step.COAT for one in first)
 
 
 def test_what_waits_says_for_what() -> None:

@@ -218,7 +218,7 @@ def test_squares_passed_over_are_known_from_the_plan(plated: Book, checklists: C
         book = square(book, (depth,), square=plan.drawn[at + (at > 4) * 3])
     found = judged(book, checklists).estimate
     assert found is not None
-    assert "3 squares drawn before others were passed over" in found.withdrawn
+    assert "3 squares passed over for others drawn later" in found.withdrawn
 
 
 def at(frame: float, girth_mm: float) -> Position:

@@ -72,7 +72,7 @@ async def test_twelve_patches_on_a_bottom_of_five_millimetres(
         await hands.type(PATCHES[-1])
         seen = " ".join(hands.text.split())
         for words in (
-            "INSERT PLATE, before afloat",
+            "INSERT PLATE, before she floats",
             "deepest pit 3.1 of 5 mm",
             "not measured",
             "judged by 12 squares",

@@ -314,7 +314,7 @@ def _working(
         told += loss_working(loss)
     told += required.working()
     if growing and loss:
-        told += growth_working(growing, (("age of the plate", f"{age:g} years, as hers"),) if age else ())
+        told += growth_working(growing, (("age of the plate", f"{age:g} years, the same as hers"),) if age else ())
     for one in metal.growths:
         told += one.working()
     if estimate:

@@ -77,7 +77,7 @@ def chosen_because(book: Book, metal: Metal, found: DeepestPit) -> str:
             return f"the squares were drawn from {drawn_from_m2:.1f} m² of it only"
         missing = passed_over(of_plan, read)
         if len(missing) > MOST_PASSED_OVER * len(of_plan.drawn[: len(read) + len(missing)]):
-            return f"{counted(len(missing), 'square')} drawn before others were passed over"
+            return f"{counted(len(missing), 'square')} passed over for others drawn later"
     return _in_one_block(book, loose, found) if loose else ""
 
 

@@ -144,7 +144,7 @@ def in_short(rule: Rule) -> str:
 def letters_words(limits: Limits) -> str:
     """The table from a chance of a hole until the next haul-out to a letter, and who says so."""
     told = ", ".join(f"{row.letter.value} from {100 * row.chance_at_least:g} %" for row in limits.letters)
-    return f"by the chance of a hole until the next haul-out {told}; {limits.letters_source}"
+    return f"by the chance of a hole before the next haul-out: {told}; {limits.letters_source}"
 
 
 def source_of(rule: Rule) -> Source:

@@ -136,7 +136,7 @@ def _unseen_action(book: Book, judged: FieldJudged) -> Action | None:
     if estimate.withdrawn:
         do, more = "Measure squares of it that are drawn by chance", "20 are usual"
     elif estimate.more_patches == 0:
-        more = "the usual 20 squares would tell better"
+        more = "the usual 20 squares would tell more"
     elif estimate.more_patches is None:
         do, more = "Open all of it up and look", "more squares like these would not settle it"
     if waits := book.boat.afloat and judged.below:

@@ -145,7 +145,7 @@ def _putting_back(book: Book, checklists: Checklists, part: PartOut) -> Action:
     sea = part.what in _SEALS and zone_of_compartment(checklists, book.compartments.get(part.compartment)).wet
     bag = f", bag {part.bag}" if part.bag else ""
     first = "See whether its hole is shut; if not, plug it. Then put back" if sea and book.boat.afloat else "Put back"
-    what = f"{first}, {part.back.value}: {part.words} ({part.what.value}{bag}); it lies {part.lies}"
+    what = f"{first}, {part.back.value}: {part.words} ({part.what.value}{bag}); now: {part.lies}"
     return replace(
         _sealing(book, part.compartment, what, sea=sea),
         about=PartRef(part.id),

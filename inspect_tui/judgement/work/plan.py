@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from inspect_tui.domain.plain import one_line
-from inspect_tui.domain.words import Step, Tier, Who
+from inspect_tui.domain.words import Severity, Step, Tier, Who
 from inspect_tui.errors import NotUnderstood
 from inspect_tui.judgement.work.action import Action, Task
 from inspect_tui.judgement.work.worklist import Worklist
@@ -130,7 +130,7 @@ class Plan:
         """What must not be done that day."""
         told = []
         if any(one.first.tier is Tier.NOW for one in self.entries if one.day >= day):
-            told.append("nobody goes where NOW stands before it is done")
+            told.append("nobody enters a place with a NOW job until that job is done")
         if any(one.heats for one in self.on(day)):
             told.append(WORDS_OF_HEAT)
         else:
@@ -236,8 +236,9 @@ def _laid(actions: Iterable[Action], means: Means, calls: dict[str, int]) -> _La
 
 
 def _called_together(actions: Sequence[Action], laid: _Laid) -> dict[str, int]:
-    """The day before which a trade is not called for something. What presses, and what somebody else waits for, is
-    not kept waiting; the rest of a trade is done on such a visit if it is ready by then, else all on one."""
+    """The day before which a trade is not called for something. What presses, could sink or kill, or is waited for by
+    somebody else is not kept waiting; the rest of a trade is done on such a visit if it is ready by then, else from
+    the day on which half of it is ready, and what is not ready then, likewise."""
     who_of = {one.key: one.who for one in actions}
     awaited = {key for one in actions for key in one.after if key in who_of and who_of[key] is not one.who}
     visits: dict[Who, set[int]] = defaultdict(set)
@@ -245,15 +246,19 @@ def _called_together(actions: Sequence[Action], laid: _Laid) -> dict[str, int]:
     for one in actions:
         if one.who is Who.OWNER:
             continue
-        if one.tier in (Tier.NOW, Tier.TODAY) or one.key in awaited:
+        grave = one.tier in (Tier.NOW, Tier.TODAY) or one.severity is Severity.CATASTROPHIC
+        if grave or one.key in awaited:
             visits[one.who].update(day for day, _ in laid[one.key])
         else:
             rest[one.who].append(one.key)
     calls: dict[str, int] = {}
     for who, keys in rest.items():
-        last = max(laid[key][0][0] for key in keys)
-        for key in keys:
-            calls[key] = min((day for day in visits[who] if day >= laid[key][0][0]), default=last)
+        waiting = sorted((laid[key][0][0], at, key) for at, key in enumerate(keys))
+        while waiting:
+            ready, _, _ = waiting[(len(waiting) - 1) // 2]
+            for day, _, key in (one for one in waiting if one[0] <= ready):
+                calls[key] = min((visit for visit in visits[who] if visit >= day), default=ready)
+            waiting = [one for one in waiting if one[0] > ready]
     return calls
 
 

@@ -45,8 +45,7 @@ made of there; if there is only one, readings need not name it.
             YesNo(
                 f"on {field.id}",
                 "" if number else "Lies on plate",
-                one_line(field.name),
-                options=(Option("yes", "y", "yes"), Option("no", "n", "no")),
+                options=(Option("yes", "y", f"yes: {one_line(field.name)}"), Option("no", "n", "no")),
             )
             for number, field in enumerate(self.book.plate_fields.values())
         ]

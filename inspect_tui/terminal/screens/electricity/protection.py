@@ -30,7 +30,7 @@ from inspect_tui.terminal.widgets.bands import band_scale, spot
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field
 
-HAULED = "She is hauled out: only what was read while she floated, with its date."
+HAULED = "She is hauled out: enter only what was read while she floated, with its date."
 NO_DAY = "When was it read? She is hauled out now, and out of the water a potential says nothing."
 THEN_ASHORE = "She was out of the water then: it says nothing, and is not taken."
 CAUTION = "CAUTION  Shore lead out for eight hours; leave the bilge pump its battery."

@@ -69,7 +69,7 @@ draw does not undo the readings of an old one.
                 ("", "In this order; mm aft of its forward edge, mm up from its lower one:")]  # fmt: skip
         for at, number in enumerate(plan.drawn, 1):
             if at == plan.wanted + 1:
-                told.append(("", "Stand in for those that cannot be reached:"))
+                told.append(("", "Stand-ins for those that cannot be reached:"))
             along, up = place_of(plan, number)
             said = _depths(read[number]) if number in read else "not read yet"
             told.append(("", f"{at:>3}. square {number:>4} {along:>6.0f} aft {up:>5.0f} up   {said}"))

@@ -58,7 +58,11 @@ class Answering(NeedsFirst):
 
         stays = "the finding stays in the book, open" if standing else "the reading stays in the book"
         options = [Option("n", "n", "no"), Option("y", "y", f"yes: {said.value}; {stays}")]
-        question = f"Finding {', '.join(standing)} came from this question and is open."
+        one = len(standing) == 1
+        question = (
+            f"{'Finding' if one else 'Findings'} {', '.join(standing)} came from this question and "
+            f"{'is' if one else 'are'} open."
+        )
         if failing is not None and not standing:
             question = f"What was read here fails: {in_words(failing)}. {self.key('finding')} writes a finding."
         question += f" Answer {said.value} all the same?"

@@ -63,10 +63,10 @@ class WalkScreen(Answering):
     HELP_TEXT = """
 One question at a time. Each is asked so that yes means sound.
 
-For 'How much did you see?' type a digit: 7 means 70 %. {sound} means all. One look then answers what the eye can:
-{sound} for yes, all of it; {finding} for no, and everything is asked. It never answers what could sink her, lies
-under a cover, or needs a hand; those are asked next. What needs a gauge is not asked here: {gauging} on the boat
-lists it.
+For 'How much did you see?' type a digit: 7 means 70 %. {sound} means all. Then one question stands for all that
+the eye can answer: {sound} if all of it is sound; {finding} if not, and each is asked. It never answers what could
+sink her, lies under a cover, or must be felt by hand; those are asked next. What needs a gauge is not asked here:
+{gauging} on the boat lists it.
 
 While she is afloat, some questions can only be answered Unseen ({unseen}): they must wait until she is hauled out.
 {back} goes back to the boat. You can stop anywhere: {on} on the boat comes back to this question.
@@ -220,7 +220,8 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
     def _put(self, id: str, words: str | Text) -> None:
         widget = self.query_one(id, Static)
         widget.update(words)
-        widget.display = bool(str(words))
+        # In large type they stand above the question, in its own block.
+        widget.display = bool(str(words)) and not (self._large and id in ("#needs", "#caution"))
 
     # --- going on ---------------------------------------------------------------------------------
 

@@ -71,7 +71,7 @@ it is to be is decided by you and by whoever signs the repair. {on} opens the fi
             lines.append(("plate", f"{one_line(job.field.name)}, as built {job.field.as_built_mm or 0:g} mm"))
         lines += [("missing", job.missing)] if job.missing else []
         lines += [("also out", ", ".join(f"no. {one.chalk}" for one in job.also))] if job.also else []
-        lines += [("not kept", one) for one in job.broken]
+        lines += [("rule broken", one) for one in job.broken]
         lines += [("note", one) for one in job.notes]
         if job.behind:
             lines.append(("behind", ", ".join(one_line(one.name) for one in job.behind)))
