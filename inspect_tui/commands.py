@@ -9,7 +9,7 @@ from typing import NoReturn, TextIO
 from inspect_tui.domain.plain import visible
 
 # Any other word is the name of a book.
-COMMANDS = ("demo", "worklist", "papers", "shots", "sheets", "writeup", "verify", "calc", "open")
+COMMANDS = ("demo", "worklist", "plan", "papers", "shots", "sheets", "writeup", "verify", "calc", "open")
 
 
 def say(text: str) -> None:

@@ -13,6 +13,8 @@ from inspect_tui.judgement.causes.patches import Tally, tally
 from inspect_tui.judgement.corrections import Correction, corrections
 from inspect_tui.judgement.electricity.electricity import Electricity
 from inspect_tui.judgement.metal.verdicts import Verdicts
+from inspect_tui.judgement.repair.repair_scope import Job, jobs
+from inspect_tui.judgement.repair.scope import ScopedJob, scope
 from inspect_tui.judgement.walk.stages import Stage, stages_of
 from inspect_tui.judgement.work.cure_actions import cure_actions
 from inspect_tui.judgement.work.field_actions import field_actions, hole_actions, member_actions
@@ -21,8 +23,6 @@ from inspect_tui.judgement.work.launching import Signing, launch_actions, launch
 from inspect_tui.judgement.work.meter_actions import meter_actions
 from inspect_tui.judgement.work.opened import closing_actions
 from inspect_tui.judgement.work.place_actions import place_actions
-from inspect_tui.judgement.work.repair_scope import Job, jobs
-from inspect_tui.judgement.work.scope import ScopedJob, scope
 from inspect_tui.judgement.work.settling import settling_actions
 from inspect_tui.judgement.work.worklist import Worklist, worklist
 

@@ -39,6 +39,7 @@ from inspect_tui.terminal.widgets.tour import Tour
 
 if TYPE_CHECKING:
     from inspect_tui.judgement.judged import Judged
+    from inspect_tui.judgement.work.plan import Means
 
 HERE = Path(__file__).parent
 # What is due is held against the clock again after this long.
@@ -89,6 +90,7 @@ class InspectApp(KeysInTurn):
         self.start_path = start_path
         self.note = ""
         self.papers_beside = papers_beside
+        self.means: Means | None = None
         self.photos_from = photos_from or Path.home()
         self.remember = remember
         self._judged: Judged | None = None

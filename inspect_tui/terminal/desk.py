@@ -19,6 +19,7 @@ from inspect_tui.terminal.widgets.tour import Tour
 
 if TYPE_CHECKING:
     from inspect_tui.judgement.judged import Judged
+    from inspect_tui.judgement.work.plan import Means
 
 # So long somebody may look at another place without having left the one they work in.
 GLANCE = timedelta(minutes=5)
@@ -64,6 +65,8 @@ class Desk(Protocol):
     keys: KeyMap
     photos_from: Path
     papers_beside: Path | None
+    # What the plan is made with; None until somebody says.
+    means: Means | None
     sitting: Sitting
     # Keep a small thing on this computer for the next start, by its name.
     remember: Callable[[str, str], None]

@@ -26,6 +26,7 @@ ScreenName = Literal[
     "parts",
     "patches",
     "photos",
+    "plan",
     "plate",
     "protection",
     "scope",
@@ -61,6 +62,7 @@ SUBJECTS: dict[ScreenName, str] = {
     "parts": "work",
     "patches": "causes",
     "photos": "walk",
+    "plan": "work",
     "plate": "metal",
     "protection": "electricity",
     "scope": "work",
@@ -76,6 +78,7 @@ SUBJECTS: dict[ScreenName, str] = {
 # Screens that are opened from the palette: title, what they are for, name.
 PALETTE: tuple[tuple[str, str, ScreenName], ...] = (
     ("Worklist", "What to do first, and why", "worklist"),
+    ("Plan", "The worklist as days: today, this week, what waits", "plan"),
     ("Scope", "What needs new metal or heat: jobs, cuts, other ways", "scope"),
     ("Launch list", "Signed line by line, before she moves and after", "launch"),
     ("Taken out", "Soles, fittings, screws: where they lie, to be put back", "parts"),

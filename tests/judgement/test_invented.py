@@ -29,8 +29,8 @@ from inspect_tui.judgement.electricity.protected import history
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.metal.so_far import meaning_so_far, unseen_lines, verdict_line
 from inspect_tui.judgement.metal.verdict import Verdict, next_change
+from inspect_tui.judgement.repair.repair_scope import frames_crossed
 from inspect_tui.judgement.work.rank_working import rank_working
-from inspect_tui.judgement.work.repair_scope import frames_crossed
 from inspect_tui.store.checklist_files import load_checklists
 from tests.judgement.invented import Invented
 

@@ -38,9 +38,9 @@ from inspect_tui.judgement.electricity.hunted import newest_hunt
 from inspect_tui.judgement.electricity.protected import HULLS
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.metal.facts import Facts
+from inspect_tui.judgement.repair.repair_scope import DENSITY_KG_M3
 from inspect_tui.judgement.work.action import Task
 from inspect_tui.judgement.work.completion import complete
-from inspect_tui.judgement.work.repair_scope import DENSITY_KG_M3
 from inspect_tui.store.checklist_files import load_checklists
 from tests.conftest import (
     finding_edit,

@@ -16,7 +16,7 @@ from inspect_tui.domain.edits.boat import add_compartment, keep_plate_field
 from inspect_tui.domain.records import Datum, Lifted, Override, PlateField, Position
 from inspect_tui.domain.words import Beneath, Face, PlateRegion, Side, ThicknessSource, Treatment
 from inspect_tui.judgement.judged import Judged
-from inspect_tui.judgement.work.scope import CLEAR_MM, ScopedJob
+from inspect_tui.judgement.repair.scope import CLEAR_MM, ScopedJob
 from inspect_tui.store.checklist_files import load_checklists
 from tests.conftest import START, finding_edit, new_book_edit
 

@@ -276,3 +276,28 @@ async def test_what_a_question_needs_is_asked_once_a_sitting(
         assert "Are shore lead out" not in hands.flat
         afloat = edits.float_or_haul(file.book, FloatState.AFLOAT, file.stamp().when.date())
         assert afloat.words
+
+
+async def test_the_plan_by_keys_done_brings_the_next_up_and_hours_and_heat_change_it(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        await hands.press("equals_sign")
+        assert "Plan 5:55 of 6:00 today" in hands.flat
+        for words in ("TODAY", "call the electrician", "0:20", "39", "in hand today", "gas meter"):
+            assert words in hands.flat, words
+        first = hands.app.judged.worklist.jobs[0].first
+        await hands.press("d")
+        await hands.type("bottle off")
+        await hands.press("f2")
+        assert first.key not in hands.app.judged.worklist.by_key
+        assert "Have the source cured" in hands.text.splitlines()[3], "the next came up"
+        # Two hours a day, no heat, four degrees: the plan follows, and says what waits.
+        await hands.press("e", "h", "2", "enter")
+        assert "of 2:00 today" in hands.flat
+        await hands.press("e", "w", "e", "t", "4", "enter", "end")
+        assert "no heat" in hands.flat
+        assert "4 °C" in hands.flat
+        assert "WAITS" in hands.text or "waits" in hands.flat
+        await hands.press("e", "h", *["backspace"] * 4, "9", "9", "enter")
+        assert "not a number that fits" in hands.flat

@@ -24,12 +24,12 @@ from tests.terminal.helpers import at_work, demo_file
 from tests.terminal.test_keys import each_screen, opened
 
 LISTS: tuple[ScreenName, ...] = (
-    "worklist", "scope", "launch", "parts", "chalk", "metal", "gauging", "causes", "cause", "patches", "shots",
-    "trail", "photos",
+    "worklist", "plan", "scope", "launch", "parts", "chalk", "metal", "gauging", "causes", "cause", "patches",
+    "shots", "trail", "photos",
 )  # fmt: skip
 # The detail of these is empty while nothing is chosen, or says only what went wrong.
 NO_DETAIL = {"trail", "chalk"}
-WORKING = {"worklist", "scope", "metal", "cause", "patches"}
+WORKING = {"worklist", "plan", "scope", "metal", "cause", "patches"}
 
 
 @pytest.mark.parametrize("size", [(140, 45), (110, 30)], ids=lambda size: f"{size[0]}x{size[1]}")

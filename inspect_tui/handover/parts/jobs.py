@@ -32,7 +32,7 @@ from inspect_tui.handover.parts.findings import place_lines, verdict_words
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.metal.panels import filler_words
 from inspect_tui.judgement.metal.verdict import asks_for
-from inspect_tui.judgement.work.repair_scope import Job, frames_crossed
+from inspect_tui.judgement.repair.repair_scope import Job, frames_crossed
 
 BLANKS = (
     "Access, strip out, gas-free",

@@ -8,19 +8,9 @@ from textwrap import wrap
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.words import Who
 from inspect_tui.handover.writers.tables import csv_text
-from inspect_tui.judgement.work.plan import END_OF_DAY, Entry, Plan
+from inspect_tui.judgement.work.plan import END_OF_DAY, Entry, Plan, hours_words
 
 FIELDS = ("day", "who", "job", "tier", "what", "at", "hours", "goes_on", "unfinished", "waits_for")
-
-
-def hours_words(hours: float) -> str:
-    """Hours and minutes, to five minutes.
-
-    >>> hours_words(0.3), hours_words(2.25), hours_words(1)
-    ('0:20', '2:15', '1:00')
-    """
-    minutes = max(round(hours * 12) * 5, 5)
-    return f"{minutes // 60}:{minutes % 60:02d}"
 
 
 def _row(entry: Entry) -> dict[str, object]:

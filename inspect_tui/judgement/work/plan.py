@@ -168,6 +168,16 @@ def hours_of(action: Action) -> float:
     return USUAL_HOURS.get(action.task, ELSE_HOURS)
 
 
+def hours_words(hours: float) -> str:
+    """Hours and minutes, to five minutes.
+
+    >>> hours_words(0.3), hours_words(2.25), hours_words(1)
+    ('0:20', '2:15', '1:00')
+    """
+    minutes = max(round(hours * 12) * 5, 5)
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
 def _heats(action: Action) -> bool:
     return bool(action.doing and action.doing.heats and not action.held)
 

@@ -166,8 +166,8 @@ def _pump_action() -> Action:
         _haul_action(),
         task=Task.PUMP,
         step=Step.RECORD,
-        what="Prove a second pump, on a battery of its own or worked by hand, and the alarm: with a bucket of clean water, "
-        "never where there is mercury, and no electric pump while there is gas",
+        what="Prove a second pump, on a battery of its own or worked by hand, and the alarm: with a bucket of clean "
+        "water, never where there is mercury, and no electric pump while there is gas",
         headline="Prove a second pump and the alarm",
         why="Some of what follows may let water in, or stop the pump that would get it out.",
         who=Who.OWNER,

@@ -10,7 +10,8 @@ from rich.text import Text
 
 from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.domain.words import TREATMENT_WORDS
-from inspect_tui.judgement.work.scope import WEIGHTS, ScopedJob, cut_words, ways_table
+from inspect_tui.judgement.repair.scope import WEIGHTS, ScopedJob, cut_words
+from inspect_tui.judgement.repair.ways import ways_table
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import headed
@@ -76,7 +77,7 @@ it is to be is decided by you and by whoever signs the repair. {on} opens the fi
         if job.behind:
             lines.append(("behind", ", ".join(one_line(one.name) for one in job.behind)))
         table = Table.grid(padding=(0, 2))
-        for at, row in enumerate(ways_table(job)):
+        for at, row in enumerate(ways_table(job.ways)):
             table.add_row(*(Text(cell, "bold" if at == 0 else "") for cell in row))
         unknown = [(one.name, f"{one.barred}; " * bool(one.barred) + f"unknown: {one.unknown}") for one in job.ways]
         return Group(table, Text(""), headed(lines), Text(""), headed(unknown, 24))

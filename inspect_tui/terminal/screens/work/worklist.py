@@ -39,6 +39,7 @@ class WorklistScreen(ListScreen):
         enter("Go there"),
         use("done"),
         use("working", "why"),
+        use("plan", "app.go('plan')"),
         use("scope", "app.go('scope')"),
         use("only", does="only one person's, one tier, one step or one place"),
         FIND,
@@ -107,7 +108,7 @@ and its next action appears; what keeps the water out is signed with a name. Fin
         near = keys[max(0, at - 3) : at + 3]
         return next((one for one in near if by_key[one].chalk == before.chalk), None)
 
-    def detail(self) -> Text:
+    def detail(self) -> RenderableType | None:
         action = self._chosen = self.action
         if action is None:
             found = self.desk.judged.worklist.actions

@@ -15,11 +15,9 @@ from inspect_tui.domain.records import Compartment, Finding, PlateField, Positio
 from inspect_tui.domain.shell import from_bow_mm, on_shell
 from inspect_tui.domain.words import Side, Treatment
 from inspect_tui.engineering.work.cut_list import EXACT_MOST, Cutting, Insert, Rect, cheapest_cuts
-from inspect_tui.engineering.work.repair import INSERT_LEAST_MM, corner_radius_mm, insert_weld_m
-from inspect_tui.engineering.work.weights import weight
+from inspect_tui.engineering.work.repair import INSERT_LEAST_MM, corner_radius_mm
 from inspect_tui.engineering.working import Seen, Source, Step, Working
-from inspect_tui.errors import CannotCalculate
-from inspect_tui.judgement.work.repair_scope import (
+from inspect_tui.judgement.repair.repair_scope import (
     MARGIN_MM,
     MARGIN_SOURCE,
     NO_SPACE,
@@ -28,6 +26,7 @@ from inspect_tui.judgement.work.repair_scope import (
     marked_mm,
     quantities,
 )
+from inspect_tui.judgement.repair.ways import INSERTED, Spot, Way, ways
 
 # Old plate between two cuts is no narrower than this, and no narrower than ten times its thickness.
 STRIP_MM, STRIP_THICKNESSES = 300.0, 10.0
@@ -38,27 +37,8 @@ CLEAR_SOURCE = Source(
     Seen.READ,
     "a naval-ship value: few boats were built to it",
 )
-LAP_MM = 51.0
-LAP_SOURCE = "51 mm past what is eaten (API 653 9.10.1.1, as quoted, for tank bottoms)"
-INSERTED = (Treatment.INSERT_PLATE, Treatment.REPLATE)
 # Without the owner's rates the cheapest list has the least weld and plate.
 WEIGHTS = "a metre of weld counts 1, a square metre of plate 1 (you gave no rates)"
-
-
-@dataclass(frozen=True)
-class Way:
-    """One way to do a job. `mass_kg` of new metal, `added_kg` that she carries more than before; `hours` as a range
-    [h]; `unknown`: what stays unknown; `barred`: why it cannot be done like this, empty where it can."""
-
-    name: str
-    inserts: int
-    mass_kg: float | None
-    weld_m: float | None
-    hours: tuple[float, float]
-    added_kg: float
-    sinkage_mm: float | None
-    unknown: str
-    barred: str = ""
 
 
 @dataclass(frozen=True)
@@ -100,19 +80,13 @@ def scope(book: Book, checklists: Checklists, jobs: Sequence[Job]) -> tuple[Scop
     return _Scoping(book, checklists, jobs).all()
 
 
-@dataclass(frozen=True)
-class _Spot:
-    job: Job
-    rect: Rect
-
-
 class _Scoping:
     def __init__(self, book: Book, checklists: Checklists, jobs: Sequence[Job]) -> None:
         self.book, self.checklists, self.jobs = book, checklists, jobs
         self.frames_mm = _frames_mm(book)
 
     def all(self) -> tuple[ScopedJob, ...]:
-        by_field: dict[str, list[_Spot]] = defaultdict(list)
+        by_field: dict[str, list[Spot]] = defaultdict(list)
         alone: list[tuple[Job, str]] = []
         for job in self.jobs:
             if job.treatment not in INSERTED:
@@ -123,7 +97,7 @@ class _Scoping:
                 lacking = missing or "the plate as built"
                 alone.append((job, f"not drawn: {lacking} is not written down"))
             else:
-                by_field[job.field.id].append(_Spot(job, rect))
+                by_field[job.field.id].append(Spot(job, rect))
         made = [self._alone(job, missing) for job, missing in alone]
         for spots in by_field.values():
             made += self._of_field(spots)
@@ -150,7 +124,7 @@ class _Scoping:
             frames_mm=tuple(self.frames_mm.values()), clear_mm=CLEAR_MM,
         )  # fmt: skip
 
-    def _of_field(self, spots: list[_Spot]) -> list[ScopedJob]:
+    def _of_field(self, spots: list[Spot]) -> list[ScopedJob]:
         field = spots[0].job.field
         assert field is not None
         assert field.as_built_mm is not None
@@ -162,7 +136,7 @@ class _Scoping:
         ]
 
     def _cut(
-        self, insert: Insert, spots: list[_Spot], field: PlateField, cutting: Cutting, *, proven: bool
+        self, insert: Insert, spots: list[Spot], field: PlateField, cutting: Cutting, *, proven: bool
     ) -> ScopedJob:
         assert field.as_built_mm is not None
         cut, jobs = insert.cut, tuple(one.job for one in spots)
@@ -207,7 +181,7 @@ class _Scoping:
         )  # fmt: skip
         return ScopedJob(
             "", jobs, self._also(cut, field, jobs), field, cut, "", plate, frames, tuple(notes), tuple(broken),
-            self.behind(cut, jobs[0].place), self._ways(spots, cut, plate, cutting),
+            self.behind(cut, jobs[0].place), ways(self.book, self.checklists, spots, cut, plate, cutting),
             replace(working, steps=(*steps, *working.steps)),
         )  # fmt: skip
 
@@ -294,82 +268,6 @@ class _Scoping:
                 found.append(one)
         return tuple(found)
 
-    def _ways(self, spots: list[_Spot], cut: Rect, plate: Plate, cutting: Cutting) -> tuple[Way, ...]:
-        """What is proposed, and side by side with it what else could be done."""
-        works = self.checklists.works
-        insert, replate, welding = (works[one.value] for one in (*INSERTED, Treatment.WELD_UP))
-        least_weld = insert_weld_m(INSERT_LEAST_MM, INSERT_LEAST_MM, cutting.radius_mm)
-
-        def laid(name: str, cuts: Sequence[Rect], hours: tuple[float, float], unknown: str, barred: str = "") -> Way:
-            made = [
-                quantities(
-                    self.book, one.x1 - one.x0, one.y1 - one.y0, plate.thickness_mm, spots[0].job.alloy,
-                    assumed_size=False,
-                )[0]
-                for one in cuts
-            ]  # fmt: skip
-            return Way(
-                name, len(cuts), sum(one.mass_kg for one in made), sum(one.weld_m for one in made), hours, 0.0, 0.0,
-                unknown, barred,
-            )  # fmt: skip
-
-        def by_weld(cuts: Sequence[Rect]) -> tuple[float, float]:
-            """An insert's hours are those of one of 300 × 300 mm; longer welds take longer in proportion."""
-            share = sum(max(cutting.weld_m(one) / least_weld, 1.0) for one in cuts)
-            return insert.hours[0] * share, insert.hours[1] * share
-
-        around = "the plate past the cut, until its edge is gauged"
-        ways = [laid("one insert" if len(spots) == 1 else "one insert for all", [cut], by_weld([cut]), around)]
-        if len(spots) > 1:
-            single = [cutting.cut_round(one.rect.grown(cutting.margin_mm)) for one in spots]
-            narrow = min(one.apart_mm(other) for at, one in enumerate(single) for other in single[at + 1 :])
-            barred = f"{max(narrow, 0):.0f} mm of old plate between them" if narrow < cutting.strip_mm else ""
-            ways.append(laid("an insert each", single, by_weld(single), "the plate between them", barred))
-        bay = self._bay(cut)
-        if bay is not None:
-            ways.append(laid("replate the bay", [bay], replate.hours, "frames and plate beside the bay"))
-        ways.append(self._welded_up(spots, welding.hours))
-        ways.append(self._doubled(spots, plate, cutting))
-        return tuple(ways)
-
-    def _bay(self, cut: Rect) -> Rect | None:
-        """From the last frame before the cut to the first behind it, at its own height."""
-        before = [one for one in self.frames_mm.values() if one <= cut.x0]
-        behind = [one for one in self.frames_mm.values() if one >= cut.x1]
-        return Rect(max(before), cut.y0, min(behind), cut.y1) if before and behind else None
-
-    def _welded_up(self, spots: list[_Spot], hours: tuple[float, float]) -> Way:
-        """Only pits are built up: where plate is thin, cracked or gone there is nothing to build on."""
-        other = [one.job.finding.chalk for one in spots if one.job.finding.kind != Kinds.PITTING]
-        barred = f"no. {', '.join(map(str, other))}: not only pits" if other else "the numbers ask for new plate"
-        return Way(
-            "build up by welding", 0, None, None, (hours[0] * len(spots), hours[1] * len(spots)), 0.0, 0.0,
-            "how thin it is under each weld; no limit of pit depth for welding was found for aluminium", barred,
-        )  # fmt: skip
-
-    def _doubled(self, spots: list[_Spot], plate: Plate, cutting: Cutting) -> Way:
-        """A plate laid on outside."""
-        lapped = spots[0].rect
-        for one in spots[1:]:
-            lapped = lapped.around(one.rect)
-        lapped = replace(cutting, frames_mm=(), least_mm=0).cut_round(lapped.grown(LAP_MM))
-        made, _ = quantities(
-            self.book, lapped.x1 - lapped.x0, lapped.y1 - lapped.y0, plate.thickness_mm, spots[0].job.alloy,
-            assumed_size=False,
-        )  # fmt: skip
-        boat, sinks = self.book.boat, None
-        if boat.waterline_length_m is not None and boat.waterline_beam_m is not None:
-            try:
-                sinks = weight(made.mass_kg, boat.waterline_length_m, boat.waterline_beam_m).sinkage_mm
-            except CannotCalculate:
-                sinks = None
-        hours = self.checklists.works[Treatment.INSERT_PLATE.value].hours
-        return Way(
-            "a plate laid on outside", 1, made.mass_kg, made.weld_m, hours, made.mass_kg, sinks,
-            "the plate beneath goes on corroding unseen, and counts for nothing",
-            "never permanent on bottom or shell (TB 55); " + LAP_SOURCE,
-        )  # fmt: skip
-
 
 def _frames_mm(book: Book) -> dict[int, float]:
     """Her frames by number, and how far aft of the bow each stands [mm]."""
@@ -406,22 +304,3 @@ def cut_words(job: ScopedJob) -> str:
     if job.plate is None:
         return "no size yet" if job.missing else ""
     return f"{job.plate.length_mm:.0f} × {job.plate.width_mm:.0f} mm"
-
-
-def ways_table(job: ScopedJob) -> list[tuple[str, ...]]:
-    """The ways side by side, with a row of names above: what it takes, and what she carries more for it."""
-    rows: list[tuple[str, ...]] = [("way", "metal", "weld", "hours", "adds")]
-    for one in job.ways:
-        adds = f"{one.added_kg:.1f} kg" if one.added_kg else "nothing"
-        if one.added_kg and one.sinkage_mm is not None:
-            adds += f", {one.sinkage_mm:.2f} mm deeper"
-        rows.append(
-            (
-                f"({one.name})" if one.barred else one.name,
-                "–" if one.mass_kg is None else f"{one.mass_kg:.1f} kg",
-                "–" if one.weld_m is None else f"{one.weld_m:.1f} m",
-                f"{one.hours[0]:.0f}–{one.hours[1]:.0f} h",
-                adds,
-            )
-        )
-    return rows
