@@ -317,6 +317,8 @@ def _named(opened: BookFile, key: str, place: dict[str, Any]) -> Compartment:
     compartment = opened.book.compartments[key].model_copy(
         update={
             "name": place["name"],
+            "girth_from_mm": place["out"][0] if "out" in place else None,
+            "girth_to_mm": place["out"][1] if "out" in place else None,
             "frame_from": float(place["from"]),
             "frame_to": float(place["to"]),
             "side": Side(place["side"]) if "side" in place else None,

@@ -176,7 +176,8 @@ class PlateField(Record):
 
 
 class Compartment(Record):
-    """This boat's own instance of an area."""
+    """This boat's own instance of an area. `girth_from_mm`, `girth_to_mm`: where it lies across the boat, from the
+    centreline along the plate; what has none is drawn on no map."""
 
     id: str
     area: str
@@ -186,6 +187,8 @@ class Compartment(Record):
     frame_to: FrameNumber | None = None
     side: Side | None = None
     below_waterline: bool | None = None
+    girth_from_mm: Annotated[float, Field(ge=0, le=500_000)] | None = None
+    girth_to_mm: Annotated[float, Field(ge=0, le=500_000)] | None = None
     plate_fields: tuple[str, ...] = ()
 
 

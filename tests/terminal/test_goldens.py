@@ -85,6 +85,7 @@ SCENES: dict[str, Scene] = {
     "worklist-down": keys("w", "down", "down", "down", "down", "down", "down", "down", "down", "down"),
     "why": keys("w", "y"),
     "done": keys("w", "d"),
+    "map": opened("map"),
     "plan": opened("plan"),
     "scope": opened("scope"),
     "chalk": keys("number_sign"),

@@ -261,3 +261,31 @@ async def test_a_field_that_was_measured_on_stays(tmp_path: Path, checklists: Ch
         await hands.press("k", "enter", "f8", "y")
         assert "stays in the book" in hands.text
         assert "p1" in opened.book.plate_fields
+
+
+async def test_from_what_is_worst_to_its_history_in_two_keys(tmp_path: Path, checklists: Checklists) -> None:
+    """The map opens at the worst cell; Enter opens what lies there, with its history. The arrows move, the next worst
+    is one key away, and what is shown changes with another."""
+    async with at_work(checklists, demo_file(tmp_path), size=(80, 24)) as hands:
+        await hands.press("comma")
+        assert "4.2 mm left at the thinnest, 30 % gone" in hands.flat
+        assert "no place on the shell: 11 findings" in hands.flat
+        await hands.press("enter")
+        assert "Finding 30" in hands.flat
+        assert "plate thickness 4.2" in hands.flat, "its history"
+        await hands.press("escape", "right")
+        assert "from frame 16, starboard" in hands.flat
+        await hands.press("left", "up", "up", "up")
+        assert "not seen" in hands.flat
+        await hands.press("enter")
+        assert "Shell, bow left" in hands.flat, "nothing lies there: it stays"
+        await hands.press("pagedown")
+        assert "4.2 mm left" not in hands.flat
+        for name in ("pits: digit", "tier: digit", "seen: how much", "gone: digit"):
+            await hands.press("v")
+            assert name in hands.flat
+        rows = [line for line in hands.text.splitlines() if line.startswith((" P ", " S "))]
+        await hands.pilot.resize_terminal(140, 45)
+        await hands.settle()
+        assert len([line for line in hands.text.splitlines() if line.startswith((" P ", " S "))]) > len(rows)
+        assert len({len(line.rstrip()) for line in rows}) == 1

@@ -57,6 +57,7 @@ class BoatScreen(BookScreen):
         use("finding", does="write down something wrong in the chosen place, without a question", show=False),
         use("launch", "app.go('launch')", show=False),
         use("chalk", "app.go('chalk')", show=False),
+        use("map", "app.go('map')", show=False),
         use("plan", "app.go('plan')", show=False),
         use("scope", "app.go('scope')", show=False),
         use("taken_out", "app.go('parts')", show=False),

@@ -54,6 +54,8 @@ made of there; if there is only one, readings need not name it.
             Number("frame_from", "From frame"),
             Number("frame_to", "To frame"),
             Choose("side", "Side", options=SIDES),
+            Number("girth_from_mm", "Out from", "mm from the centreline, along the plate"),
+            Number("girth_to_mm", "Out to", "mm; for the map of what was seen"),
             YesNo("below_waterline", "Waterline", options=LIES),
             Number("order", "Order", "smaller is further forward", needed="Its order must be a number."),
             *plates,

@@ -1,0 +1,97 @@
+"""The shell map: what a cell says is what the book holds there, and what nobody looked at never looks sound."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from inspect_tui.domain import edits
+from inspect_tui.domain.book import after
+from inspect_tui.domain.shell import on_shell
+from inspect_tui.domain.words import CLOSED, Side, Tier, UnseenReason
+from inspect_tui.judgement.judged import Judged
+from inspect_tui.judgement.metal.shell_map import Cell, Looked, ShellMap, shell_map
+from inspect_tui.store.checklist_files import load_checklists
+from tests.judgement.invented import Invented
+from tests.judgement.test_scope import STAMP, Damage, book_of
+
+
+@cache
+def judged(seed: int) -> Judged:
+    return Judged(Invented(seed, load_checklists()).book, load_checklists())
+
+
+def drawn(of: Judged, band_mm: float = 500.0) -> ShellMap:
+    return shell_map(of.book, of.checklists, of.verdicts, of.worklist, band_mm)
+
+
+@settings(deadline=None, max_examples=20)
+@given(st.integers(0, 15), st.sampled_from([250.0, 500.0, 1000.0]))
+def test_every_open_finding_is_in_its_cell_or_listed_and_none_twice(seed: int, band_mm: float) -> None:
+    of = judged(seed)
+    told = drawn(of, band_mm)
+    placed = [chalk for cell in told.cells.values() for chalk in cell.chalks]
+    still = {one.chalk for one in of.book.findings.values() if one.status not in CLOSED}
+    assert len(placed) == len(set(placed))
+    # Beyond her ends there is no cell: a place that no boat of her length has.
+    beyond = still - set(placed) - set(told.unplaced)
+    for chalk in beyond:
+        finding = of.book.findings[str(chalk)]
+        at = on_shell(of.book.boat, finding.position, of.book.compartments.get(finding.compartment))
+        assert at is not None
+        assert not 0 <= at.from_bow_mm < told.columns[-1]
+    for (column, band), cell in told.cells.items():
+        for chalk in cell.chalks:
+            finding = of.book.findings[str(chalk)]
+            at = on_shell(of.book.boat, finding.position, of.book.compartments.get(finding.compartment))
+            assert at is not None
+            assert told.columns[column] <= at.from_bow_mm < told.columns[column + 1]
+            assert told.bands[band] <= at.out_mm < told.bands[band + 1]
+    worst = [told.cells[at].worst for at in told.by_worst()]
+    assert worst == sorted(worst, reverse=True)
+
+
+def with_across(low: float | None, high: float | None, seen: float | None, side: Side | None = None) -> Judged:
+    book = book_of(Damage(2250, 300), frames=(2, 8))
+    place = next(iter(book.compartments.values()))
+    place = place.model_copy(update={"girth_from_mm": low, "girth_to_mm": high, "side": side})
+    book = after(book, edits.change_compartment(place), STAMP)[0]
+    if seen is not None:
+        share = load_checklists().prompts["everywhere/share"]
+        told = edits.seen_share(book, STAMP, place, share, seen, (UnseenReason.SEALED,))
+        book = after(book, told, STAMP)[0]
+    return Judged(book, load_checklists())
+
+
+def looked(of: Judged, along_mm: float, out_mm: float) -> Looked:
+    told = drawn(of)
+    columns, bands = told.columns, told.bands
+    column = next(at for at in range(len(columns) - 1) if columns[at] <= along_mm < columns[at + 1])
+    band = next((at for at in range(len(bands) - 1) if bands[at] <= out_mm < bands[at + 1]), -1)
+    return told.cell_at(column, band).looked
+
+
+def test_plate_of_no_compartment_with_a_place_across_is_not_seen() -> None:
+    assert looked(with_across(None, None, 100), 2250, 300) is Looked.NOT
+    assert looked(with_across(0, 1000, None), 2250, 300) is Looked.NOT
+    assert looked(with_across(0, 1000, 100), 2250, 300) is Looked.SEEN
+    assert looked(with_across(0, 1000, 60), 2250, 300) is Looked.PART
+    # Outside its frames, further out than it reaches, and on the other side of it.
+    assert looked(with_across(0, 1000, 100), 4750, 300) is Looked.NOT
+    assert looked(with_across(0, 400, 100), 2250, 700) is Looked.NOT
+    assert looked(with_across(0, 1000, 100, Side.PORT), 2250, 300) is Looked.NOT
+
+
+@pytest.mark.parametrize(
+    ("cell", "worse"),
+    [
+        (Cell(Looked.SEEN, gone_percent=30.0), Cell(Looked.SEEN, gone_percent=10.0, pit_mm=3.0)),
+        (Cell(Looked.SEEN, holed=True), Cell(Looked.SEEN, gone_percent=90.0)),
+        (Cell(Looked.NOT, tier=Tier.NOW), Cell(Looked.SEEN, gone_percent=60.0, tier=Tier.WATCH)),
+    ],
+)
+def test_holes_and_what_bars_floating_come_first_then_what_is_gone(cell: Cell, worse: Cell) -> None:
+    assert cell.worst > worse.worst
