@@ -46,7 +46,7 @@ or millimetres are counted, in your words: 'forward face of the collision bulkhe
             YesNo(
                 f"features.{feature.value}",
                 "" if number else "She has",
-                options=(*YES_NO, Option(NOT_SAID.value, NOT_SAID.key, f"not said: {words}")),
+                options=(Option("yes", "y", f"yes: {words}"), Option("no", "n", "no"), NOT_SAID),
             )
             for number, (feature, words) in enumerate(FEATURE_WORDS.items())
         ]

@@ -57,7 +57,7 @@ stays as a half-written form; it is not part of the papers.
 
     def on_mount(self) -> None:
         self.query_one("#head", Static).update(
-            "Tank water and air\nCAUTION  Nobody goes into a tank alone, or on these numbers alone."
+            self.badged("Tank water and air\nCAUTION  Nobody goes into a tank alone, or on these numbers alone.")
         )
         self.changed()
 
