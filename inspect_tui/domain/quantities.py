@@ -344,6 +344,8 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "frame_to": Quantity("frame", "", -50, 500, "15"),
         "offset_mm": Quantity("offset", "mm", -5000, 5000, "120"),
         "girth_mm": Quantity("girth", "mm", 0, 20_000, "260"),
+        "girth_from_mm": Quantity("out from", "mm", 0, 20_000, "300"),
+        "girth_to_mm": Quantity("out to", "mm", 0, 20_000, "1200"),
         "extent_length_mm": Quantity("extent", "mm", 0.1, 60_000, "80"),
         "extent_width_mm": Quantity("extent", "mm", 0.1, 60_000, "80"),
         "beyond_mm": Quantity("distance", "mm", 0, 1500, "30"),

@@ -74,7 +74,7 @@ VERBS = {
         Verb("worklist", ("w",), "Worklist", "what to do, in order", G),
         Verb("metal", ("k",), "Metal", "plate fields: what is left and what is needed", G),
         Verb("plan", ("equals_sign",), "Plan", "the worklist as days, with what to have in hand", G),
-        Verb("scope", (), "Scope", "what needs new metal or heat, as a welder's jobs", G),
+        Verb("scope", ("at",), "Scope", "what needs new metal or heat, as a welder's jobs", G),
         Verb("map", ("comma",), "Shell map", "the shell laid flat, the worst first", G),
         Verb("causes", ("c",), "Causes", "why she corrodes", G),
         Verb("papers", ("p",), "Papers", "the papers to hand over", G),
@@ -120,7 +120,7 @@ SHOWN = {
     "shift+tab": "⇧Tab", "backspace": "⌫", "delete": "Del", "left": "←",
     "right": "→", "up": "↑", "down": "↓", "pageup": "PgUp", "pagedown": "PgDn", "home": "Home", "end": "End",
     "question_mark": "?", "slash": "/", "number_sign": "#", "asterisk": "*", "plus": "+", "minus": "-",
-    "full_stop": ".", "equals_sign": "=", "comma": ",",
+    "full_stop": ".", "equals_sign": "=", "comma": ",", "at": "@",
 }  # fmt: skip
 # Before the name of a verb that no key of this screen reaches: it stands under "more".
 UNREACHED = "unreached-"

