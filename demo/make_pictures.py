@@ -37,6 +37,8 @@ SCENES: dict[str, tuple[str, ...]] = {
     "protection": ("c", "home", "down", "enter"),
     "worklist": ("w", *["down"] * 6),
     "why": ("w", *["down"] * 6, "y"),
+    "plan": ("equals_sign",),
+    "map": ("comma",),
     "papers": ("p",),
     "photos": ("number_sign", *["down"] * 28, "enter", "f6"),
     "sunlight": ("asterisk",),
@@ -88,8 +90,11 @@ def pages(folder: Path) -> None:
 
 
 def main() -> None:
-    with tempfile.TemporaryDirectory() as folder:
-        pages(Path(folder))
+    if shutil.which("pdftoppm"):
+        with tempfile.TemporaryDirectory() as folder:
+            pages(Path(folder))
+    else:
+        print("pdftoppm is not there: the pages of the papers stay as they are.")
     for name, keys in SCENES.items():
         with tempfile.TemporaryDirectory() as folder:
             asyncio.run(picture(name, keys, Path(folder)))
