@@ -322,12 +322,11 @@ def faults_of_words(knowledge: Checklists, *, thin: bool = True) -> list[str]:
 
 
 @pytest.mark.slow
-def test_no_action_opens_forces_bares_or_heats_a_hull_that_floats(checklists: Checklists) -> None:
+def test_no_action_opens_forces_bares_or_heats_a_hull_that_floats_and_each_begins_with_a_verb(
+    checklists: Checklists,
+) -> None:
+    """And danger to people is Now. One test: the list is long, and made once."""
     assert not faults_of_the_list(checklists, thin=False)[:8]
-
-
-@pytest.mark.slow
-def test_every_action_begins_with_a_verb_and_danger_to_people_is_now(checklists: Checklists) -> None:
     assert not faults_of_words(checklists, thin=False)[:8]
 
 
