@@ -269,11 +269,11 @@ async def test_what_a_question_needs_is_asked_once_a_sitting(
         hands.app.go("walk", compartment="c14-demo", prompt="electrics/plate-below")
         await hands.settle()
         await hands.press(key)
-        assert "Are shore lead out" in hands.flat
+        assert "Is the shore lead out" in hands.flat
         await hands.press("n")
-        assert "Are shore lead out" not in hands.flat
+        assert "Is the shore lead out" not in hands.flat
         await hands.press(key, "y")
-        assert "Are shore lead out" not in hands.flat
+        assert "Is the shore lead out" not in hands.flat
         afloat = edits.float_or_haul(file.book, FloatState.AFLOAT, file.stamp().when.date())
         assert afloat.words
 

@@ -169,7 +169,7 @@ def _plate(
             for name, value in (("extent of the damage", marked), ("plate thickness as built", thickness))
             if value is None
         ]
-        return None, f"not worked out: the {' and the '.join(lacking)} is not written down", Working((), ())
+        return None, f"not worked out, for want of: {', '.join(lacking)}", Working((), ())
     length, width = (max(side + 2 * MARGIN_MM, INSERT_LEAST_MM) for side in marked)
     cut = Step(
         "cut line", "marked + 2 · 50 mm, at least 300 mm", f"{marked[0]:g} × {marked[1]:g} mm",

@@ -30,7 +30,7 @@ from inspect_tui.judgement.repair.ways import INSERTED, Spot, Way, ways
 
 # Old plate between two cuts is no narrower than this, and no narrower than ten times its thickness.
 STRIP_MM, STRIP_THICKNESSES = 300.0, 10.0
-STRIP_SOURCE = Source("no strip of old plate under 300 mm or 10 t between two inserts", Seen.MEMORY)
+STRIP_SOURCE = Source("no strip of old plate under 300 mm, or ten times its thickness, between two inserts", Seen.MEMORY)
 CLEAR_MM = 76.0
 CLEAR_SOURCE = Source(
     "76 mm at the least between welds, and from frames and bulkheads (NAVEDTRA 14119, access cuts in naval ships)",
@@ -95,7 +95,7 @@ class _Scoping:
             rect, missing = self.spot_of(job.finding, job.place)
             if rect is None or job.field is None or job.field.as_built_mm is None:
                 lacking = missing or "the plate as built"
-                alone.append((job, f"not drawn: {lacking} is not written down"))
+                alone.append((job, f"not drawn, for want of: {lacking}"))
             else:
                 by_field[job.field.id].append(Spot(job, rect))
         made = [self._alone(job, missing) for job, missing in alone]
@@ -165,7 +165,7 @@ class _Scoping:
         if frames:
             notes.append(
                 f"over {counted(len(frames), 'frame')} ({', '.join(map(str, frames))}): whoever signs the repair "
-                "says whether they are scalloped, or cropped and renewed there"
+                "says whether to scallop them, or to crop and renew them there"
             )
         if assumed:
             notes.append("the size of a hole is not written down: the cut is the least there is, and may grow")

@@ -12,7 +12,7 @@ def rank_working(action: Action, listed: Worklist) -> list[tuple[str, str]]:
     """Why an action ranks where it does: headed lines, for the screen and the papers."""
     likelihood = action.likelihood or UNSEEN_LIKELIHOOD
     word, meaning = LIKELIHOOD_WORDS[likelihood]
-    said_by = "as written, or the worse by the readings" if action.verdict else "as written with the finding"
+    said_by = "as written, or worse if the readings say so" if action.verdict else "as written with the finding"
     if action.likelihood is None:
         said_by = "taken for any place nobody has seen"
     numbers = action.verdict.lines() if action.verdict else []

@@ -62,7 +62,7 @@ LAMP = (
 TIED = "Ask first: is plus or minus joined to the hull on purpose? If so, ohms and lamp tell nothing."
 TIED_ANSWERS = [
     Option("tied", "y", "yes, by the wiring plan, or by whoever wired her"),
-    Option("free", "n", "no, none is"),
+    Option("free", "n", "no, neither is"),
     Option("unsaid", "u", "nobody knows yet: measure, and ask again"),
 ]
 THEN_HUNT = "Then the ohm and lamp tests tell you nothing. Use the circuit hunt."

@@ -54,7 +54,7 @@ plate, or another part. Square: one that chance drew (added in the metal list): 
 Square is the size of a piece you picked yourself; Chosen: whether by its looks. Typed: every pit, or only the
 deepest. On the chalk: a thin reading stands until two more at its chalk mark, on bright metal, with as good a
 gauge, are thicker. Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it.
-Where On was left out or was wrong, put the newest reading of this place on it: {more}, Put on. A reading that is
+Where On was left out or wrong for the newest reading here, set On right, then {more}, Put on. A reading that is
 removed stays in the trail. Arrow up goes to the other fields. The instrument is remembered from the last reading
 of the same kind.
 """

@@ -182,7 +182,7 @@ class Answering(NeedsFirst):
                 lambda: edits.rest_unseen(self.book, self.book_file.stamp(), self.checklists, place, why, told, only)
             )
 
-        row = Option(WAITING, "w", f"only the {waits} that wait until she is hauled out") if waits else None
+        row = Option(WAITING, "w", f"only what waits until she is hauled out ({waits})") if waits else None
         self._ask_reason(f"{counted(len(prompts), 'question')} open here: unseen, all of them. Why?", unseen, row)
 
     def action_share(self, digit: int) -> None:

@@ -24,7 +24,7 @@ NEED_WORDS = {
 # Needs that are seen to by saying so, with what is asked; the air is seen to by its own question.
 SEEN_TO = {
     Need.TANK_EMPTY: "Is the tank empty and clean?",
-    Need.POWER_ISOLATED: "Are shore lead out, inverter, solar and wind off, and batteries off?",
+    Need.POWER_ISOLATED: "Is the shore lead out, and are inverter, solar, wind and batteries off?",
 }
 SECOND_PUMP = " She is afloat: test a second pump first; her own pump stops with the power."
 

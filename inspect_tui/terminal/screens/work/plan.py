@@ -109,7 +109,7 @@ whether it is dry, and how cold her metal is.
         lines += [(name, ", ".join(things)) for name, things in in_hand if things]
         if entry.first.after:
             lines.append(("after", self.desk.judged.worklist.after_words(entry.first, 3)))
-        lines += [(f"never, day {entry.day}", one) for one in told.never(entry.day)]
+        lines += [(f"rule, day {entry.day}", one) for one in told.never(entry.day)]
         if entry.day == 1:
             lines.append(("in hand today", ", ".join(told.in_hand(1)) or "nothing special"))
             lines += [("day's end", one) for one in END_OF_DAY]
