@@ -106,7 +106,7 @@ def worklist_(book: Path, form: str) -> None:
     type=click.FloatRange(0.5, 24),
     default=6.0,
     show_default=True,
-    help="Hours of work a day, of the owner and who helps.",
+    help="Hours a day that the owner and any helpers work.",
 )
 @click.option("--no-heat", is_flag=True, help="No welding, grinding or burning is allowed where she lies.")
 @click.option("--wet", is_flag=True, help="It is not dry: what wants dry weather waits.")
@@ -213,7 +213,7 @@ def papers_(
 @main.command("shots", no_args_is_help=True)
 @click.argument("book", type=BOOK)
 def shots_(book: Path) -> None:
-    """Print the pictures to ask a seller for who is far away, of the boat of BOOK."""
+    """Print the list of pictures to ask a distant seller for, for the boat in BOOK."""
     from inspect_tui.handover.writers.shots import shots_text
 
     with _reading(book) as (opened, checklists):

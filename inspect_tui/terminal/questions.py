@@ -53,7 +53,7 @@ def ask_float_or_haul(screen: BookScreen) -> None:
         before += f" {things} opened or taken out, not signed as closed; the first: {one_line(opened[0].what)}."
     if state is FloatState.AFLOAT and unsigned:
         before += f" {counted(unsigned, 'line')} of the launch list not signed."
-    screen.app.push_screen(PickOne(f"Is she {state.value} now?{before}", options), answered)
+    screen.app.push_screen(PickOne(f"Is she {state.value} now?{before}", options, "n" if before else "y"), answered)
 
 
 def ask_round(screen: BookScreen) -> None:

@@ -47,7 +47,7 @@ def _row(name: str, count: Count) -> Row:
         lost += f" saved; of the typing at most the last {count.typing_lost_s:.2f} s"
         if count.typing_lost_s > MOST_TYPING_LOST_S:
             lost += " (too much)"
-    told = f", {counted(count.acknowledged, 'record')} told to be saved" if count.acknowledged else ""
+    told = f", {counted(count.acknowledged, 'record')} reported saved" if count.acknowledged else ""
     return f"killed while {name}", f"{counted(count.kills, 'kill')}{told}", lost
 
 
@@ -68,7 +68,9 @@ def damages() -> list[Row]:
 
     done = subprocess.run([sys.executable, "-m", "pytest", "-q", test], check=False, stdout=subprocess.DEVNULL)
     pairs = len(DAMAGES) ** 2
-    return [("two of book, save before and backup damaged", f"{pairs} pairs at each two", _failed(done.returncode))]
+    return [
+        ("any two of book, last save and backup damaged", f"{pairs} trials for each two", _failed(done.returncode))
+    ]
 
 
 def _failed(code: int) -> str:

@@ -270,7 +270,7 @@ async def test_from_what_is_worst_to_its_history_in_two_keys(tmp_path: Path, che
     async with at_work(checklists, demo_file(tmp_path), size=(80, 24)) as hands:
         await hands.press("comma")
         assert "4.2 mm left at the thinnest, 30 % gone" in hands.flat
-        assert "no place on the shell: 11 findings" in hands.flat
+        assert "not placed on the shell: 11 findings" in hands.flat
         await hands.press("enter")
         assert "Finding 30" in hands.flat
         assert "plate thickness 4.2" in hands.flat, "its history"

@@ -106,7 +106,9 @@ class Gathering:
             yield from _of_metal(self._book, self._checklists, finding.beside)
         yield from self._of_place(finding)
         for sign in finding.signs:
-            yield Evidence(sign, True, "question", "taken as there, from the question it came from", act=Act.QUESTION)
+            yield Evidence(
+                sign, True, "question", "assumed, from the question that led to this finding", act=Act.QUESTION
+            )
         if sign := KIND_SIGNS.get(finding.kind, ""):
             yield Evidence(sign, True, "kind", "its kind of finding", act=Act.KIND)
 

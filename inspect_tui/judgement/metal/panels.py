@@ -237,7 +237,7 @@ def _inputs(
         told.append(("up the side", "height not written down: taken as at the waterline, where most is required"))
     welded = "as welded" if strength.welded else "not welded"
     if field.welded is None:
-        welded += " (not written down, taken so)"
+        welded += " (not written down; assumed)"
     told.append(
         (
             "strength",

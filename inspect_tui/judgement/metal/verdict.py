@@ -155,7 +155,7 @@ def _conditions(rule: Rule, quantities: dict[str, float]) -> str:
     told = []
     for sign, conditions in (("≥", rule.at_least), (">", rule.over), ("≤", rule.at_most), ("<", rule.below)):
         told += [
-            f"{name.replace('_', ' ')} {shown(quantities[name])} {sign} {limit:g}"
+            f"{name.replace('_of_', ' ÷ ').replace('_', ' ')} {shown(quantities[name])} {sign} {limit:g}"
             for name, limit in conditions.items()
         ]
     return ", ".join(told)

@@ -30,15 +30,16 @@ from inspect_tui.judgement.repair.ways import INSERTED, Spot, Way, ways
 
 # Old plate between two cuts is no narrower than this, and no narrower than ten times its thickness.
 STRIP_MM, STRIP_THICKNESSES = 300.0, 10.0
-STRIP_SOURCE = Source("no strip of old plate under 300 mm, or ten times its thickness, between two inserts", Seen.MEMORY)
+STRIP_SOURCE = Source(
+    "no strip of old plate under 300 mm, or ten times its thickness, between two inserts", Seen.MEMORY
+)
 CLEAR_MM = 76.0
 CLEAR_SOURCE = Source(
     "76 mm at the least between welds, and from frames and bulkheads (NAVEDTRA 14119, access cuts in naval ships)",
     Seen.READ,
     "a naval-ship value: few boats were built to it",
 )
-# Without the owner's rates the cheapest list has the least weld and plate.
-WEIGHTS = "a metre of weld counts 1, a square metre of plate 1 (you gave no rates)"
+WEIGHTS = "a metre of weld counts as much as a square metre of plate; no prices are used"
 
 
 @dataclass(frozen=True)

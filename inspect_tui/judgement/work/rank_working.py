@@ -14,7 +14,7 @@ def rank_working(action: Action, listed: Worklist) -> list[tuple[str, str]]:
     word, meaning = LIKELIHOOD_WORDS[likelihood]
     said_by = "as written, or worse if the readings say so" if action.verdict else "as written with the finding"
     if action.likelihood is None:
-        said_by = "taken for any place nobody has seen"
+        said_by = "assumed for any place nobody has seen"
     numbers = action.verdict.lines() if action.verdict else []
     return [
         ("what", action.what),

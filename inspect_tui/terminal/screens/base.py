@@ -25,7 +25,7 @@ from inspect_tui.terminal.widgets.key_line import KeyLine, Offered, offered
 from inspect_tui.terminal.widgets.top_line import TopLine
 from inspect_tui.terminal.widgets.tour import TourLine
 
-WARNINGS = ("CAUTION", "KEEP OUT", "WAIT", "AFLOAT", "FIRST", "LEAK MEASURED:")
+WARNINGS = ("CAUTION", "FAILS", "Not to be trusted:", "KEEP OUT", "WAIT", "AFLOAT", "FIRST", "LEAK MEASURED:")
 
 
 def badged(words: str, style: str = "bold reverse") -> Text:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from rich.table import Table
 from rich.text import Text
@@ -19,6 +19,9 @@ from inspect_tui.domain.plain import one_line
 from inspect_tui.terminal.keys import KeyMap, shown_key, use
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.field import Field
+
+# Columns that a card takes at most, as in app.tcss.
+CARD_COLUMNS = 120
 
 DRAFT_DELAY_S = 0.3
 
@@ -63,11 +66,12 @@ class PickOne(Card[str | None]):
                 text.append(f" {option.key:<{max(wide, 1)}}  {one_line(option.word)}", "bold")
                 if option.meaning:
                     text.append(f"  {one_line(option.meaning)}")
-                text.truncate(min(int(self.app.size.width * 0.9), 100) - 7, overflow="ellipsis")
+                text.truncate(min(int(self.app.size.width * 0.9), CARD_COLUMNS) - 7, overflow="ellipsis")
                 rows.append(ListOption(text, id=option.value))
             yield OptionList(*rows, compact=True)
             keyed = any(option.key for option in self._options)
-            how = "a key or Enter picks" if keyed else "type a part of it · Enter picks"
+            picks = "a key picks" if self._at is None else "a key or Enter picks"
+            how = picks if keyed else "type a part of it · Enter picks"
             yield self.foot(("", how), ("back", "goes back"))
 
     def on_mount(self) -> None:
@@ -251,14 +255,14 @@ class ReadText(Card[None]):
 
 def room_to_read(width: int) -> int:
     """Columns of text that a `ReadText` has on a screen this wide."""
-    return min(int(width * 0.9), 100) - 7
+    return min(int(width * 0.9), CARD_COLUMNS) - 7
 
 
-def headed(lines: list[tuple[str, str]], width: int = 12) -> Table:
+def headed(lines: Sequence[tuple[str, str | Text]], width: int = 12) -> Table:
     """Names in a narrow column, texts wrapped beside them."""
     table = Table.grid(padding=(0, 1))
     table.add_column(width=width)
     table.add_column(ratio=1)
     for name, text in lines:
-        table.add_row(Text(name, "bold"), Text(one_line(text)))
+        table.add_row(Text(name, "bold"), text if isinstance(text, Text) else Text(one_line(text)))
     return table

@@ -33,6 +33,11 @@ class MoreKeys(PickOne):
             options.append(Option(name, key, one.label, one.does))
         super().__init__("What can be done here", options)
 
+    def on_mount(self) -> None:
+        # What was told before would lie over it.
+        self.app.clear_notifications()
+        super().on_mount()
+
     def dismiss_with(self, value: str) -> None:
         one = self._verbs[value]
         self.dismiss(None)

@@ -212,10 +212,12 @@ class LongSection(Widget, can_focus=True):
             )
         style = "bold reverse" if chosen else self._style(cell)
         text = Text(f"{left}{inside}{right}", style)
-        if cell.presses and not chosen and not line:
-            at = inside.find(cell.mark)
-            if at >= 0:
-                text.stylize(f"bold reverse {self.app.theme_variables['error']}", at + 1, at + 1 + len(cell.mark))
+        at = inside.find(cell.mark) if cell.mark and not chosen and not line else -1
+        if at >= 0 and not self.app.no_color:
+            loud = "bold reverse" if cell.presses else "bold"
+            text.stylize(f"{loud} {self.app.theme_variables['error']}", at + 1, at + 1 + len(cell.mark))
+        elif at >= 0 and cell.presses:
+            text.stylize("bold reverse", at + 1, at + 1 + len(cell.mark))
         return text
 
     def _style(self, cell: Cell) -> str:

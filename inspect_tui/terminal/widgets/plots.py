@@ -50,7 +50,7 @@ def pictures(judged: FieldJudged | None, room: int = 90) -> str:
     # The console of Linux has no dotted signs.
     plain = os.environ.get("TERM") in ("linux", "dumb", "vt100")
     if judged is None or not judged.metal.pictured_mm:
-        return "No pit was measured on a plate field yet."
+        return "No pit has been measured on a plate field yet."
     told = f"All pits, by depth:\n\n{histogram(judged.metal.pictured_mm, min(room - 28, 50))}\n\n"
     if judged.estimate is None:
         return f"{told}No probability plot: {judged.estimate_missing}"

@@ -76,8 +76,12 @@ class BoatScreen(BookScreen):
     HELP_TEXT = """
 The boat from bow to stern, deck on top, keel at the bottom; every compartment stands where its frames put it.
 
-  =  seen and answered     /  asked, part not seen     .  not begun yet
-  NOW TODAY  the worst that was found there, if it is urgent · !! before she floats or sails · ! this haul-out
+  =           seen and answered
+  /           asked, part not seen
+  .           not begun yet
+  NOW  TODAY  the worst that was found there, if it is urgent
+  !!          before she floats or sails
+  !           this haul-out
 
 Arrows choose a compartment, {on} goes in; at first, the one where you stopped is chosen. Nothing needs saving: what
 is on the screen is on the disk, and the line on top says since when.
@@ -203,7 +207,7 @@ is on the screen is on the disk, and the line on top says since when.
         elif done.untouched and area:
             wet = self.book.boat.afloat and zone_of_compartment(self.checklists, place).wet
             clear = self.checklists.everywhere.afloat if wet else area.clear
-            text.append(f"\ntake out first: {clear}\nhidden by: {area.hidden}\nwater: {area.traps}")
+            text.append(f"\nbefore you look: {clear}\nhidden by: {area.hidden}\nwater: {area.traps}")
         chosen.update(text)
 
     def _counts(self, place: Compartment, done: walk.Progress) -> str:

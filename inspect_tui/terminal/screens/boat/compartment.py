@@ -68,7 +68,7 @@ made of there; if there is only one, readings need not name it.
     def above(self) -> ComposeResult:
         place = self.record()
         area = self.checklists.areas.get(place.area)
-        told = f"take out first: {area.clear}" if area else f"its kind of place, {place.area}, is not known here"
+        told = f"before you look: {area.clear}" if area else f"its kind of place, {place.area}, is not known here"
         yield Static(f"Compartment\n{told}", id="head", markup=False)
 
     def on_mount(self) -> None:

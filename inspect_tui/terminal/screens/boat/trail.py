@@ -11,14 +11,13 @@ from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.undoing import standing, undo
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
-from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.screens.modals import PickOne, headed
 from inspect_tui.terminal.widgets.choice import Option
 
 PAGE = 500
 
 
 class TrailScreen(ListScreen):
-    DETAIL = False
     TITLE_WORDS = "the trail"
     BINDINGS: ClassVar[list[Any]] = [
         enter("Take back"),
@@ -57,7 +56,15 @@ trail too, and can itself be taken back.
         lost = [
             f"could not be read, kept as it is: {row.table} {row.key}: {row.why}" for row in self.book.unreadable[:5]
         ]
-        return Text(one_line("  ·  ".join(lost)), "bold") if lost else None
+        change = self.book.trail.get(self.list_key)
+        lines = [("unreadable", one) for one in lost]
+        if change is not None:
+            taken = "" if change.number in {one.number for one in standing(self.book)} else "; taken back"
+            lines += [
+                ("what", change.words),
+                ("when", f"{change.when:%Y-%m-%d %H:%M}, by {change.by}: change {change.number}{taken}"),
+            ]
+        return headed(lines) if lines else None
 
     def open_row(self, key: str) -> None:
         if not key:

@@ -108,7 +108,8 @@ the others are bad. What a lifted patch shows is ticked among the signs of its c
 
     def detail(self) -> RenderableType:
         told = self.desk.judged.patches
-        lines = tally_lines(told)
+        lines = [] if self.patch is None else [(f"no. {self.patch.chalk}", self._line(self.patch).plain[6:])]
+        lines += tally_lines(told)
         if (patch := self.patch) is not None and patch.patch is None:
             lines.append(
                 (self.key("edit"), "says what the chosen one is made of, so that it is counted with its like")

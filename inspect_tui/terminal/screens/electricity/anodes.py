@@ -58,7 +58,7 @@ here as a half-written form; it is not part of the papers.
 
     def form_fields(self) -> list[FormField]:
         salinity, _ = newest_water(self.book, of_this_round=False)
-        hint = "ohm metre, taken" if salinity is None else f"ohm metre: {salinity:g} g/kg, 15 °C"
+        hint = "ohm metre, assumed" if salinity is None else f"ohm metre: {salinity:g} g/kg, 15 °C"
         return [
             _needed("wetted_area_m2", "Wetted area", "m², without keel and rudder"),
             _needed("anode_years", "Years", "they must last"),

@@ -276,7 +276,7 @@ list all.
         # What belongs to a circuit hunt is taken out there.
         past = [reading for reading, _ in self.desk.judged.electricity.history if not reading.circuit]
         if not past:
-            self.notify("No potential was written down here yet.")
+            self.notify("No potential has been written down here yet.")
             return
 
         def drop() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
+from rich.text import Text
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.widgets import Static
@@ -56,6 +57,9 @@ stays as a half-written form; it is not part of the papers.
             yield Static(id="told", markup=False)
 
     def on_mount(self) -> None:
+        self.changed()
+
+    def show(self) -> None:
         self.query_one("#head", Static).update(
             self.badged("Tank water and air\nCAUTION  Nobody goes into a tank alone, or on these numbers alone.")
         )
@@ -66,7 +70,7 @@ stays as a half-written form; it is not part of the papers.
             return
         told = self.query_one("#told", Static)
         self._working = Working((), ())
-        lines = []
+        lines: list[tuple[str, str | Text]] = []
         for name, judge in (
             ("oxygen", self._oxygen), ("vapour", self._vapour), ("pH", self._ph), ("copper", self._copper),
             ("chlorine", self._chlorine), ("test", self._test),
@@ -76,12 +80,12 @@ stays as a half-written form; it is not part of the papers.
             except NotUnderstood as error:
                 line = f"?  {error}"
             if line:
-                lines.append((name, line))
+                lines.append((name, self.badged(line)))
         told.update(headed(lines or [("", "Type what you know: each number is judged at once.")]))
 
     def _told(self, judged: tanks.TankCheck) -> str:
         self._working += judged.working
-        return f"{'passes' if judged.passes else 'FAILS'}. {judged.say}"
+        return f"passes. {judged.say}" if judged.passes else f"FAILS  {judged.say}"
 
     def _oxygen(self) -> str:
         value = self.number("oxygen_percent")

@@ -20,7 +20,8 @@ from inspect_tui.terminal.screens.modals import headed
 LOOKED_SIGNS = {Looked.SEEN: ".", Looked.PART: ":", Looked.NOT: "/"}
 # Heights of a band along the plate [mm]: the finest that fits the screen.
 BANDS_MM = (250.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0, 3000.0)
-EDGE_CELLS = 6
+EDGE_CELLS = 7
+LEGEND = "o found, not measured   ! bars floating her   . seen   : seen in part   / not seen"
 
 
 def _tens_gone(cell: Cell) -> str:
@@ -90,7 +91,7 @@ there, with its history. {view} changes what is shown. Findings whose place is n
         """In the finest bands that fit; kept for as long as book and size are the same."""
         key = (id(self.book), self.size.height)
         if self._kept is None or self._kept[0] != key:
-            room = max(self.size.height - 12, 6)
+            room = max(self.size.height - 13, 6)
             for band_mm in BANDS_MM:
                 judged = self.desk.judged
                 told = shell_map(self.book, self.checklists, judged.verdicts, judged.worklist, band_mm)
@@ -114,11 +115,11 @@ there, with its history. {view} changes what is shown. Findings whose place is n
         self._bands = bands
         band = told.bands[1] - told.bands[0]
         name, legend, _ = VIEWS[self._view]
-        head = f"Shell, bow left, port above; a cell is one bay by {band:.0f} mm\n{name}: {legend}"
+        head = f"Shell, bow left, port above; a cell is one bay by {band:.0f} mm\n{name}: {legend}\n{LEGEND}"
         self.query_one("#none", Static).display = bool(told.unplaced)
         if told.unplaced:
             numbers = shortened(", ".join(map(str, told.unplaced)), max(self.size.width - 44, 20))
-            nowhere = f"no place on the shell: {counted(len(told.unplaced), 'finding')}, no. {numbers}"
+            nowhere = f"not placed on the shell: {counted(len(told.unplaced), 'finding')}, no. {numbers}"
             self.query_one("#none", Static).update(Text(nowhere, no_wrap=True, overflow="ellipsis"))
         self.query_one("#head", Static).update(Text(head, no_wrap=True, overflow="ellipsis"))
         self.query_one("#grid", Static).update(self._grid(told))
@@ -142,7 +143,7 @@ there, with its history. {view} changes what is shown. Findings whose place is n
         for band in range(bands):
             low, high = told.bands[band], told.bands[band + 1]
             side, out = ("P", abs(high)) if high <= 0 else ("S", low)
-            text.append(f"{side} {out / 1000:>4.2f}"[:EDGE_CELLS].ljust(EDGE_CELLS), "bold" if out == 0 else "")
+            text.append(f"{side} {out / 1000:>4.2f}"[: EDGE_CELLS - 1].ljust(EDGE_CELLS), "bold" if out == 0 else "")
             for column in range(columns):
                 cell = told.cell_at(column, band)
                 sign = VIEWS[self._view][2](cell) or ("o" if cell.chalks else "")

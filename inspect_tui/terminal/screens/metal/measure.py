@@ -188,7 +188,7 @@ class MeasureScreen(FormScreen):
                 f"the newest reading here, {told}", lambda: self.desk.record(edits.take_out_reading(here[-1]))
             )
         else:
-            self.notify("Nothing was measured here yet.")
+            self.notify("Nothing has been measured here yet.")
 
     def action_put_on(self) -> None:
         everywhere = readings_here(self.book, self._compartment, self._chalk, None)
@@ -199,7 +199,7 @@ class MeasureScreen(FormScreen):
                 word = self.query_one("#plate", Choice).chosen
                 self.notify(f"Reading {Key.of(here[-1].id).number} is of: {word.word if word else 'not said'}.")
         else:
-            self.notify("No depth or thickness was measured here yet.")
+            self.notify("No depth or thickness has been measured here yet.")
 
     def _show_echo(self) -> None:
         text, words = self.text_of("values"), self.query_one("#echo", Static)

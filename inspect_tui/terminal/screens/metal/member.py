@@ -32,7 +32,7 @@ Only its name and one thickness are needed; with the rest, more can be worked ou
 
 Web         its upright part: how thick it was built, best with a caliper at a sound length of it. Of a bolt: its
             diameter.
-Web high    from the plate to its top: a worn web may be too thin for its height and trip.
+Web high    from the plate to its top: a worn web may be too thin for its height, and trip.
 Flange      of an angle or a tee: the part across its top. Leave both empty for a flat bar.
 Plate, Spacing   the plate it stands on and the distance to the next one: the plate works with it.
 

@@ -181,11 +181,13 @@ def _member_line(judged: MemberJudged, *, whole: bool) -> Text:
     member, wear = judged.member, judged.wear
     left = _number(member.web_mm * (1 - wear.loss_share) if wear else None)
     verdict = judged.verdict.treatment.value if judged.verdict else "–"
-    name = shortened(one_line(f"{member.title}"), NAME + 5 if whole else NAME)
+    name = shortened(one_line(member.title), NAME)
     if not whole:
-        return Text(f"{name:<{NAME}} {left:>5} {'':5}  {verdict}", no_wrap=True, overflow="ellipsis")
+        return Text(f"{name:<{NAME}} {left:>5} {'–':>5}  {verdict}", no_wrap=True, overflow="ellipsis")
     return Text(
-        f"{name:<{NAME + 6}} {_number(member.web_mm):>5} {left:>5}{'':32}{verdict}", no_wrap=True, overflow="ellipsis"
+        f"{name:<{NAME}} {'–':>5} {_number(member.web_mm):>5} {left:>5}{'–'.rjust(6) * 5}  {verdict}",
+        no_wrap=True,
+        overflow="ellipsis",
     )
 
 

@@ -101,7 +101,7 @@ papers were made is noted in it.
         photos = [
             Option("yes", "y", "yes"),
             Option("no", "n", "no"),
-            Option("places", "w", "with the places they were taken at"),
+            Option("places", "w", "yes, with where they were taken (position)"),
         ]
         return [
             Choose("readers", "For", options=readers),

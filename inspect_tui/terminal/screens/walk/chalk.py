@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
+from rich.console import RenderableType
 from rich.text import Text
 
-from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.domain.walk import position_words
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
+from inspect_tui.terminal.screens.modals import headed
 
 
 class ChalkScreen(ListScreen):
-    DETAIL = False
     TITLE_WORDS = "chalk numbers"
     EMPTY = "No findings yet."
     BINDINGS: ClassVar[list[Any]] = [enter("Open"), FIND]
@@ -27,13 +29,31 @@ a number to go to it. {on} opens it: to add readings, move it on, or write down 
             kind = self.checklists.kinds.get(finding.kind)
             text = Text(no_wrap=True, overflow="ellipsis")
             text.append(f"{finding.chalk:>4}  {letters.get(finding.chalk, '–'):<10} ", "bold")
-            text.append(f"{finding.severity.value:<13}{finding.status.value:<10}")
+            text.append(f"{finding.severity.value:<14}{finding.status.value:<10}")
             text.append(f"{self.place_name(finding.compartment)}: ", "bold")
             text.append(kind.label if kind else one_line(finding.kind))
             if finding.words:
                 text.append(f", {one_line(finding.words)}")
             rows.append(ListRow(str(finding.chalk), text))
         return rows
+
+    def detail(self) -> RenderableType | None:
+        finding = self.book.findings.get(self.list_key)
+        if finding is None:
+            return None
+        kind = self.checklists.kinds.get(finding.kind)
+        read = sum(one.finding == finding.chalk for one in self.book.readings.values())
+        action = next((one for one in self.desk.judged.worklist.actions if one.chalk == finding.chalk), None)
+        name = kind.label if kind else finding.kind
+        place = f"{self.place_name(finding.compartment)}: {position_words(finding.position) or 'not said where'}"
+        lines = [
+            ("what", f"{name}: {finding.words}" if finding.words else name),
+            ("where", place),
+            ("how bad", f"{finding.severity.value}, {finding.status.value}"),
+            ("measured", f"{counted(read, 'reading')}, {counted(len(finding.photos), 'photo')}"),
+            ("to do", action.what if action else "nothing open"),
+        ]
+        return headed(lines)
 
     def open_row(self, key: str) -> None:
         if key:

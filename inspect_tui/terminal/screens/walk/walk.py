@@ -206,9 +206,9 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
         if air := self.bad_air:
             said.insert(0, f"KEEP OUT  The air here failed: {in_words(air)}, {air.when:%Y-%m-%d}.")
         self._put("#caution", Text("\n").join(badged(one) for one in said))
-        warned = Text("\n").join(badged(one) for one in (self.needs_words(), *said) if one)
+        warned = Text("\n").join(self.badged(one) for one in (self.needs_words(), *said) if one)
         large = Text(large_type(prompt.ask, self.size.width - 6))
-        self.query_one("#ask", Static).update(Text.assemble(warned, "\n", large) if self._large else prompt.ask)
+        self.query_one("#ask", Static).update(Text.assemble(warned, "\n\n", large) if self._large else prompt.ask)
         self._put("#before", self.words.before(prompt, place))
         self.query_one("#asked-here", Static).update(self.words.asked_here(self.prompts, place, self._index))
         self.query_one("#asked").scroll_to(y=max(self._index - 8, 0), animate=False)

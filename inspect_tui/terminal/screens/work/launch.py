@@ -40,7 +40,7 @@ The yard's own way comes first. This list cannot say that she may float.
         if self.book.boat.afloat:
             told = f"She floats. {counted(len(left), 'line')} can still be signed; missed: {missed}. {SOURCE}"
         if not self.book.boat.afloat and listed.barring:
-            told += f"\nBefore it: {count_words(listed, Tier.BEFORE_AFLOAT)}."
+            told += f"\nBefore the launch: {count_words(listed, Tier.BEFORE_AFLOAT)}."
         return Text(told)
 
     def list_rows(self) -> list[ListRow]:
