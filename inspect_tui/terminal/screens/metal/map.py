@@ -21,7 +21,7 @@ LOOKED_SIGNS = {Looked.SEEN: ".", Looked.PART: ":", Looked.NOT: "/"}
 # Heights of a band along the plate [mm]: the finest that fits the screen.
 BANDS_MM = (250.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0, 3000.0)
 EDGE_CELLS = 7
-LEGEND = "o found, not measured   ! bars floating her   . seen   : seen in part   / not seen"
+LEGEND = "o found, not measured   ! bars floating   . seen   : in part   / not seen"
 
 
 def _tens_gone(cell: Cell) -> str:
