@@ -49,8 +49,6 @@ class FindField(Field):
 class ListScreen(BookScreen):
     """A list. Finding narrows it to the lines that hold all the words typed; Escape shows the whole again."""
 
-    # Whether something is told of the chosen row: else the list has the whole width.
-    DETAIL = True
     # Said in place of the list while it is empty.
     EMPTY = ""
     # How many rows stood above the chosen one before the list changed.
@@ -122,7 +120,7 @@ class ListScreen(BookScreen):
     @property
     def beside(self) -> bool:
         """Whether the detail stands beside the list."""
-        return self.DETAIL and self.size.width >= WIDE_COLUMNS
+        return self.size.width >= WIDE_COLUMNS
 
     def on_mount(self) -> None:
         self.query_one("#find").display = False

@@ -316,7 +316,7 @@ async def test_tank_water_and_air(tmp_path: Path, checklists: Checklists) -> Non
         hands.app.go("tank")
         await hands.settle()
         for id, value, words in (
-            ("oxygen_percent", "19.1", "FAILS  Keep out"),
+            ("oxygen_percent", "19.1", "FAILS Keep out"),
             ("vapour_percent_lel", "3", "Not to be trusted"),
             ("oxygen_percent", "20.9", "Toxic gas is tested next"),
             ("oxygen_percent", "19.8", "find what uses it up"),

@@ -136,7 +136,7 @@ def test_who_only_looks_elsewhere_has_not_left(checklists: Checklists) -> None:
 
 
 def test_that_there_is_none_of_what_must_be_there_is_a_finding(tmp_path: Path, checklists: Checklists) -> None:
-    file = sloop(checklists, tmp_path, "sump", "stove", "electrics")
+    file = sloop(checklists, tmp_path, "before-first-board", "sump", "stove", "electrics")
     wanted = [prompt for prompt in checklists.prompts.values() if prompt.must]
     assert {"sump/alarm", "stove/co-alarm", "electrics/earth-trip"} <= {prompt.key for prompt in wanted}
     for prompt in wanted:

@@ -147,7 +147,7 @@ async def test_the_rest_of_a_place_and_only_what_waits_in_two_keys(tmp_path: Pat
         await hands.press("enter")
         assert walker_place(hands) == "skin-fittings", "afloat, what can sink her first"
         await hands.press("r")
-        assert "that wait until she is hauled out" in hands.flat
+        assert "only what waits until she is hauled out" in hands.flat
         await hands.press("w")
         reasons = {answer.reason for answer in file.book.answers.values()}
         assert reasons == {UnseenReason.NOT_HAULED}

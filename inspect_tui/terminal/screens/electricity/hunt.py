@@ -219,7 +219,7 @@ mV a fault: judgement of this program, no standard was found.
         if not self._going_on and self.book.boat.afloat:
             lines.insert(0, "Everything off, shore lead out: wait until it settles, then type it.")
         if test := self.desk.judged.electricity.hull_test:
-            lines.append(f"Isolation test: {test.told.split(';')[0]}.")
+            lines.insert(0, f"Isolation test: {test.told.split(';')[0]}.")
         self.query_one("#told", Static).update("\n".join(lines))
 
     def _weight(self, shift: Shift) -> str:
