@@ -122,6 +122,20 @@ def test_what_waits_says_for_what() -> None:
     assert all(one.action.task is Task.WATCH for one in told.waits if one.why == "on its date")
 
 
+def test_a_trade_is_called_once_for_what_nobody_waits_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Called for each thing on the first day it could be done, the trades of this book come seven times."""
+    of = judged(15)
+
+    def visits() -> int:
+        told = plan_of(of.worklist, Means(), afloat=of.book.boat.afloat)
+        assert told.days == 5
+        return sum(len(days) for days in told.visits().values())
+
+    assert visits() == 6
+    monkeypatch.setattr("inspect_tui.judgement.work.plan._called_together", lambda _actions, _laid: {})
+    assert visits() == 7
+
+
 def test_the_card_names_tools_and_what_is_never_done_that_day() -> None:
     of = judged(1)
     told = plan_of(of.worklist, Means(), afloat=of.book.boat.afloat)

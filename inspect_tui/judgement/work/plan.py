@@ -247,8 +247,8 @@ def _laid(actions: Iterable[Action], means: Means, calls: dict[str, int]) -> _La
 
 def _called_together(actions: Sequence[Action], laid: _Laid) -> dict[str, int]:
     """The day before which a trade is not called for something. What presses, could sink or kill, or is waited for by
-    somebody else is not kept waiting; the rest of a trade is done on such a visit if it is ready by then, else from
-    the day on which half of it is ready, and what is not ready then, likewise."""
+    somebody else is not kept waiting; the rest of a trade is done on such a visit if it is ready by then, else on the
+    day on which the last of it is ready."""
     who_of = {one.key: one.who for one in actions}
     awaited = {key for one in actions for key in one.after if key in who_of and who_of[key] is not one.who}
     visits: dict[Who, set[int]] = defaultdict(set)
@@ -263,12 +263,10 @@ def _called_together(actions: Sequence[Action], laid: _Laid) -> dict[str, int]:
             rest[one.who].append(one.key)
     calls: dict[str, int] = {}
     for who, keys in rest.items():
-        waiting = sorted((laid[key][0][0], at, key) for at, key in enumerate(keys))
-        while waiting:
-            ready, _, _ = waiting[(len(waiting) - 1) // 2]
-            for day, _, key in (one for one in waiting if one[0] <= ready):
-                calls[key] = min((visit for visit in visits[who] if visit >= day), default=ready)
-            waiting = [one for one in waiting if one[0] > ready]
+        last = max(laid[key][0][0] for key in keys)
+        for key in keys:
+            ready = laid[key][0][0]
+            calls[key] = min((visit for visit in visits[who] if visit >= ready), default=last)
     return calls
 
 
