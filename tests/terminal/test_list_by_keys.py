@@ -301,3 +301,21 @@ async def test_the_plan_by_keys_done_brings_the_next_up_and_hours_and_heat_chang
         assert "WAITS" in hands.text or "waits" in hands.flat
         await hands.press("e", "h", "backspace", "9", "9", "enter")
         assert "not a number that fits" in hands.flat
+
+
+async def test_the_card_on_the_boat_names_what_is_in_hand_and_is_ticked_off_there(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        book = hands.app.open_file.book
+        first, second = hands.app.judged.worklist.jobs[:2]
+        assert first.say[:40] in hands.flat and "about 0:20 h, owner" in hands.flat
+        await hands.press("d")
+        assert hands.app.screen.form.screen == "done"  # type: ignore[attr-defined]
+        await hands.press("f2")
+        if hands.app.screen.form.screen == "done":  # type: ignore[attr-defined]
+            await hands.press("f2")
+        assert hands.app.open_file.book is not book
+        assert second.say[:40] in hands.flat and first.first.key != hands.app.judged.worklist.jobs[0].first.key
+        # One at several places asks which.
+        assert hands.app.judged.worklist.jobs[0].first.key == second.first.key

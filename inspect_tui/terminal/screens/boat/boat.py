@@ -27,6 +27,7 @@ from inspect_tui.terminal.widgets.long_section import TALL_ROWS, Cell, LongSecti
 
 if TYPE_CHECKING:
     from inspect_tui.judgement.work.action import Action
+    from inspect_tui.judgement.work.worklist import Job
 
 # How the worst of a compartment is shown: by its word where it presses, else by its weight.
 WEIGHTS = {
@@ -55,6 +56,7 @@ class BoatScreen(BookScreen):
         use("papers", "app.go('papers')"),
         use("gauging", "app.go('gauging')", show=False),
         use("finding", does="write down something wrong in the chosen place, without a question", show=False),
+        use("done", does="the first job of the card: with what, by whom; the next moves up", show=False),
         use("launch", "app.go('launch')", show=False),
         use("chalk", "app.go('chalk')", show=False),
         use("map", "app.go('map')", show=False),
@@ -254,8 +256,20 @@ is on the screen is on the disk, and the line on top says since when.
             text.append(f"{job.first.tier.word[:6]:<7}", danger)
             text.append(f" {said}  ")
             text.append(f"{at}\n", "bold")
+            if job is jobs[0]:
+                text.append(f"{'':11}{_in_hand(job)}\n")
         text.rstrip()
         card.update(text)
+
+    def action_done(self) -> None:
+        """The first job of the card is done."""
+        from inspect_tui.terminal.screens.work.worklist import ask_done
+
+        jobs = self.desk.judged.worklist.jobs
+        if jobs:
+            ask_done(self, jobs[0].first, jobs[0])
+        else:
+            self.notify("Nothing is left to do.")
 
     def _stopped_words(self) -> str:
         spot = turns.carry_on(self.book, self.checklists)
@@ -360,6 +374,16 @@ is on the screen is on the disk, and the line on top says since when.
     def action_edit(self) -> None:
         if self.chosen is not None:
             self.desk.go("compartment", compartment=self.chosen.id)
+
+
+def _in_hand(job: Job) -> str:
+    """How long a job takes, by whom, and what to have in hand."""
+    from inspect_tui.judgement.work.plan import hours_of, hours_words
+
+    doings = [one.doing for one in job.actions if one.doing is not None]
+    things = dict.fromkeys(thing for doing in doings for thing in (*doing.tools, *doing.supplies))
+    told = f"about {hours_words(sum(map(hours_of, job.actions)))} h, {job.first.who.value}"
+    return f"{told}; in hand: {', '.join(things)}" if things else told
 
 
 def _when(then: datetime, now: datetime) -> str:

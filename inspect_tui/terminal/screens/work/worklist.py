@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any, ClassVar
 
 from rich.console import RenderableType
@@ -18,6 +18,7 @@ from inspect_tui.judgement.work.rank_working import rank_working
 from inspect_tui.judgement.work.worklist import Job, count_words, done_this_round
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
+from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.widgets.choice import Option
 
@@ -207,28 +208,30 @@ and its next action appears; what keeps the water out is signed with a name. Fin
         self.app.push_screen(PickOne(f"Only which {name}?", options), picked)
 
     def action_done(self) -> None:
-        action, job = self.action, self.job
-        if action is None or not self.may_write():
-            return
-        if refusal := not_ticked_off(action):
-            self.notify(refusal, markup=False)
-        elif job is not None and job.places > 1:
-            options = [Option("", "a", "all of them", f"{counted(job.places, 'place')}")]
-            options += [
-                Option(one.key, str(number) if number < 10 else "", one.label, one.where)
-                for number, one in enumerate(job.actions, 1)
-            ]
-            go = self._go_done(action)
-            self.app.push_screen(PickOne("Which of them is done?", options), go)
-        else:
-            self.desk.go("done", action=action.key)
+        if self.action is not None:
+            ask_done(self, self.action, self.job)
 
-    def _go_done(self, action: Action) -> Callable[[str | None], None]:
-        def picked(value: str | None) -> None:
-            if value is not None:
-                self.desk.go("done", action=value or action.key, together="" if value else "yes")
 
-        return picked
+def ask_done(screen: BookScreen, action: Action, job: Job | None) -> None:
+    """The form that takes an action off; of a job at several places it is asked first which."""
+    if not screen.may_write():
+        return
+
+    def picked(value: str | None) -> None:
+        if value is not None:
+            screen.desk.go("done", action=value or action.key, together="" if value else "yes")
+
+    if refusal := not_ticked_off(action):
+        screen.notify(refusal, markup=False)
+    elif job is not None and job.places > 1:
+        options = [Option("", "a", "all of them", f"{counted(job.places, 'place')}")]
+        options += [
+            Option(one.key, str(number) if number < 10 else "", one.label, one.where)
+            for number, one in enumerate(job.actions, 1)
+        ]
+        screen.app.push_screen(PickOne("Which of them is done?", options), picked)
+    else:
+        screen.desk.go("done", action=action.key)
 
 
 def _said_of(action: Action) -> dict[str, str]:
