@@ -76,7 +76,7 @@ def _leaning_on(book: Book, gone: Put, puts: tuple[Put, ...]) -> str | None:
         or others("plans", "plate_field", key)
         or any(key in place.plate_fields for place in book.compartments.values())
     ):
-        return "Readings, a sampling plan or a compartment name that plate field."
+        return "That plate field is named by readings, a sampling plan or a compartment."
     if table == "members" and others("readings", "member", key):
         return f"Readings were taken on {book.members[key].name if key in book.members else 'that member'}."
     if table == "plans" and others("readings", "plan", key):

@@ -184,7 +184,7 @@ class Likelihood(StrEnum):
 
 LIKELIHOOD_WORDS: dict[Likelihood, tuple[str, str]] = {
     Likelihood.A: ("frequent", "it is happening now, or happens every time"),
-    Likelihood.B: ("probable", "will happen if nothing is done before the next haul-out"),
+    Likelihood.B: ("probable", "if nothing is done, will happen before the next haul-out"),
     Likelihood.C: ("occasional", "may well happen while you own her"),
     Likelihood.D: ("remote", "unlikely, but it has happened to boats like her"),
     Likelihood.E: ("improbable", "so unlikely that you would be surprised"),
@@ -271,7 +271,9 @@ class Tier(StrEnum):
 TIER_WORDS: dict[Tier, str] = {
     Tier.NOW: "danger to whoever is there, or she may be taking water",
     Tier.TODAY: "harm that goes on by the hour and is easily stopped",
-    Tier.BEFORE_AFLOAT: "lets water in, or hinders getting it out: must be done before she floats, or stays afloat",
+    Tier.BEFORE_AFLOAT: (
+        "lets water in, or hinders getting it out: must be done before she is floated, or if she is to stay afloat"
+    ),
     Tier.BEFORE_SAILING: "rig, steering, drive, keeping people aboard: do it before she leaves the berth",
     Tier.THIS_HAUL_OUT: "while she is out of the water this time",
     Tier.NEXT_HAUL_OUT: "can wait for the next time she is out",

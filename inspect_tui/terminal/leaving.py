@@ -62,7 +62,7 @@ def rescue(opened: BookFile, remember: Callable[[str, str], object]) -> str:
             copy = opened.save_copy(folder / name)
             remember(RESCUED, str(copy))
             photos = f" Its photos stay in {photo_folder(opened.path)}." if opened.book.photos else ""
-            return f"{why} All that was written, to the last word, is in a copy: {copy}{photos} {GO_ON}"
+            return f"{why} All that was written, to the last word, is in a copy: {copy}.{photos} {GO_ON}"
     return f"{why} A copy could not be written anywhere either. Lost: {counted(opened.unsaved, 'record')}."
 
 

@@ -166,10 +166,10 @@ def test_a_plate_field_that_readings_or_places_name_cannot_be_taken_back(book: B
     place = place_called(named, "cabin-bilge")
     read = do(named, reading_edit(named, STAMP, place, "thickness", [5.0], plate_field="p1"))
     number = max(change.number for change in named.trail.values())
-    with pytest.raises(NotAllowed, match="Readings, a sampling plan or a compartment name that plate field"):
+    with pytest.raises(NotAllowed, match="That plate field is named by readings"):
         undo(read, number)
     lies = do(named, edits.change_compartment(place.model_copy(update={"plate_fields": ("p1",)})))
-    with pytest.raises(NotAllowed, match="Readings, a sampling plan or a compartment name that plate field"):
+    with pytest.raises(NotAllowed, match="That plate field is named by readings"):
         undo(lies, number)
     assert "p1" not in do(named, undo(named, number)).plate_fields
     assert Judged(read, CHECKLISTS).worklist.actions

@@ -113,7 +113,7 @@ def test_a_cut_near_a_frame_goes_past_it_with_its_quantity() -> None:
     assert job.cut is not None
     assert job.cut.x1 == pytest.approx(2000 + CLEAR_MM)
     assert job.frames == (4,)
-    assert any("after side moved 116 mm" in one and "frame 4" in one for one in job.notes)
+    assert any("aft edge moved 116 mm" in one and "frame 4" in one for one in job.notes)
     assert job.plate is not None
     long_m, wide_m = (job.cut.x1 - job.cut.x0) / 1000, 0.3
     # 2 (L + W) − (8 − 2π) · 0.1 m

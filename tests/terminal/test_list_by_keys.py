@@ -309,13 +309,11 @@ async def test_the_card_on_the_boat_names_what_is_in_hand_and_is_ticked_off_ther
     async with at_work(checklists, demo_file(tmp_path)) as hands:
         book = hands.app.open_file.book
         first, second = hands.app.judged.worklist.jobs[:2]
-        assert first.say[:40] in hands.flat and "about 0:20 h, owner" in hands.flat
+        assert first.say[:40] in hands.flat
+        assert "about 0:20 h, owner" in hands.flat
         await hands.press("d")
         assert hands.app.screen.form.screen == "done"  # type: ignore[attr-defined]
         await hands.press("f2")
-        if hands.app.screen.form.screen == "done":  # type: ignore[attr-defined]
-            await hands.press("f2")
         assert hands.app.open_file.book is not book
-        assert second.say[:40] in hands.flat and first.first.key != hands.app.judged.worklist.jobs[0].first.key
-        # One at several places asks which.
+        assert second.say[:40] in hands.flat
         assert hands.app.judged.worklist.jobs[0].first.key == second.first.key

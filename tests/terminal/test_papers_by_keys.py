@@ -33,7 +33,7 @@ async def test_papers_are_counted_written_and_written_again(tmp_path: Path, chec
     async with at_work(checklists, opened) as hands:
         await hands.press("p")
         await hands.wait_for(lambda: "pages, 7 photos" in hands.text)
-        assert "What these papers lack" in hands.text
+        assert "Gaps and doubts in these papers" in hands.text
         everything = hands.flat.split("The papers: ")[1].split(" pages")[0]
         fill(hands, "readers", "welder")
         hands.app.screen.query_one("#readers").pick("welder")  # type: ignore[attr-defined]

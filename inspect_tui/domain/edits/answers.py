@@ -43,7 +43,9 @@ def say(
     if bar and not as_before and not taken:
         raise NotAllowed(bar.say)
     if prompt.must and said is Said.NOT_FITTED and not as_before:
-        raise NotAllowed("Here, having none is a finding. Say in her particulars what she does not need.")
+        raise NotAllowed(
+            "Here, having none is a finding. If she needs none, say in her particulars what she does not have."
+        )
     if said is Said.UNSEEN and reason is None:
         raise NotAllowed("Say why it was not seen: that is what the next reader will ask.")
     told = note if note is not None else (before.note if before else "")

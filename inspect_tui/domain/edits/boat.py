@@ -109,7 +109,7 @@ def drop_plate_field(book: Book, field: PlateField) -> Edit:
     if any(plan.plate_field == field.id for plan in book.plans.values()):
         raise NotAllowed(f"Squares of {field.name} were drawn: it stays in the book.")
     if any(field.id in place.plate_fields for place in book.compartments.values()):
-        raise NotAllowed(f"A compartment lies on {field.name}: take it off there first.")
+        raise NotAllowed(f"A compartment lies on {field.name}: untick the field in that compartment first.")
     return Edit(f"Took away the plate field {field.name}", (Put("plate_fields", field.id, None),))
 
 
@@ -119,7 +119,7 @@ def float_or_haul(book: Book, state: FloatState, day: date, when: datetime | Non
     if history and day < history[-1].day:
         raise NotAllowed(f"The last entry is dated {history[-1].day}: a new one cannot be earlier.")
     boat = book.boat.model_copy(update={"float_history": (*history, FloatEvent(day=day, state=state, when=when))})
-    return Edit(f"She is {state.value} since {day}", (Put("boat", ONLY, boat),))
+    return Edit(f"She has been {state.value} since {day}", (Put("boat", ONLY, boat),))
 
 
 def take_out_part(part: PartOut) -> Edit:

@@ -56,7 +56,7 @@ def take_off_photo(book: Book, finding: Finding, photo: str) -> Edit:
     puts = [Put("findings", str(finding.chalk), without)]
     if not any(photo in one.photos for one in book.findings.values() if one.chalk != finding.chalk):
         puts.append(Put("photos", photo, None))
-    return Edit(f"Took a photo off finding {finding.chalk}", tuple(puts))
+    return Edit(f"Removed a photo from finding {finding.chalk}", tuple(puts))
 
 
 @dataclass(frozen=True)

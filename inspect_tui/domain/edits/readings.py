@@ -153,7 +153,7 @@ def put_on(book: Book, reading: Reading, on: str | None) -> Edit:
         update["member"] = on
     if reading.kind != "thickness":
         del update["part"]
-    words = f"Reading {reading.id}: on what is not said"
+    words = f"Reading {reading.id}: what it was read on is not said"
     if on is not None:
         named = book.plate_fields.get(on) or book.members.get(on)
         words = f"Reading {reading.id} is of {named.name if named else 'a part by itself'}"

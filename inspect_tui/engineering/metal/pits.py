@@ -139,7 +139,7 @@ def pits_working(told: Pits, plate_mm: float | None = None) -> Working:
         Step(
             "mean of the ten deepest",
             "Σx/n",
-            f"of the {min(told.count, 10)} deepest",
+            f"n = {min(told.count, 10)}",
             f"{told.ten_deepest_mm:.2f} mm",
             G46,
         ),

@@ -50,7 +50,7 @@ def withdrawn_because(book: Book, metal: Metal, found: DeepestPit) -> str:
     if metal.holes and not found.sample.holed:
         return "the plate is holed elsewhere"
     if known > found.deepest_bound_mm:
-        return f"{known:g} mm is known elsewhere on this plate, deeper than they allow"
+        return f"a pit of {known:g} mm is known elsewhere on this plate, deeper than the squares measured allow"
     kinds = {
         finding.kind
         for reading in metal.speaking

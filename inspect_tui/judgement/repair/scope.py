@@ -166,7 +166,7 @@ class _Scoping:
         if frames:
             notes.append(
                 f"over {counted(len(frames), 'frame')} ({', '.join(map(str, frames))}): whoever signs the repair "
-                "says whether to scallop them, or to crop and renew them there"
+                "says whether to scallop there, or to crop and renew"
             )
         if assumed:
             notes.append("the size of a hole is not written down: the cut is the least there is, and may grow")
@@ -208,12 +208,12 @@ class _Scoping:
     def _moved(self, grown: Rect, cut: Rect) -> Iterable[str]:
         """Which sides were moved past a frame, and by how much."""
         plain = Cutting(least_mm=INSERT_LEAST_MM).cut_round(grown)
-        for end, was, now in (("fore", plain.x0, cut.x0), ("after", plain.x1, cut.x1)):
+        for end, was, now in (("fore", plain.x0, cut.x0), ("aft", plain.x1, cut.x1)):
             if abs(was - now) >= 0.5:
                 frame = min(self.frames_mm, key=lambda one: abs(self.frames_mm[one] - now))
                 yield (
-                    f"{end} side moved {abs(was - now):.0f} mm, to lie {CLEAR_MM:.0f} mm past frame {frame}: its "
-                    "weld would come too near the frame's"
+                    f"{end} edge moved {abs(was - now):.0f} mm, to lie {CLEAR_MM:.0f} mm past frame {frame}: where "
+                    "it was, its weld would have come too near the frame's"
                 )
 
     def _beyond_field(self, cut: Rect, field: PlateField) -> Iterable[str]:

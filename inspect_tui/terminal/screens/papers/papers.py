@@ -130,7 +130,7 @@ papers were made is noted in it.
             "Earlier papers say this; the book no longer does. Write new ones for whoever has them:": no_more_said(
                 self.desk.judged
             ),
-            "What these papers lack:": what_is_missing(self.desk.judged),
+            "Gaps and doubts in these papers:": what_is_missing(self.desk.judged),
         }
         parts = ["\n".join((head, *(f"  {one}" for one in told))) for head, told in headed.items() if told]
         self.query_one("#missing", Static).update(visible("\n\n".join(parts)))
