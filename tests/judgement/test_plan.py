@@ -136,6 +136,23 @@ def test_a_trade_is_called_once_for_what_nobody_waits_for(monkeypatch: pytest.Mo
     assert visits() == 7
 
 
+@pytest.mark.parametrize("seed", [0, 4, 11, 27])
+def test_what_others_wait_for_is_not_kept_for_a_trade_s_one_visit(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    of = judged(seed)
+
+    def begun() -> dict[str, int]:
+        told = plan_of(of.worklist, Means(), afloat=of.book.boat.afloat)
+        return {one.key: entry.day for entry in told.entries if not entry.goes_on for one in entry.actions}
+
+    together, by_key = begun(), of.worklist.by_key
+    monkeypatch.setattr("inspect_tui.judgement.work.plan._called_together", lambda _actions, _laid: {})
+    soonest = begun()
+    awaited = {key for one in together for key in by_key[one].after if by_key[key].who is not by_key[one].who}
+    assert awaited
+    for key in awaited & set(together):
+        assert together[key] <= soonest[key]
+
+
 def test_the_card_names_tools_and_what_is_never_done_that_day() -> None:
     of = judged(1)
     told = plan_of(of.worklist, Means(), afloat=of.book.boat.afloat)

@@ -133,6 +133,20 @@ def test_daylight_always_reaches_a_job_with_or_without_size_and_place() -> None:
     assert "its place on the shell" in lost.missing
 
 
+def test_what_lies_behind_is_a_space_between_the_same_frames_and_on_that_side() -> None:
+    checklists, book = load_checklists(), book_of(Damage(2250, 300))
+    for area, frame_from, frame_to, side in (
+        ("water-tank", 4, 6, Side.STARBOARD), ("fuel-tank", 4, 6, Side.PORT), ("holding-tank", 8, 10, Side.STARBOARD),
+        ("head", 3, 5, None), ("underwater", 0, 20, None),
+    ):  # fmt: skip
+        book = after(book, add_compartment(book, checklists.areas[area], area), STAMP)[0]
+        place = book.compartments[book.newest("compartments")]
+        place = place.model_copy(update={"frame_from": frame_from, "frame_to": frame_to, "side": side})
+        book = after(book, edits.change_compartment(place), STAMP)[0]
+    (job,) = Judged(book, checklists).scope
+    assert {place.area for place in job.behind} == {"water-tank", "head"}
+
+
 def test_a_cut_that_leaves_the_plate_as_far_as_it_is_known_says_so() -> None:
     (job,) = scoped(Damage(2990, 300), frames=(2, 6))
     assert any("past the after end" in one for one in job.broken)

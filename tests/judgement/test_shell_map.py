@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from functools import cache
 
 import pytest
@@ -50,6 +51,9 @@ def test_every_open_finding_is_in_its_cell_or_listed_and_none_twice(seed: int, b
             assert at is not None
             assert told.columns[column] <= at.from_bow_mm < told.columns[column + 1]
             assert told.bands[band] <= at.out_mm < told.bands[band + 1]
+    assert len(told.columns) - 1 <= 61
+    assert told.columns[0] == 0
+    assert all(one < other for one, other in itertools.pairwise(told.columns))
     worst = [told.cells[at].worst for at in told.by_worst()]
     assert worst == sorted(worst, reverse=True)
 
