@@ -19,7 +19,7 @@ from inspect_tui.domain.measuring.readings import parse_values
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.reading_records import PotentialReading
 from inspect_tui.domain.words import Across
-from inspect_tui.engineering.electricity.circuit_hunt import Hunt, Shift, Switched
+from inspect_tui.engineering.electricity.circuit_hunt import Hunt, Switched
 from inspect_tui.engineering.electricity.electrodes import ELECTRODES
 from inspect_tui.errors import CannotCalculate, NotUnderstood
 from inspect_tui.judgement.electricity.hunted import (
@@ -207,26 +207,20 @@ mV a fault: judgement of this program, no standard was found.
             shift = shifts.get(step.circuit) if step.reading else None
             if shift:
                 text.append(f"  {round(shift.shift_mv):+5d}  ")
-                text.append(
-                    shift.verdict.upper() if shift.faulty else shift.verdict,
-                    self._weight(shift),
-                )
+                loud = "" if shift.verdict == "none" else "bold"
+                if shift.faulty and not self.app.no_color:
+                    loud = f"bold {self.app.theme_variables['error']}"
+                text.append(shift.verdict.upper() if shift.faulty else shift.verdict, loud)
             rows.add_option(ListOption(text))
         rows.highlighted = self._at = min(self._at, rows.option_count - 1)
         lines = list(found.meaning) if found else []
         if found and found.repeats_mv is not None:
-            lines.append(f"The baseline repeats within {found.repeats_mv:.0f} mV.")
+            lines.insert(0, f"The baseline repeats within {found.repeats_mv:.0f} mV.")
         if not self._going_on and self.book.boat.afloat:
             lines.insert(0, "Everything off, shore lead out: wait until it settles, then type it.")
         if test := self.desk.judged.electricity.hull_test:
             lines.insert(0, f"Isolation test: {test.told.split(';')[0]}.")
         self.query_one("#told", Static).update("\n".join(lines))
-
-    def _weight(self, shift: Shift) -> str:
-        """How a verdict looks: a fault in the colour of danger where there are colours."""
-        if shift.faulty and not self.app.no_color:
-            return f"bold {self.app.theme_variables['error']}"
-        return "" if shift.verdict == "none" else "bold"
 
     def _say(self, sentence: str) -> None:
         wrong = self.query_one("#wrong", Static)
