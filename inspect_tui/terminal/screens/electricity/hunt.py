@@ -229,8 +229,7 @@ mV a fault: judgement of this program, no standard was found.
 
     @on(Input.Submitted, "#mv")
     def _typed(self, event: Input.Submitted) -> None:
-        text, place = event.value.strip(), hunting_place(self.book)
-        step = self._steps()[self._at]
+        text, place, step = event.value.strip(), hunting_place(self.book), self._steps()[self._at]
         if not text:
             return
         if place is None:
