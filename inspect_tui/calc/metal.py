@@ -18,7 +18,7 @@ from inspect_tui.engineering.strength.pressure import EDITION, Category, Craft, 
 from inspect_tui.errors import CannotCalculate, NotUnderstood
 
 METALS = ("aluminium", "steel")
-BUILT_FROM = ("drawing", "caliper at a cut edge", "sound reading on the same plate", "guess")
+BUILT_FROM = ("drawing", "caliper at a cut edge", "same plate, at a sound spot", "guess")
 
 
 def _loss(given: dict[str, Any]) -> Result:

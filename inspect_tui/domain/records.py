@@ -278,7 +278,7 @@ class Finding(Record):
     touches the hull there, by its id in the galvanic series, or `NO_OTHER_METAL`; None if nobody looked. `follows`:
     what the attack runs along. `patch`: of an old patch, what it is made of. `circuit`:
     of a leak that a hunt found, the circuit as it was named there. `merged_into`: of one that was withdrawn because
-    it is another one's, the number of that."""
+    it is another one's, the number of that. `not_found`: the round in which its mark was looked for in vain."""
 
     chalk: int = Field(gt=0, le=10**9)
     compartment: str
@@ -303,6 +303,7 @@ class Finding(Record):
     override: Override | None = None
     circuit: str | None = None
     merged_into: int | None = Field(default=None, gt=0, le=10**9)
+    not_found: str | None = None
 
     @property
     def status(self) -> Status:

@@ -92,7 +92,8 @@ def prompts_of(checklists: Checklists, book: Book, compartment: Compartment) -> 
             and not (prompt.within and area is not None and area.outside)
             and not (prompt.dry and area is not None and area.holds)
             and not (prompt.once and not _asks_for_all(book, compartment, prompt))
-            and not (prompt.hangs_on and _not_fitted(book, id, f"{prompt.area}/{prompt.hangs_on}"))
+            and not _is_not_there(checklists, book, id, prompt)
+            and not (prompt.unless and _said(book, id, f"{prompt.area}/{prompt.unless}") is Said.SOUND)
         )
 
     own = [prompt for prompt in area.prompt if wanted(prompt)] if area else []
@@ -109,9 +110,18 @@ def prompts_of(checklists: Checklists, book: Book, compartment: Compartment) -> 
     return tuple(sorted(asked, key=lambda prompt: prompt.by is By.GAUGE))
 
 
-def _not_fitted(book: Book, compartment: str, prompt: str) -> bool:
+def _said(book: Book, compartment: str, prompt: str) -> Said | None:
     answer = answer_of(book, compartment, prompt)
-    return answer is not None and answer.said is Said.NOT_FITTED
+    return answer.said if answer else None
+
+
+def _is_not_there(checklists: Checklists, book: Book, compartment: str, prompt: Prompt) -> bool:
+    """Whether what it hangs on was not fitted, or what that hangs on."""
+    if prompt.hangs_on is None:
+        return False
+    on = f"{prompt.area}/{prompt.hangs_on}"
+    none = _said(book, compartment, on) is Said.NOT_FITTED
+    return none or _is_not_there(checklists, book, compartment, checklists.prompts[on])
 
 
 def _turn(boat: Boat, prompt: Prompt) -> tuple[bool, ...]:

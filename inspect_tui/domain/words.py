@@ -330,6 +330,11 @@ class ThicknessSource(StrEnum):
     SOUND_PLATE = "sound reading on the same plate"
     GUESS = "guess"
 
+    @property
+    def told(self) -> str:
+        """As it is shown; a book keeps the word it always had."""
+        return "same plate, at a sound spot" if self is ThicknessSource.SOUND_PLATE else self.value
+
 
 class PlateRegion(StrEnum):
     BOTTOM = "bottom"
@@ -379,3 +384,8 @@ class Across(StrEnum):
     BOND = "the ends of a bond"
     ANODE = "an anode and the hull"
     HULL = "the wiring and the hull"
+
+    @property
+    def told(self) -> str:
+        """As it is shown; a book keeps the word it always had."""
+        return "the hull and a part that ought to be isolated from it" if self is Across.PARTED else self.value

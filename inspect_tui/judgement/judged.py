@@ -15,6 +15,7 @@ from inspect_tui.judgement.electricity.electricity import Electricity
 from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.judgement.repair.repair_scope import Job, jobs
 from inspect_tui.judgement.repair.scope import ScopedJob, scope
+from inspect_tui.judgement.shell.rounds import Since, since_rounds
 from inspect_tui.judgement.walk.stages import Stage, stages_of
 from inspect_tui.judgement.work.cure_actions import cure_actions
 from inspect_tui.judgement.work.field_actions import field_actions, hole_actions, member_actions
@@ -105,6 +106,11 @@ class Judged:
     def scope(self) -> tuple[ScopedJob, ...]:
         """What needs metal or heat, gathered into jobs."""
         return scope(self.book, self.checklists, self.jobs)
+
+    @cached_property
+    def since(self) -> tuple[Since, ...]:
+        """What became of each spot since an earlier round."""
+        return since_rounds(self.book, self.verdicts)
 
     @cached_property
     def corrections(self) -> tuple[Correction, ...]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any, TypeVar
@@ -94,8 +94,7 @@ def load_checklists(owner: Path | None = None) -> Checklists:
     loaded = Checklists(
         ordered, everywhere, cautions, kinds, works, launch, shots, metals, causes, partial(digest_of_texts, files)
     )
-    for name, prompts in (("before", everywhere.before), ("after", everywhere.after)):
-        _check_prompts(everywhere_path, name, prompts, loaded)
+    _check_prompts(everywhere_path, "prompt", (*everywhere.before, *everywhere.after), loaded)
     for area in ordered.values():
         _check_prompts(areas[area.id][0], "prompt", area.prompt, loaded)
     _check_causes(single["causes"][0], loaded)
@@ -279,15 +278,16 @@ def _by_id(model: type[M], path: Path, raw: Raw, name: str) -> dict[str, M]:
     return entries
 
 
-def _check_prompts(path: Path, place: str, prompts: Iterable[Prompt], loaded: Checklists) -> None:
+def _check_prompts(path: Path, place: str, prompts: Sequence[Prompt], loaded: Checklists) -> None:
     seen: set[str] = set()
+    known = [one.id for one in prompts]
     for prompt in prompts:
         where = f'{path}: {place} "{prompt.id}"'
         if prompt.id in seen:
             raise BadChecklist(f"{where}: this id occurs twice.")
         seen.add(prompt.id)
         _all_known(f"{where} → cautions", "caution", prompt.cautions, loaded.cautions)
-        hung = [prompt.hangs_on] if prompt.hangs_on else []
-        _all_known(f"{where} → hangs_on", "prompt", hung, [one.id for one in prompts])
+        for name, other in (("hangs_on", prompt.hangs_on), ("unless", prompt.unless)):
+            _all_known(f"{where} → {name}", "prompt", [other] if other else [], known)
         _all_known(f"{where} → kind", "kind", [prompt.kind] if prompt.kind else [], loaded.kinds)
         _all_known(f"{where} → signs", "sign", prompt.signs, loaded.causes.signs)

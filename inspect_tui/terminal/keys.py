@@ -76,6 +76,7 @@ VERBS = {
         Verb("plan", ("equals_sign",), "Plan", "the worklist as days, with what to have in hand", G),
         Verb("scope", ("at",), "Scope", "what needs new metal or heat, as a welder's jobs", G),
         Verb("map", ("comma",), "Shell map", "the shell laid flat, the worst first", G),
+        Verb("since", ("semicolon",), "What grew", "each spot against the rounds before", G),
         Verb("causes", ("c",), "Causes", "why she corrodes", G),
         Verb("papers", ("p",), "Papers", "the papers to hand over", G),
         Verb("gauging", ("g",), "To gauge", "what is answered by readings", G),
@@ -121,6 +122,7 @@ SHOWN = {
     "right": "→", "up": "↑", "down": "↓", "pageup": "PgUp", "pagedown": "PgDn", "home": "Home", "end": "End",
     "question_mark": "?", "slash": "/", "number_sign": "#", "asterisk": "*", "plus": "+", "minus": "-",
     "full_stop": ".", "equals_sign": "=", "comma": ",", "at": "@",
+    "semicolon": ";",
 }  # fmt: skip
 # Before the name of a verb that no key of this screen reaches: it stands under "more".
 UNREACHED = "unreached-"

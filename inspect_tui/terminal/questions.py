@@ -63,7 +63,11 @@ def ask_round(screen: BookScreen) -> None:
     def answered(purpose: str) -> None:
         from inspect_tui.domain import edits
 
-        desk.record(lambda: edits.open_round(desk.open_file.book, desk.open_file.stamp(), purpose.strip()))
+        if desk.record(lambda: edits.open_round(desk.open_file.book, desk.open_file.stamp(), purpose.strip())) and (
+            desk.judged.since
+        ):
+            # What was read before waits first: its mark is still on the metal.
+            desk.go("since")
 
     desk.ask_line(Form("boat").line("round"), ROUND, answered)
 

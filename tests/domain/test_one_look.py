@@ -375,9 +375,34 @@ def test_where_there_are_no_patches_nothing_more_is_asked_of_them() -> None:
     asked = asked_of(book, place)
     none = do(book, edits.say(book, STAMP, place, asked["old-patches/patch-list"], Said.NOT_FITTED))
     gone = set(asked) - set(asked_of(none, place))
-    assert gone == {one.key for one in asked.values() if one.hangs_on == "patch-list"}
-    assert len(gone) >= 10
+    assert gone == {one.key for one in asked.values() if one.hangs_on in ("patch-list", "epoxy-lifted")}
+    assert len(gone) >= 11
     assert "old-patches/under-the-pads" not in gone
+    lifted = do(book, edits.say(book, STAMP, place, asked["old-patches/epoxy-lifted"], Said.NOT_FITTED))
+    assert set(asked) - set(asked_of(lifted, place)) == {"old-patches/beyond-outline"}
+
+
+def test_a_place_found_dry_on_opening_is_not_asked_again_where_its_water_came_from() -> None:
+    book = her()
+    place = next(one for one in book.bow_to_stern() if one.area == "stem")
+    opening = asked_of(book, place)["everywhere/opening"]
+    assert "everywhere/drain" in asked_of(book, place)
+    dry = do(book, edits.say(book, STAMP, place, opening, Said.SOUND))
+    unseen = do(book, edits.say(book, STAMP, place, opening, Said.UNSEEN, reason=UnseenReason.DIRTY))
+    assert "everywhere/drain" not in asked_of(dry, place)
+    assert "everywhere/drain" in asked_of(unseen, place)
+
+
+def test_what_is_numbered_late_still_lies_where_it_lies() -> None:
+    """From bow to stern a hold comes before the engine, though its questions were written last."""
+    book = her()
+    for area in ("cargo-hold", "engine", "holding-tank", "cockpit", "work-deck", "keel-coolers", "stove", "rudder"):
+        if all(place.area != area for place in book.compartments.values()):
+            book = do(book, edits.add_compartment(book, CHECKLISTS.areas[area], ""))
+    order = [place.area for place in book.bow_to_stern()]
+    wanted = ["cargo-hold", "holding-tank", "stove", "engine", "cockpit", "work-deck", "rudder"]
+    assert [area for area in order if area in wanted] == wanted
+    assert order.index("keel-coolers") < order.index("cockpit")
 
 
 def test_marked_by_look_is_what_may_stand_for_itself(checklists: Checklists) -> None:

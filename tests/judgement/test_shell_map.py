@@ -14,7 +14,7 @@ from inspect_tui.domain.book import after
 from inspect_tui.domain.shell import on_shell
 from inspect_tui.domain.words import CLOSED, Side, Tier, UnseenReason
 from inspect_tui.judgement.judged import Judged
-from inspect_tui.judgement.metal.shell_map import Cell, Looked, ShellMap, shell_map
+from inspect_tui.judgement.shell.shell_map import Cell, Looked, ShellMap, shell_map
 from inspect_tui.store.checklist_files import load_checklists
 from tests.judgement.invented import Invented
 from tests.judgement.test_scope import STAMP, Damage, book_of
@@ -26,7 +26,7 @@ def judged(seed: int) -> Judged:
 
 
 def drawn(of: Judged, band_mm: float = 500.0) -> ShellMap:
-    return shell_map(of.book, of.checklists, of.verdicts, of.worklist, band_mm)
+    return shell_map(of.book, of.checklists, of.verdicts, of.worklist, of.since, band_mm)
 
 
 @settings(deadline=None, max_examples=20)

@@ -138,7 +138,7 @@ def test_who_only_looks_elsewhere_has_not_left(checklists: Checklists) -> None:
 def test_that_there_is_none_of_what_must_be_there_is_a_finding(tmp_path: Path, checklists: Checklists) -> None:
     file = sloop(checklists, tmp_path, "before-first-board", "sump", "stove", "electrics")
     wanted = [prompt for prompt in checklists.prompts.values() if prompt.must]
-    assert {"sump/alarm", "stove/co-alarm", "electrics/earth-trip"} <= {prompt.key for prompt in wanted}
+    assert {"sump/alarm", "stove/co-alarm", "electrics/trip-proved"} <= {prompt.key for prompt in wanted}
     for prompt in wanted:
         place = place_called(file.book, prompt.area)
         with pytest.raises(NotAllowed, match="none is a finding"):
@@ -147,7 +147,7 @@ def test_that_there_is_none_of_what_must_be_there_is_a_finding(tmp_path: Path, c
     without = file.book.boat.model_copy(update={"features": {Feature.SHORE_POWER: False}})
     book, _ = after(file.book, edits.change_boat(without), Stamp(START, "x"))
     place = place_called(book, "electrics")
-    assert "electrics/earth-trip" not in {one.key for one in walk.prompts_of(checklists, book, place)}
+    assert "electrics/trip-proved" not in {one.key for one in walk.prompts_of(checklists, book, place)}
 
 
 def test_of_the_first_pass_is_nothing_that_can_only_be_unseen_as_she_lies(

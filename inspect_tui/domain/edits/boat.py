@@ -63,7 +63,7 @@ def start_book(stamp: Stamp, identity: Identity, new: NewBoat, areas: Sequence[A
 
 
 def _new_compartment(key: str, number: int, area: Area, name: str) -> Compartment:
-    return Compartment(id=key, area=area.id, name=name, order=area.number * ORDER_STEP + number)
+    return Compartment(id=key, area=area.id, name=name, order=(area.beside or area.number) * ORDER_STEP + number)
 
 
 def add_compartment(book: Book, area: Area, name: str) -> Edit:

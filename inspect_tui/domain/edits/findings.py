@@ -162,6 +162,14 @@ def _check_repair(book: Book, finding: Finding, note: str, *, bright_metal: bool
         raise NotAllowed(f"Write what was looked at: finding {finding.chalk} is closed by it.")
 
 
+def not_found_again(book: Book, finding: Finding) -> Edit:
+    """Its mark was looked for in this round, and not found: it waits for no reading until the next."""
+    lost = finding.model_copy(update={"not_found": book.round.id})
+    return Edit(
+        f"Finding {finding.chalk}: its mark was not found again", (Put("findings", str(finding.chalk), lost),)
+    )
+
+
 def override_finding(finding: Finding, stamp: Stamp, treatment: Treatment, reason: str) -> Edit:
     """The owner's own decision on what is to be done, with the reason."""
     own = Override(treatment=treatment, reason=reason, when=stamp.when, by=stamp.by)

@@ -58,10 +58,10 @@ class Prompt(Entry):
     it is the one look that answers others. `within`: asked of a place one is in, not of an outside; `dry`:
     nor of one that is meant to hold a liquid. `once`: asked
     in one compartment of its area, whatever their number. `without`: not asked of a boat that is said to have one
-    of these. `hangs_on`: not asked where this question of its area was answered 'not fitted'. `early`: it is of
-    the first pass, of what can sink her or hurt someone. `face`: of the plate, where that is not its area's.
-    `instead_of`: questions of earlier checklists that it replaces; their answers are none to it. `must`: she needs
-    one, and that there is none is a finding."""
+    of these. `hangs_on`: not asked where this question of its area was answered 'not fitted'; `unless`: nor where
+    this one was found sound. `early`: it is of the first pass, of what can sink her or hurt someone. `face`: of the
+    plate, where that is not its area's. `instead_of`: questions of earlier checklists that it replaces; their
+    answers are none to it. `must`: she needs one, and that there is none is a finding."""
 
     id: Id
     ask: Text
@@ -94,6 +94,7 @@ class Prompt(Entry):
     dry: bool = False
     once: bool = False
     hangs_on: Id | None = None
+    unless: Id | None = None
     early: bool = False
     face: Face | None = None
     instead_of: tuple[str, ...] = ()
@@ -108,6 +109,7 @@ class Prompt(Entry):
 class Area(Entry):
     """A kind of place, with the prompts for it, in the order they are best asked.
 
+    `number`: its turn from bow to stern, unless it lies `beside` the area of another number.
     `picked` and `applies` say on which boats it is ticked at the start; any boat may have it. `crosses`: it
     reaches down to the waterline or below, though it is counted among what lies above. `sail`: rig, steering,
     drive or people overboard hang on it; `hangs`: what is in it hangs below her as soon as she is lifted.
@@ -118,6 +120,7 @@ class Area(Entry):
 
     id: Id
     number: int
+    beside: int | None = None
     name: Text
     short: Annotated[str, StringConstraints(min_length=2, max_length=6)]
     lane: Lane

@@ -170,7 +170,7 @@ def in_words(reading: Reading) -> str:
     said = " · ".join(plain_number(value) for value in values) + f" {about.unit}" if values else "none found"
     if isinstance(reading, reading_records.ResistanceReading):
         said = f"lamp {reading.lamp}" if reading.lamp else said
-        said += f", across {reading.across.value}" if reading.across else ""
+        said += f", across {reading.across.told}" if reading.across else ""
     if isinstance(reading, reading_records.PitReading):
         if reading.holed_through:
             said += f", {reading.holed_through} holed through"

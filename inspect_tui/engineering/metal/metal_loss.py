@@ -57,7 +57,7 @@ def metal_loss(
     ----------
     thickness_mm : readings [mm], at least one
     baseline_mm : as built [mm]
-    baseline_from : how that is known: "drawing", "caliper at a cut edge", "sound reading on the same plate", "guess"
+    baseline_from : how that is known: "drawing", "caliper at a cut edge", "same plate, at a sound spot", "guess"
     error_mm : of one reading [mm]; it is the instrument's, so a mean carries all of it
     aluminium : look for a gauge left on its steel setting
 

@@ -271,7 +271,7 @@ def _metal(subject: Subject, job: Job) -> str:
         return f"{metal}; alloy and thickness as built not written down: gauge sound plate, test the alloy"
     alloy = f"{field.alloy} {field.temper}".strip() or f"{subject.book.boat.hull_metal.value}, alloy not known"
     built = (
-        f"{field.as_built_mm:g} mm as built (known from: {field.as_built_from.value if field.as_built_from else '?'})"
+        f"{field.as_built_mm:g} mm as built (known from: {field.as_built_from.told if field.as_built_from else '?'})"
         if field.as_built_mm
         else "thickness as built not written down"
     )

@@ -129,7 +129,7 @@ def field_points(subject: Subject, judged: FieldJudged) -> tuple[str, ...]:
     """One plate field: what it is, what its readings say, and what is doubtful."""
     field = judged.field
     built = (
-        f"{field.as_built_mm:g} mm as built ({field.as_built_from.value})"
+        f"{field.as_built_mm:g} mm as built ({field.as_built_from.told})"
         if field.as_built_mm and field.as_built_from
         else "thickness as built not written down"
     )

@@ -194,7 +194,7 @@ def _loss(book: Book, field: PlateField, metal: Metal) -> tuple[Loss | None, str
             metal_loss(
                 readings,
                 field.as_built_mm,
-                baseline_from=field.as_built_from.value if field.as_built_from else "guess",
+                baseline_from=field.as_built_from.told if field.as_built_from else "guess",
                 error_mm=metal.thickness_error_mm,
                 aluminium=book.boat.hull_metal is HullMetal.ALUMINIUM,
             ),

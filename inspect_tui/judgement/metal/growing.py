@@ -58,7 +58,7 @@ def growth_of(readings: Sequence[Reading], numbers: Mapping[str, int], spots: in
         by_round[numbers.get(one.round, 0)].append(one)
     told: list[SpotReading] = []
     for _, those in sorted(by_round.items()):
-        gone = _gone(those)
+        gone = gone_of(those)
         if gone is not None and (not told or gone.day > told[-1].day):
             told.append(gone)
     if len(told) < 2:
@@ -76,7 +76,7 @@ def _where(reading: Reading) -> str:
     return position_words(reading.position)
 
 
-def _gone(readings: Sequence[Reading]) -> SpotReading | None:
+def gone_of(readings: Sequence[Reading]) -> SpotReading | None:
     """What is gone at a spot in one round [mm]."""
     day = max(one.when for one in readings).date()
     pits = [one for one in readings if isinstance(one, PitReading) and one.depths_mm]

@@ -210,7 +210,7 @@ def _loss_at(book: Book, metal: Metal, field: PlateField | None, warnings: list[
         loss = metal_loss(
             readings,
             field.as_built_mm,
-            baseline_from=source.value,
+            baseline_from=source.told,
             error_mm=metal.thickness_error_mm,
             aluminium=book.boat.hull_metal is HullMetal.ALUMINIUM,
         )

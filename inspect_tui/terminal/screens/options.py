@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from enum import Enum
+from enum import StrEnum
 
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
@@ -16,9 +16,9 @@ from inspect_tui.terminal.widgets.choice import Option
 NOT_SAID = Option(UNSAID, "x", "not said")
 
 
-def first_letter(words: type[Enum]) -> tuple[Option, ...]:
+def first_letter(words: type[StrEnum]) -> tuple[Option, ...]:
     """The words of a closed list, each picked by its first letter."""
-    return tuple(Option(str(one.value), str(one.value)[0], str(one.value)) for one in words)
+    return tuple(Option(one.value, one.value[0], getattr(one, "told", one.value)) for one in words)
 
 
 BRIGHT = (YES_NO[0], Option("no", "n", "no: on paint, scale or dirt"), NOT_SAID)
@@ -40,7 +40,7 @@ SEEN_CHALK = (Option("yes", "y", "yes, I saw it"), Option("no", "n", "no"), NOT_
 PARTS = (Option("web", "w", "web"), Option("flange", "f", "flange"))
 FOLLOWED = (*(Option(one.value, "", one.value) for one in Follows), Option(UNSAID, "", "none of these"))
 AGAINST = (*(Option(one.id, "", one.name) for one in ELECTRODES.values()), Option(UNSAID, "", "not said"))
-ACROSS = (*(Option(one.value, "", one.value) for one in Across), NOT_SAID)
+ACROSS = (*(Option(one.value, "", one.told) for one in Across), NOT_SAID)
 
 
 def electrode_id(named: str) -> str:

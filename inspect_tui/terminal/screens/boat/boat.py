@@ -60,6 +60,7 @@ class BoatScreen(BookScreen):
         use("launch", "app.go('launch')", show=False),
         use("chalk", "app.go('chalk')", show=False),
         use("map", "app.go('map')", show=False),
+        use("since", "app.go('since')", show=False),
         use("plan", "app.go('plan')", show=False),
         use("scope", "app.go('scope')", show=False),
         use("taken_out", "app.go('parts')", show=False),
@@ -162,8 +163,7 @@ is on the screen is on the disk, and the line on top says since when.
         if done.seen_percent is not None:
             seen = min(seen, done.seen_percent / 100)
         # The gravest first, in the order of the list.
-        listed = [one.chalk for one in self._actions[place.id] if one.chalk is not None]
-        numbers = dict.fromkeys(str(one) for one in listed)
+        numbers = dict.fromkeys(str(one.chalk) for one in self._actions[place.id] if one.chalk is not None)
         return Cell(
             place.id,
             walk.lane_of(self.checklists, place),
@@ -302,9 +302,12 @@ is on the screen is on the disk, and the line on top says since when.
             parts.append(f"{counted(len(self.book.drafts), 'half-written form')} ({self.key('more')})")
         text = Text()
         if self._judged:
+            from inspect_tui.judgement.shell.rounds import since_words
             from inspect_tui.judgement.work.worklist import count_words
 
             text.append(f"{count_words(self.desk.judged.worklist)}\n")
+            grew = since_words(self.desk.judged.since)
+            text.append(f"{grew} ({self.key('since')})\n" if grew else "", "bold")
         text.append(f"Waiting: {' · '.join(parts)}" if parts else "")
         self.query_one("#waiting", Static).update(text)
 

@@ -11,8 +11,9 @@ from textual.app import ComposeResult
 from textual.widgets import Static
 
 from inspect_tui.domain.plain import counted, one_line, shortened
+from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import Tier
-from inspect_tui.judgement.metal.shell_map import Cell, Looked, ShellMap, shell_map
+from inspect_tui.judgement.shell.shell_map import Cell, Looked, ShellMap, places_at, shell_map
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import headed
@@ -20,6 +21,8 @@ from inspect_tui.terminal.screens.modals import headed
 LOOKED_SIGNS = {Looked.SEEN: ".", Looked.PART: ":", Looked.NOT: "/"}
 # Heights of a band along the plate [mm]: the finest that fits the screen.
 BANDS_MM = (250.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0, 3000.0)
+# Of one compartment alone.
+FINE_MM = (50.0, 100.0, 150.0)
 EDGE_CELLS = 7
 LEGEND = "o found, not measured   ! bars floating   . seen   : in part   / not seen"
 
@@ -40,11 +43,17 @@ def _tier_letter(cell: Cell) -> str:
     return "" if cell.tier is None else str(list(Tier).index(cell.tier) + 1)
 
 
+def _became(cell: Cell) -> str:
+    return cell.became.sign if cell.became else ""
+
+
 # What the first sign of a cell tells: its name, what is said of it, and the sign.
 VIEWS: tuple[tuple[str, str, Callable[[Cell], str]], ...] = (
     ("gone", "digit: tens of % of the plate gone, H holed", _tens_gone),
     ("pits", "digit: deepest pit in whole mm, H holed", _pit_mm),
     ("tier", "digit: 1 NOW, 2 TODAY, 3 AFLOAT, 4 SAIL, 5 THIS HAUL, 6 NEXT HAUL, 7 WATCH", _tier_letter),
+    ("grew", "G grew, = as before, ? cannot tell, a measure again, n new, x not found, r repaired", _became),
+    ("age", "digit: years since it was read, 9 or more", lambda _cell: ""),
     ("seen", "how much of it was seen", lambda _cell: ""),
 )
 
@@ -61,7 +70,10 @@ class MapScreen(BookScreen):
         use("page_next", "worst(1)", "Next worst", does="the next cell by what is gone, holes first"),
         use("page_before", "worst(-1)", "Worse", does="back to the worse one", show=False),
         use("first", "worst(0)", "Worst", does="the worst cell of all", show=False),
-        use("view", "other", "Shows", does="metal gone, pits, tiers, or how much was seen"),
+        use(
+            "view", "other", "Shows", does="metal gone, pits, tiers, what grew, age of readings, or how much was seen"
+        ),
+        use("only", "zoom", "Zoom", does="only the compartment under the cursor, in finer cells; again: the whole"),
     ]
     HELP_TEXT = """
 The shell laid flat: bow left, port above the centreline, starboard below. A cell is one bay by one band along the
@@ -70,14 +82,16 @@ bars floating her. Nothing is drawn between readings.
 
   .  its plate was seen     :  seen in part     /  not seen, or in no compartment whose place across is written down
 
-The cursor begins at the worst cell. Arrows move it; {page_next} goes to the next worst; {on} opens the first finding
-there, with its history. {view} changes what is shown. Findings whose place is not written down are listed below.
+The cursor begins at the worst cell. Arrows move it; {page_next} goes to the next worst; {on} opens the first
+finding there, with its history. {view} changes what is shown, {only} goes into the compartment under the cursor
+and back. Findings whose place is not written down are listed below.
 """
 
     def __init__(self) -> None:
         super().__init__()
         self._view = 0
         self._at: tuple[int, int] | None = None
+        self._within: Compartment | None = None
         self._worst = self._bands = 0
 
     def body(self) -> ComposeResult:
@@ -89,18 +103,20 @@ there, with its history. {view} changes what is shown. Findings whose place is n
     @property
     def _map(self) -> ShellMap:
         """In the finest bands that fit; kept for as long as book and size are the same."""
-        key = (id(self.book), self.size.height)
+        key = (id(self.book), self.size.height, self._within.id if self._within else "")
         if self._kept is None or self._kept[0] != key:
             room = max(self.size.height - 13, 6)
-            for band_mm in BANDS_MM:
+            for band_mm in (*(FINE_MM if self._within else ()), *BANDS_MM):
                 judged = self.desk.judged
-                told = shell_map(self.book, self.checklists, judged.verdicts, judged.worklist, band_mm)
+                told = shell_map(
+                    self.book, self.checklists, judged.verdicts, judged.worklist, judged.since, band_mm, self._within
+                )
                 if len(told.bands) - 1 <= room:
                     break
             self._kept = (key, told)
         return self._kept[1]
 
-    _kept: tuple[tuple[int, int], ShellMap] | None = None
+    _kept: tuple[tuple[int, int, str], ShellMap] | None = None
 
     def show(self) -> None:
         told = self._map
@@ -115,7 +131,9 @@ there, with its history. {view} changes what is shown. Findings whose place is n
         self._bands = bands
         band = told.bands[1] - told.bands[0]
         name, legend, _ = VIEWS[self._view]
-        head = f"Shell, bow left, port above; a cell is one bay by {band:.0f} mm\n{name}: {legend}\n{LEGEND}"
+        of = "one bay" if self._within is None else f"{told.columns[1] - told.columns[0]:.0f}"
+        whole = "Shell" if self._within is None else one_line(self._within.name)
+        head = f"{whole}, bow left, port above; a cell is {of} by {band:.0f} mm\n{name}: {legend}\n{LEGEND}"
         self.query_one("#none", Static).display = bool(told.unplaced)
         if told.unplaced:
             numbers = shortened(", ".join(map(str, told.unplaced)), max(self.size.width - 44, 20))
@@ -146,7 +164,7 @@ there, with its history. {view} changes what is shown. Findings whose place is n
             text.append(f"{side} {out / 1000:>4.2f}"[: EDGE_CELLS - 1].ljust(EDGE_CELLS), "bold" if out == 0 else "")
             for column in range(columns):
                 cell = told.cell_at(column, band)
-                sign = VIEWS[self._view][2](cell) or ("o" if cell.chalks else "")
+                sign = self._sign(cell) or ("o" if cell.chalks else "")
                 looked = LOOKED_SIGNS[cell.looked]
                 flag = "!" if cell.bars else looked
                 drawn = (sign or looked)[:1] if wide == 1 else f"{sign or looked}{flag}".ljust(wide, " ")[:wide]
@@ -159,6 +177,11 @@ there, with its history. {view} changes what is shown. Findings whose place is n
         text.rstrip()
         return text
 
+    def _sign(self, cell: Cell) -> str:
+        if VIEWS[self._view][0] == "age" and cell.read is not None:
+            return str(min((self.desk.clock().date() - cell.read).days // 365, 9))
+        return VIEWS[self._view][2](cell)
+
     def _told(self, told: ShellMap) -> list[tuple[str, str]]:
         """What lies in the chosen cell."""
         assert self._at is not None
@@ -169,6 +192,8 @@ there, with its history. {view} changes what is shown. Findings whose place is n
         near, far = sorted((abs(low), abs(high)))
         name = told.names[column] or f"{told.columns[column] / 1000:.1f} m"
         lines = [("here", f"from frame {name}, {side}, {near:.0f} to {far:.0f} mm out: {cell.looked.value}")]
+        if places := places_at(self.book, self.checklists, told, column, band):
+            lines.append(("in", ", ".join(one_line(one.name) for one in places)))
         if cell.left_mm is not None:
             gone = "" if cell.gone_percent is None else f", {cell.gone_percent:.0f} % gone"
             lines.append(("metal", f"{cell.left_mm:g} mm left at the thinnest{gone}"))
@@ -194,6 +219,19 @@ there, with its history. {view} changes what is shown. Findings whose place is n
             self._worst = 0 if by == 0 else min(max(self._worst + by, 0), len(worst) - 1)
             self._at = worst[self._worst]
             self.show()
+
+    def action_zoom(self) -> None:
+        """Into the compartment under the cursor, or back to the whole shell."""
+        if self._within is None:
+            places = places_at(self.book, self.checklists, self._map, *(self._at or (0, 0)))
+            if not places:
+                self.notify("No compartment with frames and a place across the boat is written down here.")
+                return
+            self._within = min(places, key=lambda one: (one.girth_to_mm or 0) - (one.girth_from_mm or 0))
+        else:
+            self._within = None
+        self._at = None
+        self.show()
 
     def action_other(self) -> None:
         self._view = (self._view + 1) % len(VIEWS)

@@ -51,7 +51,7 @@ as one reading, 'none' too. Five is the least, 20 to 30 is usual.
 Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such. On
 is what it was read on: a plate field (see Metal on the boat), a frame or other member, which is never averaged with
 plate, or another part. Square, of a list: one that chance drew (added in the metal list): it speaks for the rest.
-Square, in mm: the two sides of a piece you picked yourself; Chosen: whether by its looks. Typed: every pit, or only
+Sides, in mm: those of a piece you picked yourself; Chosen: whether by its looks. Typed: every pit, or only
 the deepest. On the chalk: a thin reading stands until two more at its chalk mark, on bright metal, with as good a
 gauge, are thicker. Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it.
 Where On was left out or wrong for the newest reading here, set On right, then {more}, Put on. A reading that is
@@ -78,7 +78,7 @@ def measuring_fields(book: Book, kinds: Sequence[ReadingKind], usual: str | None
         Choose("plate", "On", options=lies, long=True),
         Choose("part", "Part", options=PARTS),
         Choose("square", "Square", options=square_options(book, usual), long=True),
-        Sides("square_mm", "Square", "mm × mm: its two sides"),
+        Sides("square_mm", "Sides", "mm × mm: its two sides"),
         YesNo("chosen", "Chosen", options=CHOSEN),
         YesNo("every_pit", "Typed", options=EVERY_PIT),
         Choose("read_by", "Gauge", options=READ_BY),

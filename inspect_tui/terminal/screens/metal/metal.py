@@ -159,14 +159,14 @@ shows the edge of the plate. A drawing or a guess may be too thin, and then more
 def _about(judged: FieldJudged) -> Text:
     field = judged.field
     built = f"{field.as_built_mm:g} mm" if field.as_built_mm else "thickness as built not written down"
-    source = f" ({field.as_built_from.value})" if field.as_built_from and field.as_built_mm else ""
+    source = f" ({field.as_built_from.told})" if field.as_built_from and field.as_built_mm else ""
     alloy = one_line(f"{field.alloy} {field.temper}").strip() or "alloy not written down"
     return Text.assemble((one_line(field.name), "bold"), f"  {field.region.value}, {alloy}, {built}{source}")
 
 
 def _about_member(judged: MemberJudged) -> RenderableType:
     member = judged.member
-    built = f" ({member.as_built_from.value})" if member.as_built_from else ""
+    built = f" ({member.as_built_from.told})" if member.as_built_from else ""
     alloy = one_line(f"{member.alloy} {member.temper}").strip() or "alloy not written down"
     head = (one_line(f"{member.title}"), "bold")
     about = Text.assemble(head, f"  {alloy}, {member.web_mm:g} mm as built{built}")

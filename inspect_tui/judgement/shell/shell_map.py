@@ -10,6 +10,7 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 from inspect_tui.domain import walk
@@ -21,6 +22,7 @@ from inspect_tui.domain.shell import from_bow_mm, on_shell
 from inspect_tui.domain.words import CLOSED, Side, Tier
 from inspect_tui.judgement.metal.readings_of_metal import metal_mm
 from inspect_tui.judgement.metal.verdicts import Verdicts
+from inspect_tui.judgement.shell.rounds import Became, Since
 from inspect_tui.judgement.work.worklist import Worklist
 
 # Without frames the boat is drawn in steps of this [mm].
@@ -39,7 +41,8 @@ class Looked(StrEnum):
 @dataclass(frozen=True)
 class Cell:
     """One bay by one band. `left_mm`: the thinnest reading in it, `gone_percent` of the plate as built; `pit_mm`: the
-    deepest pit; `chalks`: open findings; `tier`: of the gravest of them."""
+    deepest pit; `chalks`: open findings; `tier`: of the gravest of them; `became`: the first of what its spots
+    became since an earlier round; `read`: the day of the newest reading in it."""
 
     looked: Looked
     left_mm: float | None = None
@@ -48,6 +51,8 @@ class Cell:
     holed: bool = False
     chalks: tuple[int, ...] = ()
     tier: Tier | None = None
+    became: Became | None = None
+    read: date | None = None
 
     @property
     def bars(self) -> bool:
@@ -83,10 +88,18 @@ class ShellMap:
 
 
 def shell_map(
-    book: Book, checklists: Checklists, verdicts: Verdicts, listed: Worklist, band_mm: float = STEP_MM
+    book: Book,
+    checklists: Checklists,
+    verdicts: Verdicts,
+    listed: Worklist,
+    since: Sequence[Since] = (),
+    band_mm: float = STEP_MM,
+    within: Compartment | None = None,
 ) -> ShellMap:
-    """What is known of the shell. `band_mm`: height of a band along the plate."""
-    columns, names = _columns(book)
+    """What is known of the shell. `since`: what became of its spots; `band_mm`: height of a band along the plate;
+    `within`: only what lies about one compartment, in columns as narrow as the bands are high."""
+    zoom = _window(book, within) if within is not None else None
+    columns, names = _columns(book) if zoom is None else _steps(zoom[0], band_mm)
     placed: dict[int, tuple[float, float]] = {}
     unplaced = []
     for finding in book.findings.values():
@@ -102,6 +115,9 @@ def shell_map(
     outs += [one.girth_to_mm for one in book.compartments.values() if one.girth_to_mm is not None]
     most = max(1, math.ceil((max(outs, default=band_mm) + 1) / band_mm))
     bands = tuple(band_mm * one for one in range(-most, most + 1))
+    if zoom is not None:
+        low, high = zoom[1]
+        bands = tuple(band_mm * one for one in range(math.floor(low / band_mm), math.ceil(high / band_mm) + 1))
     tiers = {one.chalk: one.tier for one in reversed(listed.actions) if one.chalk is not None}
     chalks: dict[tuple[int, int], list[int]] = defaultdict(list)
     for chalk, (along, out) in placed.items():
@@ -111,12 +127,13 @@ def shell_map(
     for along, out, reading in metal:
         if (lies := _cell(columns, bands, along, out)) is not None:
             found[lies].append(reading)
+    became: dict[str, Became] = {one.newest.id: one.became for one in since}
     cells: dict[tuple[int, int], Cell] = {}
     for column in range(len(columns) - 1):
         for band in range(len(bands) - 1):
             here = column, band
             looked = _looked(book, checklists, columns[column : column + 2], bands[band : band + 2])
-            cell = _of(book, verdicts, looked, found.get(here, []), sorted(chalks.get(here, [])), tiers)
+            cell = _of(book, verdicts, looked, found.get(here, []), sorted(chalks.get(here, [])), tiers, became)
             if cell is not None:
                 cells[here] = cell
     return ShellMap(columns, names, bands, cells, tuple(sorted(unplaced)))
@@ -142,6 +159,35 @@ def _columns(book: Book) -> tuple[tuple[float, ...], tuple[str, ...]]:
     return tuple(mm for mm, _ in edges), tuple(name for _, name in edges[:-1])
 
 
+def _window(book: Book, place: Compartment) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """Along and across [mm], where a compartment lies; None where its frames or its place across are not written
+    down."""
+    if place.girth_to_mm is None or (along := _ends(book, place)) is None:
+        return None
+    inner, outer = place.girth_from_mm or 0.0, place.girth_to_mm
+    port, starboard = (-outer, -inner), (inner, outer)
+    return along, port if place.side is Side.PORT else starboard if place.side is Side.STARBOARD else (-outer, outer)
+
+
+def _ends(book: Book, place: Compartment) -> tuple[float, float] | None:
+    """How far aft of the bow it begins and ends [mm]."""
+    ends = [
+        at
+        for frame in (place.frame_from, place.frame_to)
+        if frame is not None and (at := from_bow_mm(book.boat, Position(frame=frame))) is not None
+    ]
+    return (min(ends), max(ends)) if len(ends) == 2 else None
+
+
+def _steps(along: tuple[float, float], step_mm: float) -> tuple[tuple[float, ...], tuple[str, ...]]:
+    """Even columns, named by metres aft of the bow."""
+    low, high = along
+    step = max(step_mm, (high - low) / MOST_COLUMNS)
+    count = max(2, math.ceil((high - low) / step))
+    edges = tuple(low + step * one for one in range(count + 1))
+    return edges, tuple(f"{one / 1000:.1f}" for one in edges[:-1])
+
+
 def _cell(columns: Sequence[float], bands: Sequence[float], along: float, out: float) -> tuple[int, int] | None:
     column = next((at for at in range(len(columns) - 1) if columns[at] <= along < columns[at + 1]), None)
     band = next((at for at in range(len(bands) - 1) if bands[at] <= out < bands[at + 1]), None)
@@ -160,6 +206,13 @@ def _metal(book: Book) -> Iterable[tuple[float, float, PitReading | ThicknessRea
             if at is not None:
                 yield at.from_bow_mm, at.out_mm, reading
                 break
+
+
+def places_at(book: Book, checklists: Checklists, told: ShellMap, column: int, band: int) -> list[Compartment]:
+    """The compartments that the middle of a cell lies in, as far as their places are written down."""
+    along = (told.columns[column] + told.columns[column + 1]) / 2
+    out = (told.bands[band] + told.bands[band + 1]) / 2
+    return [place for place in book.bow_to_stern() if _holds(book, checklists, place, along, out)]
 
 
 def _looked(book: Book, checklists: Checklists, along: Sequence[float], out: Sequence[float]) -> Looked:
@@ -186,12 +239,8 @@ def _holds(book: Book, checklists: Checklists, place: Compartment, along: float,
         return False
     if place.side in (Side.PORT, Side.STARBOARD) and (out < 0) is not (place.side is Side.PORT):
         return False
-    ends = [
-        at
-        for frame in (place.frame_from, place.frame_to)
-        if frame is not None and (at := from_bow_mm(book.boat, Position(frame=frame))) is not None
-    ]
-    return len(ends) == 2 and min(ends) <= along <= max(ends)
+    ends = _ends(book, place)
+    return ends is not None and ends[0] <= along <= ends[1]
 
 
 def _of(
@@ -201,6 +250,7 @@ def _of(
     readings: Sequence[PitReading | ThicknessReading],
     chalks: list[int],
     tiers: dict[int, Tier],
+    became: dict[str, Became],
 ) -> Cell | None:
     if looked is Looked.NOT and not readings and not chalks:
         return None
@@ -216,4 +266,9 @@ def _of(
             if field is not None and field.as_built_mm:
                 gone = max(gone or 0.0, 100 * (1 - min(values) / field.as_built_mm), 0.0)
     told = [tiers[chalk] for chalk in chalks if chalk in tiers]
-    return Cell(looked, left, gone, pit, holed, tuple(chalks), min(told, key=lambda one: one.rank) if told else None)
+    order = list(Became)
+    grown = [became[one.id] for one in readings if one.id in became]
+    return Cell(
+        looked, left, gone, pit, holed, tuple(chalks), min(told, key=lambda one: one.rank) if told else None,
+        min(grown, key=order.index) if grown else None, max((one.when.date() for one in readings), default=None),
+    )  # fmt: skip
