@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from enum import StrEnum
 
 
@@ -46,6 +47,13 @@ class Feature(StrEnum):
     DOUBLED = "doubled-plating"
     BELTING = "belting"
     SPRAYED_METAL = "sprayed-metal"
+
+
+def keel_of(said: KeelType | None, features: Mapping[Feature, bool]) -> KeelType | None:
+    """Her keel as it was said, else as what she has says."""
+    if said is None and features.get(Feature.CENTREBOARD):
+        return KeelType.LIFTING
+    return KeelType.TWIN if said is None and features.get(Feature.TWIN_KEELS) else said
 
 
 # Asked about only on a boat that is said to have it.

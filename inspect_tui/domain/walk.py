@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from inspect_tui.domain.boat_words import BoatType, Feature
+from inspect_tui.domain.boat_words import BoatType, Feature, KeelType, keel_of
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import Area, By, Condition, Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
@@ -58,6 +58,7 @@ def applies(conditions: Iterable[Condition], boat: Boat) -> bool:
         (HullMetal, boat.hull_metal),
         (Water, boat.water),
         (BoatType, built_as),
+        (KeelType, keel_of(boat.keel, boat.features)),
         (FloatState, boat.float_state),
     )
     for one_kind, has in has_of:
@@ -76,8 +77,8 @@ def prompts_of(checklists: Checklists, book: Book, compartment: Compartment) -> 
     asked everywhere, its own, what is asked of all together; then those that readings answer.
 
     Its own go by the state they ask for (tank full before empty, power on before off, what waits for the haul-out
-    last), then what could kill or sink before the rest. What earlier years left is asked about only where they left
-    something, and what belongs to the boat in one compartment only.
+    last), then what others hang on, then what could kill or sink before the rest. What earlier years left is asked
+    about only where they left something, and what belongs to the boat in one compartment only.
     """
     area, boat, id = area_of(checklists, compartment), book.boat, compartment.id
     visit, known = visit_of(book, id), id in book.known_places
@@ -100,7 +101,9 @@ def prompts_of(checklists: Checklists, book: Book, compartment: Compartment) -> 
     before, after = checklists.everywhere.before, checklists.everywhere.after
     if area is not None and not area.space:
         before = after = ()
-    rest = sorted((prompt for prompt in own if not prompt.first), key=lambda prompt: _turn(boat, prompt))
+    gates = {prompt.hangs_on for prompt in own}
+    later = [prompt for prompt in own if not prompt.first]
+    rest = sorted(later, key=lambda prompt: _turn(boat, prompt, gate=prompt.id in gates))
     asked = (
         *(prompt for prompt in own if prompt.first),
         *filter(wanted, before),
@@ -124,11 +127,12 @@ def _is_not_there(checklists: Checklists, book: Book, compartment: str, prompt: 
     return none or _is_not_there(checklists, book, compartment, checklists.prompts[on])
 
 
-def _turn(boat: Boat, prompt: Prompt) -> tuple[bool, ...]:
+def _turn(boat: Boat, prompt: Prompt, *, gate: bool) -> tuple[bool, ...]:
     return (
         Need.TANK_EMPTY in prompt.needs,
         Need.POWER_ISOLATED in prompt.needs,
         boat.afloat and Need.HAULED_OUT in prompt.needs,
+        not gate,
         prompt.severity is not Severity.CATASTROPHIC,
     )
 
@@ -208,6 +212,13 @@ def bar_of(
         bars.append(Bar(Need.HAULED_OUT, UnseenReason.NOT_HAULED, say, finding=True))
     # Nobody switches the power off for what must wait for the haul-out anyway.
     return min(bars, key=lambda bar: bar.need is Need.POWER_ISOLATED, default=None)
+
+
+def cautions_of(boat: Boat, prompt: Prompt) -> tuple[str, ...]:
+    """The cautions of a prompt that can matter on her as she lies."""
+    idle = {Cautions.SINKING} if not boat.afloat else set()
+    idle |= set() if boat.may_have(Feature.BOTTLED_GAS) else {Cautions.BOTTLED_GAS}
+    return tuple(one for one in prompt.cautions if one not in idle)
 
 
 def asks_air(checklists: Checklists, compartment: Compartment, prompt: Prompt) -> bool:

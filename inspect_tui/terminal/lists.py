@@ -189,6 +189,7 @@ class ListScreen(BookScreen):
     def action_find(self) -> None:
         find = self.query_one("#find", Field)
         find.display = True
+        find.value = ""
         find.focus()
 
     def action_enter(self) -> None:

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StringConstraints
 
-from inspect_tui.domain.boat_words import BoatType, Feature
+from inspect_tui.domain.boat_words import BoatType, Feature, KeelType
 from inspect_tui.domain.knowledge.entry import Entry, Id, Known, Opening, Text, Touch
 from inspect_tui.domain.words import Across, Face, FloatState, HullMetal, Lane, Need, Rig, Severity, Water, Zone
 
@@ -34,7 +34,7 @@ ReadingKind = Literal[
     "hydrogen-sulphide",
     "carbon-monoxide",
 ]
-Condition = Rig | HullMetal | Water | Feature | BoatType | FloatState
+Condition = Rig | HullMetal | Water | Feature | BoatType | KeelType | FloatState
 
 
 class By(StrEnum):

@@ -129,6 +129,9 @@ def _closing(book: Book, one: Opened) -> Action:
         what = f"If it was opened: {what[0].lower()}{what[1:]}"
         opened = f"It may have been opened on {one.when:%Y-%m-%d}"
     sealing = _sealing(book, one.compartment, what, sea=one.sea)
+    if one.asked and not book.boat.afloat:
+        # Nobody said that it was: what was found comes before it.
+        sealing = replace(sealing, severity=Severity.MARGINAL, risk=risk_of(Severity.MARGINAL, UNSEEN_LIKELIHOOD))
     return replace(
         sealing,
         task=Task.CLOSE,

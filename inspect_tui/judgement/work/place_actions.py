@@ -21,6 +21,13 @@ from inspect_tui.judgement.work.risk import UNSEEN_LIKELIHOOD, Lies, place_unsee
 OF_METAL = frozenset({"thickness", "pits", "coating", "length"})
 
 
+_FIRST = {
+    UnseenReason.TANK_FULL: "once it is pumped empty and its air tested",
+    UnseenReason.UNSAFE_AIR: "once it is aired and its air tested",
+    UnseenReason.POWER_ON: "with the power off",
+}
+
+
 def place_actions(book: Book, checklists: Checklists) -> list[Action]:
     """What is still to be looked at: unseen, not asked yet, and, as a campaign of its own, to be gauged."""
     actions = []
@@ -144,10 +151,15 @@ def _open_action(
     names = (
         f"{len(real)} question{'s' if len(real) != 1 else ''} unseen ({told})" if real else f"not all seen ({told})"
     )
-    waits = book.boat.afloat and UnseenReason.NOT_HAULED in reasons
-    what = f"{'Look when she is hauled out' if waits else 'Look'}: {names}{whole}"
+    first = [said for reason, said in _FIRST.items() if reason in reasons]
+    if book.boat.afloat and UnseenReason.NOT_HAULED in reasons:
+        first.append("when she is hauled out")
+    what = f"{'Look ' + '; '.join(first) if first else 'Look'}: {names}{whole}"
     who = Who.OWNER if not {UnseenReason.UNSAFE_AIR, UnseenReason.SEALED} & set(reasons) else Who.YARD
-    action = _place_action(book, checklists, place, Task.OPEN, what, "Not seen", unseen, who)
+    # Metal that nobody saw hides whatever is looked for in that place.
+    hidden = walk.prompts_of(checklists, book, place) if any(prompt.share for prompt in unseen) else ()
+    of_metal = [prompt for prompt in hidden if OF_METAL & set(prompt.measure)]
+    action = _place_action(book, checklists, place, Task.OPEN, what, "Not seen", [*unseen, *of_metal], who)
     return replace(action, needs_haul=UnseenReason.NOT_HAULED in reasons)
 
 

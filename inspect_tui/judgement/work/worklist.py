@@ -7,6 +7,7 @@ An action that others wait for is not placed in a later tier than they are.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -124,7 +125,7 @@ def worklist(book: Book, actions: list[Action], launch: list[Action]) -> Worklis
     if book.boat.afloat:
         out = [action for action in actions if action.needs_haul]
         pumped = [] if done_in_round(book, key_of(Task.PUMP, HULL)) else [one for one in actions if wants_pump(one)]
-        gates = ((_haul_action(), out), (_pump_action(), pumped))
+        gates = ((_haul_action(out), out), (_pump_action(), pumped))
         actions = [*actions, *(replace(gate, tier=_pressing(waiting)) for gate, waiting in gates if waiting)]
     edges = edges_between(actions)
     actions = promoted(actions, edges)
@@ -142,15 +143,21 @@ def _pressing(actions: list[Action]) -> Tier:
     return min((action.tier for action in actions), key=lambda tier: tier.rank)
 
 
-def _haul_action() -> Action:
+def _haul_action(waiting: Sequence[Action] = ()) -> Action:
+    """`waiting`: what may only be done once she is out."""
+    presses = any(one.tier is Tier.NOW for one in waiting)
+    towed = "Have her lifted out, towed rather than under her own engine; tell the yard and whoever tows her what is "
+    looks = all(one.task in (Task.OPEN, Task.WALK, Task.GAUGE) for one in waiting)
+    arrange = "Arrange to have her lifted out: " + (
+        "what lies under water can only be looked at then. Tell" if looks else "some of the work waits for it. Tell"
+    )
     return Action(
         task=Task.HAUL,
         about=HULL,
         step=Step.GUT,
         tier=Tier.WATCH,
-        what="Have her lifted out, towed rather than under her own engine; tell the yard and whoever tows her "
-        "what is under NOW, "
-        "and where the plate is thin, cracked or weeping: no sling or block there",
+        what=(f"{towed}under NOW," if presses else f"{arrange} the yard")
+        + " and where the plate is thin, cracked or weeping: no sling or block there",
         headline="Have her lifted out",
         where="whole boat",
         why="Some of what follows may only be done or judged with her out of the water.",

@@ -77,7 +77,7 @@ class BoatScreen(BookScreen):
         use("quit", "app.quit"),
     ]
     HELP_TEXT = """
-The boat from bow to stern, deck on top, keel at the bottom; every compartment stands where its frames put it.
+The boat from bow to stern, deck on top, keel at the bottom; places stand by their frames, once half have frames.
 
   =           seen and answered
   /           asked, part not seen

@@ -364,12 +364,11 @@ class MeasureScreen(FormScreen):
         number = Key.of(self.book.newest("readings")).number
         # Of the air one gas after the other.
         gases = self.prompt.measure if self.prompt is not None and "oxygen" in self.prompt.measure else ()
+        last = bool(gases) and self.kind == gases[-1]
         if self.kind in gases[:-1]:
             self.query_one("#kind", Choice).pick(gases[gases.index(self.kind) + 1])
-        self._kept = (
-            f"Saved as reading {number}. Type {KINDS[self.kind].label if gases else 'the next'}, or "
-            f"{self.key('on')} goes back."
-        )
+        more = "" if last else f"Type {KINDS[self.kind].label if gases else 'the next'}, or "
+        self._kept = f"Saved as reading {number}. {more}{self.key('on')} goes back."
         self.forget_draft()
         self.complain("values", "")
         self.query_one("#values", Field).value = ""

@@ -15,7 +15,6 @@ from textual.widgets import Static
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import Edit
 from inspect_tui.domain.knowledge.areas import By, Prompt
-from inspect_tui.domain.knowledge.named import Cautions
 from inspect_tui.domain.measuring.readings import KINDS, in_words
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
@@ -197,8 +196,7 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
             facts.append(("take", " · ".join(KINDS[kind].label for kind in prompt.measure) + more))
         self.query_one("#facts", Static).update(headed(facts, width=5))
         self._put("#needs", badged(self.needs_words()))
-        shown = (one for one in prompt.cautions if self.book.boat.afloat or one != Cautions.SINKING)
-        cautions = [self.checklists.cautions[one] for one in shown]
+        cautions = [self.checklists.cautions[one] for one in walk.cautions_of(self.book.boat, prompt)]
         said = [
             f"CAUTION  {one.title}: {one.say}" + (f" {one.more} ({one.source})" if self._more else "")
             for one in cautions
