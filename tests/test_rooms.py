@@ -39,7 +39,7 @@ OWNERS = {
     "typst": {"handover"},
     "click": {"cli", "calc"},
 }
-SUBJECTS = {"metal", "electricity", "causes", "work", "boat", "walk", "papers", "repair", "shell"}
+SUBJECTS = {"metal", "electricity", "causes", "work", "boat", "walk", "papers", "repair", "shell", "money"}
 # Folders inside a room that are no subjects: kinds of thing.
 KINDS = {
     "domain": {"knowledge", "edits", "measuring", "walking"},

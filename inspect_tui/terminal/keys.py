@@ -75,6 +75,7 @@ VERBS = {
         Verb("metal", ("k",), "Metal", "plate fields: what is left and what is needed", G),
         Verb("plan", ("equals_sign",), "Plan", "the worklist as days, with what to have in hand", G),
         Verb("scope", ("at",), "Scope", "what needs new metal or heat, as a welder's jobs", G),
+        Verb("money", ("dollar_sign",), "Money", "what she costs by your own numbers, and where you stop", G),
         Verb("map", ("comma",), "Shell map", "the shell laid flat, the worst first", G),
         Verb("since", ("semicolon",), "What grew", "each spot against the rounds before", G),
         Verb("causes", ("c",), "Causes", "why she corrodes", G),
@@ -122,7 +123,7 @@ SHOWN = {
     "right": "→", "up": "↑", "down": "↓", "pageup": "PgUp", "pagedown": "PgDn", "home": "Home", "end": "End",
     "question_mark": "?", "slash": "/", "number_sign": "#", "asterisk": "*", "plus": "+", "minus": "-",
     "full_stop": ".", "equals_sign": "=", "comma": ",", "at": "@",
-    "semicolon": ";",
+    "semicolon": ";", "dollar_sign": "$",
 }  # fmt: skip
 # Before the name of a verb that no key of this screen reaches: it stands under "more".
 UNREACHED = "unreached-"

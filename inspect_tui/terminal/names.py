@@ -21,6 +21,7 @@ ScreenName = Literal[
     "measure",
     "member",
     "metal",
+    "money",
     "papers",
     "part",
     "particulars",
@@ -59,6 +60,7 @@ SUBJECTS: dict[ScreenName, str] = {
     "measure": "metal",
     "member": "metal",
     "metal": "metal",
+    "money": "work",
     "papers": "papers",
     "part": "work",
     "particulars": "boat",
@@ -83,6 +85,7 @@ SUBJECTS: dict[ScreenName, str] = {
 PALETTE: tuple[tuple[str, str, ScreenName], ...] = (
     ("Worklist", "What to do first, and why", "worklist"),
     ("Plan", "The worklist as days: today, this week, what waits", "plan"),
+    ("Money", "What she costs by your own numbers; which look would tell most", "money"),
     ("Scope", "What needs new metal or heat: jobs, cuts, other ways", "scope"),
     ("Launch list", "Signed line by line, before she moves and after", "launch"),
     ("Taken out", "Soles, fittings, screws: where they lie, to be put back", "parts"),

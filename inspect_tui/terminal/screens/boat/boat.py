@@ -45,6 +45,10 @@ LEGEND = "= seen  / part seen  . not begun   !! before floating/sailing  ! this 
 CARD_JOBS, CARD_JOBS_LARGE, LOW_ROWS = 6, 12, 30
 
 
+# Screens that a key of their own name opens, listed under "more".
+GO_TO = ("gauging", "launch", "chalk", "map", "since", "money", "plan", "scope", "trail", "particulars", "sheets")
+
+
 class BoatScreen(BookScreen):
     TITLE_WORDS = "the boat"
     BINDINGS: ClassVar[list[Any]] = [
@@ -54,19 +58,10 @@ class BoatScreen(BookScreen):
         use("metal", "app.go('metal')"),
         use("causes", "app.go('causes')"),
         use("papers", "app.go('papers')"),
-        use("gauging", "app.go('gauging')", show=False),
         use("finding", does="write down something wrong in the chosen place, without a question", show=False),
         use("done", does="the first job of the card: with what, by whom; the next moves up", show=False),
-        use("launch", "app.go('launch')", show=False),
-        use("chalk", "app.go('chalk')", show=False),
-        use("map", "app.go('map')", show=False),
-        use("since", "app.go('since')", show=False),
-        use("plan", "app.go('plan')", show=False),
-        use("scope", "app.go('scope')", show=False),
+        *(use(name, f"app.go('{name}')", show=False) for name in GO_TO),
         use("taken_out", "app.go('parts')", show=False),
-        use("trail", "app.go('trail')", show=False),
-        use("particulars", "app.go('particulars')", show=False),
-        use("sheets", "app.go('sheets')", show=False),
         use("add", label="Add a compartment", show=False),
         use("edit", does="name, frames and side of the chosen compartment", show=False),
         use("drafts", "app.drafts", show=False),

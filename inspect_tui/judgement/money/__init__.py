@@ -1,0 +1,1 @@
+"""What it costs, by the owner's own numbers, and what would tell more."""
