@@ -348,6 +348,8 @@ def _walk(
             break
         if walk.answer_of(opened.book, compartment.id, prompt.key) is not None:
             continue
+        if prompt.unless and prompt not in walk.prompts_of(checklists, opened.book, compartment):
+            continue
         if prompt.by is By.GAUGE and prompt.key not in asked and "all_unseen" not in place:
             continue
         clock.tick()

@@ -23,7 +23,7 @@ PROMPTS = CHECKLISTS.prompts
 # 3 m of beam and 0.7 m of hull: no more than 2.2 m of plate from the centreline to the waterline.
 LONGEST_MM = 2200.0
 # Of these the metal is above the waterline of any boat that floats, whatever the girth along a deck.
-DRY_AREAS = {"deck", "chainplates", "bonded-timber", "cockpit", "wheelhouse"}
+DRY_AREAS = {"deck", "chainplates", "bonded-timber", "cockpit", "wheelhouse", "work-deck"}
 
 
 def book(*places: Compartment, **facts: Any) -> Book:

@@ -37,10 +37,14 @@ def answered_by_look(
     found = {
         one.prompt for one in book.findings.values() if one.compartment == compartment.id and one.status not in CLOSED
     }
+    prompts = walk.prompts_of(checklists, book, compartment)
+    ids = {prompt.id for prompt in prompts if may_stand_for(prompt)}
     return tuple(
         prompt
-        for prompt in walk.prompts_of(checklists, book, compartment)
+        for prompt in prompts
+        # What is not asked where another is sound needs no answer once that has one.
         if may_stand_for(prompt)
+        and prompt.unless not in ids
         and prompt.key not in found
         and walk.answer_of(book, compartment.id, prompt.key) is None
         and walk.bar_of(checklists, book.boat, compartment, prompt, met) is None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
@@ -149,15 +150,23 @@ def plan_of(listed: Worklist, means: Means, *, afloat: bool) -> Plan:
     doable = [one for one in listed.actions if one.key not in waits]
     calls: dict[str, int] = {}
     laid = _laid(doable, means, calls)
+    entries = first = _entries(listed, doable, laid)
     for _ in range(6):
         wanted = _called_together(doable, laid)
         if wanted == calls:
             break
         calls = wanted
         laid = _laid(doable, means, calls)
-    entries = _entries(listed, doable, laid)
+        entries = _entries(listed, doable, laid)
+    if _visits(entries) >= _visits(first):
+        entries = first  # nobody waits for a common visit that spares none
     closing = tuple(one_line(one.what) for one in listed.actions if one.task is Task.CLOSE)
     return Plan(means, entries, tuple(Waiting(listed.by_key[key], why) for key, why in waits.items()), closing)
+
+
+def _visits(entries: Iterable[Entry]) -> int:
+    """How often trades come, each day of each counted."""
+    return len({(one.who, one.day) for one in entries if one.who is not Who.OWNER})
 
 
 def hours_of(action: Action) -> float:
@@ -233,7 +242,7 @@ def _laid(actions: Iterable[Action], means: Means, calls: dict[str, int]) -> _La
             days = [(day, hours)]
         else:
             # On end, from a day that is free.
-            count = -(-int(hours * 1000) // int(whole * 1000))
+            count = math.ceil(hours / whole - 1e-9)
             while any(room(who, day + one) < whole for one in range(count)):
                 day += 1
             days = [(day + one, min(whole, hours - one * whole)) for one in range(count)]
