@@ -226,7 +226,13 @@ is on the screen is on the disk, and the line on top says since when.
         early = turns.first_pass(self.checklists, self.book)
         left = sum(walk.is_open(self.book, *one) for one in early)
         first = f" First pass: {left} left of {len(early)} ({self.key('first_pass')})." if left else ""
-        self.query_one("#stopped", Static).update(f"{self._stopped_words()}{first}")
+        text = Text(f"{self._stopped_words()}{first}")
+        if self._judged:
+            from inspect_tui.judgement.shell.rounds import since_words
+
+            grew = since_words(self.desk.judged.since)
+            text.append(f"\n{grew} ({self.key('since')})" if grew else "", "bold")
+        self.query_one("#stopped", Static).update(text)
         self._show_card()
         self._show_waiting()
 
@@ -297,12 +303,9 @@ is on the screen is on the disk, and the line on top says since when.
             parts.append(f"{counted(len(self.book.drafts), 'half-written form')} ({self.key('more')})")
         text = Text()
         if self._judged:
-            from inspect_tui.judgement.shell.rounds import since_words
             from inspect_tui.judgement.work.worklist import count_words
 
             text.append(f"{count_words(self.desk.judged.worklist)}\n")
-            grew = since_words(self.desk.judged.since)
-            text.append(f"{grew} ({self.key('since')})\n" if grew else "", "bold")
         text.append(f"Waiting: {' · '.join(parts)}" if parts else "")
         self.query_one("#waiting", Static).update(text)
 

@@ -14,14 +14,11 @@ from inspect_tui.domain.book import Edit
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
 from inspect_tui.domain.measuring.measured import (
-    last_electrode,
-    last_every_pit,
-    last_patch,
-    newest_of,
     reading_line,
     readings_here,
 )
 from inspect_tui.domain.measuring.metal_records import OTHER_MEMBER
+from inspect_tui.domain.measuring.place_line import next_along, place_line
 from inspect_tui.domain.measuring.readings import KINDS, OF_THE_METAL, TypedLine, typed_line
 from inspect_tui.domain.measuring.sampling import plan_of
 from inspect_tui.domain.plain import one_line
@@ -37,12 +34,12 @@ from inspect_tui.terminal.forms import FormScreen, in_form
 from inspect_tui.terminal.screens.metal.measuring_fields import (
     MEASURE_HELP,
     Beside,
+    first_values,
     measuring_fields,
     next_square,
     square_options,
 )
 from inspect_tui.terminal.screens.modals import PickOne, headed, room_to_read
-from inspect_tui.terminal.screens.options import PARTS, electrode_id
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field
 from inspect_tui.terminal.widgets.plots import pictures
@@ -62,9 +59,16 @@ class MeasureScreen(FormScreen):
     HELP_TEXT = MEASURE_HELP
 
     def __init__(
-        self, compartment: str, prompt: str | None = None, chalk: int | None = None, plate: str | None = None
+        self,
+        compartment: str,
+        prompt: str | None = None,
+        chalk: int | None = None,
+        plate: str | None = None,
+        kind: ReadingKind | None = None,
+        spot: str = "",
     ) -> None:
         super().__init__()
+        self._first_kind, self._spot = kind, spot
         self._plate = plate
         # What was kept last, in words; empty until something is.
         self._kept = ""
@@ -99,28 +103,18 @@ class MeasureScreen(FormScreen):
         # Of a member, and of plate of which nothing was drawn, thickness is what is asked for first.
         if self._plate is not None and plan_of(self.book, self._plate) is None and self._chalk is None:
             first = ("thickness",)
-        return list(dict.fromkeys((*first, *KINDS)))
+        again = (self._first_kind,) if self._first_kind else ()
+        return list(dict.fromkeys((*again, *first, *KINDS)))
 
     def form_fields(self) -> list[FormField]:
         return measuring_fields(self.book, self._kinds(), self._usual_plate())
 
     def first_values(self) -> dict[str, object]:
         first = self._kinds()[0]
-        last, square = newest_of(self.book, first), last_patch(self._here())
-        usual = (300.0, 300.0) if self._plate and not self._chalk else None
-        return {
-            "kind": first,
-            "plate": self._usual_plate(),
-            "part": PARTS[0].value,
-            "square": next_square(self.book, self._usual_plate()) if self._chalk is None else None,
-            "every_pit": last_every_pit(self._here()),
-            "read_by": last.method if isinstance(last, PitReading) else None,
-            "square_mm": (square.patch_length_mm, square.patch_width_mm) if square else usual,
-            "instrument": last.instrument if last else "",
-            "error": last.instrument_error if last else None,
-            "electrode": electrode_id(last_electrode(self.book)),
-            "across": self.prompt.across if self.prompt else None,
-        }
+        prompt_across = self.prompt.across if self.prompt else None
+        return first_values(self.book, first, self._usual_plate(), self._here(), self._chalk, prompt_across) | (
+            {"spot": self._spot} if self._spot else {}
+        )
 
     def _usual_plate(self) -> str | None:
         """The plate this place was measured on before, or the only one its compartment lies on."""
@@ -372,6 +366,9 @@ class MeasureScreen(FormScreen):
         self.forget_draft()
         self.complain("values", "")
         self.query_one("#values", Field).value = ""
+        # A row of readings: the next frame, as far out.
+        spot = self.query_one("#spot", Field)
+        spot.value = place_line(next_along(self.book.readings[self.book.newest("readings")].position))
         if self.text_of("square") != UNSAID:
             choice = self.query_one("#square", Choice)
             choice.options = square_options(self.book, self.text_of("plate"))

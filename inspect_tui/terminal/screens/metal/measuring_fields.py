@@ -8,11 +8,14 @@ from dataclasses import dataclass
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import ReadingKind
+from inspect_tui.domain.measuring.measured import last_electrode, last_every_pit, last_patch, newest_of
 from inspect_tui.domain.measuring.metal_records import OTHER_MEMBER, SamplingPlan
+from inspect_tui.domain.measuring.place_line import position_of
 from inspect_tui.domain.measuring.readings import KINDS, OF_THE_METAL, TypedLine
 from inspect_tui.domain.measuring.sampling import place_words, plan_of, read_of
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.quantities import instrument_error
+from inspect_tui.domain.reading_records import PitReading, Reading
 from inspect_tui.domain.records import Position
 from inspect_tui.domain.words import Across
 from inspect_tui.judgement.electricity.protected import newest_water
@@ -28,6 +31,7 @@ from inspect_tui.terminal.screens.options import (
     PARTS,
     READ_BY,
     SEEN_CHALK,
+    electrode_id,
 )
 from inspect_tui.terminal.widgets.choice import Option
 
@@ -56,7 +60,8 @@ the deepest. On the chalk: a thin reading stands until two more at its chalk mar
 gauge, are thicker. Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it.
 Where On was left out or wrong for the newest reading here, set On right, then {more}, Put on. A reading that is
 removed stays in the trail. Arrow up goes to the other fields. The instrument is remembered from the last reading
-of the same kind.
+of the same kind. Spot, as frame, side and mm out (14+120 P 300), puts a reading on the shell map; the next frame
+stands there when it is saved, so that a row is typed number by number.
 """
 
 # Readings of the metal itself: whether it was bright matters.
@@ -87,12 +92,38 @@ def measuring_fields(book: Book, kinds: Sequence[ReadingKind], usual: str | None
         Number("paint_mm", "Paint", "mm of paint under the probe"),
         Words("instrument", "Instrument"),
         Number("error", "Accuracy ±", unit, of=instrument_error(unit)),
-        Words("spot", "Spot", "in words, if it has no finding"),
+        Words("spot", "Spot", "frame, side, mm out: 14+120 P 300; or words"),
         YesNo("bright", "Bright metal", options=BRIGHT),
         Choose("electrode", "Electrode", options=AGAINST, long=True),
         Choose("across", "Across", options=ACROSS, long=True, into=Across),
         Words("values", "Numbers", unit),
     ]
+
+
+def first_values(
+    book: Book,
+    kind: ReadingKind,
+    plate: str | None,
+    here: list[Reading],
+    chalk: int | None,
+    across: Across | None,
+) -> dict[str, object]:
+    """What stands in the fields before anything is typed: as it was for the last reading like it."""
+    last, square = newest_of(book, kind), last_patch(here)
+    usual = (300.0, 300.0) if plate and chalk is None else None
+    return {
+        "kind": kind,
+        "plate": plate,
+        "part": PARTS[0].value,
+        "square": next_square(book, plate) if chalk is None else None,
+        "every_pit": last_every_pit(here),
+        "read_by": last.method if isinstance(last, PitReading) else None,
+        "square_mm": (square.patch_length_mm, square.patch_width_mm) if square else usual,
+        "instrument": last.instrument if last else "",
+        "error": last.instrument_error if last else None,
+        "electrode": electrode_id(last_electrode(book)),
+        "across": across,
+    }
 
 
 def square_options(book: Book, field: str | None) -> list[Option]:
@@ -172,7 +203,7 @@ class Beside:
             chalk_seen=form.value("chalk_seen")
             if kind == "thickness" and form.row_of("chalk_seen").display
             else None,
-            position=self.at.model_copy(update={"words": spot}) if spot else self.at,
+            position=position_of(spot) if spot else self.at,
             instrument=form.text_of("instrument").strip(),
             instrument_error=instrument_error(KINDS[kind].unit).read(form.text_of("error")),
             clean_metal=form.value("bright"),

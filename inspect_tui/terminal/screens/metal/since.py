@@ -8,6 +8,7 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from inspect_tui.domain import edits
+from inspect_tui.domain.measuring.place_line import place_line
 from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.engineering.working import shown
 from inspect_tui.judgement.shell.rounds import Became, Since
@@ -108,11 +109,12 @@ then what waits to be read again in this round, the worst first.
         if one is None:
             return
         newest = one.newest
+        where = {"compartment": newest.compartment, "prompt": newest.prompt, "kind": newest.kind}
         if one.finding is not None:
-            self.desk.go("measure", compartment=newest.compartment, prompt=newest.prompt, chalk=one.finding.chalk)
+            self.desk.go("measure", **where, chalk=one.finding.chalk)
         else:
             plate = newest.member or newest.plate_field
-            self.desk.go("measure", compartment=newest.compartment, prompt=newest.prompt, plate=plate)
+            self.desk.go("measure", **where, plate=plate, spot=place_line(newest.position))
 
     def action_not_found(self) -> None:
         one = self._chosen
