@@ -42,7 +42,7 @@ OWNERS = {
 SUBJECTS = {"metal", "electricity", "causes", "work", "boat", "walk", "papers", "repair", "shell", "money"}
 # Folders inside a room that are no subjects: kinds of thing.
 KINDS = {
-    "domain": {"knowledge", "edits", "measuring", "walking"},
+    "domain": {"knowledge", "edits", "measuring", "owner", "walking"},
     "engineering": {"strength"},
     "handover": {"parts", "figures", "writers", "sheets", "fonts", "templates"},
     "terminal": {"screens", "widgets"},

@@ -16,6 +16,7 @@ from typing import Any, cast
 from pydantic import ConfigDict, TypeAdapter, ValidationError
 
 from inspect_tui.domain import reading_records, records
+from inspect_tui.domain.bounds import first_fault
 from inspect_tui.domain.chain import DESK, digest_of, link_of
 from inspect_tui.domain.identity import LETTERS, Identity, Key
 from inspect_tui.domain.measuring import metal_records
@@ -33,7 +34,6 @@ from inspect_tui.domain.records import (
     Record,
     Round,
     Visit,
-    first_fault,
     strange_fields,
 )
 from inspect_tui.domain.trail import Change, Done, Draft, Here, PapersMade, Was

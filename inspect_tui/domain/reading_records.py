@@ -6,7 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import AwareDatetime, Field
 
-from inspect_tui.domain.records import Finite, NotNegative, Percent, Position, Positive, Record, Whole
+from inspect_tui.domain.bounds import Finite, NotNegative, Percent, Positive, Whole
+from inspect_tui.domain.records import Position, Record
 from inspect_tui.domain.words import Across
 
 

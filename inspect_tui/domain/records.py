@@ -9,11 +9,22 @@ from __future__ import annotations
 
 from datetime import date, datetime
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Literal
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, ValidationError
+from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
 
 from inspect_tui.domain.boat_words import TOLD_ONLY, BoatType, Feature, KeelType
+from inspect_tui.domain.bounds import (
+    AlongHullMm,
+    ExtentMm,
+    FrameNumber,
+    FrameSpacing,
+    HullMetres,
+    NotNegative,
+    Percent,
+    Positive,
+    Whole,
+)
 from inspect_tui.domain.plain import with_inches
 from inspect_tui.domain.words import (
     Beneath,
@@ -37,20 +48,6 @@ from inspect_tui.domain.words import (
     UnseenReason,
     Water,
 )
-
-# Wider than any boat and any instrument, and narrow enough that no sum or drawing of them runs away.
-MOST = 1e12
-Positive = Annotated[float, Field(ge=1 / MOST, le=MOST, allow_inf_nan=False)]
-NotNegative = Annotated[float, Field(ge=0, le=MOST, allow_inf_nan=False)]
-Finite = Annotated[float, Field(ge=-MOST, le=MOST, allow_inf_nan=False)]
-Whole = Annotated[int, Field(ge=0, le=10**9)]
-HullMetres = Annotated[float, Field(ge=0.05, le=500)]
-FrameSpacing = Annotated[float, Field(ge=10, le=20_000)]
-AlongHullMm = Annotated[float, Field(ge=-500_000, le=500_000)]
-ExtentMm = Annotated[float, Field(ge=0.001, le=500_000)]
-FrameNumber = Annotated[float, Field(ge=-10_000, le=10_000)]
-Percent = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
-
 
 NO_OTHER_METAL = "none"
 
@@ -271,6 +268,16 @@ class Lifted(Record):
     note: str = ""
 
 
+class Cut(Record):
+    """How the owner wants it cut out, in place of what is worked out: with another finding, by its number; apart; or
+    left out of the jobs."""
+
+    how: Literal["with", "apart", "left out"]
+    other: int | None = Field(default=None, gt=0, le=10**9)
+    reason: str
+    by: str
+
+
 class Finding(Record):
     """Something wrong, or worth watching. It belongs to the boat, not to a round.
 
@@ -304,6 +311,7 @@ class Finding(Record):
     circuit: str | None = None
     merged_into: int | None = Field(default=None, gt=0, le=10**9)
     not_found: str | None = None
+    cut: Cut | None = None
 
     @property
     def status(self) -> Status:
@@ -379,12 +387,6 @@ class Rates(Record):
     hour: Positive | None = None
     plate_kg: Positive | None = None
     filler_kg: Positive | None = None
-
-
-def first_fault(error: ValidationError) -> str:
-    """Where the first fault of a record lies, and what it is."""
-    first = error.errors()[0]
-    return f"{'.'.join(str(part) for part in first['loc']) or 'it'}: {first['msg']}"
 
 
 def strange_fields(record: Record) -> set[str]:

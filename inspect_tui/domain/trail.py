@@ -10,7 +10,8 @@ from typing import Any
 
 from pydantic import AwareDatetime
 
-from inspect_tui.domain.records import Record, Whole
+from inspect_tui.domain.bounds import Whole
+from inspect_tui.domain.records import Record
 
 Argument = str | int
 

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from inspect_tui.domain.money import Money
-from inspect_tui.domain.records import first_fault
+from inspect_tui.domain.bounds import first_fault
+from inspect_tui.domain.owner.money import Money
 from inspect_tui.errors import CannotStore, Damaged
 from inspect_tui.files import is_there, replace_file
 

@@ -9,9 +9,10 @@ from typing import Any, NoReturn
 from pydantic import ValidationError
 
 from inspect_tui.domain.book import ADAPTERS, ONLY, Book, Unreadable
+from inspect_tui.domain.bounds import first_fault
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.measuring.metal_records import OTHER_MEMBER
-from inspect_tui.domain.records import Record, first_fault
+from inspect_tui.domain.records import Record
 from inspect_tui.errors import Damaged, NotABook
 from inspect_tui.store.envelope import Envelope, Tables
 from inspect_tui.store.migrations import first_link

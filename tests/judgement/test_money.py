@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from inspect_tui.domain.money import Money, Paid, Quote, Rate, Span, amount_of
+from inspect_tui.domain.owner.money import Money, Paid, Quote, Rate, Span, amount_of
 from inspect_tui.domain.words import UnseenReason, Who
 from inspect_tui.errors import Damaged, NotUnderstood
 from inspect_tui.judgement.judged import Judged

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book, Edit, Put, Stamp
 from inspect_tui.domain.knowledge.areas import Prompt
-from inspect_tui.domain.records import NOWHERE, Answer, Compartment, Finding, Override, Position, StatusEvent
+from inspect_tui.domain.knowledge.named import Kinds
+from inspect_tui.domain.records import NOWHERE, Answer, Compartment, Cut, Finding, Override, Position, StatusEvent
 from inspect_tui.domain.words import CLOSED, Follows, Likelihood, Said, Severity, Status, Treatment
 from inspect_tui.errors import NotAllowed
 
@@ -160,6 +161,22 @@ def _check_repair(book: Book, finding: Finding, note: str, *, bright_metal: bool
         raise NotAllowed(f"Measure finding {finding.chalk} again first: a repair of metal is verified by readings.")
     if not measured and not note.strip():
         raise NotAllowed(f"Write what was looked at: finding {finding.chalk} is closed by it.")
+
+
+def cut_as(finding: Finding, cut: Cut | None) -> Edit:
+    """How the owner wants it cut out, with the reason; None takes that back.
+
+    Raises
+    ------
+    NotAllowed : no reason; or a hole is to be left out.
+    """
+    if cut is not None and not cut.reason.strip():
+        raise NotAllowed("Write why: the welder and the next owner will ask.")
+    if cut is not None and cut.how == "left out" and finding.kind == Kinds.HOLE:
+        raise NotAllowed(f"Finding {finding.chalk} is a hole: it cannot be left out.")
+    word = "as worked out" if cut is None else cut.how if cut.other is None else f"{cut.how} {cut.other}"
+    changed = finding.model_copy(update={"cut": cut})
+    return Edit(f"Finding {finding.chalk} cut {word}", (Put("findings", str(finding.chalk), changed),))
 
 
 def not_found_again(book: Book, finding: Finding) -> Edit:

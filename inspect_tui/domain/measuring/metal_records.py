@@ -7,7 +7,8 @@ from typing import Annotated
 
 from pydantic import AwareDatetime, Field
 
-from inspect_tui.domain.records import Positive, Record
+from inspect_tui.domain.bounds import Positive
+from inspect_tui.domain.records import Record
 from inspect_tui.domain.words import ThicknessSource
 
 # What a reading names that is of a member which stands in no list: of no plate, and of no member either.

@@ -6,7 +6,8 @@ import re
 
 from pydantic import ValidationError
 
-from inspect_tui.domain.records import NOWHERE, Position, first_fault
+from inspect_tui.domain.bounds import first_fault
+from inspect_tui.domain.records import NOWHERE, Position
 from inspect_tui.domain.words import Face, Side
 from inspect_tui.errors import NotUnderstood
 

@@ -13,7 +13,7 @@ from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import By
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.money import NOTHING, Money, Span
+from inspect_tui.domain.owner.money import NOTHING, Money, Span
 from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.walking import turns

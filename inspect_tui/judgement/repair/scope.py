@@ -11,7 +11,7 @@ from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds
 from inspect_tui.domain.plain import counted
-from inspect_tui.domain.records import Compartment, Finding, PlateField, Position
+from inspect_tui.domain.records import Compartment, Cut, Finding, PlateField, Position
 from inspect_tui.domain.shell import from_bow_mm, on_shell
 from inspect_tui.domain.words import Side, Treatment
 from inspect_tui.engineering.work.cut_list import EXACT_MOST, Cutting, Insert, Rect, cheapest_cuts
@@ -90,6 +90,11 @@ class _Scoping:
         by_field: dict[str, list[Spot]] = defaultdict(list)
         alone: list[tuple[Job, str]] = []
         for job in self.jobs:
+            wish = job.finding.cut
+            if wish is not None and wish.how == "left out" and job.finding.kind != Kinds.HOLE:
+                left = replace(job, plate=None, plate_missing="")
+                alone.append((left, f"left out of the jobs by {wish.by}: {wish.reason}"))
+                continue
             if job.treatment not in INSERTED:
                 alone.append((job, ""))
                 continue
@@ -130,10 +135,27 @@ class _Scoping:
         assert field is not None
         assert field.as_built_mm is not None
         cutting = self.cutting(field.as_built_mm)
-        told = cheapest_cuts([one.rect for one in spots], cutting)
-        return [
-            self._cut(insert, [spots[at] for at in insert.spots], field, cutting, proven=told.proven)
+        groups, apart = _wished(spots)
+        while True:
+            told = cheapest_cuts([_around(group) for group in groups], cutting)
+            cuts = [Insert(cutting.cut_round(one.rect.grown(MARGIN_MM)), (), 0.0) for one in apart]
+            near = next(
+                (
+                    at
+                    for at, one in enumerate(cuts)
+                    if any(other is not one and one.cut.apart_mm(other.cut) <= 0 for other in (*told.inserts, *cuts))
+                ),
+                None,
+            )
+            if near is None:
+                break
+            groups.append([apart.pop(near)])  # two cuts cannot lie on each other, whoever wants it
+        made = [
+            self._cut(insert, [one for at in insert.spots for one in groups[at]], field, cutting, proven=told.proven)
             for insert in told.inserts
+        ]
+        return made + [
+            self._cut(insert, [one], field, cutting, proven=True) for insert, one in zip(cuts, apart, strict=True)
         ]
 
     def _cut(
@@ -150,7 +172,7 @@ class _Scoping:
         for one in spots[1:]:
             grown = grown.around(one.rect.grown(MARGIN_MM))
         notes = [*self._moved(grown, cut)]
-        if len(spots) > 1:
+        if len(spots) > 1 and not any(one.job.finding.cut for one in spots):
             chalks = ", ".join(str(one.job.finding.chalk) for one in spots)
             strip = min(
                 one.rect.grown(MARGIN_MM).apart_mm(other.rect.grown(MARGIN_MM))
@@ -170,6 +192,12 @@ class _Scoping:
             )
         if assumed:
             notes.append("the size of a hole is not written down: the cut is the least there is, and may grow")
+        wishes = [(one.job.finding.chalk, one.job.finding.cut) for one in spots]
+        notes += [
+            f"no. {chalk}: {wish.by} wants it cut {_wish_words(wish)}: {wish.reason}"
+            for chalk, wish in wishes
+            if wish
+        ]
         broken = [*self._beyond_field(cut, field)]
         steps = (
             Step("cut line", "marked + 50 mm each side, at least 300 mm", f"{len(spots)} marked",
@@ -268,6 +296,33 @@ class _Scoping:
             if len(known) == 2 and known[0] <= cut.x1 and known[1] >= cut.x0:
                 found.append(one)
         return tuple(found)
+
+
+def _wished(spots: list[Spot]) -> tuple[list[list[Spot]], list[Spot]]:
+    """Spots in groups that the owner wants cut together, and those to be cut apart."""
+    apart = [one for one in spots if one.job.finding.cut is not None and one.job.finding.cut.how == "apart"]
+    groups = [[one] for one in spots if one not in apart]
+    for one in spots:
+        wish = one.job.finding.cut
+        if wish is None or wish.how != "with":
+            continue
+        own = next(group for group in groups if one in group)
+        other = next((group for group in groups if any(each.job.finding.chalk == wish.other for each in group)), own)
+        if other is not own:
+            own += other
+            groups.remove(other)
+    return groups, apart
+
+
+def _around(spots: Sequence[Spot]) -> Rect:
+    rect = spots[0].rect
+    for one in spots[1:]:
+        rect = rect.around(one.rect)
+    return rect
+
+
+def _wish_words(wish: Cut) -> str:
+    return wish.how if wish.other is None else f"{wish.how} no. {wish.other}"
 
 
 def _frames_mm(book: Book) -> dict[int, float]:

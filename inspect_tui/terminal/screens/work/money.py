@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from rich.console import RenderableType
 from rich.text import Text
 
-from inspect_tui.domain.money import Money, Paid, Quote, amount_of
+from inspect_tui.domain.owner.money import Money, Paid, Quote, amount_of
 from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.words import Who
 from inspect_tui.engineering.working import shown

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Literal
 
 from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
+from inspect_tui.domain import edits
 from inspect_tui.domain.plain import counted, one_line, shortened
+from inspect_tui.domain.records import Cut, Finding
 from inspect_tui.domain.words import TREATMENT_WORDS
 from inspect_tui.judgement.repair.scope import WEIGHTS, ScopedJob, cut_words
 from inspect_tui.judgement.repair.ways import ways_table
+from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
-from inspect_tui.terminal.screens.modals import headed
+from inspect_tui.terminal.screens.modals import PickOne, headed
+from inspect_tui.terminal.widgets.choice import Option
 
 
 class ScopeScreen(ListScreen):
@@ -22,6 +26,7 @@ class ScopeScreen(ListScreen):
     EMPTY = "Nothing written down asks for new metal or for heat yet."
     BINDINGS: ClassVar[list[Any]] = [
         enter("Finding"),
+        use("edit", "wish", "Cut how", does="with another, apart, left out, or as worked out; with your reason"),
         use("working", "why"),
         use("worklist", "app.go('worklist')", show=False),
         FIND,
@@ -31,8 +36,10 @@ What needs new metal or heat, as jobs for a welder. Findings on one plate that a
 job; no strip of old plate narrower than 300 mm, or ten times its thickness, stays between two cuts. A cut that would
 come too near a frame's weld goes past the frame, and the quantities count that.
 
-Under each job stand the other ways to do it, with metal, weld, hours, mass, and what stays unknown after each. Which
-it is to be is decided by you and by whoever signs the repair. {on} opens the first finding of a job.
+Under each job stand the other ways to do it, with metal, weld, hours, mass, and what stays unknown after each.
+Which it is to be is decided by you and by whoever signs the repair. {on} opens the first finding of a job. {edit}
+joins a finding to another's cut, cuts it apart or leaves it out, with your reason, which stays; holes are never
+left out, and two cuts never lie on each other.
 """
 
     @property
@@ -89,6 +96,62 @@ it is to be is decided by you and by whoever signs the repair. {on} opens the fi
     def open_row(self, key: str) -> None:
         if job := self._jobs.get(key):
             self.desk.go("finding", chalk=job.findings[0])
+
+    def action_wish(self) -> None:
+        """How a finding of the chosen job is to be cut, in place of what is worked out."""
+        job = self._jobs.get(self.list_key)
+        if job is None or not self.may_write():
+            return
+
+        def picked(chalk: str | None) -> None:
+            if chalk is not None:
+                self._ask_how(job, self.book.findings[chalk])
+
+        if len(job.findings) == 1:
+            picked(str(job.findings[0]))
+            return
+        options = [
+            Option(str(one), str(at) if at < 10 else "", f"no. {one}", one_line(self.book.findings[str(one)].words))
+            for at, one in enumerate(job.findings, 1)
+        ]
+        self.app.push_screen(PickOne("Which of them?", options), picked)
+
+    def _ask_how(self, job: ScopedJob, finding: Finding) -> None:
+        others = [
+            one
+            for other in self._jobs.values()
+            for one in other.findings
+            if other.field == job.field and job.field is not None and one != finding.chalk
+        ]
+        options = [Option(str(one), "", f"with no. {one}") for one in others]
+        options += [
+            Option("apart", "a", "apart from all others"),
+            Option("left out", "l", "left out of the jobs"),
+            Option("", "w", "as worked out"),
+        ]
+
+        def picked(how: str | None) -> None:
+            if how == "":
+                self.desk.record(lambda: edits.cut_as(finding, None))
+            elif how is not None:
+                self.ask_reason(finding.chalk, how)
+
+        self.app.push_screen(PickOne(f"Cut no. {finding.chalk} how?", options), picked)
+
+    def ask_reason(self, chalk: int, how: str) -> None:
+        """Why it is to be cut like that; the answer stays with the finding."""
+        finding = self.book.findings[str(chalk)]
+
+        def typed(reason: str) -> bool:
+            joined = int(how) if how.isdigit() else None
+            word: Literal["with", "apart", "left out"] = (
+                "with" if joined else "apart" if how == "apart" else "left out"
+            )
+            cut = Cut(how=word, other=joined, reason=reason.strip(), by=self.desk.by)
+            return self.desk.record(lambda: edits.cut_as(finding, cut))
+
+        line = Line("Why? The welder and the next owner will ask.", needed="Write why.")
+        self.desk.ask_line(self.form.line("reason", chalk=chalk, how=how), line, typed)
 
     def action_why(self) -> None:
         job = self._jobs.get(self.list_key)

@@ -9,7 +9,8 @@ from datetime import date
 
 from pydantic import Field
 
-from inspect_tui.domain.records import NotNegative, Positive, Record
+from inspect_tui.domain.bounds import NotNegative, Positive
+from inspect_tui.domain.records import Record
 from inspect_tui.domain.words import Who
 from inspect_tui.errors import NotUnderstood
 

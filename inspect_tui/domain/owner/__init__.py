@@ -1,0 +1,1 @@
+"""What is the owner's alone, and never in the book."""
