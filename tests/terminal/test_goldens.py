@@ -86,6 +86,8 @@ SCENES: dict[str, Scene] = {
     "why": keys("w", "y"),
     "done": keys("w", "d"),
     "map": opened("map"),
+    "since": opened("since"),
+    "money": opened("money"),
     "plan": opened("plan"),
     "scope": opened("scope"),
     "chalk": keys("number_sign"),

@@ -191,11 +191,11 @@ async def test_with_other_keys_no_old_key_is_printed_anywhere(tmp_path: Path, ch
 
 
 async def test_an_owners_key_does_what_its_verb_does(tmp_path: Path, checklists: Checklists) -> None:
-    keys = with_file(tmp_path, '[keys]\nworklist = ";"\nsave = ["f12", "ctrl+s"]\nundo = "u"\nunseen = "z"\n')
+    keys = with_file(tmp_path, '[keys]\nworklist = "%"\nsave = ["f12", "ctrl+s"]\nundo = "u"\nunseen = "z"\n')
     assert keys.troubles == ()
     file = demo_file(tmp_path)
     async with at_work(checklists, file, keys=keys) as hands:
-        await hands.press("semicolon")
+        await hands.press("percent_sign")
         assert "jobs at" in hands.text
         await hands.press("escape", "w")
         assert "jobs at" not in hands.text, "the old key is free"

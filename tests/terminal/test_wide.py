@@ -24,7 +24,8 @@ from tests.terminal.helpers import at_work, demo_file
 from tests.terminal.test_keys import each_screen, opened
 
 LISTS: tuple[ScreenName, ...] = (
-    "worklist", "plan", "scope", "launch", "parts", "chalk", "metal", "gauging", "causes", "cause", "patches",
+    "worklist", "plan", "scope", "since", "money", "launch", "parts", "chalk", "metal", "gauging", "causes", "cause",
+    "patches",
     "shots", "trail", "photos",
 )  # fmt: skip
 WORKING = {"worklist", "plan", "scope", "metal", "cause", "patches"}
