@@ -184,7 +184,7 @@ class Likelihood(StrEnum):
 
 LIKELIHOOD_WORDS: dict[Likelihood, tuple[str, str]] = {
     Likelihood.A: ("frequent", "it is happening now, or happens every time"),
-    Likelihood.B: ("probable", "if nothing is done, will happen before the next haul-out"),
+    Likelihood.B: ("probable", "if nothing is done, likely before the next haul-out"),
     Likelihood.C: ("occasional", "may well happen while you own her"),
     Likelihood.D: ("remote", "unlikely, but it has happened to boats like her"),
     Likelihood.E: ("improbable", "so unlikely that you would be surprised"),
@@ -270,7 +270,7 @@ class Tier(StrEnum):
 
 TIER_WORDS: dict[Tier, str] = {
     Tier.NOW: "danger to whoever is there, or she may be taking water",
-    Tier.TODAY: "harm that goes on by the hour and is easily stopped",
+    Tier.TODAY: "harm that grows by the hour and is easily stopped",
     Tier.BEFORE_AFLOAT: (
         "lets water in, or hinders getting it out: must be done before she is floated, or if she is to stay afloat"
     ),

@@ -123,7 +123,7 @@ def open_envelope(data: bytes) -> Envelope:
         garbage=0 if data[end:] in (b"}", b"}\n") else max(1, len(data) - end - 1),
     )
     if envelope.digest() != header["sha256"].decode():
-        raise Damaged("the checksum does not fit: something in it was changed")
+        raise Damaged("the checksum does not match: something in it was changed")
     return envelope
 
 
@@ -143,5 +143,5 @@ def _open_reformatted(data: bytes) -> Envelope:
     except (KeyError, TypeError, ValueError, AttributeError):
         raise Damaged("parts of its header are missing") from None
     if not sound:
-        raise Damaged("the checksum does not fit: something in it was changed")
+        raise Damaged("the checksum does not match: something in it was changed")
     return envelope

@@ -19,7 +19,7 @@ from inspect_tui.terminal.screens.modals import PickOne, TypeLine
 from inspect_tui.terminal.widgets.choice import Option
 
 ROUND = Line(
-    "Close this round and open the next: all questions are asked anew, findings stay. What is it for?",
+    "Close this round and open the next: all questions are asked anew, findings stay. What is the new round for?",
     needed="Write a word or two (spring look, before buying): next year you will want to know.",
 )
 

@@ -23,7 +23,7 @@ NEAR = (Damage(1250, 300), Damage(1750, 300))
 
 
 def wish(book: Book, chalk: int, how: str, other: int | None = None, reason: str = "the yard says so") -> Book:
-    cut = Cut(how=how, other=other, reason=reason, by="Mattis")  # type: ignore[arg-type]
+    cut = Cut(how=how, other=other, reason=reason, by="Mattis")
     return after(book, edits.cut_as(book.findings[str(chalk)], cut), STAMP)[0]
 
 

@@ -50,7 +50,7 @@ def say(
         raise NotAllowed("Say why it was not seen: that is what the next reader will ask.")
     told = note if note is not None else (before.note if before else "")
     if said is Said.UNSEEN and reason is UnseenReason.OTHER and not told.strip():
-        raise NotAllowed("Another reason needs its words: the next reader will ask.")
+        raise NotAllowed("'Other' needs the reason in your words: the next reader will ask.")
     if said is Said.SOUND and prompt.by is By.GAUGE and not as_before and not _read(book, compartment, prompt):
         raise NotAllowed("This one is answered by readings; unseen, not fitted or a finding will do too.")
     answer = Answer(

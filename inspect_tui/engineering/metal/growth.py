@@ -210,7 +210,7 @@ def pit_band_working(depth_mm: float, age_years: float, years_ahead: float) -> W
             EXPONENTS.items(), band, (GODARD, HUNKELER, PESSIMIST), strict=True
         )
     )
-    age = f"{age_years:g} years, taken as hers: a younger pit grows faster"
+    age = f"{age_years:g} years, taken as hers: if the pits are younger, they grew faster"
     return Working((("age of the pits", age),), steps, (PITS_NOT_COVERED,))
 
 

@@ -175,7 +175,7 @@ def loss_working(loss: Loss) -> Working:
         (
             ("as built", f"{loss.baseline_mm:g} mm, {loss.baseline_from}"),
             ("readings", f"{loss.count}, mean {loss.left_mm:.2f} mm, thinnest {shown(loss.thinnest_mm)} mm"),
-            ("instrument", f"± {loss.error_mm:g} mm, carried whole: a mean does not take it away"),
+            ("instrument", f"± {loss.error_mm:g} mm, applied in full: averaging does not reduce it"),
         ),
         (
             Step(

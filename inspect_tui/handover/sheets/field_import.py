@@ -6,7 +6,7 @@ import csv
 import difflib
 import io
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import get_args
 
@@ -19,6 +19,7 @@ from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds
 from inspect_tui.domain.measuring.measured import READ_ASHORE, moment_of
+from inspect_tui.domain.measuring.place_line import position_of
 from inspect_tui.domain.measuring.readings import KINDS, TypedLine, typed_line
 from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.domain.quantities import QUANTITIES, instrument_error
@@ -26,6 +27,7 @@ from inspect_tui.domain.records import Compartment, Finding, Position
 from inspect_tui.domain.words import Face, Likelihood, Need, Said, Severity, Side, UnseenReason
 from inspect_tui.errors import BadTable, DomainError, NotUnderstood, Stopped
 from inspect_tui.handover.sheets.field_sheets import COLUMNS
+from inspect_tui.handover.sheets.plain_table import is_plain, row_of
 
 MOST_BYTES = 5_000_000
 _SAID = {one.value: one for one in Said} | {one.value[0]: one for one in Said}
@@ -87,9 +89,14 @@ def read_table(
     bad: list[Bad] = []
     steps: list[Callable[[Book], Edit]] = []
     empty = 0
-    for number, row in _rows(data):
+    for number, told in _rows(data):
         if stop():
             raise Stopped
+        try:
+            row = told if isinstance(told, dict) else row_of(book, checklists, told)
+        except NotUnderstood as error:
+            bad.append(Bad(number, str(error)))
+            continue
         if not any(value for column, value in row.items() if column not in PREFILLED):
             empty += 1
             continue
@@ -107,8 +114,9 @@ def read_table(
     return Preview(name, tuple(good), tuple(bad), empty, tuple(steps))
 
 
-def _rows(data: bytes) -> list[tuple[int, dict[str, str]]]:
-    """Lines with their number in the file, by column. A comma or a semicolon stands between cells."""
+def _rows(data: bytes) -> Sequence[tuple[int, dict[str, str] | list[str]]]:
+    """Lines with their number in the file, by column; of a plain list of places and values their two cells. A comma
+    or a semicolon stands between cells."""
     if len(data) > MOST_BYTES:
         raise BadTable(f"The table is larger than {MOST_BYTES // 1_000_000} MB: that is no field sheet.")
     try:
@@ -125,7 +133,12 @@ def _rows(data: bytes) -> list[tuple[int, dict[str, str]]]:
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark)
     told: list[tuple[int, dict[str, str]]] = []
     try:
-        heads = [head.strip().lower() for head in next(reader, [])]
+        begin = next(reader, [])
+        if is_plain(begin):
+            lines = [(1, begin)] if position_of(begin[0]).frame is not None else []
+            lines += [(reader.line_num, cells) for cells in reader if any(cell.strip() for cell in cells)]
+            return lines
+        heads = [head.strip().lower() for head in begin]
         if "place" not in heads:
             raise BadTable(
                 "The first line must name the columns, place among them: take the table written with the sheets."

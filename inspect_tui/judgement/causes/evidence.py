@@ -110,7 +110,7 @@ class Gathering:
                 sign, True, "question", "assumed, from the question that led to this finding", act=Act.QUESTION
             )
         if sign := KIND_SIGNS.get(finding.kind, ""):
-            yield Evidence(sign, True, "kind", "its kind of finding", act=Act.KIND)
+            yield Evidence(sign, True, "kind", "from the kind of finding", act=Act.KIND)
 
     def _said_since(self, finding: Finding, sign: str) -> bool:
         """Whether somebody said of the whole boat, at another finding and later, how it is with this sign."""

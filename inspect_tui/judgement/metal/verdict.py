@@ -34,7 +34,8 @@ def asks_for(treatment: Treatment) -> int:
 
 
 NO_LIMIT = (
-    "No published limit for wasted aluminium plate was found: what decides is borrowed or judgement, and says so."
+    "No published limit for wasted aluminium plate was found: each rule that decides here is borrowed or is "
+    "judgement, and says which."
 )
 
 
@@ -90,7 +91,7 @@ class Verdict:
         for rule in self.rules:
             nothing = rule.asks == "strength" and rule.treatment is Treatment.LEAVE_BARE
             asked = "nothing more asked for" if nothing else rule.treatment.value
-            words = f"{rule.say}: {asked}. Rule '{rule.id}'. Source: {source_of(rule)}."
+            words = f"{asked}: {rule.say}. Rule '{rule.id}'. Source: {source_of(rule)}."
             told.append((rule.asks, f"{_conditions(rule, self._quantities_of(rule))}: {words}"))
         if self.facts.member is not None:
             return told

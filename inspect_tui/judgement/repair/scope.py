@@ -259,8 +259,8 @@ class _Scoping:
         for end, past in (("fore", min(ends) - cut.x0), ("after", cut.x1 - max(ends))):
             if past > 0:
                 yield (
-                    f"runs {past:.0f} mm past the {end} end of the compartments where {field.name} is known to be: "
-                    "what plate is there is not written down"
+                    f"runs {past:.0f} mm past the {end} end of the compartments known to lie on {field.name}: "
+                    "which plate lies beyond is not written down"
                 )
 
     def _also(self, cut: Rect, field: PlateField, jobs: tuple[Job, ...]) -> tuple[Finding, ...]:

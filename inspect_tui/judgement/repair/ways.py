@@ -16,7 +16,7 @@ from inspect_tui.errors import CannotCalculate
 from inspect_tui.judgement.repair.repair_scope import Job, Plate, quantities
 
 LAP_MM = 51.0
-LAP_SOURCE = "51 mm past what is eaten (API 653 9.10.1.1, as quoted, for tank bottoms)"
+LAP_SOURCE = "51 mm past what is eaten away (API 653 9.10.1.1, as quoted, for tank bottoms)"
 INSERTED = (Treatment.INSERT_PLATE, Treatment.REPLATE)
 
 

@@ -212,7 +212,12 @@ def places_at(book: Book, checklists: Checklists, told: ShellMap, column: int, b
     """The compartments that the middle of a cell lies in, as far as their places are written down."""
     along = (told.columns[column] + told.columns[column + 1]) / 2
     out = (told.bands[band] + told.bands[band + 1]) / 2
-    return [place for place in book.bow_to_stern() if _holds(book, checklists, place, along, out)]
+    return places_holding(book, checklists, along, out)
+
+
+def places_holding(book: Book, checklists: Checklists, along_mm: float, out_mm: float) -> list[Compartment]:
+    """The compartments that hold a point of the shell, as far as their places are written down."""
+    return [place for place in book.bow_to_stern() if _holds(book, checklists, place, along_mm, out_mm)]
 
 
 def _looked(book: Book, checklists: Checklists, along: Sequence[float], out: Sequence[float]) -> Looked:

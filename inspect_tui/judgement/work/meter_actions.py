@@ -34,9 +34,7 @@ def meter_actions(
     that is outside its limits."""
     actions = [action for reading in electricity.failing if (action := _of_reading(book, checklists, reading))]
     if leak is not None and leak.there and leak.when and not _is_written(book, electricity, leak.when):
-        what = (
-            f"Have the leak of current traced and cured before any metal is repaired: {leak.by}. {LOOKED.rstrip('.')}"
-        )
+        what = f"Have the current leak traced and cured before any metal is repaired: {leak.by}. {LOOKED.rstrip('.')}"
         asked = _Asked(Step.CAUSE, Who.ELECTRICIAN, what, leak.by, Severity.CRITICAL, Likelihood.A)
         action = _action(book, Task.LEAK, HULL, asked)
         if not done_since(book, action.key, [leak.when]):

@@ -32,18 +32,19 @@ class Risk(StrEnum):
 MATRIX_SOURCE = (
     "Risk matrix of MIL-STD-882E (2012, change 1 of 2023), read in a third-party copy, not in the original. "
     "Cell III-E is disputed: the copy says Low, the older MIL-STD-882D ranks it 17, in its Medium band (the "
-    "limits of that band from memory); Medium is used here. The words are fitted to a boat."
+    "limits of that band from memory); Medium is used here. The wording is adapted for a boat."
 )
 TIER_SOURCE = (
-    "From risk to tier, the first rule that fits (common practice, put into rules by this program; a surveyor "
-    "may see it otherwise). Now: danger to people, and, under or near water while she is afloat, a hole, a "
-    "crack, water coming in, and any high risk of catastrophe that lets water in. Today: harm that mounts by the "
-    "hour, which a breaker, the shore lead or a rag stops. Before afloat: whatever bars floating her by its "
-    "kind; a serious risk, of critical or catastrophic severity, of water coming in or staying in; any high risk "
-    "under or near water. Before afloat too: what hangs below her as soon as she is lifted. Before she sails: high "
-    "or serious risk in rig, steering and drive, and other high risk above water. This haul-out: other serious "
-    "risk, and medium risk under or near water. Next haul-out: medium risk above. Watch: low risk, and what was "
-    "accepted with its reason. A place nobody has seen counts as remote (D) until somebody looks."
+    "From risk to tier, the first rule that fits (common practice, put into rules by this program; a surveyor may"
+    " see it otherwise). Now: danger to people, and, under or near water while she is afloat, a hole, a crack, "
+    "water coming in, and whatever else lets water in at high risk and catastrophic severity. Today: harm that "
+    "grows by the hour and is stopped by a breaker, by unplugging the shore lead, or with a rag. Before floating:"
+    " any kind of defect that by itself means she must not float; a serious risk, of critical or catastrophic "
+    "severity, of water coming in or staying in; any high risk under or near water. Before floating too: what "
+    "hangs below her as soon as she is lifted. Before she sails: high or serious risk in rig, steering and drive,"
+    " and other high risk above water. This haul-out: other serious risk, and medium risk under or near water. "
+    "Next haul-out: medium risk above. Watch: low risk, and what was accepted with its reason. A place nobody has"
+    " seen counts as remote (D) until somebody looks."
 )
 
 _H, _S, _M, _L = Risk.HIGH, Risk.SERIOUS, Risk.MEDIUM, Risk.LOW

@@ -72,7 +72,7 @@ class BoatScreen(BookScreen):
         use("quit", "app.quit"),
     ]
     HELP_TEXT = """
-The boat from bow to stern, deck on top, keel at the bottom; places stand by their frames, once half have frames.
+The boat from bow to stern, deck on top, keel at the bottom; places are set out by frame once half have frame numbers.
 
   =           seen and answered
   /           asked, part not seen
@@ -82,7 +82,7 @@ The boat from bow to stern, deck on top, keel at the bottom; places stand by the
   !           this haul-out
 
 Arrows choose a compartment, {on} goes in; at first, the one where you stopped is chosen. Nothing needs saving: what
-is on the screen is on the disk, and the line on top says since when.
+is on the screen is on the disk, and the line at the top says since when.
 """
 
     _judged = False
@@ -288,7 +288,7 @@ is on the screen is on the disk, and the line on top says since when.
         asked = walk.progress(self.book, self.checklists, place).asked
         question = f"question {spot.index + 1} of {asked}" if spot.index < asked else "at the gauging list"
         when = _when(here.when, self.desk.clock())
-        return f"You stopped {when} in {one_line(place.name)}, {question}. {self.key('on')} goes on there."
+        return f"You stopped {when} in {one_line(place.name)}, {question}. {self.key('on')} carries on there."
 
     def _show_waiting(self) -> None:
         parts = []

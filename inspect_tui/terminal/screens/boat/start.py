@@ -126,7 +126,7 @@ class StartScreen(Screen[None]):
     ]
 
     HELP_TEXT = """
-A book holds everything about one boat. {on} goes from field to field; a letter picks where letters are shown.
+A book holds everything about one boat. {on} goes from field to field; where letters are shown, a letter picks.
 
 Name      what the papers call her. Anything will do.
 Length    of the hull, in metres. A comma is as good as a dot.
@@ -165,7 +165,7 @@ of a kind too, and all dimensions can be filled in when you have them.
             yield field_row("Written by", "by", self.desk.by)
             yield field_row("File", "file", str(self._path or ""))
             yield Static(
-                self.desk.keys.fill("\n{on} goes on from field to field. Everything else about her can wait."),
+                self.desk.keys.fill("\n{on} moves from field to field. Everything else about her can wait."),
                 classes="muted",
                 markup=False,
             )

@@ -66,7 +66,7 @@ Signs that come from one act (one question, one lifted patch) count as one: alon
 Several causes may be at work together. Where the signs are too few, that is the answer. A cause that is likely is
 in the worklist, before the repairs that wait for it; when it is cured, mark it done there.
 
-The weights are this program's judgement, not statistics; they are in causes.toml and may be changed.
+The weights are judgement of this program, not statistics; they are in causes.toml and may be changed.
 """
 
     def __init__(self, chalk: int) -> None:

@@ -65,7 +65,7 @@ Above them are three for the whole boat: old patches, her potential and anodes, 
             ListRow(name, Text.assemble("      ", (f"{words:<14}", "bold"), f"{told}", no_wrap=True))
             for name, (words, told) in OF_THE_BOAT.items()
         ]
-        rows.append(ListRow("", Text("PLACES WHERE METAL IS EATEN")))
+        rows.append(ListRow("", Text("PLACES WHERE METAL IS EATEN AWAY")))
         for key, one in self._places().items():
             best = one.found.ranked[0]
             name = shortened(self.place_name(one.finding.compartment), room)

@@ -89,9 +89,9 @@ class PatchesScreen(ListScreen):
 Old patches, doublers and filled places. Those lifted speak for the rest of their own kind, and for no other.
 Measure a lifted one at its finding, and photograph both faces of what came off.
 
-Lift one of each kind first, the worst-looking. Below the waterline, only hauled out. Those chosen for their looks
-tell little of the rest, so no number is given. Only if they were drawn by lot can a limit be given for how many of
-the others are bad. What a lifted patch shows is ticked among the signs of its cause, and counts as one act.
+Lift one of each kind first, the worst-looking. Below the waterline, only hauled out. Those picked by eye tell
+little of the rest, so no number is given. Only if they were drawn by lot can a limit be given for how many of the
+others are bad. What a lifted patch shows is ticked among the signs of its cause, and counts as one act.
 """
 
     @property

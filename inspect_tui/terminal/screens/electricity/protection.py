@@ -63,7 +63,7 @@ Salinity    of the water (in fresh water its chloride), for bare silver chloride
 Anodes      once, with the anodes off or before they were fitted: her free potential. Every later one is then
             compared with it: regulators ask for a shift of 100 mV, small-craft practice for 200
 Date read   only while she is hauled out: the day it was read; one read out of the water is not taken
-Numbers     mV, or volts with the mark: -0.92 V
+Numbers     mV, or volts with the V: -0.92 V
 
 Anodes are planned, and a leak of current is hunted, under {more}. What is removed stays in the trail; the papers
 list all.
@@ -200,11 +200,7 @@ list all.
         leak = self.desk.judged.leak
         return [
             *judged.short(),
-            *(
-                [("first", "a leak of current was measured: cure that before all else")]
-                if leak and leak.there
-                else []
-            ),
+            *([("first", "a current leak was measured: cure that first")] if leak and leak.there else []),
             *(("doubt", one) for one in judged.doubts[:1]),
             *([("doubts", f"{doubts} in all, with the working ({self.key('working')})")] if doubts else []),
         ]

@@ -24,7 +24,7 @@ BANDS_MM = (250.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0, 3000.0)
 # Of one compartment alone.
 FINE_MM = (50.0, 100.0, 150.0)
 EDGE_CELLS = 7
-LEGEND = "o found, not measured   ! bars floating   . seen   : in part   / not seen"
+LEGEND = "o found, not measured   ! must not float   . seen   : in part   / not seen"
 
 
 def _tens_gone(cell: Cell) -> str:
@@ -49,7 +49,7 @@ def _became(cell: Cell) -> str:
 
 # What the first sign of a cell tells: its name, what is said of it, and the sign.
 VIEWS: tuple[tuple[str, str, Callable[[Cell], str]], ...] = (
-    ("gone", "digit: tens of % of the plate gone, H holed", _tens_gone),
+    ("gone", "a digit is tenths of the plate gone, H is holed", _tens_gone),
     ("pits", "digit: deepest pit in whole mm, H holed", _pit_mm),
     ("tier", "digit: 1 NOW, 2 TODAY, 3 AFLOAT, 4 SAIL, 5 THIS HAUL, 6 NEXT HAUL, 7 WATCH", _tier_letter),
     ("grew", "G grew, = as before, ? cannot tell, a measure again, n new, x not found, r repaired", _became),

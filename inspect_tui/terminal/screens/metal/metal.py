@@ -60,7 +60,7 @@ In Measure, type gauge readings, or squares that chance drew: only such squares 
 plate.
 
 Thickness as built is best taken with a caliper at a cut edge: where a skin fitting or a valve is out, the hole
-shows the edge of the plate. A drawing or a guess may be too thin, and then more is gone than it seems.
+shows the edge of the plate. A drawing or a guess may give too little, and then more is gone than the figures show.
 """
 
     @property

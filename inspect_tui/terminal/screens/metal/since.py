@@ -31,7 +31,7 @@ class SinceScreen(ListScreen):
         FIND,
     ]
     HELP_TEXT = """
-Every spot that was read, held against the rounds before: what grew stands first, the earliest end before the others,
+Every spot that was read, compared with the rounds before: what grew stands first, what runs out soonest at the top,
 then what waits to be read again in this round, the worst first.
 
   grew             more than the two instruments and chance among all spots allow
@@ -39,7 +39,7 @@ then what waits to be read again in this round, the worst first.
   cannot tell      too few days between, or an instrument too coarse for it
   not found again  its mark was looked for in vain: {absent} says so
   repaired         read before the repair, or before and after it
-  as before        no more, and half a millimetre would have shown
+  as before        no growth, and half a millimetre of it would have shown
   new              first read in this round
 """
 

@@ -65,9 +65,9 @@ PDF for printing and sending, one HTML file for any browser, plain text; for the
 spreadsheet; for 'everything' also the whole book as JSON. A proof file beside them lets anybody check later that they
 came from this book: inspect-tui verify.
 
-While they are written {back} stops it: then nothing was written. Single parts are picked under {more}, and field
-sheets to fill in by hand are made and read back there. Writing changes nothing that the book says of the boat; that
-papers were made is noted in it.
+While they are being written, {back} stops the writing, and nothing is left behind. Single parts are picked under
+{more}, and field sheets to fill in by hand are made and read back there. Writing changes nothing that the book says
+of the boat; that papers were made is noted in it.
 """
 
     def __init__(self) -> None:
@@ -162,7 +162,7 @@ papers were made is noted in it.
     def action_parts(self) -> None:
         def picked(chosen: frozenset[str] | None) -> None:
             if chosen == frozenset():
-                self.notify("At least one part: nothing was changed.")
+                self.notify("At least one part must stay picked: nothing was changed.")
             elif chosen is not None:
                 self._parts = frozenset(PartName(one) for one in chosen)
                 self.changed()

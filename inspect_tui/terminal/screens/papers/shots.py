@@ -29,7 +29,7 @@ say in her particulars what she was built as and what she has.
         ]
 
     def head(self) -> Text:
-        told = f"{self.key('save')} writes them to a file to be sent, with cautions for whoever takes them"
+        told = f"{self.key('save')} writes the list to a file to be sent, with cautions for whoever takes them"
         return Text(f"{counted(len(self._asked()), 'picture')} to ask for. {told}.")
 
     def list_rows(self) -> list[ListRow]:

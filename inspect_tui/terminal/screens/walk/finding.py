@@ -64,7 +64,7 @@ class FindingScreen(FormScreen):
         in_form("photos"),
         in_form("status"),
         in_form("decide", "override", show=False),
-        in_form("causes", "cause", "Cause", does="why the metal is eaten here", show=False),
+        in_form("causes", "cause", "Cause", does="why the metal is eaten away here", show=False),
     ]
     HELP_TEXT = """
 A finding gets a number that is never used again. Chalk it on the metal, ring the place, photograph both.

@@ -47,8 +47,8 @@ class PhotosScreen(ListScreen):
 The photos of this finding. Each is copied as it is into the folder beside the book; the papers show smaller copies
 without the place where they were taken. {on} shows the chosen one here, in blocks; {view} opens it in a window.
 
-Adding one asks for its path, which Tab completes; a folder that was used once is remembered. A folder of phone
-pictures is gone through with {take_in}: each is offered to the findings written at about its time.
+Adding one asks for its path, which Tab completes; a folder that was used once is remembered. {take_in} goes through
+a folder of phone pictures: each is offered to the findings written at about its time.
 """
 
     def __init__(self, chalk: int) -> None:

@@ -64,11 +64,11 @@ One question at a time. Each is asked so that yes means sound.
 
 For 'How much did you see?' type a digit: 7 means 70 %. {sound} means all. Then one question stands for all that
 the eye can answer: {sound} if all of it is sound; {finding} if not, and each is asked. It never answers what could
-sink her, lies under a cover, or must be felt by hand; those are asked next. What needs a gauge is not asked here:
-{gauging} on the boat lists it.
+sink her, lies under a cover, or must be felt by hand; those are asked next. What needs a gauge is not asked here;
+{gauging} on the boat screen shows those questions.
 
 While she is afloat, some questions can only be answered Unseen ({unseen}): they must wait until she is hauled out.
-{back} goes back to the boat. You can stop anywhere: {on} on the boat comes back to this question.
+{back} goes back to the boat. You can stop anywhere: {on} on the boat screen comes back to this question.
 """
 
     def __init__(self, compartment: str, prompt: str = "", only: str = "") -> None:

@@ -37,15 +37,15 @@ class MoneyScreen(ListScreen):
         FIND,
     ]
     HELP_TEXT = """
-What she costs, by your own numbers alone: what each trade asks for an hour and at the least for a job, quotes as they
-come in, what was paid, and what she may cost before you stop. They lie in a file of their own beside the book, and
-go into no paper.
+What she costs, by your own numbers alone: what each trade charges by the hour, and its minimum for a job, quotes as
+they come in, what was paid, and what she may cost before you stop. They lie in a file of their own beside the book,
+and go into no paper.
 
   known      paid, and what was quoted
   likely     with all other jobs of the list and of the scope, hours times rate
   if the unseen is as bad   the same, with what nobody looked at taken to be as bad as what was seen of its kind
 
-The ranges come from the ranges of hours. LOOK FIRST says which look would move the sum most for an hour of it.
+The ranges come from the ranges of hours. LOOK FIRST says which look would move the sum most per hour spent on it.
 {on} changes a rate, writes down a quote, or goes to the place. It never says whether to buy her.
 """
 
@@ -266,7 +266,7 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
     def action_take_back(self) -> None:
         """The book's own undo stays on its own screens."""
         if not self._before:
-            self.notify("Nothing was changed here since you came.")
+            self.notify("Nothing has been changed here since you came in.")
             return
         self._keep(self._before.pop())
         self._before.pop()
@@ -283,5 +283,5 @@ def _shown(value: float | None) -> str:
 def _positive(text: str) -> float | None:
     amount = amount_of(text)
     if amount == 0:
-        raise NotUnderstood("More than nothing, or an empty line.")
+        raise NotUnderstood("Type more than 0, or leave the line empty.")
     return amount

@@ -1,4 +1,4 @@
-"""Plan: the worklist as days; today first, with what to have in hand."""
+"""Plan: the worklist as days; today first, with what to have to hand."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ and the next moves up.
 
 The order is the worklist's. What must come first is done on an earlier day, or earlier the same day by the same
 hands; nobody works longer than their hours; others come only after every NOW job is done. Hours are the middles of
-ranges, most of them common practice: {edit} says how many you work a day, whether heat is allowed where she lies,
+ranges, most of them common practice: {edit} sets how many you work a day, whether heat is allowed where she lies,
 whether it is dry, and how cold her metal is.
 """
 
@@ -111,7 +111,7 @@ whether it is dry, and how cold her metal is.
             lines.append(("after", self.desk.judged.worklist.after_words(entry.first, 3)))
         lines += [(f"rule, day {entry.day}", one) for one in told.never(entry.day)]
         if entry.day == 1:
-            lines.append(("in hand today", ", ".join(told.in_hand(1)) or "nothing special"))
+            lines.append(("to hand today", ", ".join(told.in_hand(1)) or "nothing special"))
             lines += [("day's end", one) for one in END_OF_DAY]
         return Group(headed(lines, 14))
 

@@ -38,8 +38,8 @@ come too near a frame's weld goes past the frame, and the quantities count that.
 
 Under each job stand the other ways to do it, with metal, weld, hours, mass, and what stays unknown after each.
 Which it is to be is decided by you and by whoever signs the repair. {on} opens the first finding of a job. {edit}
-joins a finding to another's cut, cuts it apart or leaves it out, with your reason, which stays; holes are never
-left out, and two cuts never lie on each other.
+joins a finding to another's cut, gives it a cut of its own or leaves it out, with your reason, which stays; holes
+are never left out, and two cuts never lie on each other.
 """
 
     @property

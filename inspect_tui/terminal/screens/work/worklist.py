@@ -192,7 +192,7 @@ and its next action appears; what keeps the water out is signed with a name. Fin
             elif name is not None:
                 self._pick_only(name)
 
-        self.app.push_screen(PickOne("Only which?", options), picked)
+        self.app.push_screen(PickOne("Show only one:", options), picked)
 
     def _pick_only(self, name: str) -> None:
         listed = self.desk.judged.worklist
