@@ -24,8 +24,8 @@ from inspect_tui.clock import now
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.book import ONLY, Book, Edit, Put, Stamp
 from inspect_tui.domain.reading_records import PitReading, ThicknessReading
-from inspect_tui.domain.records import PlateField, Record
-from inspect_tui.domain.words import DesignCategory, Likelihood, PlateRegion, Said, Severity, ThicknessSource
+from inspect_tui.domain.records import Datum, PlateField, Position, Record
+from inspect_tui.domain.words import DesignCategory, Likelihood, PlateRegion, Said, Severity, Side, ThicknessSource
 from inspect_tui.engineering.metal.deepest_pit import deepest_pit
 from inspect_tui.engineering.metal.gev import tail_check
 from inspect_tui.engineering.metal.likelihood import Sample
@@ -34,6 +34,7 @@ from inspect_tui.judgement.metal.verdicts import Verdicts
 from inspect_tui.store.book_file import BookFile, create_book, open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
 from inspect_tui.terminal.app import InspectApp
+from inspect_tui.terminal.screens.metal.map import MapScreen
 from inspect_tui.terminal.screens.metal.measure import MeasureScreen
 from inspect_tui.terminal.screens.walk.walk import WalkScreen
 from inspect_tui.terminal.screens.work.worklist import WorklistScreen
@@ -205,6 +206,37 @@ async def list_keys(folder: Path, jobs: int, keys: int) -> list[float]:
     return times
 
 
+async def map_keys(folder: Path, findings: int, readings: int, keys: int) -> list[float]:
+    """Seconds from a key on the shell map of so many readings to the screen being drawn again: an arrow, the next
+    worst, another view. The readings lie all over her."""
+    opened = metal_book(folder, findings, readings)
+    chance, puts = random.Random(2), []
+    for reading in opened.book.readings.values():
+        position = Position(
+            frame=chance.randrange(25),
+            side=chance.choice((Side.PORT, Side.STARBOARD)),
+            girth_mm=chance.uniform(0, 2500),
+        )
+        puts.append(Put("readings", reading.id, reading.model_copy(update={"position": position})))
+    boat = opened.book.boat.model_copy(update={"datum": Datum(frame_spacing_mm=480)})
+    opened.record(Edit("places", (*puts, Put("boat", ONLY, boat))))
+    app = InspectApp(load_checklists(), now, "x", book_file=opened)
+    times = []
+    async with app.run_test(size=(140, 45)) as pilot:
+        app.go("map")
+        await pilot.pause(1.0)
+        screen = app.screen
+        assert isinstance(screen, MapScreen)
+        moves = (lambda: screen.action_move(1, 0), lambda: screen.action_worst(1), screen.action_other)
+        for number in range(keys):
+            begin = time.perf_counter()
+            moves[number % 3]()
+            screen._compositor.render_strips(app.size)
+            times.append(time.perf_counter() - begin)
+            await pilot.pause(0)
+    return times
+
+
 def metal_book(folder: Path, findings: int, readings: int) -> BookFile:
     """A full book on ten plate fields, its readings spread over findings and fields in equal patches."""
     opened = full_book(folder, findings)
@@ -355,6 +387,9 @@ def report(repeats: int, photos: int = 400) -> dict[str, tuple[float, float]]:
     with tempfile.TemporaryDirectory() as name:
         times = asyncio.run(typing(Path(name), RECORDS, 5 * RECORDS, repeats * 4))
         told["digit in Measure at 5,000 readings / 50 ms"] = (statistics.median(times), 0.050)
+    with tempfile.TemporaryDirectory() as name:
+        times = asyncio.run(map_keys(Path(name), RECORDS, 5 * RECORDS, repeats * 4))
+        told["key on the shell map at 5,000 readings / 50 ms"] = (statistics.median(times), 0.050)
     with tempfile.TemporaryDirectory() as name:
         path = full_book(Path(name), RECORDS).path
         took = statistics.median(seconds(lambda: open_book(path, now, "x", write=False)) for _ in range(repeats))
