@@ -15,7 +15,7 @@ from inspect_tui.domain.words import CLOSED, Status, Treatment
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.metal.growing import spots_of
 from inspect_tui.judgement.shell.rounds import Became, Since, since_words
-from inspect_tui.judgement.shell.shell_map import shell_map
+from inspect_tui.judgement.shell.shell_map import places_at, shell_map
 from inspect_tui.store.checklist_files import load_checklists
 from tests.conftest import START, finding_edit, new_book_edit, reading_edit
 from tests.judgement.invented import Invented
@@ -159,6 +159,8 @@ def test_the_map_says_what_the_list_says() -> None:
         if of.book.round.number < 2:
             continue
         told = shell_map(of.book, of.checklists, of.verdicts, of.worklist, of.since)
+        for at, place in told.places.items():
+            assert place in {one.id for one in places_at(of.book, of.checklists, told, *at)}
         signs = {cell.became for cell in told.cells.values() if cell.became}
         assert signs <= {one.became for one in of.since}
         for cell in told.cells.values():

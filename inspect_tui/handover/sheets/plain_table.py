@@ -8,7 +8,7 @@ from inspect_tui.domain.measuring.place_line import place_line, position_of
 from inspect_tui.domain.records import Position
 from inspect_tui.domain.shell import on_shell
 from inspect_tui.errors import NotUnderstood
-from inspect_tui.judgement.shell.shell_map import places_holding
+from inspect_tui.judgement.shell.shell_map import across_mm, places_holding
 
 # What such a list may call its columns, in the first line or not at all.
 HEADS = (("place", "value"), ("place", "values"), ("spot", "value"))
@@ -64,4 +64,4 @@ def _compartment(book: Book, checklists: Checklists, at: Position) -> str:
         raise NotUnderstood(
             f"{place_line(at)} lies in no compartment whose frames and place across are written down: edit one first."
         )
-    return min(holding, key=lambda one: (one.girth_to_mm or 0) - (one.girth_from_mm or 0)).name
+    return min(holding, key=across_mm).name

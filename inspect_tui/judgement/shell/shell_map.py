@@ -70,13 +70,14 @@ class Cell:
 class ShellMap:
     """`columns`: edges aft of the bow [mm], one more than there are columns; `names`: of the columns; `bands`: edges
     out from the centreline [mm], from port to starboard. `cells` by column and band. `unplaced`: open findings
-    without a place on the shell."""
+    without a place on the shell; `places`: the smallest compartment that holds the middle of a cell, by its id."""
 
     columns: tuple[float, ...]
     names: tuple[str, ...]
     bands: tuple[float, ...]
     cells: dict[tuple[int, int], Cell]
     unplaced: tuple[int, ...]
+    places: dict[tuple[int, int], str]
 
     def cell_at(self, column: int, band: int) -> Cell:
         return self.cells.get((column, band), Cell(Looked.NOT))
@@ -136,7 +137,12 @@ def shell_map(
             cell = _of(book, verdicts, looked, found.get(here, []), sorted(chalks.get(here, [])), tiers, became)
             if cell is not None:
                 cells[here] = cell
-    return ShellMap(columns, names, bands, cells, tuple(sorted(unplaced)))
+    told = ShellMap(columns, names, bands, cells, tuple(sorted(unplaced)), {})
+    for column in range(len(columns) - 1):
+        for band in range(len(bands) - 1):
+            if holding := places_at(book, checklists, told, column, band):
+                told.places[column, band] = min(holding, key=across_mm).id
+    return told
 
 
 def _columns(book: Book) -> tuple[tuple[float, ...], tuple[str, ...]]:
@@ -213,6 +219,10 @@ def places_at(book: Book, checklists: Checklists, told: ShellMap, column: int, b
     along = (told.columns[column] + told.columns[column + 1]) / 2
     out = (told.bands[band] + told.bands[band + 1]) / 2
     return places_holding(book, checklists, along, out)
+
+
+def across_mm(place: Compartment) -> float:
+    return (place.girth_to_mm or 0.0) - (place.girth_from_mm or 0.0)
 
 
 def places_holding(book: Book, checklists: Checklists, along_mm: float, out_mm: float) -> list[Compartment]:

@@ -78,7 +78,7 @@ class MapScreen(BookScreen):
     HELP_TEXT = """
 The shell laid flat: bow left, port above the centreline, starboard below. A cell is one bay by one band along the
 plate. Its first sign is what was read or found there; o is a finding without a reading; ! means that something in it
-bars floating her. Nothing is drawn between readings.
+bars floating her. Cells of the compartment under the cursor are underlined. Nothing is drawn between readings.
 
   .  its plate was seen     :  seen in part     /  not seen, or in no compartment whose place across is written down
 
@@ -158,6 +158,7 @@ and back. Findings whose place is not written down are listed below.
             axis.append(f"{name[: wide * every]:<{wide}}" if column % every == 0 and wide > 1 else " " * wide)
         text = Text(no_wrap=True, overflow="crop")
         text.append_text(axis).append("\n")
+        within = told.places.get(self._at or (-1, -1))
         for band in range(bands):
             low, high = told.bands[band], told.bands[band + 1]
             side, out = ("P", abs(high)) if high <= 0 else ("S", low)
@@ -171,8 +172,10 @@ and back. Findings whose place is not written down are listed below.
                 if (column, band) == self._at:
                     text.append(drawn, "reverse bold")
                 else:
-                    bars = f"bold {colours['error']}" if cell.bars else style[cell.looked]
-                    text.append(drawn, f"bold {bars}" if sign else bars)
+                    look = f"bold {colours['error']}" if cell.bars else style[cell.looked]
+                    look = f"bold {look}" if sign else look
+                    mine = within is not None and told.places.get((column, band)) == within
+                    text.append(drawn, f"underline {look}" if mine else look)
             text.append("\n")
         text.rstrip()
         return text
@@ -227,7 +230,7 @@ and back. Findings whose place is not written down are listed below.
             if not places:
                 self.notify("No compartment with frames and a place across the boat is written down here.")
                 return
-            self._within = min(places, key=lambda one: (one.girth_to_mm or 0) - (one.girth_from_mm or 0))
+            self._within = self.book.compartments[self._map.places[self._at or (0, 0)]]
         else:
             self._within = None
         self._at = None
