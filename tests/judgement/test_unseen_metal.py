@@ -91,7 +91,7 @@ def test_it_is_said_on_what_it_rests(plated: Book, checklists: Checklists) -> No
     assert bound_words(found).startswith("if the rest is like these")
     assert "sure" not in bound_words(found)
     assert (
-        "at most 24 of the 90 squares not looked at go deeper than the deepest of those drawn, 2.1 mm"
+        "at most 24 of the 90 squares not looked at have a pit deeper than 2.1 mm, the deepest in those drawn by lot"
         in free_words(found)
     )
     assert "missed 6 times in 10" in free_words(found)
