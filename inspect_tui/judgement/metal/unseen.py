@@ -36,8 +36,8 @@ def free_words(found: DeepestPit) -> str:
     deepest, unseen = max(found.sample.depths_mm), found.unseen_squares
     missed = 10 * missed_altogether(found.looked_at)
     return (
-        f"{100 * found.confidence:g} % sure: at most {found.most_deeper} of the {unseen} squares not looked at have a "
-        f"pit deeper than {deepest:g} mm, the deepest in those drawn by lot; a second cause, if only one "
+        f"{100 * found.confidence:g} % sure: at most {found.most_deeper} of the {unseen} squares not looked at have "
+        f"a pit deeper than {deepest:g} mm, the deepest in those drawn by lot; a second cause, if only one "
         f"square in twenty has it, is missed {missed:.0f} times in 10"
     )
 
