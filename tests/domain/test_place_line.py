@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from inspect_tui.domain.measuring.place_line import next_along, place_line, position_of
@@ -21,6 +21,7 @@ PLACES = st.builds(
 )
 
 
+@settings(deadline=None)
 @given(PLACES)
 def test_a_place_comes_back_from_its_line(place: Position) -> None:
     assert position_of(place_line(place)) == place
@@ -31,6 +32,7 @@ def test_a_place_comes_back_from_its_line(place: Position) -> None:
     )  # fmt: skip
 
 
+@settings(deadline=None)
 @given(st.text(max_size=40))
 def test_what_is_no_place_is_kept_as_words(text: str) -> None:
     try:
