@@ -57,6 +57,8 @@ def said(tree: ast.Module) -> Iterator[str]:
 
 def test_no_text_of_the_program_speaks_of_money() -> None:
     found = {path.name: text for path in files() for text in said(tree_of(path)) if MONEY.search(text)}
+    # But where the owner's own amounts are typed and kept, beside the book.
+    found = {name: text for name, text in found.items() if name != "money.py"}
     assert not found
 
 

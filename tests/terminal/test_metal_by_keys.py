@@ -282,7 +282,7 @@ async def test_from_what_is_worst_to_its_history_in_two_keys(tmp_path: Path, che
         assert "Shell, bow left" in hands.flat, "nothing lies there: it stays"
         await hands.press("pagedown")
         assert "4.2 mm left" not in hands.flat
-        for name in ("pits: digit", "tier: digit", "seen: how much", "gone: digit"):
+        for name in ("pits: digit", "tier: digit", "grew: G grew", "age: digit", "seen: how much", "gone: a digit"):
             await hands.press("v")
             assert name in hands.flat
         bands = re.findall(r"^ [PS] \d\.\d\d", hands.text, re.MULTILINE)

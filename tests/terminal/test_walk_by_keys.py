@@ -265,7 +265,7 @@ async def test_a_new_round_and_a_change_of_state(tmp_path: Path, checklists: Che
         await hands.press("f9", "3", "enter")
         assert len(opened(hands).book.rounds) == 2, "a round needs its purpose"
         await hands.type("spring")
-        await hands.press("enter", "f9", "4", "y")
+        await hands.press("enter", "escape", "f9", "4", "y")
         book = opened(hands).book
         assert (book.round.number, book.round.purpose, book.boat.afloat) == (3, "spring", True)
         await hands.press("enter", "right")
