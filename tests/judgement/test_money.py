@@ -11,6 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from inspect_tui.domain import edits
+from inspect_tui.domain.book import Book, after
 from inspect_tui.domain.owner.money import Money, Paid, Quote, Rate, Span, amount_of
 from inspect_tui.domain.words import UnseenReason, Who
 from inspect_tui.errors import Damaged, NotUnderstood
@@ -19,6 +21,7 @@ from inspect_tui.judgement.money.reckoning import LOOKS, Reckoned, reckon
 from inspect_tui.store.checklist_files import load_checklists
 from inspect_tui.store.money_file import load_money, money_path, save_money
 from tests.judgement.invented import Invented
+from tests.judgement.test_scope import STAMP, Damage, book_of
 
 DAY = date(2026, 3, 1)
 
@@ -154,3 +157,58 @@ def test_one_more_quote_or_rate_never_unprices_a_job() -> None:
     fewer, more = (reckoned(of, Money(rates=one)) for one in (rates, {**rates, Who.YARD: Rate(an_hour=80)}))
     for one, other in itertools.zip_longest(fewer.lines, more.lines):
         assert one.amount is None or one.amount == other.amount
+
+
+def seen(book: Book, shares: dict[str, float]) -> Judged:
+    """One insert in her bilge; beside it a stem and a deck, of each so much seen [%], 0: nobody entered it."""
+    checklists = load_checklists()
+    for area in ("stem", "deck"):
+        book = after(book, edits.add_compartment(book, checklists.areas[area], area), STAMP)[0]
+    for place in list(book.compartments.values()):
+        if percent := shares[place.area]:
+            reasons = (UnseenReason.SEALED, UnseenReason.GEAR) if percent < 100 else ()
+            share = checklists.prompts["everywhere/share"]
+            book = after(book, edits.seen_share(book, STAMP, place, share, percent, reasons), STAMP)[0]
+    return Judged(book, checklists)
+
+
+def test_what_the_unseen_may_add_by_hand() -> None:
+    """Half of the bilge and all of the stem were seen, both below: an insert for 1.5 places seen. The other half of
+    the bilge, as bad, adds a third of it."""
+    money = Money(rates={Who.WELDER: Rate(an_hour=100)})
+    told = reckoned(seen(book_of(Damage(2250, 300)), {"cabin-bilge": 50, "stem": 100, "deck": 100}), money)
+    (line,) = [one for one in told.lines if one.amount is not None]
+    assert line.key == "scope/1"
+    assert line.hours is not None
+    assert line.amount is not None
+    assert (line.amount.low, line.amount.high) == pytest.approx((100 * line.hours[0], 100 * line.hours[1]))
+    (unseen,) = told.unseen
+    assert unseen.place.area == "cabin-bilge"
+    assert unseen.share == pytest.approx(0.5)
+    assert unseen.moves is not None
+    assert unseen.moves.high == pytest.approx(line.amount.high * 0.5 / 1.5)
+    assert (unseen.look, unseen.look_hours) == LOOKS[UnseenReason.GEAR], "the cheaper of its two reasons"
+    assert told.worst is not None
+    assert told.worst.high == pytest.approx(line.amount.high * 4 / 3)
+    assert not any("was seen" in one for one in told.least), "five sixths are enough"
+
+
+def test_what_nothing_alike_was_seen_of_cannot_be_told() -> None:
+    """Of what lies above nothing was seen: what it hides has no measure, and neither has the worst."""
+    money = Money(rates={Who.WELDER: Rate(an_hour=100)})
+    told = reckoned(seen(book_of(Damage(2250, 300)), {"cabin-bilge": 50, "stem": 100, "deck": 0}), money)
+    moves = {one.place.area: one.moves for one in told.unseen}
+    assert moves["deck"] is None
+    assert moves["cabin-bilge"] is not None
+    assert told.worst is None
+    assert "50 % of her was seen, 80 would be enough" in told.least
+    deck = next(one for one in told.unseen if one.place.area == "deck")
+    assert (deck.share, deck.look) == (1.0, "walk it")
+
+
+def test_the_gates_say_what_is_left_before_them() -> None:
+    told = reckoned(seen(book_of(Damage(2250, 300)), {"cabin-bilge": 50, "stem": 100, "deck": 100}), Money())
+    first, gauging, heat = told.gates
+    assert first.open.endswith("left")
+    assert gauging.open.endswith("left")
+    assert heat.open == "1 job for a welder wait"

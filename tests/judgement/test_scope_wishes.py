@@ -52,6 +52,7 @@ def test_near_ones_are_parted_only_where_their_cuts_do_not_meet() -> None:
     parted = scoped(wish(book_of(*NEAR), 2, "apart"))
     assert sorted(one.findings for one in parted) == [(1,), (2,)]
     assert any("wants it cut apart" in note for one in parted for note in one.notes)
+    assert all("not proven" not in line for one in parted for _, line in one.working.lines())
     meet = (Damage(1650, 300), Damage(1750, 300))
     (still,) = scoped(wish(book_of(*meet), 2, "apart"))
     assert sorted(still.findings) == [1, 2]
@@ -62,6 +63,7 @@ def test_what_is_left_out_is_named_with_its_reason_and_a_hole_is_not_left_out() 
     jobs = scoped(wish(book_of(*FAR), 1, "left out", reason="watched until next year"))
     left = next(one for one in jobs if one.findings == (1,))
     assert left.plate is None
+    assert all(way.added_kg == 0 for way in left.ways)
     assert left.missing == "left out of the jobs by Mattis: watched until next year"
     holed = book_of(Damage(2250, 400, 10, 10, kind="hole"), own=None)
     with pytest.raises(NotAllowed, match="hole"):

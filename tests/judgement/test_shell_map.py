@@ -99,3 +99,19 @@ def test_plate_of_no_compartment_with_a_place_across_is_not_seen() -> None:
 )
 def test_holes_and_what_bars_floating_come_first_then_what_is_gone(cell: Cell, worse: Cell) -> None:
     assert cell.worst > worse.worst
+
+
+@pytest.mark.parametrize(
+    ("side", "low", "high"), [(Side.PORT, -900, -300), (Side.STARBOARD, 300, 900), (None, -900, 900)]
+)
+def test_zoomed_the_map_is_one_compartment_on_its_own_side(side: Side | None, low: float, high: float) -> None:
+    of = with_across(300, 900, 100, side)
+    place = next(iter(of.book.compartments.values()))
+    told = shell_map(of.book, of.checklists, of.verdicts, of.worklist, of.since, 100, place)
+    assert (told.bands[0], told.bands[-1]) == (low, high)
+    # Frames 2 to 8, 500 mm apart.
+    assert (told.columns[0], told.columns[-1]) == (1000, 4000)
+    assert len(told.columns) - 1 == 30
+    bare = place.model_copy(update={"girth_to_mm": None})
+    whole = shell_map(of.book, of.checklists, of.verdicts, of.worklist, of.since, 100, bare)
+    assert whole.columns[0] == 0, "without a place across there is nothing to go into"

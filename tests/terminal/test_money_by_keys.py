@@ -57,7 +57,7 @@ async def test_rates_quotes_and_payments_by_keys(tmp_path: Path, checklists: Che
         await hands.press("escape")
         assert file.path.read_bytes() == before, "the book was not touched"
         await hands.press("escape", "dollar_sign")
-        assert "she may cost 97531" in hands.flat, "it is there when one comes back"
+        assert "she may cost 97531 kr" in hands.flat, "it is there when one comes back"
     money = load_money(money_path(file.path))
     assert money.may_cost == float(LIMIT)
     assert [one.amount for one in money.paid] == [float(PAID)]

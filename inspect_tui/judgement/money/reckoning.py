@@ -195,8 +195,8 @@ def _line(
     elif rate.an_hour is not None and hours is not None:
         low, high = (max(rate.least or 0.0, each * rate.an_hour) for each in hours)
         amount = Span(low, high)
-        how = f"{shown(hours[0], 2)}–{shown(hours[1], 2)} h × {rate.an_hour:g}"
-        how += f", at least {rate.least:g}" if rate.least and low == rate.least else ""
+        how = f"{shown(hours[0], 2)}–{shown(hours[1], 2)} h × {rate.an_hour:.10g}"
+        how += f", at least {rate.least:.10g}" if rate.least and low == rate.least else ""
     elif rate.an_hour is not None:
         how = "nobody can say how long: a quote would tell"
     return Line(key, title, who, hours, amount, how, quote is not None, bool(quote and quote.taken), dict(places))

@@ -23,7 +23,7 @@ from inspect_tui.terminal.widgets.choice import Option
 # What is asked for of each trade; the owner's own hour has no least.
 RATES = tuple((who, name) for who in Who for name in ("an_hour", "least") if (who, name) != (Who.OWNER, "least"))
 RATE_WORDS = {"an_hour": "an hour", "least": "least for a job"}
-AMOUNT_CELLS = 14
+AMOUNT_CELLS = 18
 
 
 class MoneyScreen(ListScreen):
@@ -63,6 +63,10 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
         super().on_mount()
 
     @property
+    def _currency(self) -> str:
+        return self._money.currency if self._money else ""
+
+    @property
     def _reckoned(self) -> Reckoned:
         judged = self.desk.judged
         return reckon(self.book, self.checklists, judged.worklist, judged.scope, self._money or Money())
@@ -71,7 +75,7 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
         if self._money is None:
             return Text("The file of amounts cannot be read: nothing is changed in it. Mend it or put it aside.")
         told, money = self._reckoned, self._money
-        own = f"your own hours {told.own_hours[0]:.0f}–{told.own_hours[1]:.0f}"
+        own = f"your own work {told.own_hours[0]:.0f}–{told.own_hours[1]:.0f} h"
         if not told.priced:
             return Text(f"Nothing is priced yet: write down a rate or a quote. {own.capitalize()}.", "bold")
         worst = told.worst.words(money.currency) if told.worst else "cannot be told"
@@ -79,8 +83,10 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
         text = Text(f"known {told.known.words(money.currency)} · likely {least}", "bold")
         text.append(told.likely.words(money.currency), "bold").append(f" · if the unseen is as bad {least}{worst}")
         if money.may_cost:
-            text.append(f"\nshe may cost {money.may_cost:.0f}: {told.against(money.may_cost)}", "bold")
-            text.append(f" · spent {told.paid:.0f}, promised {told.promised:.0f}")
+            text.append(
+                f"\nshe may cost {_shown(money.may_cost, money.currency)}: {told.against(money.may_cost)}", "bold"
+            )
+            text.append(f" · spent {told.paid:.0f}, promised {told.promised:.0f} {money.currency}".rstrip())
         text.append(f"\n{own}")
         if told.least:
             text.append(f"; at least, for: {'; '.join(told.least)}")
@@ -102,22 +108,29 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
     def _number_rows(self, money: Money) -> list[ListRow]:
         rows = []
         rows.append(ListRow("currency", Text(f"  currency: {money.currency or 'not said'}")))
-        rows.append(ListRow("may", Text(f"  she may cost: {_shown(money.may_cost)}")))
+        rows.append(ListRow("may", Text(f"  she may cost: {_shown(money.may_cost, money.currency)}")))
         for who, name in RATES:
             value = getattr(money.rate(who), name)
-            rows.append(ListRow(f"rate {who} {name}", Text(f"  {who.value}, {RATE_WORDS[name]}: {_shown(value)}")))
-        rows += [ListRow("", Text(f"  paid {one.day}: {one.amount:.0f}, {one_line(one.what)}")) for one in money.paid]
+            rows.append(
+                ListRow(
+                    f"rate {who} {name}", Text(f"  {who.value}, {RATE_WORDS[name]}: {_shown(value, money.currency)}")
+                )
+            )
+        rows += [
+            ListRow("", Text(f"  paid {one.day}: {_shown(one.amount, money.currency)}, {one_line(one.what)}"))
+            for one in money.paid
+        ]
         return rows
 
     def _job_row(self, one: Line) -> ListRow:
-        amount = one.amount.words() if one.amount else "–"
+        amount = one.amount.words(self._currency) if one.amount else "–"
         room = max(self.list_width - AMOUNT_CELLS - 26, 16)
         text = Text(f"{amount:>{AMOUNT_CELLS}}  ", "bold", no_wrap=True, overflow="ellipsis")
         text.append(f"{shortened(one.title, room):<{room}} ", "").append(f"{one.who.value}: {one.how}")
         return ListRow(f"job {one.key}", text)
 
     def _look_row(self, one: Unseen) -> ListRow:
-        moves = f"up to {one.moves.high:.0f}" if one.moves else "unknown"
+        moves = f"up to {one.moves.high:.0f} {self._currency}".rstrip() if one.moves else "unknown"
         text = Text(f"{moves:>{AMOUNT_CELLS}}  ", "bold", no_wrap=True, overflow="ellipsis")
         text.append(f"{one_line(one.place.name)}, {100 * one.share:.0f} % unseen: ")
         text.append(f"{one.look}, {one.look_hours:g} h")
@@ -129,11 +142,13 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
             hours = (
                 "nobody can say" if line.hours is None else " to ".join(shown(one, 2) for one in line.hours) + " h"
             )
-            amount = line.amount.words(self._money.currency if self._money else "") if line.amount else "no rate"
+            amount = line.amount.words(self._currency) if line.amount else "no rate"
             return headed([("job", line.title), ("who", line.who.value), ("hours", hours), ("price", amount),
                            ("from", line.how)])  # fmt: skip
         if kind == "look" and (seen := next((one for one in self._reckoned.unseen if one.place.id == key), None)):
-            moves = "cannot be told" if seen.moves is None else f"0 to {seen.moves.high:.0f}"
+            moves = (
+                "cannot be told" if seen.moves is None else f"0 to {seen.moves.high:.0f} {self._currency}".rstrip()
+            )
             why = "if it is as bad as what was seen in the same part of her"
             return headed([("place", one_line(seen.place.name)), ("moves", f"{moves}, {why}"), ("look", seen.look),
                            ("takes", f"{seen.look_hours:g} h (judgement of this program)")])  # fmt: skip
@@ -222,7 +237,7 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
             self.notify("Only a quote can be taken out: choose a job that has one.")
 
     def action_why(self) -> None:
-        told = [(f"{one.amount.words() if one.amount else '–'}", f"{one.title}: {one.how}")
+        told = [(f"{one.amount.words(self._currency) if one.amount else '–'}", f"{one.title}: {one.how}")
                 for one in self._reckoned.lines]  # fmt: skip
         self.desk.show_text("Working: money", told)
 
@@ -242,7 +257,7 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
             if text is not None:
                 self._keep(typed(text))
 
-        value = "" if now is None else now if isinstance(now, str) else f"{now:g}"
+        value = "" if now is None else now if isinstance(now, str) else f"{now:.10g}"
         self.app.push_screen(TypeLine(question, value, check=check), answered)
 
     def _with_currency(self, text: str) -> Money:
@@ -276,8 +291,8 @@ def _heading(words: str) -> ListRow:
     return ListRow("", Text(f" {words} ", "bold reverse"))
 
 
-def _shown(value: float | None) -> str:
-    return "not said" if value is None else f"{value:g}"
+def _shown(value: float | None, currency: str) -> str:
+    return "not said" if value is None else f"{value:.10g} {currency}".rstrip()
 
 
 def _positive(text: str) -> float | None:
