@@ -112,6 +112,8 @@ def test_zoomed_the_map_is_one_compartment_on_its_own_side(side: Side | None, lo
     # Frames 2 to 8, 500 mm apart.
     assert (told.columns[0], told.columns[-1]) == (1000, 4000)
     assert len(told.columns) - 1 == 30
+    assert told.where(5) == "1.5 m aft of the bow", "metres are no frames"
+    assert drawn(of).where(3) == "frame 3"
     bare = place.model_copy(update={"girth_to_mm": None})
     whole = shell_map(of.book, of.checklists, of.verdicts, of.worklist, of.since, 100, bare)
     assert whole.columns[0] == 0, "without a place across there is nothing to go into"

@@ -68,9 +68,10 @@ class Cell:
 
 @dataclass(frozen=True)
 class ShellMap:
-    """`columns`: edges aft of the bow [mm], one more than there are columns; `names`: of the columns; `bands`: edges
-    out from the centreline [mm], from port to starboard. `cells` by column and band. `unplaced`: open findings
-    without a place on the shell; `places`: the smallest compartment that holds the middle of a cell, by its id."""
+    """`columns`: edges aft of the bow [mm], one more than there are columns; `names`: of the columns; `bands`:
+    edges out from the centreline [mm], from port to starboard. `cells` by column and band. `unplaced`: open
+    findings without a place on the shell; `places`: the smallest compartment that holds the middle of a cell, by
+    its id. `framed`: columns run from frame to frame, and are named by them; else by metres."""
 
     columns: tuple[float, ...]
     names: tuple[str, ...]
@@ -78,6 +79,12 @@ class ShellMap:
     cells: dict[tuple[int, int], Cell]
     unplaced: tuple[int, ...]
     places: dict[tuple[int, int], str]
+    framed: bool = True
+
+    def where(self, column: int) -> str:
+        """Where a column begins, in words."""
+        name = self.names[column]
+        return f"frame {name}" if self.framed and name else f"{self.columns[column] / 1000:.1f} m aft of the bow"
 
     def cell_at(self, column: int, band: int) -> Cell:
         return self.cells.get((column, band), Cell(Looked.NOT))
@@ -100,7 +107,7 @@ def shell_map(
     """What is known of the shell. `since`: what became of its spots; `band_mm`: height of a band along the plate;
     `within`: only what lies about one compartment, in columns as narrow as the bands are high."""
     zoom = _window(book, within) if within is not None else None
-    columns, names = _columns(book) if zoom is None else _steps(zoom[0], band_mm)
+    columns, names, framed = _columns(book) if zoom is None else (*_steps(zoom[0], band_mm), False)
     placed: dict[int, tuple[float, float]] = {}
     unplaced = []
     for finding in book.findings.values():
@@ -137,7 +144,7 @@ def shell_map(
             cell = _of(book, verdicts, looked, found.get(here, []), sorted(chalks.get(here, [])), tiers, became)
             if cell is not None:
                 cells[here] = cell
-    told = ShellMap(columns, names, bands, cells, tuple(sorted(unplaced)), {})
+    told = ShellMap(columns, names, bands, cells, tuple(sorted(unplaced)), {}, framed)
     for column in range(len(columns) - 1):
         for band in range(len(bands) - 1):
             if holding := places_at(book, checklists, told, column, band):
@@ -145,15 +152,17 @@ def shell_map(
     return told
 
 
-def _columns(book: Book) -> tuple[tuple[float, ...], tuple[str, ...]]:
-    """Edges of the columns: her frames, several to a column where there are many; else even steps."""
+def _columns(book: Book) -> tuple[tuple[float, ...], tuple[str, ...], bool]:
+    """Edges of the columns: her frames, several to a column where there are many; else even steps. Whether they are
+    frames."""
     boat, long_mm = book.boat, book.boat.hull_length_m * 1000
     rows = boat.datum.frame_table_mm
     spacing = boat.datum.frame_spacing_mm
     frames = range(len(rows)) if rows else range(int(long_mm // spacing) + 1) if spacing else range(0)
     at = {frame: from_bow_mm(boat, Position(frame=frame)) for frame in frames}
     edges = sorted((mm, str(frame)) for frame, mm in at.items() if mm is not None and 0 <= mm <= long_mm)
-    if len(edges) < 3:
+    framed = len(edges) >= 3
+    if not framed:
         count = max(2, math.ceil(long_mm / STEP_MM))
         edges = [(long_mm * one / count, f"{long_mm * one / count / 1000:.1f}") for one in range(count + 1)]
     every = math.ceil(len(edges) / MOST_COLUMNS)
@@ -162,7 +171,7 @@ def _columns(book: Book) -> tuple[tuple[float, ...], tuple[str, ...]]:
         edges = [(0.0, ""), *edges]
     if edges[-1][0] < long_mm:
         edges.append((long_mm, ""))
-    return tuple(mm for mm, _ in edges), tuple(name for _, name in edges[:-1])
+    return tuple(mm for mm, _ in edges), tuple(name for _, name in edges[:-1]), framed
 
 
 def _window(book: Book, place: Compartment) -> tuple[tuple[float, float], tuple[float, float]] | None:

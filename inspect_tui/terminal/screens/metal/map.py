@@ -131,9 +131,10 @@ and back. Findings whose place is not written down are listed below.
         self._bands = bands
         band = told.bands[1] - told.bands[0]
         name, legend, _ = VIEWS[self._view]
-        of = "one bay" if self._within is None else f"{told.columns[1] - told.columns[0]:.0f}"
+        of = "one bay" if told.framed else f"{told.columns[2] - told.columns[1]:.0f} mm"
         whole = "Shell" if self._within is None else one_line(self._within.name)
-        head = f"{whole}, bow left, port above; a cell is {of} by {band:.0f} mm\n{name}: {legend}\n{LEGEND}"
+        size = f"a cell is {of} by {band:.0f} mm; P, S in m out"
+        head = f"{whole}, bow left, port above; {size}\n{name}: {legend}\n{LEGEND}"
         self.query_one("#none", Static).display = bool(told.unplaced)
         if told.unplaced:
             numbers = shortened(", ".join(map(str, told.unplaced)), max(self.size.width - 44, 20))
@@ -153,9 +154,10 @@ and back. Findings whose place is not written down are listed below.
             Looked.NOT: colours["text-muted"],
         }
         axis = Text(" " * EDGE_CELLS)
-        every = max(1, -(-3 // wide))
-        for column, name in enumerate(told.names):
-            axis.append(f"{name[: wide * every]:<{wide}}" if column % every == 0 and wide > 1 else " " * wide)
+        longest = max(map(len, told.names), default=1)
+        every = max(1, -(-(longest + 1) // wide))
+        for column in range(0, columns, every):
+            axis.append(f"{told.names[column]:<{wide * every}}")
         text = Text(no_wrap=True, overflow="crop")
         text.append_text(axis).append("\n")
         within = told.places.get(self._at or (-1, -1))
@@ -193,8 +195,8 @@ and back. Findings whose place is not written down are listed below.
         low, high = told.bands[band], told.bands[band + 1]
         side = "port" if high <= 0 else "starboard"
         near, far = sorted((abs(low), abs(high)))
-        name = told.names[column] or f"{told.columns[column] / 1000:.1f} m"
-        lines = [("here", f"from frame {name}, {side}, {near:.0f} to {far:.0f} mm out: {cell.looked.value}")]
+        across = f"{side}, {near:.0f} to {far:.0f} mm out"
+        lines = [("here", f"from {told.where(column)}, {across}: {cell.looked.value}")]
         if places := places_at(self.book, self.checklists, told, column, band):
             lines.append(("in", ", ".join(one_line(one.name) for one in places)))
         if cell.left_mm is not None:
@@ -230,7 +232,11 @@ and back. Findings whose place is not written down are listed below.
             if not places:
                 self.notify("No compartment with frames and a place across the boat is written down here.")
                 return
-            self._within = self.book.compartments[self._map.places[self._at or (0, 0)]]
+            # Where a finding lies in one of them, that one; else the smallest.
+            cell = self._map.cell_at(*(self._at or (0, 0)))
+            own = {self.book.findings[str(chalk)].compartment for chalk in cell.chalks}
+            smallest = self._map.places[self._at or (0, 0)]
+            self._within = next((one for one in places if one.id in own), self.book.compartments[smallest])
         else:
             self._within = None
         self._at = None
