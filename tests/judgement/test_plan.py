@@ -21,6 +21,7 @@ from inspect_tui.errors import NotUnderstood
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.work.action import Task
 from inspect_tui.judgement.work.plan import TRADE_HOURS, Means, Plan, hours_of, plan_of
+from inspect_tui.judgement.work.worklist import Worklist
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
 from tests.conftest import START
@@ -190,3 +191,8 @@ def test_from_the_shell_as_text_json_and_csv() -> None:
     for words in ("DAY 1", "in hand:", "never today:", "CALL", "BUY", "OPEN, AND TO BE CLOSED"):
         assert words in text
     assert CliRunner().invoke(main, ["plan", str(DEMO), "--hours", "0"]).exit_code == 2
+
+
+def test_a_plan_of_nothing_has_no_day() -> None:
+    told = plan_of(Worklist((), {}), Means(), afloat=False)
+    assert (told.days, told.entries, told.waits, told.visits()) == (0, (), (), {})

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from inspect_tui.domain import edits
-from inspect_tui.domain.book import Book, Edit, Stamp, after
+from inspect_tui.domain.book import Book, Edit, Put, Stamp, after
 from inspect_tui.domain.reading_records import PitReading, ThicknessReading
 from inspect_tui.domain.words import CLOSED, Status, Treatment
 from inspect_tui.judgement.judged import Judged
@@ -19,6 +19,8 @@ from inspect_tui.judgement.shell.shell_map import places_at, shell_map
 from inspect_tui.store.checklist_files import load_checklists
 from tests.conftest import START, finding_edit, new_book_edit, reading_edit
 from tests.judgement.invented import Invented
+from tests.judgement.test_scope import Damage
+from tests.judgement.test_scope import book_of as plated
 
 CHECKLISTS = load_checklists()
 A_YEAR = timedelta(days=365)
@@ -165,3 +167,38 @@ def test_the_map_says_what_the_list_says() -> None:
         assert signs <= {one.became for one in of.since}
         for cell in told.cells.values():
             assert cell.read is not None or cell.became is None
+
+
+def test_of_what_grew_that_comes_first_whose_end_is_nearest() -> None:
+    """In 6 mm of plate: one pit from 1.0 to 2.0 mm, the other from 1.0 to 4.0 in the same year."""
+    stamp = Stamp(START, "x")
+    for first, second in ((2.0, 4.0), (4.0, 2.0)):
+        book = plated(Damage(2250, 300), Damage(6250, 300), own=None)
+        for when, depths in ((START, (1.0, 1.0)), (START + A_YEAR, (first, second))):
+            stamp = Stamp(when, "x")
+            if when > START:
+                book = after(book, edits.open_round(book, stamp, "again"), stamp)[0]
+            for chalk, depth in enumerate(depths, 1):
+                finding = book.findings[str(chalk)]
+                place = book.compartments[finding.compartment]
+                edit = reading_edit(
+                    book, stamp, place, "pits", [depth], finding, clean_metal=True, instrument_error=0.1,
+                )  # fmt: skip
+                book = after(book, edit, stamp)[0]
+        told = Judged(book, CHECKLISTS).since
+        assert [one.became for one in told] == [Became.GREW, Became.GREW]
+        assert [one.told[-1][1].gone_mm for one in told] == [4.0, 2.0]
+        assert "nothing left by" in told[0].words
+        assert "(and 1 more)" in since_words(told)
+
+
+def test_a_gauge_too_coarse_for_it_tells_nothing() -> None:
+    """Two readings of 1 mm, each out by 0.8 mm at the most: growth of a millimetre would not show."""
+    book = book_of(1.0, None)
+    stamp = Stamp(START + A_YEAR, "x")
+    both = after(book, pit(book, stamp, 1.0), stamp)[0].readings.values()
+    coarse = [one.model_copy(update={"instrument_error": 0.8}) for one in both]
+    puts = tuple(Put("readings", one.id, one) for one in coarse)
+    told = told_of(after(book, Edit("coarse", puts), stamp)[0])
+    assert told.became is Became.CANNOT
+    assert "more would not show" in told.words

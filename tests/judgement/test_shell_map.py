@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import after
+from inspect_tui.domain.reading_records import PitReading
 from inspect_tui.domain.shell import on_shell
 from inspect_tui.domain.words import CLOSED, Side, Tier, UnseenReason
 from inspect_tui.judgement.judged import Judged
@@ -56,6 +57,15 @@ def test_every_open_finding_is_in_its_cell_or_listed_and_none_twice(seed: int, b
     assert all(one < other for one, other in itertools.pairwise(told.columns))
     worst = [told.cells[at].worst for at in told.by_worst()]
     assert worst == sorted(worst, reverse=True)
+
+
+def test_a_cell_is_holed_only_where_a_reading_went_through() -> None:
+    for seed in range(8):
+        of = judged(seed)
+        through = any(isinstance(one, PitReading) and one.is_through for one in of.book.readings.values())
+        cells = drawn(of).cells.values()
+        assert through or not any(cell.holed for cell in cells)
+        assert not cells or not all(cell.holed for cell in cells)
 
 
 def with_across(low: float | None, high: float | None, seen: float | None, side: Side | None = None) -> Judged:
