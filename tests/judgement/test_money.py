@@ -135,6 +135,10 @@ def test_what_is_no_amount_is_told_in_a_sentence(text: str) -> None:
         amount_of(text)
 
 
+def test_nothing_is_an_amount_too() -> None:
+    assert amount_of("0") == 0
+
+
 def test_the_file_lies_beside_the_book_and_comes_back_as_it_was(tmp_path: Path) -> None:
     path = money_path(tmp_path / "sandmartin.hullbook")
     assert path.name == "sandmartin.money.json"

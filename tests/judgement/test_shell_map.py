@@ -62,10 +62,8 @@ def test_every_open_finding_is_in_its_cell_or_listed_and_none_twice(seed: int, b
 def test_a_cell_is_holed_only_where_a_reading_went_through() -> None:
     for seed in range(8):
         of = judged(seed)
-        through = any(isinstance(one, PitReading) and one.is_through for one in of.book.readings.values())
-        cells = drawn(of).cells.values()
-        assert through or not any(cell.holed for cell in cells)
-        assert not cells or not all(cell.holed for cell in cells)
+        through = sum(isinstance(one, PitReading) and one.is_through for one in of.book.readings.values())
+        assert sum(cell.holed for cell in drawn(of).cells.values()) <= through
 
 
 def with_across(low: float | None, high: float | None, seen: float | None, side: Side | None = None) -> Judged:
