@@ -109,7 +109,7 @@ def worklist_(book: Path, form: str) -> None:
     help="Hours a day that the owner and any helpers work.",
 )
 @click.option("--no-heat", is_flag=True, help="No welding, grinding or burning is allowed where she lies.")
-@click.option("--wet", is_flag=True, help="It is not dry: what wants dry weather waits.")
+@click.option("--wet", is_flag=True, help="The weather is wet: what needs dry weather waits.")
 @click.option(
     "--degrees",
     type=click.FloatRange(-60, 60),
@@ -137,7 +137,13 @@ def plan_(book: Path, hours: float, no_heat: bool, wet: bool, degrees: float | N
             say(plans.as_text(told, title))
 
 
-READERS = {"buyer": "buyer or seller", "surveyor": "surveyor", "welder": "welder or yard"}
+READERS = {
+    "buyer": "buyer or seller",
+    "surveyor": "surveyor",
+    "welder": "welder or yard",
+    "owner": "owner",
+    "insurer": "insurer",
+}
 
 
 @main.command("papers", no_args_is_help=True)
@@ -150,7 +156,7 @@ READERS = {"buyer": "buyer or seller", "surveyor": "surveyor", "welder": "welder
     required=True,
     help="Folder to write into; made if it is not there.",
 )
-@click.option("--only", type=click.Choice(["pdf", "html", "text", "csv", "json"]), help="Write only this one.")
+@click.option("--only", type=click.Choice(["pdf", "html", "text", "csv", "json"]), help="Write only this format.")
 @click.option(
     "--for",
     "readers",
@@ -178,25 +184,28 @@ def papers_(
     from inspect_tui.handover.report import Contents, PartName, Reader
     from inspect_tui.judgement.judged import Judged
     from inspect_tui.launch import remember, settle_papers
+    from inspect_tui.store.money_file import load_money, money_path
     from inspect_tui.store.photo_files import photo_folder
 
-    usual = FORMATS if not readers else FOR_SURVEYOR if "surveyor" in readers else FOR_ONE
+    usual = FORMATS if not readers else FOR_SURVEYOR if {"surveyor", "insurer"} & set(readers) else FOR_ONE
     formats = tuple(one for one in FORMATS if only == one or (only is None and one in usual))
-    contents = Contents(frozenset(PartName), not no_photos, photo_places)
+    contents = Contents(photos=not no_photos, located=photo_places)
     if readers:
         chosen = [Reader(READERS[one]) for one in readers]
         contents = Contents.for_readers(*chosen, photos=not no_photos, located=photo_places)
     if parts:
         if strange := [one for one in parts if one not in list(PartName)]:
             fail(f"There is no part {strange[0]}. The parts are: {', '.join(PartName)}.")
-        contents = replace(contents, parts=frozenset(PartName(one) for one in parts))
+        wanted = frozenset(PartName(one) for one in parts)
+        contents = replace(contents, parts=wanted, money=PartName.MONEY in wanted)
     settle_papers()
     with _reading(book) as (opened, checklists):
         remember(UNDER_WAY, str(folder.absolute()))
         try:
             pack = write_papers(
-                Judged(opened.book, checklists), folder, formats, contents, photos=photo_folder(opened.path)
-            )
+                Judged(opened.book, checklists), folder, formats, contents, photos=photo_folder(opened.path),
+                money=load_money(money_path(opened.path)) if contents.money else None,
+            )  # fmt: skip
         except CannotSet as error:
             fail(str(error))
         remember(UNDER_WAY, "")
@@ -206,7 +215,7 @@ def papers_(
         if not opened.read_only:
             opened.record(Edit("", (pack.made(opened.stamp()),)))
         if why := opened.read_only or (opened.trouble and opened.trouble.words):
-            warn(f"The book could not note that papers were made. {why}")
+            warn(f"It could not be noted in the book that papers were made. {why}")
     say("".join(f"{path}\n" for path in pack.files))
 
 
@@ -319,8 +328,8 @@ def calc() -> None:
 
 @main.command("verify", no_args_is_help=True)
 @click.argument("book", type=BOOK)
-@click.option("--papers", type=click.Path(path_type=Path), help="A paper of this book, or the folder of its papers.")
-@click.option("--head", help="A head of the trail that somebody was sent.")
+@click.option("--papers", type=click.Path(path_type=Path), help="One of the book's papers, or their folder.")
+@click.option("--head", help="A head of the trail, as it was sent to somebody.")
 def verify_(book: Path, papers: Path | None, head: str | None) -> None:
     """Tell whether the file of BOOK is whole, fits its own trail and has its photos. Changes nothing.
 
@@ -333,6 +342,7 @@ def verify_(book: Path, papers: Path | None, head: str | None) -> None:
     from inspect_tui.handover.verifying import SAME, compare, find_head
     from inspect_tui.judgement.judged import Judged
     from inspect_tui.store.book_file import check_book
+    from inspect_tui.store.money_file import load_money, money_path
     from inspect_tui.store.photo_files import photo_folder
 
     try:
@@ -348,7 +358,12 @@ def verify_(book: Path, papers: Path | None, head: str | None) -> None:
             try:
                 asked = [find_head(opened.book, head)] if head is not None else []
                 if papers is not None:
-                    asked.append(compare(Judged(opened.book, checklists), papers, photo_folder(opened.path)))
+                    asked.append(
+                        compare(
+                            Judged(opened.book, checklists), papers, photo_folder(opened.path),
+                            load_money(money_path(opened.path)),
+                        )
+                    )  # fmt: skip
             except FileNotFoundError:
                 fail(f"There is no {papers}.")
             except NoProof as error:

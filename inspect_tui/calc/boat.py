@@ -136,7 +136,7 @@ TOPICS = (
     ),
     Topic(
         "buckling",
-        "Stress at which plate THICKNESS thin, stiffeners SPACING apart, buckles; and whether a web is too slender.",
+        "Stress at which plate THICKNESS thick, stiffeners SPACING apart, buckles; and whether a web is too slender.",
         "4 400 --yield 125 --web-height 60 --web 4.5",
         (
             Number("thickness_mm"),

@@ -125,7 +125,7 @@ def _anodes(given: dict[str, Any]) -> Result:
     salt = not given.pop("fresh")
     if given["resistivity_ohm_m"] is None:
         if not salt:
-            raise CannotCalculate("Fresh waters differ tenfold: measure its --resistivity, or its conductivity.")
+            raise CannotCalculate("Fresh water varies tenfold: measure its --resistivity, or its conductivity.")
         given["resistivity_ohm_m"] = 0.233
     told = plan(
         Duty(

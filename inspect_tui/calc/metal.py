@@ -143,7 +143,7 @@ def _growth(given: dict[str, Any]) -> Result:
     working = growing.growth_working(told, lines)
     if pit is not None:
         if not 0 < pit < now:
-            raise CannotCalculate(f"A pit of {pit:g} mm in {now:g} mm of plate is a hole, or none: check both.")
+            raise CannotCalculate(f"A pit of {pit:g} mm in {now:g} mm of plate is a hole, or no pit: check both.")
         working += growing.pit_band_working(pit, years, given["years_ahead"])
         names = ("pit_cube_root_mm", "pit_square_root_mm", "pit_straight_mm")
         result |= dict(zip(names, growing.pit_band(pit, years, given["years_ahead"]), strict=True))
@@ -315,7 +315,7 @@ TOPICS = (
             Number("plate_mm", "--plate", "Thickness of the plate, mm."),
             Number("not_found", "--not-found", "Squares without a pit.", default=0, whole=True),
             Number("holed", "--holed", "Squares holed through.", default=0, whole=True),
-            Number("smallest_mm", "--smallest", "Least pit seen, mm.", default=0.1),
+            Number("smallest_mm", "--smallest", "Smallest pit seen, mm.", default=0.1),
             Word("method", "--method", get_args(unseen.Method), default="auto"),
             Number("confidence", "--confidence", "Of the bounds, one-sided.", default=0.95),
             Flag("worst_chosen", "--worst", "The squares were chosen because they looked worst."),

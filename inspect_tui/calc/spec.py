@@ -150,7 +150,7 @@ class Topic:
             except CannotCalculate as error:
                 raise click.ClickException(str(error)) from None
             except (ArithmeticError, ValueError):
-                sentence = "These numbers cannot be calculated with: one of them is too large or small."
+                sentence = "Nothing can be worked out from these numbers: one of them is too large or too small."
                 raise click.ClickException(sentence) from None
             inputs = {name: value for name, value in given.items() if value not in (None, [])}
             say((as_json(inputs, result, working) if as_json_ else as_text(result, working)) + "\n")

@@ -32,7 +32,7 @@ def _ultrasound(given: dict[str, Any]) -> Result:
     steps = [
         Step("may be deeper by", f"depth · (exp({SHIFT:g} + {NORMAL_95:g} · {SHIFT_SD:g}) - 1), at least 0.1 mm",
              f"{shown(depth)} · {shown(math.expm1(SHIFT + NORMAL_95 * SHIFT_SD))}", f"{shown(error)} mm", ALASKA),
-        Step("least growth that two readings of it tell", "√(then² + now²) · spots, each 0.33 · depth",
+        Step("least growth that two readings of it can tell", "√(then² + now²) · spots, each 0.33 · depth",
              f"spots {given['spots']:g}", f"{shown(least)} mm", SPOTS),
     ]  # fmt: skip
     not_covered = [TOO_SHALLOW, "A needle or bridge gauge is another instrument: this says nothing of it."]
@@ -54,14 +54,14 @@ def _ultrasound(given: dict[str, Any]) -> Result:
 TOPICS = (
     Topic(
         "ultrasound",
-        "What a pit DEPTH deep by ultrasound may be wrong by; with your own pits, read and gauged, how deep it is.",
+        "How far out a pit read DEPTH deep by ultrasound may be; with your own pits, read and gauged, its depth.",
         "2.5 --read 1 --gauged 1.1 --read 2 --gauged 2.1 \\\n  --read 3 --gauged 3.4 --read 4 --gauged 4.6",
         (
             Number("depth_mm"),
             Number("read_mm", "--read", "Depth of a pit by the same gauge, mm; once for each.", many=True),
             Number("gauged_mm", "--gauged", "Its true depth, by needle or bridge gauge, mm.", many=True),
             Number("confidence", "--confidence", "Of the two ends.", default=0.95),
-            Number("spots", "--spots", "Spots of the boat that were read twice.", default=1, whole=True),
+            Number("spots", "--spots", "Spots on the boat that were read twice.", default=1, whole=True),
         ),
         _ultrasound,
     ),

@@ -71,7 +71,7 @@ def mismatches(tables: Mapping[str, Mapping[str, Row]]) -> list[Mismatch]:
         for was in line.get("was", ()):
             last[was["table"], was["key"]] = (number, was.get("became"))
     told += [
-        Mismatch(f"{_called(table, key)} is not what line {number} of the trail wrote: it was changed outside.")
+        Mismatch(f"{_called(table, key)} is not what line {number} of the trail wrote: it was changed from outside.")
         for (table, key), (number, became) in last.items()
         if became != _standing(tables, table, key)
     ]

@@ -266,7 +266,7 @@ class Quantity:
         if typed.unit is None:
             if typed.fraction and self.unit in ("mm", "m"):
                 raise NotUnderstood(
-                    f'"{typed.shown}" is a fraction: write the inch mark too, as {typed.shown}" for inches.'
+                    f'"{typed.shown}" is a fraction: for inches, write the inch mark too, {typed.shown}".'
                 )
             return self.checked(typed.number, typed.shown)
         factor = self._factor(typed.unit)

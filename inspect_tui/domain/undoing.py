@@ -37,7 +37,7 @@ def undo(book: Book, number: int | None = None) -> Edit:
             raise NothingToUndo("Nothing is left to take back.")
     change = next((change for change in stand if change.number == number), None)
     if change is None:
-        raise NothingToUndo(f"Change {number} is not there, or is taken back already.")
+        raise NothingToUndo(f"Change {number} is not there, or has been taken back already.")
     if number == 1 or change.of_the_file:
         raise NothingToUndo("The start of a book or of a copy cannot be taken back.")
     touched = {(was.table, was.key) for was in change.was}

@@ -164,7 +164,7 @@ _BARS = (
     (
         Need.HAULED_OUT,
         UnseenReason.NOT_HAULED,
-        "She is afloat: this must wait until she is hauled out. Only unseen or not fitted is taken here.",
+        "She is afloat: this must wait until she is hauled out. Only unseen or not fitted will do here.",
     ),
     (
         Need.GAS_FREE,
@@ -180,7 +180,7 @@ _BARS = (
     (
         Need.POWER_ISOLATED,
         UnseenReason.POWER_ON,
-        "Shore lead out, inverter, solar and wind off, batteries off first: s asks whether they are.",
+        "First shore lead out, and inverter, solar, wind and batteries off: s asks whether they are.",
     ),
 )
 

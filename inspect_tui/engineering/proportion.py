@@ -41,7 +41,7 @@ def rest_bad(opened: int, bad: int, not_opened: int) -> Rest:
     CannotCalculate : numbers that cannot be.
     """
     if opened < 1 or not 0 <= bad <= opened or not_opened < 0:
-        raise CannotCalculate("At least one was opened, and no more were bad than opened.")
+        raise CannotCalculate("At least one must have been opened, and no more can be bad than were opened.")
     if opened + not_opened > MOST_THINGS:
         raise CannotCalculate("No boat has so many.")
     a, b = bad + 0.5, opened - bad + 0.5
@@ -89,7 +89,9 @@ def among_rest(opened: int, bad: int, not_opened: int) -> Among:
     CannotCalculate : numbers that cannot be.
     """
     if opened < 1 or not 0 <= bad <= opened or not 0 <= not_opened <= MOST_THINGS - opened:
-        raise CannotCalculate("At least one was opened, no more were bad than opened, and a boat holds few.")
+        raise CannotCalculate(
+            "At least one must have been opened, no more can be bad than were opened, and no boat has so many."
+        )
     may_be = [
         left
         for left in range(not_opened + 1)
@@ -98,11 +100,12 @@ def among_rest(opened: int, bad: int, not_opened: int) -> Among:
     ]
     low, high = min(may_be), max(may_be)
     step = Step(
-        "bad among the rest", "all numbers with which so many bad, or more, and so many, or fewer, are drawn "
-        "more than once in twenty", f"{bad} of {opened} drawn by lot, {not_opened} left", f"{low} to {high}", EXACT,
+        "bad among the rest", "every number with which drawing so many bad or more, and so many or fewer, "
+        "would each happen more than once in twenty", f"{bad} of {opened} drawn by lot, {not_opened} left",
+        f"{low} to {high}", EXACT,
     )  # fmt: skip
     return Among(
-        low, high, Working((), (step,), ("It holds only if which were opened was drawn by lot, not picked by eye.",))
+        low, high, Working((), (step,), ("It holds only if those opened were drawn by lot, not picked by eye.",))
     )
 
 

@@ -67,7 +67,7 @@ def copper(ppb: float) -> TankCheck:
         if ppb < COPPER_PPB
         else "Enough to pit aluminium: look for copper pipe, brass, or a heater upstream.",
         "copper", f"below {COPPER_PPB:g} µg/L", f"{ppb:g} µg/L", SUEZ,
-        "Another source says that less than 1 mg/L does harm.",
+        "Another source says that even less than 1 mg/L does harm.",
         "Pits need oxygen, chloride, hardness and copper together (abstract at discovery.researcher.life).",
     )  # fmt: skip
 
@@ -132,8 +132,8 @@ def chlorine(mg_l: float, hours: float) -> TankCheck:
     not_covered = (
         "Cold water, chlorine dissolved before it goes in, and a flush after: judgement of this program. No limit "
         "for aluminium was found.",
-        f"What stays in the water to drink: {CHLORINE_STAYS_MG_L[0]:g} to {CHLORINE_STAYS_MG_L[1]:g} mg/L. Never "
-        "mix bleach with an acid cleaner: it sets chlorine gas free (from memory).",
+        f"What stays in drinking water: {CHLORINE_STAYS_MG_L[0]:g} to {CHLORINE_STAYS_MG_L[1]:g} mg/L. Never "
+        "mix bleach with an acid cleaner: that sets chlorine gas free (from memory).",
     )
     return TankCheck(passes, say, Working((), tuple(steps), not_covered))
 
@@ -146,8 +146,8 @@ FRESH_AIR_PERCENT = 20.9
 LEL_PERCENT = 10.0
 KEEP_OUT = "Keep out, ventilate, test again."
 NO_LEAVE = (
-    "Numbers that pass are no permission to enter: toxic gas is a test of its own, air changes while you work, and a "
-    "competent person on the spot gives that. Someone stays outside.",
+    "Numbers that pass are no permission to enter: toxic gas is a test of its own, air changes while you work, and "
+    "permission comes from a competent person on the spot. Someone stays outside.",
 )
 
 
@@ -185,7 +185,7 @@ def vapour(percent_lel: float) -> TankCheck:
     say = "Toxic gas is tested next." if passes else f"{KEEP_OUT} No spark, no switch, no lamp."
     return _judged(
         passes, say, "vapour", f"below {LEL_PERCENT:g} % of the lower explosive limit", f"{percent_lel:g} %", AIR,
-        *NO_LEAVE, "A meter shows vapour too low where there is too little oxygen: test that first.",
+        *NO_LEAVE, "A meter reads vapour too low where there is too little oxygen: test oxygen first.",
     )  # fmt: skip
 
 
@@ -273,8 +273,8 @@ def pressure_working(overflow_head_m: float) -> Working:
     return Working(
         (), tuple(steps),
         (
-            "A tank under air bursts like a shell: test with water in a standpipe, 3.5 m for the 35 kPa; with air, "
-            "only a qualified person, behind a relief valve.",
+            "A tank under air pressure bursts like a shell: test with water in a standpipe, 3.5 m for the 35 kPa; "
+            "with air, only by a qualified person, with a relief valve fitted.",
             "No rule for water tanks of small craft was found; the classes of vessel differ, and so do the rules.",
         ),
     )  # fmt: skip

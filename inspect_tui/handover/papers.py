@@ -15,13 +15,14 @@ from typing import Literal, get_args
 from inspect_tui.digests import digest_of_file, read_regular
 from inspect_tui.domain.book import Book, Put, Stamp
 from inspect_tui.domain.chain import digest_of
+from inspect_tui.domain.owner.money import Money
 from inspect_tui.domain.trail import PapersMade
 from inspect_tui.errors import BadPicture, Stopped
 from inspect_tui.files import make_folders
 from inspect_tui.handover.making import made_with
 from inspect_tui.handover.model import Proof, Report
 from inspect_tui.handover.moving import made_beside, move_in
-from inspect_tui.handover.parts.front import said_last
+from inspect_tui.handover.parts.cover import said_last
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.handover.report import EVERYTHING, Contents, book_at, make_report, proof_of
 from inspect_tui.handover.writers import export, lists, tables
@@ -82,10 +83,12 @@ def write_papers(
     contents: Contents = EVERYTHING,
     *,
     photos: Path | None = None,
+    money: Money | None = None,
     progress: Progress = lambda _share, _words: None,
     stop: Callable[[], bool] = lambda: False,
 ) -> Pack:
-    """Write the papers into a folder. `photos`: the folder where the book's photos lie.
+    """Write the papers into a folder. `photos`: the folder where the book's photos lie; `money`: the
+    owner's own numbers, said only where `contents` says so.
 
     Everything is made in a folder of its own first; only when all of it is whole it takes the place of what an
     earlier run left.
@@ -117,7 +120,7 @@ def write_papers(
             pictures, lost = _shrink_all(book, photos, contents, work / TYPST / "photos", step)
         step(0.62, "putting the papers together")
         places = {id: picture.place for id, picture in pictures.items() if picture.place}
-        report = make_report(judged, contents, lost_photos=lost, photo_places=places)
+        report = make_report(judged, contents, lost_photos=lost, photo_places=places, money=money)
         subject = Subject(judged, contents.photos, lost_photos=lost)
         names: list[str] = []
         for number, one in enumerate(wanted):
@@ -218,6 +221,8 @@ def _write_proof(
         "photos": contents.photos,
         "located": contents.located,
         "name": contents.name,
+        "reader": contents.reader,
+        "money": contents.money,
     }
     made |= dict.fromkeys(digests, said)
     files |= digests

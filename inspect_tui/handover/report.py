@@ -6,7 +6,7 @@ from __future__ import annotations
 import contextlib
 import importlib.metadata
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from types import MappingProxyType
 
@@ -15,33 +15,49 @@ from pydantic import ValidationError
 from inspect_tui.domain.book import ADAPTERS, Book, dump
 from inspect_tui.domain.chain import digest_of, rewound
 from inspect_tui.domain.identity import Key
+from inspect_tui.domain.owner.money import Money
 from inspect_tui.domain.records import Record
 from inspect_tui.handover.making import made_of
 from inspect_tui.handover.model import Part, Proof, Report
 from inspect_tui.handover.parts.causes import causes_part
-from inspect_tui.handover.parts.closing import cautions_part, limits_part, working_part
-from inspect_tui.handover.parts.findings import findings_part, worklist_part
-from inspect_tui.handover.parts.front import as_of, cover, front
-from inspect_tui.handover.parts.jobs import jobs_part
-from inspect_tui.handover.parts.metal import metal_part, pits_part
-from inspect_tui.handover.parts.places import places_part
+from inspect_tui.handover.parts.changed import corrections_part
+from inspect_tui.handover.parts.closing import cautions_part, limits_part, rules_part
+from inspect_tui.handover.parts.cover import about, as_of, cover, troubles
+from inspect_tui.handover.parts.findings import brief_part, decisive_part, findings_part, worklist_part
+from inspect_tui.handover.parts.front import front
+from inspect_tui.handover.parts.metal.metal import metal_part, pits_part
+from inspect_tui.handover.parts.metal.shell import shell_part
+from inspect_tui.handover.parts.places import places_part, unseen_part
 from inspect_tui.handover.parts.subject import Subject
+from inspect_tui.handover.parts.work.jobs import jobs_part
+from inspect_tui.handover.parts.work.money import money_part
+from inspect_tui.handover.parts.work.plan import plan_part
+from inspect_tui.handover.parts.working import working_part
 from inspect_tui.judgement.judged import Judged
 
 
 class PartName(StrEnum):
-    """Parts that can be chosen; the cover and the limits are in all papers."""
+    """Parts that can be chosen, in their order; the limits end all papers."""
 
     FRONT = "one page"
+    PLAN = "plan"
+    MONEY = "money"
     WORKLIST = "worklist"
+    SHELL = "shell"
+    DECISIVE = "what decides"
+    BRIEF = "findings in brief"
+    COVER = "boat and instruments"
     FINDINGS = "findings"
     METAL = "thickness"
     PITS = "pits"
     CAUSES = "causes"
     SEEN = "seen and not seen"
+    UNSEEN = "why not seen"
+    CORRECTIONS = "corrections"
     JOBS = "job sheets"
     CAUTIONS = "cautions"
     WORKING = "working"
+    RULES = "rules"
 
 
 class Reader(StrEnum):
@@ -50,36 +66,76 @@ class Reader(StrEnum):
     BUYER = "buyer or seller"
     SURVEYOR = "surveyor"
     WELDER = "welder or yard"
+    OWNER = "owner"
+    INSURER = "insurer"
 
 
+# Each number with what it rests on: for whoever signs, or must believe it a year later.
+_PROVED = frozenset(
+    {
+        PartName.FRONT,
+        PartName.COVER,
+        PartName.SHELL,
+        PartName.FINDINGS,
+        PartName.METAL,
+        PartName.PITS,
+        PartName.CAUSES,
+        PartName.SEEN,
+        PartName.UNSEEN,
+        PartName.CORRECTIONS,
+        PartName.WORKING,
+        PartName.RULES,
+    }
+)
 READS: Mapping[Reader, frozenset[PartName]] = MappingProxyType(
     {
         Reader.BUYER: frozenset(
             {
                 PartName.FRONT,
+                PartName.SHELL,
+                PartName.DECISIVE,
+                PartName.BRIEF,
+                PartName.SEEN,
+            }
+        ),
+        Reader.SURVEYOR: _PROVED,
+        Reader.INSURER: _PROVED,
+        Reader.WELDER: frozenset({PartName.JOBS}),
+        Reader.OWNER: frozenset(
+            {
+                PartName.FRONT,
+                PartName.PLAN,
+                PartName.MONEY,
                 PartName.WORKLIST,
-                PartName.FINDINGS,
+                PartName.SHELL,
                 PartName.CAUSES,
                 PartName.SEEN,
                 PartName.CAUTIONS,
             }
         ),
-        Reader.SURVEYOR: frozenset(PartName) - {PartName.JOBS},
-        Reader.WELDER: frozenset({PartName.METAL, PartName.JOBS, PartName.CAUTIONS}),
     }
 )
 _BUILD: Mapping[PartName, Callable[[Subject], Part]] = MappingProxyType(
     {
         PartName.FRONT: front,
+        PartName.PLAN: plan_part,
+        PartName.MONEY: money_part,
         PartName.WORKLIST: worklist_part,
+        PartName.SHELL: shell_part,
+        PartName.DECISIVE: decisive_part,
+        PartName.BRIEF: brief_part,
+        PartName.COVER: cover,
         PartName.FINDINGS: findings_part,
         PartName.METAL: metal_part,
         PartName.PITS: pits_part,
         PartName.CAUSES: causes_part,
         PartName.SEEN: places_part,
+        PartName.UNSEEN: unseen_part,
+        PartName.CORRECTIONS: corrections_part,
         PartName.JOBS: jobs_part,
         PartName.CAUTIONS: cautions_part,
         PartName.WORKING: working_part,
+        PartName.RULES: rules_part,
     }
 )
 
@@ -87,17 +143,21 @@ _BUILD: Mapping[PartName, Callable[[Subject], Part]] = MappingProxyType(
 @dataclass(frozen=True)
 class Contents:
     """What goes into the papers, and the name of the files. `located`: whether a photo may carry the place it was
-    taken at."""
+    taken at; `money`: whether they may say what the owner's own numbers say."""
 
-    parts: frozenset[PartName] = frozenset(PartName)
+    parts: frozenset[PartName] = frozenset(PartName) - {PartName.MONEY}
     photos: bool = True
     located: bool = False
     name: str = "papers"
+    reader: str = ""
+    money: bool = False
 
     @classmethod
     def for_readers(cls, *readers: Reader, photos: bool = True, located: bool = False) -> Contents:
         name = readers[0].value.split()[0] if len(readers) == 1 else "papers"
-        return cls(frozenset().union(*(READS[reader] for reader in readers)), photos, located, name)
+        told = " and ".join(readers)
+        parts = frozenset().union(*(READS[reader] for reader in readers))
+        return cls(parts, photos, located, name, told, readers == (Reader.OWNER,))
 
 
 EVERYTHING = Contents()
@@ -109,13 +169,22 @@ def make_report(
     *,
     lost_photos: Mapping[str, str] = MappingProxyType({}),
     photo_places: Mapping[str, str] = MappingProxyType({}),
+    money: Money | None = None,
 ) -> Report:
-    """Put the papers together. `lost_photos`: why a photo cannot be shown; `photo_places`: where one was taken."""
-    subject = Subject(judged, contents.photos, lost_photos, photo_places)
+    """Put the papers together. `lost_photos`: why a photo cannot be shown; `photo_places`: where one was taken;
+    `money`: the owner's own numbers, where these papers may say them."""
+    subject = Subject(judged, contents.photos, lost_photos, photo_places, money if contents.money else None)
     proof = proof_of(judged)
-    parts = [_BUILD[name](subject) for name in PartName if name in contents.parts]
-    whole = (cover(subject, proof), *parts, limits_part(subject, proof))
-    return Report(judged.book.boat.name, "papers of an inspection", whole, proof)
+    # Where all findings are told, those that decide are among them.
+    left_out = {PartName.DECISIVE} if PartName.FINDINGS in contents.parts else set()
+    parts = [_BUILD[name](subject) for name in PartName if name in contents.parts - left_out]
+    closing = limits_part(proof, signed=PartName.RULES in contents.parts)
+    whole = (*parts, replace(closing, blocks=(*troubles(subject), *closing.blocks)))
+    rings = {finding.chalk: subject.ring_of(finding) for finding in judged.book.findings.values()}
+    return Report(
+        judged.book.boat.name, "papers of an inspection", whole, proof, about(judged.book), contents.reader, rings,
+        subject.frames,
+    )  # fmt: skip
 
 
 def proof_of(judged: Judged) -> Proof:

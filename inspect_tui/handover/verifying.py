@@ -16,6 +16,7 @@ from typing import Any
 from inspect_tui.digests import read_regular
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.measuring.measured import moment
+from inspect_tui.domain.owner.money import Money
 from inspect_tui.errors import BadPicture, HandoverError, NoProof
 from inspect_tui.handover.making import made_of, made_with
 from inspect_tui.handover.papers import PROOF_ENDING, Format, write_papers
@@ -48,33 +49,34 @@ class Comparison:
     words: tuple[str, ...]
 
 
-def compare(judged: Judged, file: Path, photos: Path) -> Comparison:
-    """Hold one paper, or a folder of them, against the book; `photos`: the folder where its photos lie.
+def compare(judged: Judged, file: Path, photos: Path, money: Money) -> Comparison:
+    """Hold one paper, or a folder of them, against the book; `photos`: the folder where its photos lie;
+    `money`: the owner's own numbers, as they are today.
 
     Raises
     ------
     NoProof : neither the file nor a proof file beside it names a book.
     OSError : it cannot be read.
     """
-    found = _compared(judged, file, photos)
+    found = _compared(judged, file, photos, money)
     return replace(found, words=(*found.words, WHAT_TO_DO[found.code])) if found.code in WHAT_TO_DO else found
 
 
-def _compared(judged: Judged, file: Path, photos: Path) -> Comparison:
+def _compared(judged: Judged, file: Path, photos: Path, money: Money) -> Comparison:
     if file.is_dir():
         proofs = sorted(file.glob(f"*{PROOF_ENDING}"))
         if proofs:
-            return _together(_against_proof(judged, _read(proof), proof.parent, photos) for proof in proofs)
+            return _together(_against_proof(judged, _read(proof), proof.parent, photos, money) for proof in proofs)
         lone = [one for one in sorted(file.iterdir()) if one.suffix in PAPER_ENDINGS]
         if not lone:
             raise NoProof(f"No papers of this program lie in {file}.")
-        return _together(_alone(judged, one, photos) for one in lone)
+        return _together(_alone(judged, one, photos, money) for one in lone)
     if file.name.endswith(PROOF_ENDING):
-        return _against_proof(judged, _read(file), file.parent, photos)
+        return _against_proof(judged, _read(file), file.parent, photos, money)
     known = _proof_beside(file)
     if known is not None:
-        return _against_proof(judged, known, file.parent, photos, file.name)
-    return _alone(judged, file, photos)
+        return _against_proof(judged, known, file.parent, photos, money, file.name)
+    return _alone(judged, file, photos, money)
 
 
 def _together(found: Iterable[Comparison]) -> Comparison:
@@ -112,7 +114,7 @@ def _read(proof: Path) -> Mapping[str, Any]:
 
 
 def _against_proof(
-    judged: Judged, known: Mapping[str, Any], folder: Path, photos: Path, only: str | None = None
+    judged: Judged, known: Mapping[str, Any], folder: Path, photos: Path, money: Money, only: str | None = None
 ) -> Comparison:
     since = _since(judged.book, known["digest"], known["head"])
     if since.code != SAME:
@@ -147,7 +149,7 @@ def _against_proof(
             by_contents[one].append(name)
     then = _judged_at(judged, known["head"])
     for one, names in by_contents.items():
-        anew, troubles = _made_anew(then, one, {_format_of(name, there[name]) for name in names}, photos)
+        anew, troubles = _made_anew(then, one, {_format_of(name, there[name]) for name in names}, photos, money)
         for name in names:
             words += _difference(name, there[name], anew.get(name), troubles)
     if not words:
@@ -156,7 +158,7 @@ def _against_proof(
     return Comparison(DIFFERS, (*words, *since.words))
 
 
-def _alone(judged: Judged, file: Path, photos: Path) -> Comparison:
+def _alone(judged: Judged, file: Path, photos: Path, money: Money) -> Comparison:
     """A paper without its proof: it is held against each of the papers that this program makes of the book."""
     data = read_regular(file)
     text = data.decode("utf-8", "replace")
@@ -174,7 +176,7 @@ def _alone(judged: Judged, file: Path, photos: Path) -> Comparison:
     then = _judged_at(judged, head or judged.book.said_until)
     nearest: tuple[int, list[str]] = (-1, [])
     for contents in _usual_contents(formats):
-        anew, troubles = _made_anew(then, contents, formats, photos)
+        anew, troubles = _made_anew(then, contents, formats, photos, money)
         for made in anew.values():
             if made == data:
                 return Comparison(SAME, (f"{file.name} is what this book gives, byte for byte.", *since.words, note))
@@ -229,7 +231,8 @@ def _contents_of(told: Any, name: str) -> Contents | None:
     try:
         said = told[name]
         parts = frozenset(PartName(one) for one in said["parts"])
-        return Contents(parts, bool(said["photos"]), bool(said["located"]), str(said["name"]))
+        reader, money = str(said.get("reader", "")), bool(said.get("money", False))
+        return Contents(parts, bool(said["photos"]), bool(said["located"]), str(said["name"]), reader, money)
     except (KeyError, TypeError, ValueError):
         return None
 
@@ -254,11 +257,11 @@ def _judged_at(judged: Judged, head: str) -> Judged:
 
 
 def _made_anew(
-    then: Judged, contents: Contents, formats: set[Format], photos: Path
+    then: Judged, contents: Contents, formats: set[Format], photos: Path, money: Money
 ) -> tuple[dict[str, bytes], tuple[str, ...]]:
     with tempfile.TemporaryDirectory(prefix="inspect-tui-verify-") as folder:
         try:
-            pack = write_papers(then, Path(folder), formats, contents, photos=photos)
+            pack = write_papers(then, Path(folder), formats, contents, photos=photos, money=money)
         except (HandoverError, BadPicture) as error:
             return {}, (str(error),)
         return {path.name: path.read_bytes() for path in pack.files}, pack.troubles

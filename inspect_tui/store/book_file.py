@@ -145,7 +145,9 @@ class BookFile:
             self.trouble = None
 
     def _not_saved(self, error: OSError) -> Trouble:
-        return Trouble(f"Not saved: {self.path.name}: {error.strerror or error}. It is kept here and tried again.")
+        return Trouble(
+            f"Not saved: {self.path.name}: {error.strerror or error}. It is kept here, and will be tried again."
+        )
 
     def save_over_other(self) -> None:
         """After a change from elsewhere: keep the other's file as a backup and save what is here."""
@@ -250,7 +252,7 @@ def open_book(
     FileNotFoundError, NotABook, NothingToRestore : see `recovery.read_book`.
     """
     path = book_place(path)
-    lock, read_only = _become_writer(path, clock, by) if write else (None, "It was opened for reading.")
+    lock, read_only = _become_writer(path, clock, by) if write else (None, "It was opened for reading only.")
     try:
         envelope, restored = read_book(path)
         if envelope.schema > schema:
@@ -394,7 +396,7 @@ def _back_in_time(book: Book) -> list[str]:
     lines = sorted(book.trail.values(), key=lambda line: line.number)
     told = [
         f"Line {line.number} of the trail is dated {line.when:%Y-%m-%d %H:%M}, before line {before.number} "
-        f"({before.when:%Y-%m-%d %H:%M}): a clock was wrong, or the dates are not those of the writing."
+        f"({before.when:%Y-%m-%d %H:%M}): a clock was wrong, or these are not the dates of writing."
         for before, line in pairwise(lines) if line.when < before.when
     ]  # fmt: skip
     return told[:MOST_DATES_TOLD]

@@ -118,7 +118,7 @@ def _check_kinds(path: Path, loaded: Checklists) -> None:
         where = f'{path}: kind "{kind.id}"'
         if kind.letter in letters:
             raise BadChecklist(
-                f'{where} → letter: "{kind.letter}" is the letter of "{letters[kind.letter]}" already.'
+                f'{where} → letter: "{kind.letter}" is already the letter of "{letters[kind.letter]}".'
             )
         letters[kind.letter] = kind.id
         _all_known(f"{where} → signs", "sign", kind.signs, loaded.causes.signs)

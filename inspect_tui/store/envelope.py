@@ -114,7 +114,7 @@ def open_envelope(data: bytes) -> Envelope:
     end = header.end() + int(header["bytes"])
     body = data[header.end() : end]
     if len(body) < int(header["bytes"]):
-        raise Damaged("the file ends in the middle")
+        raise Damaged("the file is cut short")
     envelope = Envelope(
         schema=int(header["schema"]),
         sequence=int(header["sequence"]),

@@ -32,12 +32,12 @@ def load_money(path: Path) -> Money:
         return Money()
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise Damaged(f"{path} is too large for a file of amounts: put it aside, and type them anew.")
+            raise Damaged(f"{path} is too large for a file of amounts: put it aside, and type them in again.")
         return Money.model_validate(json.loads(path.read_text(encoding="utf-8")))
     except (OSError, ValueError) as error:
         what = first_fault(error) if isinstance(error, ValidationError) else str(error)
         raise Damaged(
-            f"{path} cannot be read ({what}): mend it, or put it aside and type the amounts anew."
+            f"{path} cannot be read ({what}): mend it, or put it aside and type the amounts in again."
         ) from None
 
 

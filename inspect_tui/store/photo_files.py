@@ -62,7 +62,7 @@ def photo_troubles(book: Path, photos: list[Photo]) -> list[str]:
         path = photo_path(book, photo)
         try:
             if digest_of_file(path) != photo.sha256:
-                told.append(f"The photo {photo.file} was changed since it was added to the book.")
+                told.append(f"The photo {photo.file} has been changed since it was added to the book.")
         except ValueError:
             told.append(f"The photo {photo.file} has a name that no file can have.")
         except FileNotFoundError:

@@ -119,11 +119,11 @@ def read_book(path: Path) -> tuple[Envelope, Restored | None]:
     ours = _of_this_book(whole, [remembered_book(path), *(found.decode() for found in _BOOK_ID.findall(data)[:1])])
     strangers = [one for one in whole if one not in ours]
     if not ours:
-        told = "; ".join((*(one.words for one in strangers), *bad)) or "there is none"
+        told = "; ".join((*(one.words for one in strangers), *bad)) or "none"
         raise NothingToRestore(
             f"The book is damaged ({trouble}) and no whole copy of it was found beside it. The copies: {told}. "
             f"Everything was left as it is: {path}. Look for a copy on another disk, for one named …-rescued-… in "
-            "your home, or for the book as JSON among papers that were written."
+            "your home folder, or for the book as JSON among papers already written."
         )
     newest = max(ours, key=lambda one: (bool(one.book_id), one.envelope.sequence))
     warned = tuple(f"Beside it lies another boat's book, which was left out: {one.words}." for one in strangers)

@@ -253,7 +253,7 @@ class InspectApp(KeysInTurn):
         if opened.backup_trouble:
             return opened.backup_trouble
         if opened.restored and not self._restored_told:
-            return f"{opened.restored.words(self.clock())} ({self.keys.shown('back')}: read)"
+            return f"{opened.restored.words(self.clock())} ({self.keys.shown('back')} clears this)"
         return ""
 
     def restored_was_read(self) -> bool:

@@ -255,7 +255,7 @@ def read_keys(path: Path) -> KeyMap:
         for key in keys.get(name, ()):
             other = next((one for one, has in keys.items() if one != name and key in has), None)
             if other is not None and keys[name] != usual.keys[name]:
-                troubles.append(f"{name}: {shown_key(key)} is {other} already, so {name} keeps its own key.")
+                troubles.append(f"{name}: {shown_key(key)} already belongs to {other}, so {name} keeps its own key.")
                 keys[name] = usual.keys[name]
                 break
     return KeyMap(keys, tuple(troubles))

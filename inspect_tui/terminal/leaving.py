@@ -23,7 +23,7 @@ from inspect_tui.store.photo_files import photo_folder
 HANG_UP_PATIENCE_S = 3.0
 # Under this name the newest copy is remembered that holds what could not be saved.
 RESCUED = "rescued"
-GO_ON = "Go on in the copy, or put it in the book's place once the book can be written again."
+GO_ON = "Go on in the copy, or put it in the book's place once the book can be written to again."
 
 
 def listen_for_hang_up(hang_up: Callable[[], None]) -> None:

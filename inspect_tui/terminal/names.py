@@ -85,7 +85,7 @@ SUBJECTS: dict[ScreenName, str] = {
 PALETTE: tuple[tuple[str, str, ScreenName], ...] = (
     ("Worklist", "What to do first, and why", "worklist"),
     ("Plan", "The worklist as days: today, this week, what waits", "plan"),
-    ("Money", "What she costs by your own numbers; which look would tell most", "money"),
+    ("Money", "What she costs by your own numbers; which look would tell you most", "money"),
     ("Scope", "What needs new metal or heat: jobs, cuts, other ways", "scope"),
     ("Launch list", "Signed line by line, before she moves and after", "launch"),
     ("Taken out", "Soles, fittings, screws: where they lie, to be put back", "parts"),
@@ -98,7 +98,7 @@ PALETTE: tuple[tuple[str, str, ScreenName], ...] = (
     ("Photos", "Go through a folder of pictures", "inbox"),
     ("Field sheets", "Print sheets to fill in by hand; read them back", "sheets"),
     ("Pictures to ask for", "A shot list for a seller far away", "shots"),
-    ("Why she corrodes", "Causes by place, and what would tell more", "causes"),
+    ("Why she corrodes", "Causes by place, and what would tell you more", "causes"),
     ("Old patches", "What lay beneath, and what it says of the rest", "patches"),
     ("Protection", "The hull's potential against its bands, over time", "protection"),
     ("Tank water and air", "pH, copper, chlorine, oxygen, test pressure", "tank"),

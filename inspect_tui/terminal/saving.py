@@ -18,7 +18,7 @@ def ask_about_saving(
     app: App[Any], opened: BookFile, redraw: Callable[[], None], *, leave: Callable[[], object] | None = None
 ) -> None:
     """What to do about a save that failed, or about a copy elsewhere. `leave`: how to end, if that was asked for."""
-    options = [Option("copy", "c", "save a copy elsewhere", "the book as it stands here, to a file of another name")]
+    options = [Option("copy", "c", "save a copy elsewhere", "the book as it stands here, under another file name")]
     if opened.trouble:
         options.insert(0, Option("again", "a", "try again", "into the same file"))
     if opened.trouble and opened.trouble.changed_elsewhere:

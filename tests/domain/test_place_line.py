@@ -50,5 +50,5 @@ def test_as_people_type_it() -> None:
         frame=7.5, side=Side.STARBOARD, girth_mm=1200, face=Face.OUTSIDE
     )
     assert position_of("14 300").words == "14 300", "without a side it is no place"
-    with pytest.raises(NotUnderstood, match="no place on her"):
+    with pytest.raises(NotUnderstood, match="not a place on her"):
         position_of("14 P 99999999")

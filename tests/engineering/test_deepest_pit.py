@@ -140,7 +140,7 @@ def test_pits_as_shallow_as_can_be_seen_have_half_a_step_of_depth() -> None:
 
 @pytest.mark.parametrize("squares", [[[0.5]], [[0.5], [0.4]], [[], []]])
 def test_fewer_than_three_pits_tell_no_law(squares: list[list[float]]) -> None:
-    with pytest.raises(CannotCalculate, match="3 are the least"):
+    with pytest.raises(CannotCalculate, match="at least 3 are needed"):
         every_pit(squares, 50)
 
 

@@ -341,8 +341,8 @@ def _older_fault(_: Life, book: Book) -> str:
 WORKS = (
     Work("walking", _new, _walk, 1.5),
     Work("typing a note at 8 keys a second", _new, _type, 5.0),
-    Work("putting photos to a finding", _pictures, _attach, 4.0, _photos_fault),
-    Work("reading a table of 300 lines", _table, _read_in, 2.0, _table_fault),
+    Work("adding photos to a finding", _pictures, _attach, 4.0, _photos_fault),
+    Work("reading in a table of 300 lines", _table, _read_in, 2.0, _table_fault),
     Work("writing papers", _old_papers, _papers, 5.0, _papers_fault),
-    Work("bringing over an older book", _older, _open_it, 1.6, _older_fault),
+    Work("converting an older book", _older, _open_it, 1.6, _older_fault),
 )

@@ -119,7 +119,7 @@ def test_originals_are_copied_once_as_they_are_and_never_written_over(tmp_path: 
     data = bytearray(photo_path(book, photo).read_bytes())
     data[-20] ^= 1
     photo_path(book, photo).write_bytes(bytes(data))
-    assert "was changed" in photo_troubles(book, [photo])[0]
+    assert "has been changed" in photo_troubles(book, [photo])[0]
     photo_path(book, photo).unlink()
     assert "is missing" in photo_troubles(book, [photo])[0]
 

@@ -97,7 +97,7 @@ def test_one_bit_of_a_photo_changed(at: Path) -> None:
     photo.write_bytes(bytes(data))
     code, told = verify(at)
     assert code == 1
-    assert f"The photo {photo.name} was changed" in told
+    assert f"The photo {photo.name} has been changed" in told
 
 
 def flip_pdf(data: bytes) -> bytes:
@@ -230,7 +230,7 @@ def test_a_trail_whose_dates_run_backwards_is_noticed(at: Path) -> None:
     opened.close()
     code, told = verify(at)
     assert code == 0, "a clock may have stood wrong"
-    assert "a clock was wrong, or the dates are not those of the writing" in told
+    assert "a clock was wrong, or these are not the dates of writing" in told
 
 
 def test_a_schema_lowered_to_be_chained_anew_does_not_fit(at: Path) -> None:

@@ -248,9 +248,11 @@ def findings(knowledge: Checklists, *, thin: bool) -> Iterator[tuple[Compartment
                     finding(place, prompt.kind, prompt.key, severity=prompt.severity, at=Position(), state=state),
                 )
     areas = [knowledge.areas["cabin-bilge"]] if thin else list(knowledge.areas.values())
+    # Where a kind says of which places it speaks, all of them; elsewhere the place changes no word by the state.
+    spoken = {id for kind in knowledge.kinds.values() if kind.within for id in kind.within.areas} | {"cabin-bilge"}
     for area, kind in product(areas, knowledge.kinds):
         for place in places_for(knowledge, area.prompt[0]):
-            for state in range(len(STATES)):
+            for state in range(len(STATES) if area.id in spoken else 1):
                 yield place, finding(place, kind, None, severity=Severity.CRITICAL, at=Position(), state=state)
 
 

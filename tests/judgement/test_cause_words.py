@@ -103,7 +103,7 @@ def test_of_one_act_only_the_weightiest_counts_on_each_side() -> None:
         else seen("bright-crater", Act.PATCH),
     ).chance)  # fmt: skip
     assert against.told.endswith(", from one lifted patch, 2 against")
-    assert "not counted: one lifted patch tells more" in str(more.working.steps)
+    assert "not counted: another sign from one lifted patch weighs more" in str(more.working.steps)
     assert more.working.steps[-1].numbers == one.working.steps[-1].numbers
     moves = {step.what: step.result for step in more.working.steps}
     assert (moves["noble-beside"], moves["powder"]) == ("+0.00", "+0.00")

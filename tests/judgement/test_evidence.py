@@ -408,7 +408,7 @@ def test_the_free_potential_itself_is_not_judged(boat: Boat) -> None:
 
 
 @pytest.mark.parametrize(
-    ("mv", "doubt"), [(-820, ""), (-960, "no anode is at work"), (-1070, "something drives her")]
+    ("mv", "doubt"), [(-820, ""), (-960, "no anode is at work"), (-1070, "something is driving her")]
 )
 def test_a_metal_is_not_said_to_be_driven_where_it_may_stand_by_itself(boat: Boat, mv: float, doubt: str) -> None:
     """The series has aluminium alloys from -760 down to -1,000 mV against calomel."""
@@ -709,7 +709,7 @@ def test_the_tally_counts_good_and_bad_apart(boat: Boat) -> None:
     (pool,) = told.pools
     assert (len(pool.bad), len(pool.lifted), len(pool.waiting)) == (1, 4, 1)
     assert pool.counted == (
-        "of 4 lifted 1 was bad; tells little of the other 1: those that look worst are lifted first and their kinds "
+        "of 4 lifted, 1 was bad; says little of the other 1: those that look worst are lifted first and their kinds "
         "may differ"
     )
     assert not any("%" in text for _, text in tally_lines(told)), "nobody drew lots"
@@ -748,7 +748,7 @@ def test_the_lifted_ones_speak_for_the_rest_in_the_list(boat: Boat) -> None:
     told = tally(boat.book)
     assert (len(told.lifted), len(told.pools[0].bad), len(told.waiting)) == (3, 3, 1)
     action = next(one for one in boat.listed().actions if one.chalk == waiting.chalk)
-    assert "of 3 lifted 3 were bad; tells little of the other 1" in action.why
+    assert "of 3 lifted, 3 were bad; says little of the other 1" in action.why
     assert "%" not in action.why
     assert action.risk.rank < before
 

@@ -165,7 +165,7 @@ def test_a_thin_bay_is_not_hidden_by_the_mean_of_the_field(book: Book) -> None:
     thin = field(gauged(book, 3.4, 3.5, 3.4, plate_field="p1", position=at(14.2))).verdict
     assert sound.treatment is Treatment.LEAVE_BARE
     assert thin.treatment is Treatment.REPLATE
-    assert "3.4 mm in the bay frames 14 to 15 P, 0 to 300 mm out" in thin.numbers
+    assert "3.4 mm in the bay from frame 14 to 15 P, 0 to 300 mm out" in thin.numbers
     split = gauged(
         gauged(book, 3.4, plate_field="p1", position=at(14.2)), 5.0, plate_field="p1", position=at(14.2, 700)
     )
@@ -212,7 +212,7 @@ def test_a_square_read_again_tells_its_growth_and_counts_once_in_a_picture(book:
     told = field(book)
     assert "0.8 ± 0.14 mm deeper than on" in told.verdict.numbers
     assert told.metal.pictured_mm == [1.8, 0.5, 0.9], "not its older depths too"
-    assert any("1 spot read this round and in none before" in one for one in told.warnings)
+    assert any("1 spot read this round but never before" in one for one in told.warnings)
     assert "grew beyond what the gauges can tell" in str(make_report(Judged(book, CHECKLISTS)).part("metal"))
 
 
@@ -225,7 +225,7 @@ def test_a_crack_that_grows_says_so_and_ranks_higher(book: Book) -> None:
     book = gauged(book, 26.0, kind="length", finding=1, clean_metal=None, instrument_error=1.0, days=371)
     grown = Judged(book, CHECKLISTS).worklist.actions
     [before], [now] = ([one for one in listed if one.about == FindingRef(1)][-1:] for listed in (still, grown))
-    assert "it grows: 6 ± 1.4 mm longer than on" in now.what
+    assert "it is growing: 6 ± 1.4 mm longer than on" in now.what
     assert now.likelihood is not None
     assert before.likelihood is not None
     assert now.likelihood.rank < before.likelihood.rank
@@ -385,7 +385,7 @@ def test_the_working_of_a_bolt_and_of_a_bar_can_be_followed(book: Book) -> None:
     told = dict(Verdicts(gauged(bar, 7.0, member="m1"), CHECKLISTS).members["m1"].lines())
     # By hand: 60 times 6 mm of aluminium plate is less than the spacing.
     assert "min(60 × 6, 480) = 360 mm" in told["plate working with it"]
-    assert "judged apart" in str(told)
+    assert "judged separately" in str(told)
 
 
 def test_a_member_is_named_once(book: Book) -> None:
@@ -444,4 +444,4 @@ def test_a_thin_reading_stands_until_it_was_read_twice_again_on_its_chalk(
     for verdict in (Verdicts(book, CHECKLISTS).of(book.findings["1"]), field(book).verdict):
         assert verdict is not None
         assert (verdict.facts.thinnest_mm == 3.1) is stands
-        assert ("set aside: read twice again" in str(verdict.warnings)) is not stands
+        assert ("set aside: read twice more" in str(verdict.warnings)) is not stands

@@ -69,19 +69,17 @@ def test_unlike_patches_are_not_counted_together(boat: Boat) -> None:
     assert chances[3] is Likelihood.C, "what lay under filler says nothing of a doubler"
     assert chances[5] is Likelihood.C
     why = {one.chalk: one.why for one in Judged(boat.book, boat.checklists).worklist.actions}
-    assert "Old patches, filler or epoxy: of 1 lifted 1 was bad" in why[4]
+    assert "Old patches, filler or epoxy: of 1 lifted, 1 was bad" in why[4]
     assert "Old patches" not in why[5]
 
 
 def test_the_words_for_the_rest() -> None:
     assert pool(3, 2, 7).counted == (
-        "of 5 lifted 3 were bad; tells little of the other 7: those that look worst are lifted first"
+        "of 5 lifted, 3 were bad; says little of the other 7: those that look worst are lifted first"
     )
-    assert pool(3, 2, 0).counted == "of 5 lifted 3 were bad"
+    assert pool(3, 2, 0).counted == "of 5 lifted, 3 were bad"
     assert pool(1, 1, 2, drawn=False).counted.endswith("those that look worst are lifted first")
-    assert pool(1, 1, 2, drawn=True, type=None).counted.endswith(
-        "tells little of the other 2: their kinds may differ"
-    )
+    assert pool(1, 1, 2, drawn=True, type=None).counted.endswith("says little of the other 2: their kinds may differ")
     assert pool(0, 5, 5, drawn=True).counted == (
         "of 5 lifted 0 were bad, drawn by lot: of the other 5, 0 to 3 are bad, at 90 %"
     )
@@ -149,7 +147,7 @@ def test_in_the_list_too(boat: Boat, beneath: Beneath) -> None:
 
 
 def test_advice_follows_the_letter() -> None:
-    assert pool(0, 0, 2).advice.startswith("Hauled out: lift one")
+    assert pool(0, 0, 2).advice.startswith("Once she is hauled out, lift one")
     assert pool(2, 1, 2).advice.startswith("Lift them all")
     assert pool(1, 3, 2).advice.startswith("Lift more")
     assert pool(0, 3, 2).advice.startswith("Look at the rest")

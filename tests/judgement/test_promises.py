@@ -201,8 +201,8 @@ def test_too_few_anodes_are_said_to_be_too_few_and_why() -> None:
     by_mass = replace(needed, by_mass=4, by_current_first=2, by_current_last=3, by_reach=2, number=4)
     assert fitted(3, by_mass)["fitted"] == "3: TOO FEW, too little metal for the years"
     by_current = replace(needed, by_mass=2, by_current_first=2, by_current_last=4, by_reach=2, number=4)
-    assert fitted(3, by_current)["fitted"] == "3: TOO FEW, too little current though there is metal enough"
-    assert fitted(2, by_current)["fitted"].endswith("too little current though there is metal enough")
+    assert fitted(3, by_current)["fitted"] == "3: TOO FEW, too little current, though there is enough metal"
+    assert fitted(2, by_current)["fitted"].endswith("too little current, though there is enough metal")
     assert "too little metal for the years, and too little current, and too far" in fitted(1, by_current)["fitted"]
     far = replace(needed, by_mass=1, by_current_first=1, by_current_last=1, by_reach=6, number=6)
     assert fitted(2, far)["fitted"] == ("2: TOO FEW, too far apart: they reach about 18 of 38 m² of wetted metal")

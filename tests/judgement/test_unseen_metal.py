@@ -207,7 +207,7 @@ def test_squares_of_a_part_of_the_plate_say_nothing_of_all_of_it(plated: Book, c
     book = after(plated, edits.draw_squares(plated, part), STAMP)[0]
     found = judged(squares(book, TEN), checklists).estimate
     assert found is not None
-    assert "drawn from 4.5 m² of it only" in found.withdrawn
+    assert "drawn from only 4.5 m² of it" in found.withdrawn
 
 
 def test_squares_passed_over_are_known_from_the_plan(plated: Book, checklists: Checklists) -> None:

@@ -177,8 +177,10 @@ def test_censored_likelihood_agrees_with_a_direct_search_on_200_samples() -> Non
 
         def minus(at: tuple[float, float], kept: tuple[float, ...] = kept, counts: tuple[int, int] = (without, holed),
                   ends: tuple[float, float] = (smallest, plate)) -> float:  # fmt: skip
-            law = stats.gumbel_r(loc=at[0], scale=math.exp(at[1]))
-            total = np.sum(law.logpdf(kept)) + counts[0] * law.logcdf(ends[0]) + counts[1] * law.logsf(ends[1])
+            law = (at[0], math.exp(at[1]))
+            gumbel = stats.gumbel_r
+            total = np.sum(gumbel.logpdf(kept, *law)) + counts[0] * gumbel.logcdf(ends[0], *law)
+            total += counts[1] * gumbel.logsf(ends[1], *law)
             return -float(total)
 
         start = [float(np.mean(kept)), math.log(float(np.std(kept)) + 1e-3)]

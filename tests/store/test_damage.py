@@ -94,7 +94,7 @@ def test_with_no_good_copy_the_file_is_left_and_the_owner_is_told(make_file: Mak
     previous_file(opened.path).unlink()
     for copy in backup_folder(opened.path).iterdir():
         copy.unlink()
-    with pytest.raises(NothingToRestore, match="ends in the middle"):
+    with pytest.raises(NothingToRestore, match="is cut short"):
         open_book(opened.path, opened.clock, "Mattis")
     assert opened.path.read_bytes() == bad
     # And the lock is free again for whoever repairs it.

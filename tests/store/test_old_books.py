@@ -17,6 +17,7 @@ from inspect_tui.domain.book import Stamp
 from inspect_tui.domain.chain import mismatches
 from inspect_tui.domain.identity import Key
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.owner.money import Money
 from inspect_tui.domain.trail import Form
 from inspect_tui.domain.undoing import undo
 from inspect_tui.domain.words import Said, Status, Treatment
@@ -100,12 +101,12 @@ def test_papers_of_an_old_book_are_found_before_and_after_it_is_brought_over(
     told = CliRunner().invoke(main, ["verify", str(path), "--papers", str(tmp_path / "out")])
     assert "These papers came from this book as it stands." in told.output
     file = opened(path, clock)
-    assert compare(Judged(file.book, checklists), tmp_path / "out", tmp_path).code == 0
+    assert compare(Judged(file.book, checklists), tmp_path / "out", tmp_path, Money()).code == 0
     assert proof_of(Judged(file.book, checklists)).head == head
     assert head in {line.link for line in file.book.trail.values()}
     place, prompt = prompt_called(checklists, file.book, "stem/dents")
     file.record(edits.say(file.book, file.stamp(), place, prompt, Said.NOT_FITTED))
-    since = compare(Judged(file.book, checklists), tmp_path / "out", tmp_path)
+    since = compare(Judged(file.book, checklists), tmp_path / "out", tmp_path, Money())
     assert since.code == 0, "they are what the book gave then"
     assert "Changed since:" in " ".join(since.words)
     assert "Brought over" not in " ".join(since.words)

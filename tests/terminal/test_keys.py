@@ -213,7 +213,7 @@ async def test_an_owners_key_does_what_its_verb_does(tmp_path: Path, checklists:
     ("text", "told", "verb"),
     [
         ('[keys]\nsaev = "f5"', "there is no such verb. Did you mean save?", "save"),
-        ('[keys]\nsound = "f"', "f is finding already, so sound keeps its own key", "sound"),
+        ('[keys]\nsound = "f"', "f already belongs to finding, so sound keeps its own key", "sound"),
         ('[keys]\nsound = "hyperspace"', "'hyperspace' is not a key", "sound"),
         ('[keys]\non = "x"', "its key cannot be changed", "on"),
         ("[keys]\nsound = 4", "write a key", "sound"),

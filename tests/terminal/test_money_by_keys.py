@@ -29,7 +29,7 @@ async def test_rates_quotes_and_payments_by_keys(tmp_path: Path, checklists: Che
         before = file.path.read_bytes()
         await change(hands, "currency", "kr")
         await change(hands, "rate welder an_hour", "a lot")
-        assert "is no amount" in hands.flat, "a sentence, and what was typed stays"
+        assert "is not an amount" in hands.flat, "a sentence, and what was typed stays"
         assert "a lot" in hands.text
         for _ in "a lot":
             await hands.press("backspace")

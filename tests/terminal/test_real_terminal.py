@@ -101,7 +101,7 @@ def test_an_ended_program_saves_everything_and_is_gone(
     terminal.press("f")
     terminal.wait_for("chalk 1 on the metal")
     terminal.press("just typed", pause=0.02)
-    terminal.read(0.1)
+    terminal.wait_for("just typed")
     if how == "line dropped":
         terminal.hang_up()
     else:

@@ -97,7 +97,7 @@ async def test_a_row_of_readings_takes_its_place_from_the_last(tmp_path: Path, c
         field.value = "9 P 9999999"  # type: ignore[attr-defined]
         await hands.type("5.5")
         await hands.press("enter")
-        assert "no place on her" in hands.flat
+        assert "not a place on her" in hands.flat
         assert list(file.book.readings.values())[-3:] == newest, "nothing is saved"
         assert "5.5" in hands.text, "what was typed stays"
 

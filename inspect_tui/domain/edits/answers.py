@@ -84,7 +84,9 @@ def say_by_look(
     if visit is None:
         raise NotAllowed("First say how much of the metal here you saw: without that, one look answers nothing.")
     if visit.seen_percent < walk.LOOK_SHARE:
-        raise NotAllowed(f"Less than {walk.LOOK_SHARE:g} % was seen: one look answers nothing here; each is asked.")
+        raise NotAllowed(
+            f"Less than {walk.LOOK_SHARE:g} % was seen: one look answers nothing here; each question is asked."
+        )
     if bar := walk.bar_of(checklists, book.boat, compartment, glance, met):
         raise NotAllowed(bar.say)
     answered = answered_by_look(checklists, book, compartment, met)

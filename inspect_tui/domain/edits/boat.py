@@ -86,7 +86,7 @@ def drop_compartment(book: Book, compartment: Compartment) -> Edit:
     written = [row for table in tables for row in table.values()]
     if any(row.compartment == compartment.id for row in written):
         raise NotAllowed(f"Something is written down in {compartment.name}: it stays in the book.")
-    return Edit(f"Took away the compartment {compartment.name}", (Put("compartments", compartment.id, None),))
+    return Edit(f"Removed the compartment {compartment.name}", (Put("compartments", compartment.id, None),))
 
 
 def change_boat(boat: Boat) -> Edit:
@@ -110,7 +110,7 @@ def drop_plate_field(book: Book, field: PlateField) -> Edit:
         raise NotAllowed(f"Squares of {field.name} were drawn: it stays in the book.")
     if any(field.id in place.plate_fields for place in book.compartments.values()):
         raise NotAllowed(f"A compartment lies on {field.name}: untick the field in that compartment first.")
-    return Edit(f"Took away the plate field {field.name}", (Put("plate_fields", field.id, None),))
+    return Edit(f"Removed the plate field {field.name}", (Put("plate_fields", field.id, None),))
 
 
 def float_or_haul(book: Book, state: FloatState, day: date, when: datetime | None = None) -> Edit:
@@ -127,7 +127,7 @@ def take_out_part(part: PartOut) -> Edit:
     if not part.words.strip():
         raise NotAllowed("Write what it is: whoever puts it back will ask.")
     if not part.lies.strip():
-        raise NotAllowed("Write where it lies now: that is what will be looked for.")
+        raise NotAllowed("Write where it lies now: somebody will have to find it.")
     return Edit(f"Taken out: {part.words}", (Put("parts", part.id, part),))
 
 

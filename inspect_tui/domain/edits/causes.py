@@ -52,7 +52,7 @@ def tick_boat_wide(book: Book, finding: Finding, sign: str, there: bool | None) 
     ]
     opened = (put for one in said for put in tick_sign(one, sign, None).puts)
     edit = tick_sign(finding, sign, there)
-    return Edit(f"{edit.words}, of the whole boat", (*edit.puts, *opened))
+    return Edit(f"{edit.words}, for the whole boat", (*edit.puts, *opened))
 
 
 def name_patch(finding: Finding, patch: PatchType | None) -> Edit:

@@ -154,13 +154,13 @@ def merge_finding(book: Book, stamp: Stamp, finding: Finding, into: int) -> Edit
 
 def _check_repair(book: Book, finding: Finding, note: str, *, bright_metal: bool) -> None:
     if finding.status is not Status.REPAIRED:
-        raise NotAllowed("Only what was repaired can be verified. To close it as it is: accepted, with the reason.")
+        raise NotAllowed("Only what was repaired can be verified. To close it as it is: accept it, with the reason.")
     repaired = finding.history[-1].when
     measured = any(one.finding == finding.chalk and one.when >= repaired for one in book.readings.values())
     if bright_metal and not measured:
         raise NotAllowed(f"Measure finding {finding.chalk} again first: a repair of metal is verified by readings.")
     if not measured and not note.strip():
-        raise NotAllowed(f"Write what was looked at: finding {finding.chalk} is closed by it.")
+        raise NotAllowed(f"Write what was looked at: that is what closes finding {finding.chalk}.")
 
 
 def cut_as(finding: Finding, cut: Cut | None) -> Edit:

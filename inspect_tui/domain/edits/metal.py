@@ -27,7 +27,7 @@ def drop_member(book: Book, member: Member) -> Edit:
     """
     if any(row.member == member.id for row in book.readings.values()):
         raise NotAllowed(f"Readings were taken on {member.name}: it stays in the book.")
-    return Edit(f"Took away the {member.title}", (Put("members", member.id, None),))
+    return Edit(f"Removed the {member.title}", (Put("members", member.id, None),))
 
 
 def draw_squares(book: Book, plan: SamplingPlan) -> Edit:

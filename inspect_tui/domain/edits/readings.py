@@ -147,7 +147,7 @@ def put_on(book: Book, reading: Reading, on: str | None) -> Edit:
         raise NotAllowed("There is no such plate or member in the book.")
     plan = book.plans.get(getattr(reading, "plan", None) or "")
     if plan is not None and plan.plate_field != on:
-        raise NotAllowed("It is a square that was drawn on another plate: remove it and type it there.")
+        raise NotAllowed("The square was drawn on another plate: remove the reading and type it there.")
     update = {"plate_field": on if on in book.plate_fields else None, "member": None, "part": None}
     if on is not None and on not in book.plate_fields:
         update["member"] = on
@@ -161,4 +161,4 @@ def put_on(book: Book, reading: Reading, on: str | None) -> Edit:
 
 
 def take_out_reading(reading: Reading) -> Edit:
-    return Edit(f"Took out the reading {reading.id}", (Put("readings", reading.id, None),))
+    return Edit(f"Removed the reading {reading.id}", (Put("readings", reading.id, None),))

@@ -19,7 +19,7 @@ def reserve_chalks(book: Book, stamp: Stamp, places: Iterable[Compartment], each
     Numbers kept for a compartment and not used yet go on its next sheet too.
     """
     if not 0 <= each <= MOST_CHALKS:
-        raise NotAllowed(f"Between 0 and {MOST_CHALKS} chalk numbers for a sheet.")
+        raise NotAllowed(f"A sheet takes from 0 to {MOST_CHALKS} chalk numbers.")
     number, key = book.next_number("findings"), Key.of(book.new_key("sheets"))
     puts = []
     told = []

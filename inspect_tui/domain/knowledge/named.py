@@ -14,6 +14,7 @@ class Areas(StrEnum):
     WATER_TANK = "water-tank"
     OLD_PATCHES = "old-patches"
     SKIN_FITTINGS = "skin-fittings"
+    BALLAST = "ballast"
     BULKHEADS = "bulkheads"
     CHAINPLATES = "chainplates"
     DECK = "deck"

@@ -12,7 +12,7 @@ from inspect_tui.domain.reading_records import PitReading, PotentialReading, Rea
 from inspect_tui.domain.records import Boat
 from inspect_tui.errors import NotUnderstood
 
-READ_ASHORE = "read ashore: a note, it counts for nothing"
+READ_ASHORE = "read ashore: only a note, counts for nothing"
 
 
 def newest_of(book: Book, kind: ReadingKind) -> Reading | None:

@@ -47,7 +47,7 @@ def position_of(text: str) -> Position:
             face=FACES[told["face"].lower()] if told["face"] else None,
         )
     except ValidationError as error:
-        raise NotUnderstood(f"{line!r} is no place on her: {first_fault(error)}.") from None
+        raise NotUnderstood(f"{line!r} is not a place on her: {first_fault(error)}.") from None
 
 
 def place_line(position: Position) -> str:

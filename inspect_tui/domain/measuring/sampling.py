@@ -45,7 +45,7 @@ def planned(book: Book, plan: SamplingPlan) -> SamplingPlan:
     columns, rows = grid_of(plan.length_mm, plan.girth_mm, plan.square_length_mm, plan.square_girth_mm)
     squares = columns * rows
     if squares <= plan.wanted:
-        raise NotAllowed(f"Only {squares} whole squares lie on it: read them all, or make them smaller.")
+        raise NotAllowed(f"Only {squares} whole squares fit on it: read them all, or make them smaller.")
     if squares > MOST_SQUARES:
         raise NotAllowed(f"{squares} squares are too many to draw from: make them larger.")
     return plan.model_copy(update={"seed": book.head, "drawn": draw(f"{book.head}/{plan.id}", squares, plan.wanted)})

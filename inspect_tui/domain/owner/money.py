@@ -111,5 +111,5 @@ def amount_of(text: str) -> float | None:
     except ValueError:
         amount = -1.0
     if not 0 <= amount <= MOST_MONEY:
-        raise NotUnderstood(f"{text.strip()!r} is no amount: write a number, 0 or more, without the currency.")
+        raise NotUnderstood(f"{text.strip()!r} is not an amount: write a number, 0 or more, without the currency.")
     return amount

@@ -16,7 +16,7 @@ ORIFICE = Source("Torricelli's law with a coefficient of discharge", Seen.DERIVE
 SHARP = Source("0.6 for a sharp edge: a textbook value", Seen.MEMORY)
 HALF = Source("a pump rated 4000 gal/h gave 2600 at 3 ft of lift; about half the rating in use", Seen.TRADE)
 NOT_COVERED = (
-    "Worked out with the water outside at its level: as the hull fills, less comes in, and she sinks deeper.",
+    "Worked out with the water outside at the level given: as the hull fills, less comes in, but she sinks deeper.",
     "A pump that is clogged, or whose battery is under water, gives nothing.",
 )
 MOST_HEIGHT_M = 20.0
@@ -78,7 +78,7 @@ def flooding(
     """
     inflow = orifice_l_min(diameter_mm, depth_m, coefficient)
     if pump_l_h < 0 or not 0 < pump_share <= 1 or (battery_hours or 0) < 0 or (room_l or 0) < 0:
-        raise CannotCalculate("A pump, its share, a battery and a room cannot be less than 0.")
+        raise CannotCalculate("The pump's flow and share, battery hours and room cannot be less than 0.")
     pump = pump_l_h * pump_share / 60
     net = inflow - pump
     alone = room_l / inflow if room_l else None
@@ -140,8 +140,8 @@ def _say(
     if net > 0:
         told = "More comes in than the pump gives." if pump_l_h else "Nothing pumps it out."
         return f"{told}{ends}" + (
-            "" if room_l else " How long she has is not known without the room below the opening."
+            "" if room_l else " How long she has cannot be told: the room below the opening is not known."
         )
     if battery_hours is None:
-        return "The pump gives more than comes in, for as long as its battery lasts: that is not known."
+        return "The pump gives more than comes in, for as long as its battery lasts: how long is not known."
     return f"The pump gives more than comes in for {shown(battery_hours)} h, while its battery lasts.{ends}"

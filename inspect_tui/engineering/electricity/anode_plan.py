@@ -165,7 +165,13 @@ def plan(duty: Duty, anode: Anode) -> Plan:
             f"{one_first:.3g} A, {one_last:.3g} A worn",
             HULL_SOURCE,
         ),
-        Step("reach", "wetted area / area of one, even", f"{duty.area_m2:g} / {REACH_M2:g} m²", f"{by_reach}", REACH),
+        Step(
+            "reach",
+            "wetted area / area of one, made even",
+            f"{duty.area_m2:g} / {REACH_M2:g} m²",
+            f"{by_reach}",
+            REACH,
+        ),
         Step(
             "number",
             "the greatest of mass, first and last current, reach",
@@ -194,31 +200,31 @@ def spread(number: int, area_m2: float, length_m: float | None) -> str:
 
 
 NOT_COVERED = (
-    "Rudder and keel of other metal, water that moves, and a leak of current ask for more.",
-    "What an aluminium hull needs is poorly known: measured 0 to 20 mA/m², designed with 15 and 22. The "
-    "potential afterwards tells whether they are enough.",
-    "These are of the wetted outside. An anode in a bilge, sump or tank protects the wet metal in there alone and "
+    "A rudder or keel of another metal, moving water and a leak of current call for more.",
+    "What an aluminium hull needs is poorly known: 0 to 20 mA/m² measured, 15 and 22 used in design. The "
+    "potential afterwards tells whether there are enough.",
+    "These are for the wetted outside. An anode in a bilge, sump or tank protects only the wet metal in there and "
     "counts for nothing outside; none of these reaches in there.",
 )
 
 
 def _check(duty: Duty, anode: Anode) -> None:
     if anode.metal not in ANODE_METALS:
-        raise CannotCalculate(f'"{anode.metal}" is not an anode metal: {", ".join(ANODE_METALS)}.')
+        raise CannotCalculate(f'"{anode.metal}" is not an anode metal; these are: {", ".join(ANODE_METALS)}.')
     if anode.metal == "magnesium" and duty.hull == "aluminium" and duty.salt:
         raise CannotCalculate(
-            "No magnesium on an aluminium hull in salt or brackish water: it drives her past what aluminium bears."
+            "No magnesium on an aluminium hull in salt or brackish water: it drives her past aluminium's limit."
         )
     if duty.coating not in COATINGS:
-        raise CannotCalculate(f'"{duty.coating}" is not a coating category: {", ".join(COATINGS)}.')
+        raise CannotCalculate(f'"{duty.coating}" is not a coating category; these are: {", ".join(COATINGS)}.')
     if duty.propeller_m2 < 0:
         raise CannotCalculate("The propeller's area cannot be less than 0.")
     if min(duty.area_m2, duty.years, anode.one_kg) <= 0:
         raise CannotCalculate("Area, years and the mass of one anode must be above 0.")
     if max(anode.length_m, anode.width_m, anode.thickness_m) > LONGEST_M:
-        raise CannotCalculate(f"No anode of a boat is longer than {LONGEST_M:g} m: are these millimetres?")
+        raise CannotCalculate(f"No boat's anode is longer than {LONGEST_M:g} m: are these millimetres?")
     if anode.shape == "long flush" and anode.length_m < 4 * max(anode.width_m, anode.thickness_m):
-        raise CannotCalculate("A long flush anode is at least four times as long as wide: this one is short.")
+        raise CannotCalculate("A long flush anode is at least four times as long as it is wide: this one is short.")
 
 
 def _needed(duty: Duty) -> _Needed:
@@ -283,19 +289,19 @@ def _warnings(duty: Duty, anode: Anode, number: int, by_mass: int, by_current: i
         warnings.append("Reach decides: the same number of smaller ones may do. Plan again with their size and mass.")
     elif by_current > by_mass:
         warnings.append(
-            f"Mass alone would ask for {by_mass}: metal for the years, but too little current. Current decides."
+            f"Mass alone would call for {by_mass}: metal for the years, but too little current. Current decides."
         )
     if not 0.5 * anode.solid_kg <= anode.one_kg <= 1.05 * anode.solid_kg:
         warnings.append(
-            f"{anode.one_kg:g} kg does not fit its sides: solid {anode.metal} would weigh {anode.solid_kg:.1f} kg."
+            f"{anode.one_kg:g} kg does not fit its size: solid {anode.metal} would weigh {anode.solid_kg:.1f} kg."
         )
     if number > duty.area_m2:
         warnings.append("More than one for each square metre is not a plan: this metal does not work in this water.")
     if anode.metal == "magnesium":
-        warnings.append("Magnesium can drive a hull too low: watch the potential, and lift the paint beside it.")
+        warnings.append("Magnesium can drive a hull too low and lift the paint beside it: watch the potential.")
     if not duty.salt:
         warnings.append(
-            "Capacity, potential and current are those of the sea; zinc goes dead in fresh water (from memory). "
+            "Capacity, potential and current are those for sea water; zinc goes dead in fresh water (from memory). "
             "Magnesium is what is usually hung there, and the potential decides."
         )
     return tuple(warnings)

@@ -88,7 +88,7 @@ def aluminium_capacity_ah_kg(temperature_c: float) -> float:
     1730.0
     """
     if not -2 <= temperature_c <= 40:
-        raise CannotCalculate("Water she floats in has between -2 and 40 °C.")
+        raise CannotCalculate("The water she floats in is between -2 and 40 °C.")
     return 2000.0 - 27 * max(temperature_c - WARM_C, 0.0)
 
 
@@ -131,7 +131,7 @@ def resistance_ohm(
     0.5568
     """
     if min(length_m, width_m, resistivity_ohm_m) <= 0 or thickness_m < 0:
-        raise CannotCalculate("An anode's sides and the water's resistivity must be above 0.")
+        raise CannotCalculate("An anode's dimensions and the water's resistivity must be above 0.")
     if shape == "long flush":
         return resistivity_ohm_m / (length_m + width_m)
     if shape == "short flush":

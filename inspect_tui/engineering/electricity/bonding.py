@@ -61,9 +61,9 @@ def resistance(ohm: float, joint: Joint) -> Resistance:
     if joint in ("part", "parted"):
         state = "joined" if ohm < JOINED_OHM else "parted" if ohm >= PARTED_OHM else "neither"
         say = {
-            "joined": "It is in metal contact with the hull: right only if that was meant, and then by a bond.",
-            "parted": "It is parted from the hull.",
-            "neither": "Neither joined nor parted: a wet or dirty pad. Clean, dry and measure again, leads swapped.",
+            "joined": "It is in metal contact with the hull: right only if that was meant, and then through a bond.",
+            "parted": "It is isolated from the hull.",
+            "neither": "Neither joined nor isolated: a wet or dirty pad. Clean, dry, measure again, leads swapped.",
         }[state]
         steps: tuple[Step, ...] = (
             Step("joined", f"below {JOINED_OHM:g} Ω", told, state, JOINED),
@@ -75,11 +75,11 @@ def resistance(ohm: float, joint: Joint) -> Resistance:
     if joint == "anode":
         held = ohm <= ANODE_MOST_OHM
         say = (
-            "The anode is in metal contact." if held else "The anode hardly works: undo it, bright metal under it, "
-            "new bolts; measure again."
+            "The anode is in metal contact." if held else "The anode hardly works: undo it, clean to bright metal "
+            "under it, fit new bolts; measure again."
         )  # fmt: skip
         step = Step("anode to hull", f"at most {ANODE_MOST_OHM:g} Ω", told, "good" if held else "too much", HAMILTON)
-        not_covered = ("The meter's own leads: touch them together and take that off.",)
+        not_covered = ("The meter's own leads: touch them together and take that reading off.",)
         return Resistance("good" if held else "too much", held, say, Working((), (step,), not_covered))
     kept = [limit for limit in ASKED_OF_BONDS if ohm <= limit]
     good = bool(kept) and min(kept) <= ANODE_MOST_OHM
@@ -87,7 +87,7 @@ def resistance(ohm: float, joint: Joint) -> Resistance:
     say = (
         "Passes every limit that was found." if not failed
         else f"Passes {kept[0]:g} Ω and fails {failed[-1]:g} Ω: the sources disagree." if kept
-        else "More than any source allows: undo, clean, new lugs."
+        else "More than any source allows: undo, clean, fit new lugs."
     )  # fmt: skip
     steps = tuple(
         Step("bond", f"at most {limit:g} Ω", told, "passes" if ohm <= limit else "fails", source)

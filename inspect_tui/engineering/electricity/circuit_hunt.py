@@ -114,13 +114,14 @@ def hunt(readings: Sequence[Taken]) -> Hunt:
         Step("baseline repeats", "greatest - least", " ".join(f"{one:g}" for one in values) + " mV", told, PROTOCOL)
     ]
     steps += [
-        Step(one.taken.name, "reading - baseline then", f"{one.taken.potential_mv:g} - ({one.baseline_mv:.1f}) mV",
+        Step(one.taken.name, "reading - baseline at that time",
+             f"{one.taken.potential_mv:g} - ({one.baseline_mv:.1f}) mV",
              f"{one.shift_mv:+.1f} mV: {one.verdict}", THRESHOLDS)
         for one in shifts
     ]  # fmt: skip
     not_covered = (
         "A leak that needs two faults at once; circuits that were not switched; alternating current.",
-        "A hull tied to negative on purpose shows its engine and charger here.",
+        "On a hull tied to negative on purpose, the engine and charger show up here.",
     )
     meaning = tuple(_meaning(shifts, standing, repeats, drifting=drifting))
     return Hunt(shifts, repeats, drifting, standing, meaning, Working((), tuple(steps), not_covered))
@@ -157,12 +158,12 @@ def _meaning(
         )
     told += [_of_shore(one) for one in shifts if one.taken.switched is Switched.SHORE_IN]
     if any(one.taken.switched is Switched.SHORE_OUT and one.verdict != "none" for one in shifts):
-        told.append("With the shore lead out again she has not come back: wait until she settles, and repeat it.")
+        told.append("With the shore lead out again she has not come back: wait until she settles, and repeat.")
     if standing:
         # What must not be done stands before what was seen.
         told.append(LOOKED)
     for one in standing:
-        way = "less negative: current leaves the hull into the water while it is on" if one.shift_mv > 0 else (
+        way = "less negative: current leaves the hull for the water while it is on" if one.shift_mv > 0 else (
             "more negative: current enters the hull, and leaves it or another metal elsewhere"
         )  # fmt: skip
         told.append(f"{one.taken.circuit}: {one.shift_mv:+.0f} mV, {way}.")

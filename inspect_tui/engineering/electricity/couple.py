@@ -118,7 +118,7 @@ def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, nob
             f"{voltage:g} mV (ranges allow {least:g} to {most:g})",
             Source("galvanic series: metals.toml", Seen.READ),
         ),
-        Step("drives", "the greater of this and the middles of the ranges", "", f"{drives:g} mV",
+        Step("drives", "the greater of this and the gap between mid-ranges", "", f"{drives:g} mV",
              Source("the cautious end: a metal's point may lie at the noble end of its range", Seen.JUDGEMENT)),
         Step("limits", " / ".join(f"{limit:g}" for limit, _ in LIMITS_MV) + " mV", f"{drives:g} mV", words,
              LIMITS_MV[-1][1]),
@@ -130,8 +130,8 @@ def couple(one: InSeries, other: InSeries, *, eaten_m2: float | None = None, nob
                  Source("MIL-STD-1250A 5.6: attack grows with the ratio; the words are ours", Seen.READ))
         )  # fmt: skip
     not_covered = (
-        "The series is of metals that corrode freely in moving sea water. Under a scale, in a crevice, in fresh "
+        "The series is for metals corroding freely in moving sea water. Under scale, in a crevice, in fresh "
         "water or at an anode they stand elsewhere.",
-        "Paint the noble metal, never the eaten one alone: at a scratch all of the attack meets there.",
+        "Paint the noble metal, never the eaten one alone: all of the attack would then fall on a scratch.",
     )
     return Couple(eaten, noble, drives, voltage, least, most, ratio, words, Working((), tuple(steps), not_covered))

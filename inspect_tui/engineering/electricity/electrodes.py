@@ -94,7 +94,7 @@ def electrode_named(words: str) -> Electrode:
     ):
         if fits:
             return ELECTRODES[id]
-    raise CannotCalculate(f'"{words[:40]}" is not an electrode known here: {", ".join(ELECTRODES)}.')
+    raise CannotCalculate(f'"{words[:40]}" is not an electrode known here; these are: {", ".join(ELECTRODES)}.')
 
 
 def chloride_mol_kg(*, salinity_g_kg: float | None = None, chloride_mg_l: float | None = None) -> float:
@@ -214,8 +214,8 @@ def potential_working(told: Potential) -> Working:
         )  # fmt: skip
     doubts = (f"Sources disagree: {one.disagree}.",) if one.disagree else ()
     not_covered = (
-        "Voltage drop in the water while current flows; sunlight on the electrode; a hull that lay less than "
-        "eight hours with the shore lead off.",
+        "Voltage drop in the water while current flows; sunlight on the electrode; a hull that has lain less than "
+        "eight hours with the shore lead out.",
     )
     inputs = (("read", f"{told.read_mv:g} mV against {one.name}"),)
     return Working(inputs, tuple(steps), not_covered, doubts)

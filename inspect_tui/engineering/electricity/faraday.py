@@ -38,7 +38,7 @@ METALS: Mapping[str, Dissolving] = MappingProxyType(
 
 def metal_named(name: str) -> Dissolving:
     if name not in METALS:
-        raise CannotCalculate(f'"{name}" is not a metal known here: {", ".join(METALS)}.')
+        raise CannotCalculate(f'"{name}" is not a metal known here; these are: {", ".join(METALS)}.')
     return METALS[name]
 
 
@@ -113,5 +113,5 @@ def faraday_working(metal: str, current_a: float, hours: float, plate_mm: float 
             )
         )
     return Working(
-        (), tuple(steps), ("All of the current is taken to leave at this metal and at one spot: the worst case.",)
+        (), tuple(steps), ("All of the current is taken to leave from this metal, and at one spot: the worst case.",)
     )

@@ -17,8 +17,8 @@ LAMP_VOLTS, LAMP_WATTS = 12.0, 3.0
 NOT_COVERED = (
     "A hull tied to negative on purpose reads low without any fault: ask for the wiring plan first.",
     "Two faults at once, one on each pole, can leave the lamp dark.",
-    "How much metal a leak takes follows from no resistance: only what passes from metal into water takes any. The "
-    "hull's potential, circuit by circuit, tells more.",
+    "No resistance tells how much metal a leak takes: only current that passes from metal into water takes any. "
+    "The hull's potential, circuit by circuit, tells more.",
 )
 Lamp = Literal["dark", "faint", "bright"]
 
@@ -26,8 +26,8 @@ Lamp = Literal["dark", "faint", "bright"]
 class Isolation(StrEnum):
     """How well the wiring is parted from the hull, from best to worst."""
 
-    PARTED = "parted from the hull"
-    NOT_SEEN = "no leak that a lamp shows: take the ohms"
+    PARTED = "isolated from the hull"
+    NOT_SEEN = "no leak that a lamp shows: measure the ohms"
     SMALL = "a small leak"
     LEAK = "a leak: find and cure it"
     HEAVY = "a heavy leak: find and cure it at once"
@@ -44,15 +44,15 @@ class Fault(StrEnum):
     """Which pole touches the hull, in one sentence. Plus eats her where it finds a way back through water; minus
     alone is lost isolation, and takes nothing until plus touches too."""
 
-    TIED = "a pole is tied to the hull on purpose, so that ohms and lamp tell nothing: hunt circuit by circuit"
-    ASK = "ask whether a pole is tied to the hull on purpose: then this tells nothing"
-    ASK_OF_ONE = f"{ASK}; else measure plus and minus apart, for one pole alone makes no current"
-    POLE = "plus or minus? measure them apart, for one pole alone makes no current"
-    OTHER = "this pole is parted; measure the other too"
+    TIED = "a pole is tied to the hull on purpose, so ohms and lamp tell nothing: hunt circuit by circuit"
+    ASK = "ask whether a pole is tied to the hull on purpose: if so, this tells nothing"
+    ASK_OF_ONE = f"{ASK}; if not, measure plus and minus separately, for one pole alone makes no current"
+    POLE = "plus or minus? measure them separately, for one pole alone makes no current"
+    OTHER = "this pole is isolated; measure the other too"
     NONE = "neither pole touches the hull"
-    PLUS = "plus touches the hull: where that finds a way back through water, it eats her"
-    MINUS = "minus touches the hull: her isolation is lost, and it eats as soon as plus touches too"
-    BOTH = "both poles touch the hull: a current runs through her, and eats where it leaves her through water"
+    PLUS = "plus touches the hull: where its current finds a way back through water, it eats her"
+    MINUS = "minus touches the hull: her isolation is lost, and she is eaten as soon as plus touches too"
+    BOTH = "both poles touch the hull: a current runs through her, and eats her where it leaves through water"
 
 
 @dataclass(frozen=True)
@@ -123,7 +123,7 @@ def hull_test(
     """
     known = [ohm for ohm in (plus_ohm, minus_ohm) if ohm is not None]
     if not known or not all(0 <= ohm <= 1e9 for ohm in known):
-        raise CannotCalculate("A resistance lies between 0 and 1000 MΩ; give one of plus, of minus, or both.")
+        raise CannotCalculate("A resistance lies between 0 and 1000 MΩ; give that of plus, of minus, or both.")
     if not 1 <= volts <= 400:
         raise CannotCalculate("The battery's voltage lies between 1 and 400 V.")
     fault = _fault(plus_ohm, minus_ohm, tied)
@@ -167,7 +167,7 @@ def _word(fault: Fault, isolation: Isolation) -> str:
     return isolation.value
 
 
-LAMP_ASK = "ask first whether a pole is tied to the hull on purpose: then it tells nothing"
+LAMP_ASK = "ask first whether a pole is tied to the hull on purpose: if so, the lamp tells nothing"
 LAMP_SAYS: dict[Lamp, Isolation] = {"dark": Isolation.NOT_SEEN, "faint": Isolation.LEAK, "bright": Isolation.HEAVY}
 
 
@@ -184,7 +184,7 @@ def lamp_test(lamp: Lamp) -> tuple[Isolation, Working]:
     step = Step(
         "lamp", "dark: none / faint: small / bright: serious", f"{LAMP_VOLTS:g} V, {LAMP_WATTS:g} W", lamp, MANUAL
     )
-    dim = "A leak of some milliamperes does not light a lamp of a quarter ampere: the ohms tell more."
-    loop = "One fault alone may leave the lamp without a loop, and dark."
-    doubts = ("The manual calls a faint glow a small leak; by its ohms it is one to be cured.",)
+    dim = "A leak of a few milliamperes does not light a quarter-ampere lamp: the ohms tell more."
+    loop = "One fault alone may leave the lamp without a circuit, and so dark."
+    doubts = ("The manual calls a faint glow a small leak; by the manual's own ohms it is one to be cured.",)
     return isolation, Working((), (step,), (*NOT_COVERED, dim, loop), doubts if lamp == "faint" else ())

@@ -43,17 +43,18 @@ BANDS: Mapping[tuple[Hull, WaterKind], Bands] = MappingProxyType(
         ("aluminium", "salt"): Bands(
             -850, -900, -1100, -1150,
             Source("laid together from Mercury 90-863160, HamiltonJet HJ241, ISO/EN 12473 (unseen)", Seen.JUDGEMENT),
-            "UFC 3-570-06 allows to about -1134 mV free of voltage drop; ABYC E-2 begins at -900 or -950 by edition",
+            "UFC 3-570-06 allows down to about -1134 mV free of voltage drop; ABYC E-2 begins at -900 or -950, "
+            "depending on the edition",
         ),
         ("aluminium", "fresh"): Bands(
             -750, -800, -1000, -1050,
             Source("-750 to -1050 mV by Mercury 90-863160; the inner edges are ours", Seen.JUDGEMENT),
-            "no other source for fresh water was found, and Mercury's may be readings without correction",
+            "no other source for fresh water was found, and Mercury's may be uncorrected readings",
         ),
         ("steel", "salt"): Bands(
             -770, -800, -1080, -1100,
             Source("-800 to -1100 mV by ABS 2017, table 1; the inner edges are ours", Seen.JUDGEMENT),
-            "high-strength steel only to -830 to -950; without air -900",
+            "high-strength steel only down to -830 to -950; without air -900",
         ),
         ("steel", "fresh"): Bands(
             -770, -800, -1080, -1100,
@@ -63,7 +64,7 @@ BANDS: Mapping[tuple[Hull, WaterKind], Bands] = MappingProxyType(
         ("bronze", "salt"): Bands(
             -450, -500, -1050, -1100,
             Source("-450 to -600 mV for copper alloys by ABS 2017, table 1; the rest is ours", Seen.JUDGEMENT),
-            "no lower limit without aluminium near it",
+            "no lower limit where no aluminium is near",
         ),
         ("bronze", "fresh"): Bands(-450, -500, -1050, -1100, Source("as in salt water", Seen.JUDGEMENT), ""),
     }
@@ -93,9 +94,9 @@ LEAST_SHIFT_MV = 100.0
 LOWERED_MOST_MV = 250.0
 OVER_EATS: Mapping[Hull, str] = MappingProxyType(
     {
-        "aluminium": " Aluminium is eaten by the alkali that it makes: look for blisters and etched metal.",
-        "steel": " On steel it lifts the paint, and makes hard steel brittle.",
-        "bronze": " It lifts the paint of what is beside it.",
+        "aluminium": " Aluminium is eaten by the alkali this makes: look for blisters and etched metal.",
+        "steel": " On steel, over-protection lifts the paint, and makes hard steel brittle.",
+        "bronze": " Over-protection lifts the paint of what is beside the bronze.",
     }
 )
 TO_DO: Mapping[State, str] = MappingProxyType(
@@ -104,9 +105,8 @@ TO_DO: Mapping[State, str] = MappingProxyType(
         "look for paint on them, then for a leak of current.",
         State.MARGINAL: "Add or renew anodes, and measure again after a week.",
         State.GOOD: "Write it down and measure again next season.",
-        State.WATCH: "Add no more; measure in a month, and look at the paint beside the anodes.",
-        State.OVER: "Take magnesium off, switch off an impressed current, look at charger and shore lead, and at the "
-        "electrode.",
+        State.WATCH: "Add no more anodes; measure again in a month, and look at the paint beside them.",
+        State.OVER: "Take magnesium off, switch off any impressed current, check charger, shore lead and electrode.",
     }
 )
 # As low as anodes of zinc or aluminium are listed [mV, silver chloride in sea water]: zinc -1,030, aluminium -1090.
@@ -115,8 +115,8 @@ ANODES_LOWEST_MV = -1090.0
 ANODES_LOWEST = Source("ABS 2017, table of anodes", Seen.SECOND_HAND)
 ANODES_STAY = " Zinc and aluminium anodes bring her to about -1090 mV at the lowest: leave them on."
 ANODES_MAY = (
-    " Where none of these is there, the anodes themselves may do it: zinc stops at about -1030 mV, aluminium at "
-    "-1090. Then fewer, and measure again."
+    " If it is none of these, the anodes themselves may do it: zinc stops at about -1030 mV, aluminium at "
+    "-1090. Then fit fewer, and measure again."
 )
 
 
@@ -147,7 +147,7 @@ def check_hull_mv(sea_mv: float, hull: Hull, read_mv: float) -> None:
     if most <= sea_mv <= least:
         return
     if 0 < abs(read_mv) < VOLTS_MV:
-        raise CannotCalculate(f"{read_mv:g} mV is not a hull's: are these volts? Then write {read_mv:g} V.")
+        raise CannotCalculate(f"{read_mv:g} mV is no hull's potential: are these volts? Then write {read_mv:g} V.")
     raise CannotCalculate(
         f"{read_mv:g} mV would be {sea_mv:.0f} against silver chloride: no hull reads that. Are the leads swapped, "
         "or was it another electrode?"
@@ -213,20 +213,20 @@ def protection(
     near = [edge for edge in edges if abs(sea_mv - edge) <= error_mv]
     if near:
         warnings.append(
-            f"It lies within {error_mv:g} mV of {near[0]:g} mV: sources and electrodes differ by as much."
+            f"The potential is within {error_mv:g} mV of {near[0]:g} mV: sources and electrodes differ by as much."
         )
     if hull == "aluminium" and by_mercury(sea_mv, water) == "over" and state is not State.OVER:
-        warnings.append("Mercury, for its aluminium drives, calls this too much already.")
+        warnings.append("Mercury, for its aluminium drives, already calls this too much.")
     if bands.disagree:
         warnings.append(f"Sources disagree: {bands.disagree}.")
     if water == "brackish":
-        warnings.append("No source has bands for brackish water: those of salt water are taken.")
+        warnings.append("No source has bands for brackish water: those for salt water are used.")
     if shift is not None and hull == "aluminium" and shift > LOWERED_MOST_MV:
         warnings.append(
             "Alcan, Aluminium and the Sea: do not lower aluminium by more than 250 to 300 mV from its free potential."
         )
     if shift is not None and 100 <= shift < 200:
-        warnings.append("The shift passes the 100 mV of regulators and not the 200 mV of small-craft practice.")
+        warnings.append("The shift passes the 100 mV of regulators but not the 200 mV of small-craft practice.")
     steps = [
         Step("band", " / ".join(f"{edge:g}" for edge in edges) + " mV", f"{sea_mv:.0f} mV", state.value, bands.source)
     ]
@@ -237,7 +237,7 @@ def protection(
                 Source("100 mV: UFC 3-570-02N; 200 mV: Sherman, small-craft practice", Seen.READ),
             )
         )  # fmt: skip
-    not_covered = ("A potential is that of the water where the electrode hangs; a shadowed corner may differ.",)
+    not_covered = ("A potential holds for where the electrode hangs; a shadowed corner may differ.",)
     if state is State.OVER:
         steps.append(_reach_step(sea_mv, error_mv))
     return Protection(

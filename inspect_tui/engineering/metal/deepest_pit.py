@@ -289,13 +289,13 @@ def _check(
     count = len(depths_mm) + not_found + holed + none_began
     if count < FEWEST_PATCHES:
         raise CannotCalculate(
-            f"{count} square{'' if count == 1 else 's'} cannot speak for the rest: measure {FEWEST_PATCHES} at "
-            f"least, better {USUAL_PATCHES[0]} to {USUAL_PATCHES[1]}."
+            f"{count} square{'' if count == 1 else 's'} cannot speak for the rest: measure at least "
+            f"{FEWEST_PATCHES}, better {USUAL_PATCHES[0]} to {USUAL_PATCHES[1]}."
         )
     if len(depths_mm) < FEWEST_DEPTHS:
         raise CannotCalculate(
             f"Only {len(depths_mm)} of {count} squares gave a depth: at least {FEWEST_DEPTHS} are needed to see how "
-            "far pits spread."
+            "far the depths spread."
         )
 
 
@@ -320,7 +320,7 @@ def _warnings(sample: Sample, looked_at: int, all_patches: float, worst_chosen: 
     if sample.not_found:
         told.append(
             f"{sample.not_found} of the squares had no pit: they widen the spread. If they are another kind of place "
-            "(dry, coated, newer plate), make it a plate field of its own, or the bound is too deep."
+            "(dry, coated, newer plate), make them a plate field of their own, or the bound is too deep."
         )
     if looked_at < USUAL_PATCHES[0]:
         told.append(f"{looked_at} squares; {USUAL_PATCHES[0]} to {USUAL_PATCHES[1]} are usual.")
@@ -328,7 +328,8 @@ def _warnings(sample: Sample, looked_at: int, all_patches: float, worst_chosen: 
         told.append(f"Looked at {100 * looked_at / all_patches:.1f} % of the area; 3 to 5 % is usual.")
     if all_patches > LARGEST_T:
         told.append(
-            f"The area is {all_patches:.0f} squares: beyond {LARGEST_T} the step is long; use larger squares."
+            f"The area is {all_patches:.0f} squares: beyond {LARGEST_T} the extrapolation is long; use larger "
+            "squares."
         )
     return told
 
@@ -361,7 +362,7 @@ def advice(found: DeepestPit) -> str:
     if found.hole_probability is None:
         return "give the plate's thickness to see how many more squares are worth taking"
     if found.sample.holed:
-        return "squares are holed already: more of them only tell how many; bare all of it and look"
+        return "some squares are holed already: more squares only tell how many; bare all of it and look"
     if found.more_patches == 0:
         usual = USUAL_PATCHES[0] - found.looked_at
         more = f"; {usual} more make up the usual {USUAL_PATCHES[0]}" if usual > 0 else ""

@@ -132,7 +132,7 @@ def _unseen_steps(found: DeepestPit) -> list[Step]:
         )
     )
     counted_in = (
-        f"the same, that only {sample.count} squares fix the fit counted in",
+        f"the same, allowing for the fit resting on only {sample.count} squares",
         "P(deepest < d) integrated over λ, α",
         "by the program, not by hand",
         f"{found.deepest_bound_mm:.2f} mm",
@@ -158,12 +158,12 @@ def _chances(found: DeepestPit) -> list[Step]:
     source = LAWLESS if found.every is None else EXPONENTIAL
     program = (
         (
-            "deepest pit not measured, as likely deeper as not",
+            "deepest unmeasured pit, as likely deeper as not",
             "P(deepest < d) = 0.5",
             f"{found.deepest_likely_mm:.2f} mm",
         ),
         (
-            "chance of a hole, counted in likewise",
+            "chance of a hole, allowing for the same",
             "1 - P(deepest < plate)",
             "" if found.hole_probability_cautious is None else f"{100 * found.hole_probability_cautious:.2g} %",
         ),
@@ -220,7 +220,7 @@ def _fit_steps(found: DeepestPit) -> list[Step]:
             Step(
                 "scale and location",
                 "greatest likelihood",
-                "solved by the program, with the squares without a pit or holed",
+                "solved by the program, counting squares without a pit or holed",
                 f"α = {scale}, λ = {location}",
                 fit.source,
             ),

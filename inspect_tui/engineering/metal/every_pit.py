@@ -85,7 +85,7 @@ class EveryPit:
                  f"{shown(self.from_mm)} + {shown(self.mean_mm)} · ln({shown(self.number)} / "
                  f"{-math.log(confidence):.4f})",
                  f"{self.exact_mm(confidence):.2f} mm", EXPONENTIAL),
-            Step("the same, that so few pits fix them poorly counted in",
+            Step("the same, allowing for so few pits fixing them poorly",
                  "integrated over number and mean",
                  "by the program, not by hand", f"{bound_mm:.2f} mm", EXPONENTIAL),
         ]  # fmt: skip
@@ -112,7 +112,9 @@ def every_pit(
     depths = [depth for square in squares for depth in square if depth >= smallest_mm]
     short = [depth for depth in depths if depth < plate_mm]
     if len(short) < FEWEST_PITS:
-        raise CannotCalculate(f"{len(short)} pits do not tell how deep the others go: {FEWEST_PITS} are the least.")
+        raise CannotCalculate(
+            f"{len(short)} pits do not tell how deep the others go: at least {FEWEST_PITS} are needed."
+        )
     total = sum(min(depth, plate_mm) - smallest_mm for depth in depths)
     # Where all are as shallow as can be, half the step of the gauge stands for their depth.
     total = max(total, len(short) * smallest_mm / 2)

@@ -112,7 +112,7 @@ def growth(
     0.304
     """
     if (previous_mm is None) != (years_since_previous is None):
-        raise CannotCalculate("A previous reading needs its years, and years need a previous reading.")
+        raise CannotCalculate("A previous reading needs the years since it, and those years need the reading.")
     for told in (built_mm, now_mm, *([] if previous_mm is None else [previous_mm])):
         if not math.isfinite(told) or told <= 0:
             raise CannotCalculate(f"{told:g} mm is not a thickness.")
@@ -210,7 +210,7 @@ def pit_band_working(depth_mm: float, age_years: float, years_ahead: float) -> W
             EXPONENTS.items(), band, (GODARD, HUNKELER, PESSIMIST), strict=True
         )
     )
-    age = f"{age_years:g} years, taken as hers: if the pits are younger, they grew faster"
+    age = f"{age_years:g} years, taken as her age: if the pits are younger, they grew faster"
     return Working((("age of the pits", age),), steps, (PITS_NOT_COVERED,))
 
 
@@ -219,7 +219,7 @@ def growth_working(told: Growth, inputs: Sequence[tuple[str, str]]) -> Working:
         Step(
             "loss two readings can tell",
             "√2·error",
-            "two readings, each with the error",
+            "two readings, each with its error",
             f"{told.detectable_mm:.2f} mm",
             TWO_READINGS,
         )
@@ -257,7 +257,7 @@ def growth_working(told: Growth, inputs: Sequence[tuple[str, str]]) -> Working:
         Step(
             "look again within",
             "half the life, at most 10 years; where no rate can be told, what the readings cannot "
-            "tell apart is taken for it",
+            "tell apart is taken as the rate",
             "",
             f"{told.interval_years:.1f} years",
             API_510,

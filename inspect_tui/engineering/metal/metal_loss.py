@@ -110,19 +110,20 @@ def _doubts(
         )
     if baseline_from in ("drawing", "guess"):
         told.append(
-            f"As built is from a {baseline_from}: the plate may have been thicker, and then more is gone than shown."
+            f"The thickness as built is from a {baseline_from}: the plate may have been thicker, and then more is "
+            "gone than shown."
         )
     if aluminium and looks_like_steel_setting(thickness_mm, baseline_mm):
         told.append(
-            "All readings are even and about 6.3 % low: a gauge left on its steel setting reads so. Check it on "
-            "a piece of known thickness."
+            "All readings are even and about 6.3 % low: a gauge left on its steel setting does that. Check it "
+            "on a piece of known thickness."
         )
     if min(thickness_mm) < THINNEST_GAUGED_MM:
         told.append(f"Below {THINNEST_GAUGED_MM:g} mm most gauges read wrong (from memory): check with a caliper.")
     mean = statistics.fmean(thickness_mm)
     squares = sum((reading - mean) ** 2 for reading in thickness_mm)
     if len(thickness_mm) > 1 and math.sqrt(squares / (len(thickness_mm) - 1)) > 0.1 * mean:
-        told.append("The readings differ by more than 10 %: a mean hides it, gauge a grid (API 579 part 4, quoted).")
+        told.append("The readings differ by more than 10 %: a mean hides it; gauge a grid (API 579 part 4, quoted).")
     return told
 
 
@@ -166,7 +167,7 @@ def through_paint(reading_mm: float, paint_mm: float, set_m_s: float = STEEL_GAU
     """
     left = reading_mm - paint_mm * set_m_s / PAINT_M_S
     if left <= 0:
-        raise CannotCalculate("The paint would be all of the reading: check its thickness, or gauge by echo to echo.")
+        raise CannotCalculate("The paint would be all of the reading: check its thickness, or gauge echo to echo.")
     return left
 
 
@@ -193,6 +194,6 @@ def loss_working(loss: Loss) -> Working:
                 SUBTRACTION,
             ),
         ),
-        ("Gauged thickness holds between the pits and at the spots it was taken.",),
+        ("Gauged thickness holds between the pits and at the spots where it was taken.",),
         loss.warnings,
     )

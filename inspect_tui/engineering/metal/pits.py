@@ -130,7 +130,7 @@ def pitting_probability_percent(pitted: int, patches: int) -> float:
     75.0
     """
     if not 0 <= pitted <= patches or patches == 0:
-        raise CannotCalculate("Squares with a pit cannot be more than all squares.")
+        raise CannotCalculate("There cannot be more squares with a pit than squares in all.")
     return 100 * pitted / patches
 
 

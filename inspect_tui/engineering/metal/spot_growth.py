@@ -27,7 +27,7 @@ FALSE_ALARM = 0.025
 NORMAL_95 = NormalDist().inv_cdf(0.975)
 What = Literal["deeper", "thinner", "longer"]
 SAME_SPOT = "That it was the same spot: only whoever saw the chalk knows."
-RUBBED = "Metal is also rubbed away: see whether it is bright and smooth, and what lies or moves against it."
+RUBBED = "Metal can also be rubbed away: see whether it is bright and smooth, and what lies or moves against it."
 
 
 @dataclass(frozen=True)
@@ -53,7 +53,7 @@ class SpotGrowth:
     def __post_init__(self) -> None:
         days = [one.day for one in self.readings]
         if len(days) < 2 or days != sorted(set(days)):
-            raise CannotCalculate("Growth is told from two days or more, in their order.")
+            raise CannotCalculate("Growth is told from readings on two days or more, in order.")
 
     @property
     def first(self) -> SpotReading:
@@ -156,7 +156,7 @@ class SpotGrowth:
             Step("error of the difference", "√(then² + now²)",
                  f"√({shown(since.error_mm)}² + {shown(last.error_mm)}²)", f"{shown(self.error_mm)} mm",
                  TWO_READINGS),
-            Step("told from", f"error · {shown(self.strictness)}, for {self.spots} read twice on the boat",
+            Step("shows from", f"error · {shown(self.strictness)}, for {self.spots} spots read twice on the boat",
                  f"{shown(self.error_mm)} · {shown(self.strictness)}", f"{shown(self.tells_mm)} mm", SPOTS),
             Step("a year", "deeper by / days · 365.25".replace("deeper", self.what),
                  f"{shown(max(self.grown_mm, 0))} / {self.days} · 365.25", f"{shown(self.rate_mm_year)} mm",

@@ -30,8 +30,8 @@ NORMAL_95 = 1.96
 GAUGE_ERROR_MM = 0.1
 FEWEST_PAIRS = 3
 TOO_SHALLOW = (
-    "In that data the deepest, 38 of 107, were read a fifth too shallow on average and 42 % at worst; read and error "
-    "together reach 103 of the 107 true depths."
+    "In that data the deepest, 38 of 107, were read a fifth too shallow on average and 42 % at worst; reading plus "
+    "error covers 103 of the 107 true depths."
 )
 
 
@@ -102,7 +102,7 @@ def fit_loglog(field: Sequence[float], lab: Sequence[float]) -> Calibration:
     if any(not (math.isfinite(one) and one > 0) for one in (*field, *lab)):
         raise CannotCalculate("Every depth read or measured must be above 0.")
     if max(field) == min(field):
-        raise CannotCalculate("All were read equally deep: no line can be laid through them.")
+        raise CannotCalculate("All were read equally deep: no line can be drawn through them.")
     read, true = [math.log(one) for one in field], [math.log(one) for one in lab]
     slope, intercept = statistics.linear_regression(read, true)
     rest = sum((y - intercept - slope * x) ** 2 for x, y in zip(read, true, strict=True))

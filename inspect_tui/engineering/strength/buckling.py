@@ -44,7 +44,7 @@ def buckling(
     if not (0 < thickness_mm <= 100 and 20 <= spacing_mm <= 5000 and 10 <= yield_mpa <= 1500 and 0 <= ratio <= 1):
         raise CannotCalculate(
             "A plate is up to 100 mm thick, its stiffeners 20 to 5000 mm apart; it yields at 10 to 1500 MPa, "
-            "and is pressed by 0 to 1 times as much at its other edge."
+            "and its least compression is 0 to 1 times the greatest."
         )
     young, factor = YOUNG_MPA[metal], 8.4 / (ratio + 1.1)
     elastic = 0.9 * factor * young * (thickness_mm / spacing_mm) ** 2

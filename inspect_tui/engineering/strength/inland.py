@@ -17,7 +17,7 @@ LEAST_MM = 3.0
 LOCAL_ALLOWANCE = 0.10
 NOT_COVERED = (
     "The limits hold for normal, even wear, sound frames and no sign of overstress; small local spots may be 10 % "
-    "thinner; below that the plate is replaced or repaired. Thinner than that only with a certified calculation.",
+    "thinner; below that the plate is replaced or repaired. Thinner is allowed only with a certified calculation.",
 )
 
 
@@ -67,8 +67,8 @@ def inland_minimum(
     formula = "f · c · (1.5 + 0.06 · L)" if short else "f · c · (2.3 + 0.04 · L)"
     steps = (
         Step("by length", formula, f"{f:g} · {c:g} · {shown(basic)}", f"{shown(by_length)} mm, at least 3", SOURCE),
-        Step("by water", "0.005 · a · √T", f"0.005 · {frame_spacing_mm:g} · √{draught_m:g}", f"{shown(by_water)} mm",
-             SOURCE),
+        Step("by draught", "0.005 · a · √T", f"0.005 · {frame_spacing_mm:g} · √{draught_m:g}",
+             f"{shown(by_water)} mm", SOURCE),
         Step("bottom and side", "the greater", "", f"{shown(shell)} mm", SOURCE),
         Step("bilge", "1.25 · c · (…), not less than bottom and side", f"1.25 · {c:g} · {shown(basic)}",
              f"{shown(bilge)} mm", SOURCE),
@@ -82,8 +82,8 @@ def _passenger(length_m: float, frame_spacing_mm: float, draught_m: float) -> In
     by_water, by_length = 0.006 * frame_spacing_mm * math.sqrt(draught_m), f * 0.55 * math.sqrt(length_m)
     least = max(by_water, by_length, LEAST_MM)
     steps = (
-        Step("by water", "0.006 · a · √T", f"0.006 · {frame_spacing_mm:g} · √{draught_m:g}", f"{shown(by_water)} mm",
-             SOURCE),
+        Step("by draught", "0.006 · a · √T", f"0.006 · {frame_spacing_mm:g} · √{draught_m:g}",
+             f"{shown(by_water)} mm", SOURCE),
         Step("by length", "f · 0.55 · √LWL", f"{f:g} · 0.55 · √{length_m:g}", f"{shown(by_length)} mm", SOURCE),
         Step("everywhere", "the greater, at least 3 mm", "", f"{shown(least)} mm", SOURCE),
     )  # fmt: skip

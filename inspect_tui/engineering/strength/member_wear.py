@@ -12,7 +12,7 @@ from inspect_tui.errors import CannotCalculate
 SHARES = Source("arithmetic", Seen.DERIVED)
 NOT_COVERED = (
     "The thinnest reading of a part is taken for its whole length; a wasted weld toe, cut-outs, shear and tripping "
-    "are not in it.",
+    "are not counted.",
 )
 
 
@@ -93,7 +93,7 @@ def member_wear(
         parts.append(("flange", built.flange_mm, worn.flange_mm))
     losses = [(name, max(then - now, 0.0) / then) for name, then, now in parts]
     steps = [
-        Step(f"gone of the {name}", "(built - now) / built", f"({shown(then)} - {shown(now)}) / {shown(then)}",
+        Step(f"gone from the {name}", "(built - now) / built", f"({shown(then)} - {shown(now)}) / {shown(then)}",
              f"{100 * share:.0f} %", SHARES)
         for (name, then, now), (_, share) in zip(parts, losses, strict=True)
     ]  # fmt: skip

@@ -28,10 +28,10 @@ PLATE_TABLE: tuple[tuple[float, float, float, float, float], ...] = (
 )
 LONG_PLATE = (math.inf, 0.5, 0.0284, 0.75, 0.1421)
 NOT_COVERED = (
-    "No corrosion margin is in the required thickness. Loads from docking, ice, grounding, rig, keel, engine and "
-    "propeller are not in it, nor frames, welds, buckling and fatigue.",
-    "A tank's head counts from an overflow at least 2 m above its top; a collision bulkhead is taken as a tank.",
-    "The edition is of 2008; the one of 2019 changed the pressures and was not available.",
+    "The required thickness has no corrosion margin in it. Loads from docking, ice, grounding, rig, keel, engine "
+    "and propeller are left out, and so are frames, welds, buckling and fatigue.",
+    "A tank's head is counted from an overflow at least 2 m above its top; a collision bulkhead is taken as a tank.",
+    "The edition is that of 2008; that of 2019 changed the pressures and was not available.",
 )
 
 

@@ -43,7 +43,7 @@ class Craft:
             if not math.isfinite(value) or value <= 0:
                 raise CannotCalculate(f"{name.rsplit('_', 1)[0].replace('_', ' ')} must be above 0.")
         if self.category not in CATEGORY_FACTOR:
-            raise CannotCalculate(f"{self.category} is not a design category: A, B, C or D.")
+            raise CannotCalculate(f"{self.category} is not a design category; these are A, B, C and D.")
         for other in (self.chine_beam_m, self.speed_kn, self.righting_lever_m):
             if other is not None and (not math.isfinite(other) or other <= 0):
                 raise CannotCalculate("Beam, speed and righting lever must be above 0.")
@@ -76,7 +76,7 @@ class Panel:
 
     def __post_init__(self) -> None:
         if not (math.isfinite(self.long_mm) and 0 < self.short_mm <= self.long_mm):
-            raise CannotCalculate("A panel has a short and a long side in mm, the short one not longer.")
+            raise CannotCalculate("A panel needs a short and a long side in mm, the short one no longer.")
         if not 0 <= self.from_aft <= 1 or not 0 <= self.side_height <= 1:
             raise CannotCalculate("Places along and up the hull are shares from 0 to 1.")
         if not self.camber_mm >= 0:

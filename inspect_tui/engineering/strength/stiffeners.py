@@ -14,7 +14,7 @@ SECTION = Source("section modulus of stacked rectangles (parallel axis theorem)"
 EFFECTIVE = {"aluminium": 60.0, "steel": 80.0}
 NOT_COVERED = (
     "Loss is taken as even over all faces: pits, a wasted toe of the weld, cut-outs, shear of "
-    "the web and tripping are not in it.",
+    "the web and tripping are not counted.",
 )
 
 
@@ -35,7 +35,7 @@ class Stiffener:
         if min(self.web_height_mm, self.web_mm, self.plate_mm, self.spacing_mm) <= 0:
             raise CannotCalculate("Web, plate and spacing need sizes above 0, in mm.")
         if (self.flange_width_mm > 0) != (self.flange_mm > 0) or self.flange_mm < 0:
-            raise CannotCalculate("A flange has a width and a thickness, in mm.")
+            raise CannotCalculate("A flange needs both a width and a thickness, in mm.")
 
     @property
     def effective_width_mm(self) -> float:

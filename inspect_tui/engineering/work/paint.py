@@ -13,7 +13,7 @@ LOSSES = Source("makers' sheets: brush or roller 10 to 15 %, airless 30 %, conve
 ROUGHNESS = Source("makers' sheets: 5 to 20 % into the roughness of blasted metal", Seen.READ)
 By = Literal["brush", "roller", "airless", "spray"]
 LOST_PERCENT: dict[str, float] = {"brush": 15.0, "roller": 15.0, "airless": 30.0, "spray": 50.0}
-NOT_COVERED = ("Uneven film, 5 to 10 % more; wind, 5 to 30 % more when it is sprayed out of doors.",)
+NOT_COVERED = ("Uneven film, 5 to 10 % more; wind, 5 to 30 % more when spraying out of doors.",)
 
 
 @dataclass(frozen=True)

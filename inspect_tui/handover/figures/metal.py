@@ -8,59 +8,72 @@ from dataclasses import dataclass
 
 from inspect_tui.engineering.metal.deepest_pit import DeepestPit
 from inspect_tui.engineering.metal.gumbel import plotted
-from inspect_tui.handover.figures.svg import GREY, PALE, box, dot, drawing, fitted, line, path, text
+from inspect_tui.handover.figures.svg import (
+    GREY,
+    INK,
+    PALE,
+    box,
+    dot,
+    drawing,
+    fitted,
+    hatched,
+    in_points,
+    line,
+    path,
+    text,
+)
 
 WIDE = 720.0
 
 
 @dataclass(frozen=True)
 class Left:
-    """Metal at one place [mm]: as built, left at the worst, and what is required there, if that is known."""
+    """Metal at one place [mm]: as built, what is left at the least and at the most, and what is required there, if
+    that is known. `told` says it in words."""
 
     name: str
     built_mm: float
-    left_mm: float
+    least_mm: float
+    most_mm: float
     required_mm: float | None = None
     told: str = ""
 
 
-def thickness(places: Sequence[Left]) -> str:
-    """One bar for each place: the outline is the plate as built, the grey what is left at the thinnest or deepest."""
-    name_room, told_room, row = 215.0, 190.0, 21.0
-    room = WIDE - name_room - told_room
-    most = max((place.built_mm for place in places), default=1.0)
-    scale = room / most
-    marks = []
-    y = 6.0
-    for place in places:
-        marks.append(text(name_room - 8, y + 13, fitted(place.name, name_room - 8), anchor="end"))
-        marks.append(box(name_room, y, place.built_mm * scale, 17, dash="4 2"))
-        marks.append(box(name_room, y, max(place.left_mm, 0.0) * scale, 17, fill="#bbbbbb"))
-        if place.required_mm is not None:
-            x = name_room + min(place.required_mm, most * 1.05) * scale
-            marks.append(line(x, y - 3, x, y + 20, width=2.2))
-        share = 100 * (1 - place.left_mm / place.built_mm)
-        words = place.told or f"{place.left_mm:.1f} of {place.built_mm:g} mm left, {share:.0f} % gone"
-        marks.append(text(WIDE - told_room + 8, y + 13, words))
-        y += row
-    marks.append(line(name_room, y, name_room + room, y))
-    step = next(step for step in (1.0, 2.0, 5.0, 10.0, 20.0) if most / step <= 10)
-    for tick in range(int(most / step) + 1):
-        x = name_room + tick * step * scale
-        marks += [line(x, y, x, y + 4), text(x, y + 15, f"{tick * step:g}", size=10, anchor="middle")]
-    marks.append(text(name_room + room + 8, y + 15, "mm", size=10))
-    marks.append(
-        text(
-            0,
-            y + 31,
-            "broken outline: as built   grey: left at the worst spot   heavy stroke: required by the rule",
-            size=10,
-        )
-    )
-    told = "Metal left: " + "; ".join(
-        f"{place.name} {place.left_mm:.1f} of {place.built_mm:g} mm" for place in places
-    )
-    return drawing(WIDE, y + 36, *marks, told=told)
+COLUMN_PT = 238.0
+
+
+def what_is_left(strength: Sequence[Left], tightness: Sequence[Left]) -> str:
+    """Two stacks of bars, in points: the mean plate against what strength requires, and what is left under the
+    deepest pit. Black is left at the least, hatched may be left, the outline is the plate as built."""
+    most = max((one.built_mm for one in (*strength, *tightness)), default=1.0)
+    scale = (COLUMN_PT - 2) / most
+    marks = [f"<defs>{hatched('left-may-be', 2.6)}</defs>"]
+    y = 0.0
+    for head, places in (
+        ("Strength: plate left on average; stroke: required", strength),
+        ("Tightness: left under the deepest pit", tightness),
+    ):
+        if not places:
+            continue
+        marks.append(text(0, y + 8, head, size=7.5))
+        y += 11
+        for one in places:
+            marks.append(text(0, y + 8, fitted(one.name, COLUMN_PT - 100, 7.5), size=7.5, bold=True))
+            marks.append(text(COLUMN_PT, y + 8, one.told, size=7.5, anchor="end"))
+            marks.append(box(0.5, y + 10.5, one.built_mm * scale, 6, width=0.5, fill="#ffffff"))
+            if one.most_mm > one.least_mm:
+                marks.append(box(0.5, y + 10.5, one.most_mm * scale, 6, width=0.5, fill="url(#left-may-be)"))
+            marks.append(box(0.5, y + 10.5, max(one.least_mm, 0.0) * scale, 6, width=0.5, fill=INK))
+            if one.required_mm is not None:
+                x = 0.5 + one.required_mm * scale
+                marks += [
+                    line(x, y + 8.5, x, y + 18.5, width=3, ink="#ffffff"),
+                    line(x, y + 8.5, x, y + 18.5, width=1.4),
+                ]
+            y += 20
+        y += 3
+    told = "; ".join(f"{one.name}: {one.told}" for one in (*strength, *tightness))
+    return in_points(COLUMN_PT, y + 1, *marks, told=told)
 
 
 def probability_plot(found: DeepestPit) -> str:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from inspect_tui.domain import walk
 from inspect_tui.domain.measuring.measured import moment
+from inspect_tui.domain.plain import counted
 from inspect_tui.domain.reading_records import PotentialReading
 from inspect_tui.engineering.electricity.circuit_hunt import THRESHOLDS
 from inspect_tui.handover.figures.potential import Spot, potentials
@@ -13,6 +16,8 @@ from inspect_tui.judgement.causes.cause import Weighed
 from inspect_tui.judgement.causes.eaten import Eaten
 from inspect_tui.judgement.causes.patches import tally_lines
 from inspect_tui.judgement.electricity.protected import PotentialJudged, bands_of, why_not_judged
+from inspect_tui.judgement.work.action import HULL, Task, key_of, last_done
+from inspect_tui.judgement.work.cure_actions import is_cured
 
 HOW = (
     "Causes are ranked by signs that were ticked, brought by the question, or read from a meter. The weights are "
@@ -194,3 +199,28 @@ def _patches(subject: Subject) -> Sheet | None:
     )  # fmt: skip
     facts = Facts(tuple(Line(*line) for line in tally_lines(told)))
     return Sheet("patches", "Old patches", (facts, Table("Patches by chalk number", columns, tuple(rows))))
+
+
+def causes_in_short(subject: Subject) -> str:
+    """The causes that are likely, at how many places none is known yet, and what was found when somebody looked."""
+    book = subject.book
+    places = subject.judged.eaten
+    likely = Counter(
+        one.cause.name for place in places for one in place.found.likely if not is_cured(book, place, one)
+    )
+    told = ", ".join(f"{name} ({counted(number, 'place')})" for name, number in likely.most_common())
+    if leak := subject.judged.leak:
+        told = "; ".join(filter(None, (told, f"a leak of current was measured: {leak.by}" if leak.there else "")))
+    unknown = sum(not place.found.likely for place in places)
+    find_out = key_of(Task.FIND_CAUSE, HULL)
+    if find_out in subject.listed.by_key or told:
+        open_ = (
+            f"not found yet at {unknown} of {counted(len(places), 'place')} where metal is eaten" if unknown else ""
+        )
+        known = f"likely: {told}" if told else ""
+        comes = "metal repaired before it is cured comes back to the same state"
+        return "; ".join(filter(None, (known, open_, comes)))
+    if last_done(book, find_out):
+        newest = max((done for done in book.done.values() if done.action == find_out), key=lambda done: done.when)
+        return f"{newest.note or 'looked for, nothing written'} ({moment(newest.when)}, {newest.by})"
+    return "no corrosion was found that asks for one"

@@ -1,14 +1,27 @@
-"""Cautions, the working of every number, and the limits of the inspection."""
+"""Cautions, the rules that spoke, and the limits of the inspection."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from inspect_tui.domain.knowledge.named import Cautions
 from inspect_tui.domain.words import Said, Severity
-from inspect_tui.engineering.working import Working
-from inspect_tui.handover.model import Block, Column, Facts, Line, Part, Points, Proof, Sheet, Table, Words
+from inspect_tui.handover.model import (
+    Blanks,
+    Column,
+    Facts,
+    Head,
+    Line,
+    Part,
+    Points,
+    Proof,
+    Table,
+    Words,
+)
+from inspect_tui.handover.parts.cover import glossary
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.metal.fields import limits_of
-from inspect_tui.judgement.metal.verdict import letters_words, source_of
+from inspect_tui.judgement.metal.verdict import Verdict, letters_words, source_of
 from inspect_tui.judgement.work.risk import MATRIX_SOURCE, TIER_SOURCE
 
 LIMITS = (
@@ -55,69 +68,19 @@ def cautions_part(subject: Subject) -> Part:
     return Part("cautions", "Cautions", (Facts(lines),), own_page=True)
 
 
-def working_part(subject: Subject) -> Part:
-    """Behind each number: inputs, formula in symbols and figures, source, how well it is known, what is missing."""
-    verdicts = subject.judged.verdicts
-    blocks: list[Block | Sheet] = [
-        Facts((Line("Rank", MATRIX_SOURCE), Line("Tiers", TIER_SOURCE))),
-    ]
-    for judged in verdicts.fields.values():
-        lines = tuple(Line(*line) for line in judged.lines())
-        blocks.append(Sheet(f"working-{judged.field.id}", f"Plate field {judged.field.name}", (Facts(lines),)))
-    for key, member in verdicts.members.items():
-        lines = tuple(Line(*line) for line in member.lines())
-        blocks.append(Sheet(f"working-{key}", member.member.title, (Facts(lines),)))
-    for job in subject.judged.jobs:
-        if job.working.steps:
-            lines = tuple(Line(*line) for line in job.working.lines())
-            title = f"Quantities of the job at no. {job.finding.chalk}"
-            blocks.append(Sheet(f"working-job-{job.finding.chalk}", title, (Facts(lines),)))
-    for finding in sorted(subject.book.findings.values(), key=lambda one: one.chalk):
-        if verdict := verdicts.of(finding):
-            lines = tuple(Line(*line) for line in verdict.lines())
-            title = f"Finding {finding.chalk}, {subject.place_name(finding.compartment)}"
-            blocks.append(Sheet(f"working-{finding.chalk}", title, (Facts(lines),)))
-    blocks += _of_causes(subject)
-    return Part("working", "Working of the numbers", tuple(blocks))
-
-
-def _of_causes(subject: Subject) -> list[Block | Sheet]:
-    """Behind potentials, the circuit hunt, the patches, and each cause that is named at a place."""
-    told: list[tuple[str, str, Working]] = []
-    judged = [one for _, one in subject.judged.electricity.history if one is not None]
-    if judged:
-        told.append(("potential", "The newest potential", judged[-1].working))
-    if hunt := subject.judged.electricity.hunt:
-        told.append(("hunt", "The circuit hunt", hunt.working))
-    if test := subject.judged.electricity.hull_test:
-        told.append(("isolation", "Isolation test", test.working))
-    for number, pool in enumerate(subject.judged.patches.pools, 1):
-        if among := pool.among:
-            told.append((f"patches-{number}", f"Patches that were not lifted: {pool.name}", among.working))
-    for one in subject.judged.eaten:
-        chalk = one.finding.chalk
-        told += [
-            (f"cause-{chalk}-{each.cause.id}", f"Cause at no. {chalk}: {each.cause.name}", each.working)
-            for each in one.found.named
-        ]
-    return [
-        Sheet(f"working-{id}", title, (Facts(tuple(Line(*line) for line in working.lines())),))
-        for id, title, working in told
-    ]
-
-
-def limits_part(subject: Subject, proof: Proof) -> Part:
+def rules_part(subject: Subject) -> Part:
+    """By which rules things were judged and ranked, each with its source and how well that is known."""
     limits = limits_of(subject.book, subject.checklists)
+    used = {rule.id for verdict in _verdicts(subject) for rule in verdict.rules}
     rules = Table(
-        f"Rules of the limits file {limits.file}",
+        f"Rules of the limits file {limits.file} that spoke here; the others are in the file",
         (Column("Rule"), Column("Says", wide=True), Column("Source, and how well it is known", wide=True)),
-        tuple((rule.id, rule.say, str(source_of(rule))) for rule in limits.rule),
+        tuple((rule.id, rule.say, str(source_of(rule))) for rule in limits.rule if rule.id in used),
     )
     return Part(
-        "limits",
-        "Limits of this inspection",
+        "rules",
+        "Rules",
         (
-            Points(LIMITS),
             Facts(
                 (
                     Line("Ranking", f"{MATRIX_SOURCE} {TIER_SOURCE}"),
@@ -126,6 +89,31 @@ def limits_part(subject: Subject, proof: Proof) -> Part:
                 )
             ),
             rules,
+        ),
+    )
+
+
+def _verdicts(subject: Subject) -> Iterator[Verdict]:
+    verdicts = subject.judged.verdicts
+    held = [one.verdict for one in verdicts.fields.values()] + [one.verdict for one in verdicts.members.values()]
+    yield from (verdict for verdict in held if verdict is not None)
+    yield from (told for one in subject.book.findings.values() if (told := verdicts.of(one)) is not None)
+
+
+SIGNED = ("Looked and wrote: name", "Date, signature", "Read as surveyor: name", "Date, signature")
+
+
+def limits_part(proof: Proof, *, signed: bool = False) -> Part:
+    """What these papers are not, the words used in them, by what they are checked; `signed`: room for signatures."""
+    return Part(
+        "limits",
+        "Limits of this inspection",
+        (
+            Points(LIMITS),
+            *((Head("Signed"), Blanks(SIGNED)) if signed else ()),
+            Head("Words used here"),
+            Facts(glossary()),
+            Head("By what these papers are checked"),
             Words("inspect-tui verify BOOK --papers FILE tells whether these papers fit their book, from these:"),
             Facts(
                 (

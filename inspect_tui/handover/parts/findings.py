@@ -7,22 +7,47 @@ from inspect_tui.domain.measuring.measured import instrument_words, moment, read
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
 from inspect_tui.domain.records import Finding, Position
 from inspect_tui.domain.words import LIKELIHOOD_WORDS, SEVERITY_WORDS, TIER_WORDS, TREATMENT_WORDS, Tier
-from inspect_tui.handover.model import Block, Column, Facts, Line, Part, Picture, Points, Sheet, Table, Words
-from inspect_tui.handover.parts.front import datum_words, nothing_words, plan_figure
+from inspect_tui.handover.model import (
+    Block,
+    Cell,
+    Column,
+    Facts,
+    Line,
+    Nos,
+    Part,
+    Picture,
+    Points,
+    Sheet,
+    Table,
+    Words,
+)
+from inspect_tui.handover.parts.cover import datum_words
+from inspect_tui.handover.parts.front import nothing_words, what_is_wrong
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.electricity.meters import fails
 from inspect_tui.judgement.metal.verdict import Verdict
-from inspect_tui.judgement.work.worklist import count_words
+from inspect_tui.judgement.work.action import Action
+from inspect_tui.judgement.work.worklist import Job, Worklist, count_words
 
 # More readings than this stand in a table.
 MOST_IN_LINES = 3
+MOST_WHOLE = 5
+# Readings that stand in tables of their own.
+IN_TABLES = frozenset({"thickness", "pits", "potential"})
 WORKLIST_COLUMNS = (
     Column("No.", number=True),
     Column("What", wide=True),
     Column("Where", wide=True),
     Column("Why it ranks here", wide=True),
-    Column("Who"),
-    Column("After"),
+    Column("Who", narrow=True),
+    Column("After no."),
+)
+BRIEF_COLUMNS = (
+    Column("No.", narrow=True),
+    Column("What was found", wide=True),
+    Column("Where", wide=True),
+    Column("When", narrow=True),
+    Column("Who", narrow=True),
 )
 
 
@@ -35,24 +60,66 @@ def worklist_part(subject: Subject) -> Part:
             blocks.append(Words(f"{tier.value} ({tier.word}): {TIER_WORDS[tier]}. {nothing_words(subject)}"))
             continue
         rows = tuple(
-            (
-                str(job.number),
-                job.say,
-                job.where,
-                job.first.why,
-                job.first.who.value,
-                listed.after_words(job.first, most=4),
-            )
+            (str(job.number), job.say, _where(job), job.first.why, job.first.who.value, _after(listed, job.first))
             for job in jobs
         )
         blocks.append(Table(f"{tier.value} ({tier.word}): {TIER_WORDS[tier]}", WORKLIST_COLUMNS, rows))
     if listed.looks:
         looks = tuple(
-            (str(one.rank), f"{one.tier.word}: {one.what}", one.where, one.why, one.who.value, "")
+            (str(one.rank), f"{one.tier.word}: {one.what}", one.where, one.why, one.who.value, _after(listed, one))
             for one in listed.looks
         )
         blocks.append(Table("Still to be looked at, or settled; until then nobody knows", WORKLIST_COLUMNS, looks))
     return Part("worklist", "What to do first", tuple(blocks))
+
+
+def _where(job: Job) -> Cell:
+    """Its numbers, which lead to the findings; else its place in words."""
+    return Nos(tuple(job.numbers)) if job.places > 1 and job.numbers else job.where
+
+
+def _after(listed: Worklist, action: Action) -> str:
+    """The jobs that must come first, by their numbers."""
+    numbers = sorted({listed.job_of[key] for key in action.after if key in listed.job_of})
+    shown = ", ".join(map(str, numbers[:6]))
+    return f"{shown} …" if len(numbers) > 6 else shown
+
+
+def brief_part(subject: Subject) -> Part:
+    """Every finding in a line, the most pressing first; what was put right in one sentence."""
+    rows = []
+    closed = []
+    for finding in subject.book.findings.values():
+        action = subject.own_action_of.get(finding.chalk)
+        if action is None:
+            closed.append(finding.chalk)
+            continue
+        verdict = subject.judged.verdicts.of(finding)
+        numbers = f"; {verdict.numbers}" if verdict else ""
+        rows.append(
+            (
+                (action.tier.rank, action.rank),
+                (
+                    Nos((finding.chalk,)),
+                    f"{subject.kind_label(finding)}: {finding.words}{numbers}",
+                    f"{subject.place_name(finding.compartment)}, {walk.position_words(finding.position) or '–'}",
+                    action.tier.word,
+                    action.who.value,
+                ),
+            )
+        )
+    told = tuple(row for _, row in sorted(rows, key=lambda one: one[0]))
+    blocks: list[Block] = [Table("", BRIEF_COLUMNS, told, leads=True)] if told else [Words("Nothing is open.")]
+    if closed:
+        blocks.append(Words(f"Put right or closed: no. {', '.join(map(str, sorted(closed)))}.", "note"))
+    return Part("brief", "Every finding in a line, the most pressing first", tuple(blocks))
+
+
+def decisive_part(subject: Subject) -> Part:
+    """The findings that decide, whole, with their photos: the gravest of each way in which she is wrong."""
+    found = [one.findings[0] for one in what_is_wrong(subject)][:MOST_WHOLE]
+    sheets = tuple(finding_sheet(subject, finding) for finding in found)
+    return Part("decisive", "The findings that decide", sheets or (Words("None is open."),), two=True)
 
 
 def findings_part(subject: Subject) -> Part:
@@ -65,8 +132,6 @@ def findings_part(subject: Subject) -> Part:
             "metal, and the position is the middle of what is marked."
         )
     ]
-    if figure := plan_figure(subject):
-        blocks.append(figure)
     places = [place.id for place in book.bow_to_stern()]
     strange = [key for key in subject.findings_in if key not in places]
     for key in (*places, *strange):
@@ -77,11 +142,11 @@ def findings_part(subject: Subject) -> Part:
         f"{subject.place_name(reading.compartment)}{_asked(subject, reading)}: {reading_line(boat, reading)}"
         f"{'; FAILS its limits' if fails(boat, reading) else ''}"
         for reading in subject.readings_of[None]
-        if reading.compartment in book.compartments
+        if reading.compartment in book.compartments and reading.kind not in IN_TABLES
     ]
     if loose:
         blocks.append(Sheet("loose", "Readings that belong to no finding", (Points(tuple(loose)),)))
-    return Part("findings", "Findings, from bow to stern", tuple(blocks))
+    return Part("findings", "Findings, from bow to stern", tuple(blocks), two=True)
 
 
 def _asked(subject: Subject, reading: Reading) -> str:
@@ -99,16 +164,17 @@ def place_lines(subject: Subject, finding: Finding) -> list[Line]:
     place = subject.book.compartments.get(finding.compartment)
     name = subject.place_name(finding.compartment)
     lies = walk.frames_words(place) if place else ""
-    lines = [Line("Compartment", f"{name} ({lies})" if lies else name)]
-    position = [walk.position_words(finding.position) or "position not written down"]
+    position = [
+        f"{name} ({lies})" if lies else name,
+        walk.position_words(finding.position) or "position not written down",
+    ]
     if paced := subject.paced(finding.position):
         position.append(paced)
     position.append(zones.zone_of_finding(subject.book, subject.checklists, finding).value)
-    lines.append(Line("Position", "; ".join(position)))
     size = [f"{side:g}" for side in (finding.extent_length_mm, finding.extent_width_mm) if side]
     if size:
-        lines.append(Line("Extent", f"{' × '.join(size)} mm, along the boat first"))
-    return lines
+        position.append(f"{' × '.join(size)} mm, along the boat first")
+    return [Line("Where", "; ".join(position))]
 
 
 def finding_sheet(subject: Subject, finding: Finding) -> Sheet:
@@ -130,6 +196,9 @@ def finding_sheet(subject: Subject, finding: Finding) -> Sheet:
         tuple(blocks),
         chalk=finding.chalk,
         tag=state_word(subject, finding),
+        frames=subject.frames_of(finding),
+        mark=str(finding.chalk),
+        whole=len(readings) <= 12 and len(finding.photos) <= 3 and len(finding.words) < 1500,
     )
 
 
@@ -138,18 +207,18 @@ def _judged_lines(subject: Subject, finding: Finding) -> list[Line]:
     word, _ = LIKELIHOOD_WORDS[finding.likelihood]
     lines = [
         Line(
-            "Judged as written",
+            "As written",
             f"severity {finding.severity.roman} {finding.severity.value} ({SEVERITY_WORDS[finding.severity]}), "
             f"likelihood {finding.likelihood.value} {word}",
         )
     ]
     if verdict := subject.judged.verdicts.of(finding):
-        lines.append(Line("By the numbers", verdict_words(verdict)))
+        lines.append(Line("Numbers", verdict_words(verdict)))
     elif why := not_judged(subject, finding):
-        lines.append(Line("By the numbers", f"not judged: {why}"))
+        lines.append(Line("Numbers", f"not judged: {why}"))
     if own := finding.override:
-        told = f"{TREATMENT_WORDS[own.treatment]}, against or beside the numbers; because: {own.reason}"
-        lines.append(Line("Owner's own decision", f"{told} ({moment(own.when)}, {own.by})"))
+        told = f"own decision: {TREATMENT_WORDS[own.treatment]}, against or beside the numbers; because: {own.reason}"
+        lines.append(Line("Owner", f"{told} ({moment(own.when)}, {own.by})"))
     elif finding.treatment:
         lines.append(Line("Decided", TREATMENT_WORDS[finding.treatment]))
     if one := finding.lifted:
@@ -161,7 +230,8 @@ def _judged_lines(subject: Subject, finding: Finding) -> list[Line]:
         ]
         lines.append(Line("Patch lifted", f"{', '.join(filter(None, parts))} ({moment(one.when)}, {one.by})"))
     if action := subject.action_of.get(finding.chalk):
-        lines.append(Line("To do", f"{action.rank}. {action.what}. {action.why}"))
+        say = action.what.split(" — ")[0]
+        lines.append(Line("To do", say if verdict else f"{say}. {action.why}"))
     return lines
 
 

@@ -1,336 +1,388 @@
-"""The cover, and the page a buyer or seller reads first."""
+"""Page one, the verdict page: one sentence, the danger, what decides, how much was seen, the worst metal, what
+changed since the last papers, what it may cost where the owner says so, and what these papers are not."""
 
 from __future__ import annotations
 
-from collections import Counter
-from datetime import datetime
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
-from inspect_tui.domain import shell, walk
-from inspect_tui.domain.boat_words import FEATURE_WORDS
-from inspect_tui.domain.book import Book
-from inspect_tui.domain.measuring.measured import moment
-from inspect_tui.domain.plain import counted, shortened
-from inspect_tui.domain.quantities import plain_number
-from inspect_tui.domain.records import Position
-from inspect_tui.domain.words import TIER_WORDS, HullMetal, Side, Tier
-from inspect_tui.handover.figures.boat import FindingDrawn, PlaceDrawn, lengthways, plan
-from inspect_tui.handover.figures.metal import Left, thickness
-from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Proof, Sheet, Table, Words
-from inspect_tui.handover.parts.subject import Subject
-from inspect_tui.judgement.metal.verdict import NO_LIMIT, gone
-from inspect_tui.judgement.work.action import HULL, Task, key_of, last_done
-from inspect_tui.judgement.work.cure_actions import is_cured
-from inspect_tui.judgement.work.worklist import Job, count_words
-
-WORST_SHOWN = 6
-WORDS = (
-    ("finding", "something wrong, or worth watching; its number is chalked on the metal and never used again"),
-    ("reading", "a measurement at a place, with its instrument, face and day"),
-    ("plate field", "a part of the shell with one alloy and one thickness as built"),
-    ("patch", "a marked square of plate in which all pits were measured"),
-    ("verdict", "what the readings ask for by the rules printed with it; a surveyor may judge otherwise"),
-    (
-        "severity",
-        "how bad it would be: I could sink her or kill someone, II flood her, III cost metal or money, IV upkeep",
-    ),
-    ("likelihood", "from A, it is happening now, to F, it cannot happen any more"),
-    ("tier", "when something must be done: Now, Before afloat, This haul-out, Next haul-out, Watch"),
-    ("unseen", "looked for and not seen, with the reason; nothing is known of it"),
-    ("limber hole", "the hole in a frame or floor through which water runs to the pump"),
-    ("sump", "the lowest place in the bilge, where the pump stands"),
+from inspect_tui.domain import walk
+from inspect_tui.domain.knowledge.named import Kinds
+from inspect_tui.domain.plain import counted, one_line, shortened
+from inspect_tui.domain.records import Compartment, Finding
+from inspect_tui.domain.words import CLOSED, WELDED, HullMetal, Lane, Severity, Tier
+from inspect_tui.handover.figures.metal import COLUMN_PT, Left, what_is_left
+from inspect_tui.handover.figures.seen import WIDE_PT, Share, seen_by_place
+from inspect_tui.handover.model import (
+    Block,
+    Columns,
+    Decider,
+    Deciders,
+    Facts,
+    Figure,
+    Head,
+    Leaf,
+    Nos,
+    Part,
+    Words,
 )
-BARS_SHOWN = 6
+from inspect_tui.handover.parts.causes import causes_in_short
+from inspect_tui.handover.parts.changed import changed_lines
+from inspect_tui.handover.parts.cover import RIG_WORDS, who_looked
+from inspect_tui.handover.parts.subject import Subject
+from inspect_tui.handover.parts.work.money import money_table
+from inspect_tui.judgement.metal.verdict import NO_LIMIT, Verdict, gone
+from inspect_tui.judgement.work.action import Action, Task
+from inspect_tui.judgement.work.worklist import count_words
+
+MOST_DECIDE, MOST_BARS, MOST_LETTERS, MOST_NUMBERS = 5, 2, 190, 6
+# A place of which so little was seen counts as never seen.
+HARDLY_SEEN = 20.0
+NOT_A_SURVEY = (
+    "Not a survey. Nobody licensed has judged her in these papers: they tell what is known and what is not. Whether "
+    "she may float is for a surveyor to say."
+)
+_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
 
-def cover(subject: Subject, proof: Proof) -> Part:
-    """Which boat, in what state, in which round, who wrote, and what could not be read."""
-    book = subject.book
-    lost = [
-        Words(f"A record of {row.table} ({row.key}) could not be read and is kept as it is: {row.why}", "trouble")
-        for row in book.unreadable
-    ]
-    missing = [Words(told, "trouble") for told in subject.lost_photos.values()]
-    facts = Facts((*boat_lines(book), *_particulars(book), Line("Digest of the book", f"SHA-256 {proof.digest}")))
-    words = Sheet("words", "Words used here", (Facts(tuple(Line(*row) for row in WORDS)),))
-    return Part("cover", "The boat and this round", (*lost, *missing, facts, words))
+def in_word(number: int) -> str:
+    """A small number as a word.
+
+    >>> in_word(3), in_word(31)
+    ('three', '31')
+    """
+    return _WORDS[number] if number < len(_WORDS) else str(number)
 
 
-def boat_lines(book: Book) -> tuple[Line, ...]:
-    boat, round_ = book.boat, book.round
-    lines = [
-        Line("Boat", f"{boat.name}: {boat.rig.value}, {boat.hull_metal.value}, hull length {boat.hull_length_m:g} m"),
-    ]
-    if boat.float_history:
-        last = boat.float_history[-1]
-        lines.append(Line("State", f"{last.state.value} since {last.day}"))
-    until = f" to {moment(round_.closed)}" if round_.closed else ", still open"
-    purpose = f", {round_.purpose}" if round_.purpose else ""
-    lines.append(Line("Round", f"{round_.number}{purpose}, by {round_.by}, {moment(round_.opened)}{until}"))
-    writers = sorted({change.by for change in book.trail.values()})
-    lines.append(Line("Written by", ", ".join(writers) or round_.by))
-    if when := as_of(book):
-        lines.append(Line("As of", when))
-    return tuple(lines)
+def at_places(number: int) -> str:
+    return f"at {in_word(number)} {'place' if number == 1 else 'places'}"
 
 
-def as_of(book: Book) -> str:
-    """The time of the newest change, by the book and not by the clock."""
-    return moment(when) if (when := said_last(book)) else ""
+@dataclass(frozen=True)
+class Wrong:
+    """What is wrong with her in one way, at all its places: `said` of her, `what` for a list; the worst first."""
 
-
-def said_last(book: Book) -> datetime | None:
-    """When the newest line of the trail was written that says something of the boat."""
-    return max((change.when for change in book.trail.values() if not change.of_the_file), default=None)
-
-
-def _particulars(book: Book) -> tuple[Line, ...]:
-    """What is written down of her besides; what is not, is left out."""
-    boat = book.boat
-    measured = (
-        ("Built as", boat.built_as, ""),
-        ("Built", boat.year_built, ""),
-        ("Builder", boat.builder, ""),
-        ("Hull number", boat.hull_number, ""),
-        ("Keel", boat.keel, ""),
-        ("Waterline length", boat.waterline_length_m, "m"),
-        ("Waterline beam", boat.waterline_beam_m, "m"),
-        ("Hull draught", boat.hull_draught_m, "m"),
-        ("Displacement", boat.displacement_kg, "kg"),
-        ("Design category", boat.design_category, ""),
-        ("Speed", boat.speed_kn, "kn"),
-        ("Deadrise", boat.deadrise_deg, "degrees"),
-        ("Lies in", boat.water, "water"),
-        ("Last hauled out, by word", boat.last_hauled, ""),
-        ("Coatings", boat.coatings, ""),
-    )
-    lines = [
-        Line(name, f"{plain_number(value) if isinstance(value, float) else value} {unit}".strip())
-        for name, value, unit in measured
-        if value is not None
-    ]
-    for name, fitted in (("Has", True), ("Has not", False)):
-        told = [words for feature, words in FEATURE_WORDS.items() if boat.features.get(feature) is fitted]
-        if told:
-            lines.append(Line(name, "; ".join(told)))
-    lines.append(Line("Positions", datum_words(book)))
-    return tuple(lines)
-
-
-def datum_words(book: Book) -> str:
-    """How a place on this boat is found from what is printed."""
-    datum = book.boat.datum
-    parts = [f"frames {datum.direction.value}"]
-    if datum.origin:
-        parts.append(f"frame 0 at the {datum.origin}")
-    if datum.frame_spacing_mm:
-        parts.append(f"frame spacing {datum.frame_spacing_mm:g} mm")
-    if not (datum.origin or datum.frame_spacing_mm):
-        return "origin and frame spacing not written down"
-    return "; ".join(parts)
+    said: str
+    what: str
+    more: str
+    findings: tuple[Finding, ...]
+    severity: Severity
+    tier: Tier
+    gone: float
+    rank: int
 
 
 def front(subject: Subject) -> Part:
-    """What bars floating, the worst of the metal, how much was seen and what is unknown, the cause, the tiers."""
-    book, listed = subject.book, subject.listed
-    barring = [
-        job for job in listed.jobs if job.tier.rank <= Tier.BEFORE_AFLOAT.rank and job.first.task is not Task.LAUNCH
-    ]
-    blocks: list[Block] = []
-    if barring:
-        state = "before she stays afloat another day" if book.boat.afloat else "before anybody may ask to float her"
-        blocks.append(Words(f"{count_words(listed, Tier.BEFORE_AFLOAT)}, {state}; the gravest:"))
-        told = [
-            f"{job.tier.word}: {shortened(job.say if job.places > 1 else job.first.headline, 68)} "
-            f"({_where(subject, job)}): {job.first.who.value}"
-            for job in barring[:WORST_SHOWN]
-        ]
-        if len(barring) > WORST_SHOWN:
-            told.append(f"and {len(barring) - WORST_SHOWN} more: see the worklist.")
-        blocks.append(Points(tuple(told)))
-    else:
-        blocks.append(Words(f"Nothing written down bars floating. {nothing_words(subject)}"))
-    blocks.append(boat_figure(subject))
-    if figure := _worst_metal(subject):
-        blocks.append(figure)
-    limits = [Line("Limits", NO_LIMIT)] if book.boat.hull_metal is HullMetal.ALUMINIUM else []
-    blocks.append(Facts((*_seen_lines(subject), Line("Cause of corrosion", _cause_words(subject)), *limits)))
-    blocks.append(
-        Table(
-            "The tiers in numbers",
-            (
-                Column("Tier"),
-                Column("Means", wide=True),
-                Column("Jobs", number=True),
-                Column("Places", number=True),
-                Column("To look at", number=True),
-            ),
-            tuple(
-                (
-                    tier.value,
-                    TIER_WORDS[tier],
-                    str(len(listed.jobs_in(tier))),
-                    str(sum(job.places for job in listed.jobs_in(tier))),
-                    str(sum(action.tier is tier for action in listed.looks)),
-                )
-                for tier in Tier
-            ),
+    """The verdict page, on one side."""
+    wrong = what_is_wrong(subject)
+    blocks: list[Block] = [Words(verdict_sentence(subject, wrong), "lead"), Words(_count(subject))]
+    blocks += [Words(told, "danger") for told in _dangers(subject)]
+    if deciders := _deciders(subject, wrong):
+        head = f"{in_word(len(deciders)).capitalize()} {'thing decides' if len(deciders) == 1 else 'things decide'}"
+        blocks += [Head(head.replace("things decide", "things that decide"), "numbers are chalked on the metal")]
+        blocks.append(Deciders(deciders))
+    blocks += _seen(subject)
+    left: list[Leaf] = [*_worst_metal(subject)]
+    left += [Head("Changed since the last papers"), Facts(changed_lines(subject))]
+    right: list[Leaf] = [*_money(subject), Head("Who looked, when, with what"), Words(who_looked(subject), "note")]
+    right += [Head("Why she corrodes"), Words(causes_in_short(subject), "note")]
+    right.append(Words(NOT_A_SURVEY, "caution"))
+    if subject.book.boat.hull_metal is HullMetal.ALUMINIUM:
+        right.append(Words(NO_LIMIT, "note"))
+    blocks.append(Columns((1, 1), (tuple(left), tuple(right))))
+    return Part("front", "page one", tuple(blocks), bare=True)
+
+
+def what_is_wrong(subject: Subject) -> list[Wrong]:
+    """Open findings gathered by what they mean: holed, too thin, cracked, pitted past the limit, then by their kind.
+    By consequence, then by how much metal is gone."""
+    by_way: dict[tuple[str, str], list[tuple[Finding, Action, Verdict | None]]] = defaultdict(list)
+    for finding in subject.book.findings.values():
+        action = subject.own_action_of.get(finding.chalk)
+        if finding.status in CLOSED or action is None or action.tier.rank > Tier.THIS_HAUL_OUT.rank:
+            continue
+        verdict = subject.judged.verdicts.of(finding)
+        by_way[_way(subject, finding, verdict)].append((finding, action, verdict))
+    found = []
+    for (said, what), rows in by_way.items():
+        rows.sort(key=lambda row: (row[0].severity.rank, -gone(row[2]), row[1].rank, row[0].chalk))
+        worst, _, verdict = rows[0]
+        words = one_line(worst.words).rstrip(".")
+        numbers = f"; {verdict.numbers.split(', ')[0]}" if verdict else ""
+        found.append(
+            Wrong(
+                f"{said} {at_places(len(rows))}" if said else "",
+                what if len(rows) == 1 else f"{what}, {in_word(len(rows))} places",
+                shortened(f"{words}{numbers}", 96),
+                tuple(row[0] for row in rows),
+                worst.severity,
+                min((row[1].tier for row in rows), key=lambda tier: tier.rank),
+                max(gone(row[2]) for row in rows),
+                min(row[1].rank for row in rows),
+            )
         )
+
+    def consequence(one: Wrong) -> tuple[float, ...]:
+        """What is wrong with the metal itself before the rest; of that, how much is gone; of the rest, its tier."""
+        return (one.severity.rank, not one.said, 0 if one.said else one.tier.rank, -one.gone, one.rank)
+
+    return sorted(found, key=consequence)
+
+
+def _way(subject: Subject, finding: Finding, verdict: Verdict | None) -> tuple[str, str]:
+    """In which way it is wrong, said of her and for a list; of what says nothing of the hull only the latter."""
+    if finding.kind == Kinds.HOLE or (verdict is not None and verdict.facts.holed):
+        return "holed", "Holed"
+    if finding.kind == Kinds.CRACK:
+        return "cracked", "Cracked"
+    if verdict is not None and verdict.thinned and verdict.strength and verdict.strength.treatment in WELDED:
+        return "too thin for her strength", "Too thin for her strength"
+    if verdict is not None and verdict.tightness is not None and verdict.tightness.treatment in WELDED:
+        return "pitted past the limit", "Pitted past the limit"
+    label = subject.kind_label(finding)
+    return "", label[:1].upper() + label[1:]
+
+
+def verdict_sentence(subject: Subject, wrong: Sequence[Wrong]) -> str:
+    """Bar first, then what she is; at most so many letters, the mildest left out first, what was not seen never."""
+    book = subject.book
+    boat = book.boat
+    jobs = [one for one in subject.listed.jobs if one.first.task is not Task.LAUNCH]
+    barred = any(one.tier.rank <= Tier.BEFORE_AFLOAT.rank for one in jobs)
+    looks = any(one.tier.rank <= Tier.BEFORE_AFLOAT.rank for one in subject.listed.looks)
+    if barred:
+        bar = "She must not stay afloat as she is" if boat.afloat else "She must not be floated as she lies"
+    elif looks:
+        bar = "Nobody can say yet whether she may float"
+    else:
+        bar = "Nothing written down bars floating"
+    metal = boat.hull_metal.value
+    year = f" of {boat.year_built}" if boat.year_built else ""
+    article = "an" if metal[0] in "aeiou" else "a"
+    told = [one.said for one in wrong if one.said and one.severity.rank <= Severity.CRITICAL.rank]
+    if subject.judged.leak is not None and subject.judged.leak.there:
+        told.append("with current leaking into the hull")
+    told += [one.said for one in wrong if one.said and one.severity.rank > Severity.CRITICAL.rank]
+    share = seen_of_all(subject)
+    last = f"{100 - share:.0f} % of her places not seen" if share is not None and share < 99.5 else ""
+    while True:
+        parts = [f"{article} {metal} {RIG_WORDS[boat.rig]}{year}", *told]
+        sentence = f"{bar}: {', '.join(parts)}{f', and {last}' if last else ''}."
+        if len(sentence) <= MOST_LETTERS or not told:
+            return sentence
+        told.pop()
+
+
+def seen_of_all(subject: Subject) -> float | None:
+    """Metal seen on average over all compartments, what nobody began counted as unseen [%]; None without any."""
+    places = [place for place in subject.book.bow_to_stern() if _is_space(subject, place)]
+    if not places:
+        return None
+    return sum(subject.progress_of[place.id].seen_percent or 0.0 for place in places) / len(places)
+
+
+def _is_space(subject: Subject, place: Compartment) -> bool:
+    area = subject.checklists.areas.get(place.area)
+    return area is None or area.space
+
+
+def _count(subject: Subject) -> str:
+    listed = subject.listed
+    counts = count_words(listed, Tier.BEFORE_AFLOAT)
+    tiers = [*(one.tier for one in listed.jobs), *(one.tier for one in listed.looks)]
+    if not any(tier.rank <= Tier.BEFORE_AFLOAT.rank for tier in tiers):
+        return f"Nothing written down bars floating. {nothing_words(subject)}"
+    state = (
+        "before she stays afloat another day" if subject.book.boat.afloat else "before anybody may ask to float her"
     )
-    return Part("front", "On one page", tuple(blocks), own_page=True)
-
-
-def _where(subject: Subject, job: Job) -> str:
-    if job.places > 1:
-        return job.where
-    chalk, place = job.first.chalk, job.first.compartment
-    if chalk is None:
-        return place.name if place else "whole boat"
-    return f"no. {chalk}, {subject.place_name(subject.book.findings[str(chalk)].compartment)}"
+    return f"{counts}, {state}."
 
 
 def nothing_words(subject: Subject) -> str:
     """What an empty tier may claim: no more than was looked at."""
-    rows = [walk.progress(subject.book, subject.checklists, place) for place in subject.book.bow_to_stern()]
-    open_ = sum(not row.complete for row in rows)
+    open_ = sum(not row.complete for row in subject.progress_of.values())
     return f"Nothing written down; {counted(open_, 'compartment')} not gone through." if open_ else "Nothing."
 
 
-def boat_figure(subject: Subject) -> Figure:
-    worst: dict[str, Tier] = {}
-    for finding in subject.book.findings.values():
-        tier = subject.tier_of(finding)
-        if tier and (finding.compartment not in worst or tier.rank < worst[finding.compartment].rank):
-            worst[finding.compartment] = tier
-    drawn = []
+def _dangers(subject: Subject) -> list[str]:
+    """What is dangerous to whoever comes aboard, each once; what does not fit is on the list of work."""
+    jobs = [one for one in subject.listed.jobs if one.tier is Tier.NOW]
+    told: dict[tuple[object, ...], str] = {}
+    for job in jobs:
+        action = job.first
+        where = f"no. {action.chalk}, {_place_of(subject, action.chalk)}" if action.chalk else action.where
+        about = (action.chalk or action.key,)
+        head = shortened(one_line(action.headline), 110)
+        say = shortened(one_line(action.what).split(" — ")[0], 260).rstrip(".")
+        told.setdefault(about, f"{head[:1].upper()}{head[1:]} ({where}). {say}.")
+    return list(told.values())[:MOST_BARS]
+
+
+def _place_of(subject: Subject, chalk: int) -> str:
+    return subject.place_name(subject.book.findings[str(chalk)].compartment)
+
+
+def _deciders(subject: Subject, wrong: Sequence[Wrong]) -> tuple[Decider, ...]:
+    """The gravest of what is wrong, and what was never seen."""
+    unseen = _never_seen(subject)
+    shown = [one for one in wrong if one.tier is not Tier.NOW][: MOST_DECIDE - bool(unseen)]
+    rows = []
+    for one in shown:
+        chalks = tuple(finding.chalk for finding in one.findings)[:MOST_NUMBERS]
+        who = list(dict.fromkeys(subject.own_action_of[each.chalk].who.value for each in one.findings))[:2]
+        more = f"+ {len(one.findings) - len(chalks)}" if len(one.findings) > len(chalks) else ""
+        where = " ".join(filter(None, (_frames_of(subject, one.findings), more)))
+        frames = subject.frames_of(one.findings[0])
+        at = sum(frames) / 2 if frames else None
+        rows.append(Decider(f"{one.what}:", one.more, where, Nos(chalks), ", ".join(who), at))
+    if unseen:
+        names = [f"{place.name} {subject.progress_of[place.id].seen_percent or 0:.0f} %" for place in unseen]
+        rows.append(
+            Decider(
+                f"Hardly or never seen below the waterline, {in_word(len(unseen))} places:",
+                _as_many(names, 84), "", Nos(()), "whoever opens them",
+            )
+        )  # fmt: skip
+    return tuple(rows)
+
+
+def _as_many(names: Sequence[str], most: int) -> str:
+    """As many names as fit, whole; the others are named below, where all is that was seen."""
+    told = one_line(names[0])
+    for name in names[1:]:
+        if len(told) + len(name) + 2 > most:
+            return f"{told} …"
+        told += f", {one_line(name)}"
+    return told
+
+
+def _never_seen(subject: Subject) -> list[Compartment]:
+    """Places below the waterline, the largest hidden first."""
+    told = []
     for place in subject.book.bow_to_stern():
-        done = walk.progress(subject.book, subject.checklists, place)
-        told = (
-            "not walked" if done.untouched else "nothing seen" if done.all_unseen else f"{done.answered}/{done.asked}"
-        )
-        lane = walk.lane_of(subject.checklists, place)
-        drawn.append(PlaceDrawn(place.name, lane, worst.get(place.id), told, not (done.untouched or done.all_unseen)))
-    return Figure(
-        "boat",
-        lengthways("boat", drawn),
-        "Compartments from bow to stern, each with its gravest open tier.",
-        "; ".join(f"{place.name}: {place.tier.value if place.tier else place.told}" for place in drawn),
-    )
+        seen = subject.progress_of[place.id].seen_percent
+        below = walk.lane_of(subject.checklists, place) is not Lane.ABOVE
+        if below and _is_space(subject, place) and (seen or 0.0) <= HARDLY_SEEN:
+            told.append(place)
+    return sorted(told, key=lambda one: -abs((one.frame_to or 0) - (one.frame_from or 0)))
 
 
-def _girth_mm(position: Position) -> float | None:
-    """Girth as written; a place on the centreline has none to write."""
-    return 0.0 if position.girth_mm is None and position.side is Side.CENTRE else position.girth_mm
+def _frames_of(subject: Subject, findings: Sequence[Finding]) -> str:
+    frames = sorted({f"{one.position.frame:g}" for one in findings if one.position.frame is not None}, key=float)
+    if not frames:
+        return shortened(_place_of(subject, findings[0].chalk), 26)
+    told = ", ".join(frames[:4]) + (" …" if len(frames) > 4 else "")
+    name = f"{shortened(_place_of(subject, findings[0].chalk), 24)}, " if len(findings) == 1 else ""
+    return f"{name}fr {told}"
 
 
-def plan_figure(subject: Subject) -> Figure | None:
-    """Where the findings lie, for those whose frame is written down; None if none is."""
-    boat = subject.book.boat
-    drawn = [
-        FindingDrawn(
-            finding.chalk, along, finding.position.side, _girth_mm(finding.position), subject.tier_of(finding)
-        )
-        for finding in subject.book.findings.values()
-        if (along := shell.from_bow_mm(boat, finding.position)) is not None
-    ]
-    if not drawn:
-        return None
-    beam = (boat.waterline_beam_m or boat.hull_length_m / 3.5) * 1000
-    spacing = (boat.datum.frame_spacing_mm or 0.0) if not boat.datum.frame_table_mm else 0.0
-    return Figure(
-        "plan",
-        plan(boat.hull_length_m * 1000, beam, drawn, spacing),
-        f"Chalk numbers from above. {datum_words(subject.book)}.",
-        "; ".join(f"no. {one.chalk}: {one.from_bow_mm / 1000:.1f} m from the bow" for one in drawn),
-    )
-
-
-def _worst_metal(subject: Subject) -> Figure | None:
-    verdicts = subject.judged.verdicts
-    found = []
-    for finding in subject.book.findings.values():
-        verdict = verdicts.of(finding)
-        if verdict is None or subject.tier_of(finding) is None:
-            continue
-        facts = verdict.facts
-        left = [value for value in (facts.left_mm, facts.thinnest_mm, facts.mean_mm) if value is not None]
-        worst = 0.0 if facts.holed else min(left, default=facts.plate_mm)
-        told = "holed through" if facts.holed else "soft under the knife" if facts.soft else ""
-        name = f"no. {finding.chalk}, {subject.place_name(finding.compartment)}"
-        field = verdicts.fields.get(verdicts.gathered.field_at(finding) or "")
-        check = facts.check or (field.required.check if field else None)
-        required = check.required_mm if check else None
-        found.append(
-            (-gone(verdict), finding.chalk, Left(name, facts.plate_mm, min(worst, facts.plate_mm), required, told))
-        )
-    if not found:
-        return None
-    worst_first = [bar for _, _, bar in sorted(found, key=lambda row: row[:2])]
-    return bars_figure(
-        "worst",
-        worst_first[:BARS_SHOWN],
-        "The thinnest metal first: what is left at the deepest pit or the lowest reading.",
-    )
-
-
-def bars_figure(name: str, bars: list[Left], caption: str) -> Figure:
-    return Figure(
-        name,
-        thickness(bars),
-        caption,
-        "; ".join(f"{bar.name}: {bar.told or f'{bar.left_mm:.1f} of {bar.built_mm:g} mm left'}" for bar in bars),
-    )
-
-
-def _seen_lines(subject: Subject) -> tuple[Line, ...]:
+def _seen(subject: Subject) -> Iterable[Block]:
     book = subject.book
-    rows = {place.id: walk.progress(book, subject.checklists, place) for place in book.bow_to_stern()}
+    drawn, unplaced = [], []
+    for place in book.bow_to_stern():
+        if not _is_space(subject, place):
+            continue
+        row = subject.progress_of[place.id]
+        share = None if row.untouched else (row.seen_percent or 0.0) / 100
+        if place.frame_from is None or place.frame_to is None:
+            unplaced.append(f"{place.name} {'not begun' if share is None else f'{100 * share:.0f} %'}")
+        else:
+            drawn.append(
+                Share(
+                    one_line(place.name),
+                    min(place.frame_from, place.frame_to),
+                    max(place.frame_from, place.frame_to),
+                    share,
+                )
+            )
+    share_of_all = seen_of_all(subject)
+    head = (
+        "Nothing is written down of her inside"
+        if share_of_all is None
+        else f"Seen: {share_of_all:.0f} % of her, place by place"
+    )
+    yield Head(head, "black: share of the metal seen there, in % · hatched: not seen")
+    if drawn and subject.frames is not None:
+        svg, _, left_out = seen_by_place(drawn, subject.frames)
+        told = "; ".join(
+            f"{one.name} {'not begun' if one.share is None else f'{100 * one.share:.0f} %'}" for one in drawn
+        )
+        yield Figure("seen", svg, "", f"Share of the metal seen: {told}", WIDE_PT)
+        unplaced += left_out
+    yield Words(_seen_words(subject, unplaced), "note")
+
+
+def _seen_words(subject: Subject, unplaced: Sequence[str]) -> str:
+    """How the questions were answered, three ways apart, and what nobody began."""
+    rows = subject.progress_of
     asked, answered = sum(row.asked for row in rows.values()), sum(row.answered for row in rows.values())
     unseen = sum(not prompt.share for row in rows.values() for prompt, _ in row.unseen)
-    one_by_one, by_look = (sum(row.one_by_one for row in rows.values()), sum(row.by_look for row in rows.values()))
+    one_by_one, by_look = sum(row.one_by_one for row in rows.values()), sum(row.by_look for row in rows.values())
     to_gauge = sum(len(row.to_gauge) for row in rows.values())
-    shares = [row.seen_percent for row in rows.values() if row.seen_percent is not None]
-    complete = sum(row.complete for row in rows.values())
-    whole = f"{sum(shares) / max(len(rows), 1):.0f} % if every other compartment counts as unseen"
-    metal = f"{sum(shares) / max(len(shares), 1):.0f} % on average of the {len(shares)} where it was told, {whole}"
-    found_in = {finding.compartment for finding in book.findings.values()}
+    found_in = {finding.compartment for finding in subject.book.findings.values()}
     never = [
-        book.compartments[key].name
+        one_line(subject.book.compartments[key].name)
         for key, row in rows.items()
         if (row.untouched or row.all_unseen) and key not in found_in
     ]
-    lines = [
-        Line(
-            "Seen",
-            f"{complete} of {counted(len(rows), 'compartment')} gone through; "
-            f"of {asked} questions {one_by_one} answered one by one, {by_look} by one look over the place, "
-            f"{unseen} 'unseen', {asked - answered} not asked yet; {to_gauge} spots not gauged yet",
-        ),
-        *([Line("Metal seen", metal)] if shares else []),
-    ]
-    if never:
-        lines.append(Line("Unknown", f"nothing was seen of: {'; '.join(never)}"))
-    return tuple(lines)
-
-
-def _cause_words(subject: Subject) -> str:
-    book = subject.book
-    places = subject.judged.eaten
-    likely = Counter(
-        one.cause.name for place in places for one in place.found.likely if not is_cured(book, place, one)
+    told = (
+        f"{sum(row.complete for row in rows.values())} of {counted(len(rows), 'compartment')} gone through; "
+        f"of {asked} questions {one_by_one} answered one by one, {by_look} by one look over the place, "
+        f"{unseen} 'unseen', "
+        f"{asked - answered} not asked yet; {to_gauge} spots not gauged yet."
     )
-    told = ", ".join(f"{name} ({counted(number, 'place')})" for name, number in likely.most_common())
-    if leak := subject.judged.leak:
-        told = "; ".join(filter(None, (told, f"a leak of current was measured: {leak.by}" if leak.there else "")))
-    unknown = sum(not place.found.likely for place in places)
-    find_out = key_of(Task.FIND_CAUSE, HULL)
-    if find_out in subject.listed.by_key or told:
-        open_ = (
-            f"not found yet at {unknown} of {counted(len(places), 'place')} where metal is eaten" if unknown else ""
+    if never:
+        told += f" Unknown, nothing was seen of: {shortened('; '.join(never), 330)}."
+    if unplaced:
+        told += f" Not drawn: {shortened('; '.join(map(one_line, unplaced)), 160)}."
+    return told
+
+
+def _worst_metal(subject: Subject) -> Iterable[Leaf]:
+    """Strength and tightness apart, the worst three of each."""
+    strength: list[tuple[float, int, Left]] = []
+    tightness: list[tuple[float, int, Left]] = []
+    for finding in subject.book.findings.values():
+        verdict = subject.judged.verdicts.of(finding)
+        if verdict is None or subject.tier_of(finding) is None or verdict.facts.member is not None:
+            continue
+        facts = verdict.facts
+        name = f"no. {finding.chalk}, {one_line(_place_of(subject, finding.chalk))}"
+        built = facts.plate_mm
+        if facts.mean_mm is not None:
+            mean, required = min(facts.mean_mm, built), facts.check.required_mm if facts.check else None
+            need = f", {required:.1f} required" if required else ""
+            share = mean / required if required else 1 + mean / built
+            strength.append(
+                (share, finding.chalk, Left(name, built, mean, mean, required, f"{mean:.1f} of {built:g} mm{need}"))
+            )
+        if facts.holed or (facts.left_mm is not None and facts.deepest_mm):
+            least = 0.0 if facts.holed else facts.left_mm or 0.0
+            most = (
+                least
+                if facts.holed or facts.most_ground_mm is None
+                else max(least, facts.most_ground_mm - (facts.deepest_mm or 0.0))
+            )
+            range_ = f"{least:.1f} to {most:.1f}" if most - least >= 0.05 else f"{least:.1f}"
+            told = "holed" if facts.holed else f"{range_} of {built:g} mm"
+            tightness.append((least / built, finding.chalk, Left(name, built, least, most, None, told)))
+    worst = [[one for _, _, one in sorted(rows, key=lambda row: row[:2])[:3]] for rows in (strength, tightness)]
+    yield Head(
+        "The worst metal",
+        "a range: plate there not gauged" if any(one.most_mm > one.least_mm for one in worst[1]) else "",
+    )
+    if any(worst):
+        svg = what_is_left(*worst)
+        told = "; ".join(f"{one.name}: {one.told}" for rows in worst for one in rows)
+        yield Figure("worst", svg, "", f"The worst metal: {told}", COLUMN_PT)
+    else:
+        yield Words("No plate was gauged and no pit measured that can be judged.", "note")
+
+
+def _money(subject: Subject) -> Iterable[Leaf]:
+    if table := money_table(subject):
+        yield Head(
+            "Money and time", f"by the owner's own numbers{', ' + subject.currency if subject.currency else ''}"
         )
-        known = f"likely: {told}" if told else ""
-        comes = "metal repaired before it is cured comes back to the same state"
-        return "; ".join(filter(None, (known, open_, comes)))
-    if last_done(book, find_out):
-        newest = max((done for done in book.done.values() if done.action == find_out), key=lambda done: done.when)
-        return f"{newest.note or 'looked for, nothing written'} ({moment(newest.when)}, {newest.by})"
-    return "no corrosion was found that asks for one"
+        yield table

@@ -2,74 +2,72 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
 from inspect_tui.domain import walk
-from inspect_tui.domain.plain import counted
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import UNSEEN_WORDS, Said
 from inspect_tui.handover.model import Block, Column, Part, Points, Sheet, Table, Words
 from inspect_tui.handover.parts.subject import Subject
 
 COLUMNS = (
-    Column("Compartment"),
-    Column("Lies"),
-    Column("Stage"),
-    Column("Answered"),
-    Column("One by one"),
-    Column("By one look"),
-    Column("Unseen"),
-    Column("To gauge"),
-    Column("Answers"),
-    Column("Findings"),
-    Column("Metal seen, and what hid the rest", wide=True),
+    Column("Compartment", wide=True),
+    Column("Frames", narrow=True),
+    Column("Stage", narrow=True),
+    Column("Seen %", number=True),
+    Column("Answered", narrow=True),
+    Column("One by one", number=True),
+    Column("One look", number=True),
+    Column("Unseen", number=True),
+    Column("To gauge", number=True),
+    Column("What hid the rest", wide=True),
 )
 
 
 def places_part(subject: Subject) -> Part:
-    book = subject.book
     rows = []
-    sheets: list[Sheet] = []
-    unseen = []
-    for place in book.bow_to_stern():
-        done = walk.progress(book, subject.checklists, place)
+    for place in subject.book.bow_to_stern():
+        done = subject.progress_of[place.id]
         rows.append(
             (
                 place.name,
                 walk.frames_words(place),
                 subject.judged.stages.get(place.id, "–"),
+                "–" if done.seen_percent is None else f"{done.seen_percent:g}",
                 f"{done.answered} of {done.asked}",
                 str(done.one_by_one),
                 str(done.by_look),
                 str(sum(not prompt.share for prompt, _ in done.unseen)),
                 str(len(done.to_gauge)),
-                _tally(subject, place),
-                ", ".join(str(one.chalk) for one in subject.findings_in.get(place.id, [])),
-                _seen_words(subject, place),
+                _hidden_words(subject, place),
             )
         )
-        unseen += [
-            (place.name, prompt.ask, reason.value if reason else "", walk.why_unseen(answer))
-            for prompt, reason in done.unseen
-            if not prompt.share and (answer := walk.answer_of(book, place.id, prompt.key))
-        ]
+    note = (
+        "Seen: share of the metal, as told by whoever looked. One by one: questions looked at by themselves; one "
+        "look: answered together by one look over the place; unseen: nothing is known."
+    )
+    return Part("seen", "What was seen and what was not", (Table("", COLUMNS, tuple(rows), note=note),))
+
+
+def unseen_part(subject: Subject) -> Part:
+    """Every question that was answered 'unseen', by place and reason; notes; what she has not got."""
+    groups: dict[tuple[str, str], list[str]] = {}
+    sheets: list[Sheet] = []
+    for place in subject.book.bow_to_stern():
+        for prompt, _ in subject.progress_of[place.id].unseen:
+            if not prompt.share and (answer := walk.answer_of(subject.book, place.id, prompt.key)):
+                groups.setdefault((place.name, walk.why_unseen(answer)), []).append(prompt.ask)
         if points := _points(subject, place):
             sheets.append(Sheet(f"place-{place.id}", place.name, (Points(tuple(points)),)))
-    blocks: list[Block | Sheet] = [Table("Compartments from bow to stern", COLUMNS, tuple(rows))]
-    if unseen:
-        blocks.append(
-            Table(
-                "Questions answered 'unseen', each with its reason",
-                (Column("Compartment"), Column("Question", wide=True), Column("Code"), Column("Why", wide=True)),
-                tuple(unseen),
-            )
-        )
+    blocks: list[Block | Sheet] = []
+    if groups:
+        rows = tuple((place, why, str(len(asks)), " ".join(asks)) for (place, why), asks in groups.items())
+        columns = (Column("Compartment"), Column("Why"), Column("Questions", number=True), Column("Which", wide=True))
+        blocks.append(Table("Questions answered 'unseen'", columns, rows))
     else:
         blocks.append(Words("No question was answered 'unseen'."))
     if gone := _asked_no_more(subject):
         told = "Answers of this round to questions that these checklists ask no more; they stay in the book:"
         blocks += [Words(told), Points(gone)]
-    return Part("seen", "What was seen and what was not", (*blocks, *sheets))
+    return Part("unseen", "Why it was not seen, and notes", (*blocks, *sheets), two=True)
 
 
 def _asked_no_more(subject: Subject) -> tuple[str, ...]:
@@ -86,34 +84,14 @@ def _asked_no_more(subject: Subject) -> tuple[str, ...]:
     )
 
 
-def _seen_words(subject: Subject, place: Compartment) -> str:
-    if walk.progress(subject.book, subject.checklists, place).untouched:
+def _hidden_words(subject: Subject, place: Compartment) -> str:
+    if subject.progress_of[place.id].untouched:
         return "not walked in this round"
     visit = walk.visit_of(subject.book, place.id)
     if visit is None:
         return "share not written down"
     why = ", ".join(UNSEEN_WORDS[reason] for reason in visit.reasons)
-    told = [f"{visit.seen_percent:g} % of the metal", f"the rest: {why}" if why else "", visit.note]
-    return "; ".join(part for part in told if part)
-
-
-def _tally(subject: Subject, place: Compartment) -> str:
-    said = Counter(
-        answer.said
-        for prompt in walk.prompts_of(subject.checklists, subject.book, place)
-        if not (prompt.share or prompt.glance) and (answer := walk.answer_of(subject.book, place.id, prompt.key))
-    )
-    if walk.visit_of(subject.book, place.id):
-        return ", ".join((_tally_words(said), "1 share of metal"))
-    return _tally_words(said)
-
-
-def _tally_words(said: Counter[Said]) -> str:
-    return ", ".join(
-        counted(said[one], one.value) if one is Said.FINDING else f"{said[one]} {one.value}"
-        for one in Said
-        if said[one]
-    )
+    return "; ".join(part for part in (why, visit.note) if part)
 
 
 def _points(subject: Subject, place: Compartment) -> list[str]:

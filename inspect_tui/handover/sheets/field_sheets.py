@@ -22,7 +22,7 @@ from inspect_tui.handover.figures.grid import chalk_grid
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Report, Sheet, Table, Words
 from inspect_tui.handover.moving import made_beside, move_in
 from inspect_tui.handover.papers import TYPST, file_stem
-from inspect_tui.handover.parts.front import datum_words
+from inspect_tui.handover.parts.cover import datum_words
 from inspect_tui.handover.report import proof_of
 from inspect_tui.handover.writers.tables import csv_text
 from inspect_tui.judgement.judged import Judged

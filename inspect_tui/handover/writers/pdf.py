@@ -17,7 +17,7 @@ from typing import Any
 
 from inspect_tui.domain.plain import visible
 from inspect_tui.errors import CannotSet
-from inspect_tui.handover.model import Facts, Figure, Part, Picture, Points, Report, Sheet, Words
+from inspect_tui.handover.model import Bar, Facts, Figure, Nos, Part, Picture, Points, Report, Sheet, Strong, Words
 from inspect_tui.handover.report import Contents, make_report
 from inspect_tui.handover.writers.pictures import Laid, Shrunk
 from inspect_tui.judgement.judged import Judged
@@ -31,6 +31,7 @@ _FRAME = (
     '<image width="{wide}" height="{high}" href="{name}"/></svg>'
 )
 # What the fonts that travel with the program are known to have; anything else is tried out first.
+_TOGETHER = re.compile(r"(?<=\d) (?=(?:mm|m|m²|kg|h|mV|%)(?![\w]))")
 _EVERYDAY = re.compile("[^\\n -~\\u00a0-\\u024f\\u0370-\\u03ff\\u0400-\\u04ff–—‘’“”…′″≥≤−×·→◁₂⟨⟩]")
 
 
@@ -125,11 +126,23 @@ def _plain(value: Any, pictures: Mapping[str, Laid]) -> Any:
     """The report as JSON can hold it: each block names its kind, text is made visible."""
     match value:
         case str():
-            return visible(value).replace("\r\n", "\n").replace("\t", "    ")
+            return _TOGETHER.sub("\u00a0", visible(value).replace("\r\n", "\n").replace("\t", "    "))
         case Facts(lines):
             return {"kind": "Facts", "lines": _plain(lines, pictures)}
-        case Points(items):
-            return {"kind": "Points", "points": _plain(items, pictures)}
+        case Points(items, how):
+            return {"kind": "Points", "points": _plain(items, pictures), "how": how}
+        case Nos(chalks):
+            return {"nos": list(chalks)}
+        case Strong(text):
+            return {"strong": _plain(text, pictures)}
+        case Bar():
+            return {"bar": _fields(value, pictures)}
+        case Report():
+            rings = {str(chalk): state for chalk, state in value.rings.items()}
+            anchors = {str(chalk): id for chalk, id in value.anchors.items()}
+            return _fields(value, pictures) | {"rings": rings, "anchors": anchors, "targets": list(value.anchors)}
+        case dict():
+            return value
         case Words(text, kind):
             return {"kind": "Words", "text": _plain(text, pictures), "how": kind}
         case Sheet() | Part():
@@ -137,7 +150,7 @@ def _plain(value: Any, pictures: Mapping[str, Laid]) -> Any:
             told = _fields(value, pictures) | {"blocks": _plain(shown, pictures)}
             return told | ({"kind": "Sheet"} if isinstance(value, Sheet) else {})
         case Figure():
-            return _fields(value, pictures) | {"kind": "Figure", "narrow": value.name.startswith("cut-")}
+            return _fields(value, pictures) | {"kind": "Figure"}
         case tuple() | list():
             return [_plain(one, pictures) for one in value]
         case _ if is_dataclass(value):

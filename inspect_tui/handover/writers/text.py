@@ -8,9 +8,14 @@ from inspect_tui.domain.plain import one_line
 from inspect_tui.handover.model import (
     Blanks,
     Block,
+    Cell,
+    Columns,
+    Deciders,
     Facts,
     Figure,
+    Head,
     Line,
+    Nos,
     Picture,
     Points,
     Report,
@@ -25,7 +30,7 @@ LONGEST_WRAPPED = 4000
 
 
 def write_text(report: Report) -> str:
-    lines = [f"{one_line(report.title)}: {report.subtitle}"]
+    lines = [f"{one_line(report.title)}: {report.subtitle}", *map(one_line, report.about)]
     for part in report.parts:
         lines += ["", part.title.upper(), "=" * len(part.title), ""]
         for block in part.blocks:
@@ -61,7 +66,7 @@ def _sheet(sheet: Sheet) -> list[str]:
 def _block(block: Block) -> list[str]:
     match block:
         case Words(text, kind):
-            head = {"caution": "CAUTION  ", "trouble": "ATTENTION: "}.get(kind, "")
+            head = {"caution": "CAUTION  ", "trouble": "ATTENTION: ", "danger": "DANGER NOW  "}.get(kind, "")
             # Somebody's own words keep their lines.
             lines = text.splitlines() if kind == "own" else [text]
             return [*(part for line in lines for part in _wrapped(line, head)), ""] if kind != "own" else [
@@ -69,12 +74,31 @@ def _block(block: Block) -> list[str]:
             ]  # fmt: skip
         case Facts(lines):
             return [told for line in lines for told in _fact(line)]
-        case Points(items):
-            return [told for item in items for told in _wrapped(item, "- ", "  ")]
+        case Head(text, aside):
+            return ["", *_wrapped(f"{text}{f' ({aside})' if aside else ''}")]
+        case Points(items, how):
+            signs = {"dash": "- ", "box": "[ ] "}
+            return [
+                told
+                for number, item in enumerate(items, 1)
+                for told in _wrapped(item, signs.get(how, f"{number}. "), "    ")
+            ]
+        case Deciders(rows):
+            return [
+                told
+                for number, row in enumerate(rows, 1)
+                for told in _wrapped(
+                    f"{number}. {row.what} {row.more} ({_cell(row.nos) or 'unseen'}, {row.where}; {row.who})",
+                    "",
+                    "   ",
+                )
+            ]
+        case Columns(_, stacks):
+            return [told for stack in stacks for one in stack for told in _block(one)]
         case Table():
             return _table(block)
         case Figure(_, _, caption, told):
-            return _wrapped(f"Figure: {caption} {told}.", "", "  ")
+            return _wrapped(f"Figure: {' '.join(filter(None, (caption, told)))}.", "", "  ")
         case Picture(_, caption, _):
             return _wrapped(f"Photo: {caption}", "", "  ")
         case Blanks(names):
@@ -89,10 +113,25 @@ def _fact(line: Line) -> list[str]:
 
 def _table(table: Table) -> list[str]:
     """One paragraph for each row: its name, then heading and value of what is not empty."""
-    lines = ["", *_wrapped(table.caption)]
+    lines = ["", *_wrapped(table.caption)] if table.caption else [""]
     for row in table.rows:
+        if len(row) == 1:
+            lines += _wrapped(_cell(row[0]))
+            continue
+        cells = [_cell(cell) for cell in row]
+        if table.of_hands:
+            lines.append(f"{cells[0]}: {'_' * max(WIDTH - len(cells[0]) - 4, 10)}")
+            continue
         told = "; ".join(
-            f"{column.name}: {cell}" for column, cell in zip(table.columns[1:], row[1:], strict=True) if cell
+            f"{column.name}: {cell}" if column.name else cell
+            for column, cell in zip(table.columns[1:], cells[1:], strict=True)
+            if cell
         )
-        lines += _wrapped(f"{row[0]}: {told}" if table.columns[0].name != "No." else f"{row[0]}. {told}", "", "    ")
-    return [*lines, ""]
+        lines += _wrapped(
+            f"{cells[0]}: {told}" if table.columns[0].name != "No." else f"{cells[0]}. {told}", "", "    "
+        )
+    return [*lines, *(_wrapped(table.note) if table.note else []), ""]
+
+
+def _cell(cell: Cell) -> str:
+    return f"no. {cell}" if isinstance(cell, Nos) and cell.chalks else str(cell)

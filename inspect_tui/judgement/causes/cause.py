@@ -81,7 +81,7 @@ class Moved:
         if there and self.shown.brought:
             formula, numbers = f"{formula} · {BROUGHT:g}, nobody looked", f"{numbers} · {BROUGHT:g}"
         if not self.counts:
-            formula = f"{formula}; not counted: {self.shown.act} tells more"
+            formula = f"{formula}; not counted: another sign from {self.shown.act} weighs more"
         return Step(name, formula, numbers, f"{self.by if self.counts else 0:+.2f}", WEIGHTS)
 
 

@@ -50,7 +50,7 @@ class Pool:
         bad, lifted, rest = len(self.bad), len(self.lifted), len(self.waiting)
         if not lifted:
             return f"none of {rest} lifted; what other kinds showed says nothing of them"
-        told = f"of {lifted} lifted {bad} {'was' if bad == 1 else 'were'} bad"
+        told = f"of {lifted} lifted, {bad} {'was' if bad == 1 else 'were'} bad"
         if not rest:
             return told
         if among := self.among:
@@ -59,14 +59,14 @@ class Pool:
             "those that look worst are lifted first" if not self.drawn else "",
             "their kinds may differ" if self.type is None else "",
         ]
-        return f"{told}; tells little of the other {rest}: {' and '.join(part for part in why if part)}"
+        return f"{told}; says little of the other {rest}: {' and '.join(part for part in why if part)}"
 
     @property
     def advice(self) -> str:
         """Whether to lift the rest; judgement of this program."""
         return {
-            None: "Hauled out: lift one of these, and write down what it shows.",
-            Likelihood.B: "Lift them all: of those lifted at least half were bad (judgement).",
+            None: "Once she is hauled out, lift one of these and write down what it shows.",
+            Likelihood.B: "Lift them all: of those lifted, at least half were bad (judgement).",
             Likelihood.C: "Lift more: bad metal was found under one of this kind (judgement).",
             Likelihood.D: "Look at the rest again each season; lift the next where an edge opens (judgement).",
         }[self.likelihood]

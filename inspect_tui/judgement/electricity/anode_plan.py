@@ -38,7 +38,7 @@ def plan_lines(
         if fitted < told.by_mass:
             why.append("too little metal for the years")
         if fitted < max(told.by_current_first, told.by_current_last):
-            enough = " though there is metal enough" if fitted >= told.by_mass else ""
+            enough = ", though there is enough metal" if fitted >= told.by_mass else ""
             why.append(f"too little current{enough}")
         if fitted < told.by_reach:
             why.append(f"too far apart: they reach about {fitted * REACH_M2:.0f} of {area_m2:.0f} m² of wetted metal")

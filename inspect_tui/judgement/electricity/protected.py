@@ -141,7 +141,7 @@ def judge_potential(
     doubts = _doubts(boat, values_mv, held, when, uncorrected=uncorrected)
     if without_anodes and read.sea_mv + read.error_mv < ALONE_LOWEST_MV[told.hull]:
         doubts.append(
-            "No hull of this metal reads so low by itself: something drives her. Find it before you use this."
+            "No hull of this metal reads so low by itself: something is driving her. Find it before you use this."
         )
     elif without_anodes and told.state is not State.CORRODING:
         doubts.append(
@@ -164,8 +164,8 @@ def _doubts(
         doubts.append("Her water is not written down: judged as salt.")
     if uncorrected:
         doubts.append(
-            "Bare silver chloride reads too negative in fresher water, from 14 mV at 20 g/kg to 145 at 50 mg/L of "
-            "chloride: give the water's salinity, or its chloride."
+            "Bare silver chloride reads too negative in fresher water, by 14 mV at 20 g/kg and up to 145 at 50 mg/L "
+            "of chloride: give the water's salinity, or its chloride."
         )
     if free is not None and when is not None and when - free.when > FREE_HOLDS:
         doubts.append(f"The free potential dates from {free.when:%Y-%m-%d}: paint and water have changed since.")

@@ -50,5 +50,5 @@ def _words(bay: Hashable) -> str:
     if bay[0] == "no":
         return f"at no. {bay[1]}"
     _, frame, side, across, wide = bay
-    aft = f"frames {frame} to {frame + 1}{' ' + side if side else ''}"
+    aft = f"from frame {frame} to {frame + 1}{' ' + side if side else ''}"
     return f"in the bay {aft}, {across * wide:.0f} to {(across + 1) * wide:.0f} mm out"

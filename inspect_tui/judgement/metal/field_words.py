@@ -26,10 +26,10 @@ def field_warnings(
 ) -> tuple[str, ...]:
     told: list[str] = []
     if metal.unsaid:
-        told.append("Not all readings are marked as on bright metal.")
+        told.append("Not all readings are marked as taken on bright metal.")
     if metal.aside:
         told.append(
-            f"{counted(metal.aside, 'thickness reading')} set aside: read twice again on the chalk, and thicker."
+            f"{counted(metal.aside, 'thickness reading')} set aside: read twice more on the chalk mark, and thicker."
         )
     if metal.left_out:
         told.append(f"{counted(metal.left_out, 'reading')} not on bright metal: not judged.")
@@ -37,12 +37,12 @@ def field_warnings(
     told += estimate.warnings if estimate else ()
     told += growing.warnings if growing else ()
     if metal.painted:
-        told.append(f"{counted(metal.painted, 'reading')} through paint of unknown thickness left out.")
+        told.append(f"{counted(metal.painted, 'reading')} taken through paint of unknown thickness left out.")
     if metal.thicker_by_mm > 0:
         told.append("A later round read thicker: metal does not grow back, so the thinner round counts.")
     if metal.unpaired:
         told.append(
-            f"{counted(metal.unpaired, 'spot')} read this round and in none before: whether they grew is not known."
+            f"{counted(metal.unpaired, 'spot')} read this round but never before: whether they grew is not known."
         )
     others = len(metal.speaking) - estimate.looked_at if estimate else 0
     if others:
@@ -55,8 +55,8 @@ def field_warnings(
     at_findings = sum(reading.finding is not None for reading in equal)
     if at_findings:
         told.append(
-            f"{counted(at_findings, 'square')} of findings among them: if they were picked for looking bad, the "
-            "depth is overestimated."
+            f"{counted(at_findings, 'square')} from findings among them: if picked for looking bad, the depth is "
+            "overestimated."
         )
     kinds = {
         finding.kind

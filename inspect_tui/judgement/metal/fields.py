@@ -40,7 +40,7 @@ from inspect_tui.judgement.metal.verdict import Verdict, judge
 SHORTEST_RATE_DAYS = 300
 # Where nobody knows when the pits began, what it would be if they are as young as this stands beside; judgement.
 YOUNG_PITS_Y = 3.0
-STRAIGHT = Source("straight line from her age: the pessimist's", Seen.JUDGEMENT)
+STRAIGHT = Source("a straight line from her age: the pessimist's choice", Seen.JUDGEMENT)
 ABOVE = frozenset({PlateRegion.DECK})
 
 
@@ -209,15 +209,15 @@ def _estimate(field: PlateField, metal: Metal, ground_mm: float | None) -> tuple
     count as holed."""
     sized = [(reading, area) for reading in metal.speaking if (area := reading.patch_area_m2)]
     if field.area_m2 is None:
-        return None, "give the plate field its area, then the squares speak for the rest of it"
+        return None, "give the plate field its area, then the squares can speak for the rest of it"
     if not sized:
-        return None, "no square with its size was measured on it"
+        return None, "no square of known size was measured on it"
     every = [area for _, area in sized]
     sized = max(([one for one in sized if alike(one[1], area)] for area in sorted(set(every))), key=len)
     if len(sized) < len(every) and len(sized) < FEWEST_PATCHES:
         return (
             None,
-            f"the squares differ in size, {min(every):.3g} to {max(every):.3g} m²: equal ones can be compared",
+            f"the squares differ in size, {min(every):.3g} to {max(every):.3g} m²: only equal ones can be compared",
         )
     areas = [area for _, area in sized]
     deepest = [
@@ -320,7 +320,7 @@ def _working(
     if estimate:
         told += deepest_pit_working(estimate)
     if estimate and loss and estimate.sample.plate_mm < loss.baseline_mm:
-        ground = f"{estimate.sample.plate_mm:.2f} mm, the mean left: depths start from there"
+        ground = f"{estimate.sample.plate_mm:.2f} mm, the mean left: depths are counted from there"
         told += Working((("plate for the pits", ground),), ())
     if estimate and later is not None:
         years = limits.years_to_next_haul_out

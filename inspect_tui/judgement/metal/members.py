@@ -20,7 +20,7 @@ from inspect_tui.judgement.metal.gathered import Gathered, Metal
 from inspect_tui.judgement.metal.readings_of_metal import metal_mm
 from inspect_tui.judgement.metal.verdict import Verdict, judge
 
-GUESSED = "How thick it was built is a guess or not said: measure a sound length with a caliper."
+GUESSED = "Its thickness as built is a guess, or not said: measure a sound length with a caliper."
 NO_TEMPER = "Welding takes the temper out of the metal beside it: welded values are used."
 
 
@@ -140,9 +140,9 @@ def _warnings(member: Member, metal: Metal, wear: MemberWear | None) -> tuple[st
         told.append("Its section is not worked out: its height, the plate it stands on and the spacing are needed.")
     if wear is not None and wear.slender is None and member.kind is not MemberKind.BOLT:
         told.append("Whether its web is too slender is not known without its height and alloy.")
-    told.append("Plate and members are judged apart: neither is averaged with the other.")
+    told.append("Plate and members are judged separately: neither is averaged with the other.")
     if metal.unsaid:
-        told.append("Not all readings are marked as on bright metal.")
+        told.append("Not all readings are marked as taken on bright metal.")
     if metal.left_out:
         told.append(f"{metal.left_out} not on bright metal: not judged.")
     if member.alloy and member.temper.upper().startswith("T"):

@@ -130,7 +130,7 @@ def _required_there(
     alloy = checklists.metals.alloys.get(field.alloy)
     strength = None if alloy is None else alloy.design_strength(field.temper, welded=field.welded is not False)
     if field.alloy and alloy is None:
-        lacking.append(f"strength of {field.alloy} (metals.toml does not know it)")
+        lacking.append(f"strength of {field.alloy} (not in metals.toml)")
     elif alloy is not None and strength is None:
         lacking.append(
             f"strength of {field.alloy} {field.temper} not welded (metals.toml has none)".replace("  ", " ")
@@ -163,7 +163,7 @@ def head_of(field: PlateField) -> tuple[float, str] | None:
         return field.head_m, f"{field.head_m:g} m"
     overflow = max(field.overflow_m or 0.0, LEAST_OVERFLOW_M)
     said = "not written down, " if field.overflow_m is None else ""
-    told = f"{field.head_m:g} m to the tank's top, {overflow:g} m on to its overflow ({said}at least 2 m are counted)"
+    told = f"{field.head_m:g} m to the tank's top, {overflow:g} m on to its overflow ({said}at least 2 m is counted)"
     return field.head_m + overflow, told
 
 

@@ -81,7 +81,7 @@ def _of_member(
     """What a member is with this reading; what no member was written down for is kept and judged by nobody."""
     member = verdicts.book.members.get(reading.member or "")
     if member is None:
-        words = "none: it is kept by itself and never averaged with plate; add it in the metal list"
+        words = "none: kept by itself, never averaged with plate; add the member in the metal list"
         return [("verdict", words)], None
     judged = verdicts.member_with(member, reading)
     if judged.verdict is None:

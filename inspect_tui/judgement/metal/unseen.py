@@ -27,7 +27,7 @@ def bound_words(found: DeepestPit) -> str:
         return f"no depth is named for the rest: {found.withdrawn}"
     percent = f"{100 * found.confidence:g} %"
     if found.deepest_bound_mm >= found.sample.plate_mm:
-        return f"if the rest is like these, a hole cannot be ruled out (the {percent} bound is deeper than the plate)"
+        return f"if the rest is like these, a hole cannot be ruled out (the {percent} bound goes through the plate)"
     return f"if the rest is like these, no pit deeper than {found.deepest_bound_mm:.1f} mm at {percent}"
 
 
@@ -37,8 +37,8 @@ def free_words(found: DeepestPit) -> str:
     missed = 10 * missed_altogether(found.looked_at)
     return (
         f"{100 * found.confidence:g} % sure: at most {found.most_deeper} of the {unseen} squares not looked at have "
-        f"a pit deeper than {deepest:g} mm, the deepest in those drawn by lot; a second cause, if only one "
-        f"square in twenty has it, is missed {missed:.0f} times in 10"
+        f"a pit deeper than {deepest:g} mm, the deepest in those drawn by lot; a second cause at work in "
+        f"only one square in twenty is missed {missed:.0f} times in 10"
     )
 
 
@@ -74,7 +74,7 @@ def chosen_because(book: Book, metal: Metal, found: DeepestPit) -> str:
             return f"square {min(strangers)} was never drawn"
         drawn_from_m2 = of_plan.length_mm * of_plan.girth_mm / 1e6
         if drawn_from_m2 < MOST_OF_FIELD * found.total_area_m2:
-            return f"the squares were drawn from {drawn_from_m2:.1f} m² of it only"
+            return f"the squares were drawn from only {drawn_from_m2:.1f} m² of it"
         missing = passed_over(of_plan, read)
         if len(missing) > MOST_PASSED_OVER * len(of_plan.drawn[: len(read) + len(missing)]):
             return f"{counted(len(missing), 'square')} passed over for others drawn later"

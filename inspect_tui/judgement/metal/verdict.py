@@ -86,13 +86,17 @@ class Verdict:
         mild = (Treatment.LEAVE_BARE, Treatment.CLEAN_AND_COAT)
         return self.strength is not None and self.strength.treatment not in mild
 
+    def conditions(self, rule: Rule) -> str:
+        """The numbers by which a rule fits, as it was chosen."""
+        return _conditions(rule, self._quantities_of(rule))
+
     def rule_lines(self) -> list[tuple[str, str]]:
         told: list[tuple[str, str]] = []
         for rule in self.rules:
             nothing = rule.asks == "strength" and rule.treatment is Treatment.LEAVE_BARE
             asked = "nothing more asked for" if nothing else rule.treatment.value
             words = f"{asked}: {rule.say}. Rule '{rule.id}'. Source: {source_of(rule)}."
-            told.append((rule.asks, f"{_conditions(rule, self._quantities_of(rule))}: {words}"))
+            told.append((rule.asks, f"{self.conditions(rule)}: {words}"))
         if self.facts.member is not None:
             return told
         if self.strength is None:

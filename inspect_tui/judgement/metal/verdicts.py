@@ -31,7 +31,9 @@ from inspect_tui.judgement.metal.verdict import Verdict, judge
 DRIVEN = frozenset(
     {Kinds.TWO_METALS, Kinds.LEAKAGE, Kinds.CREVICE, Kinds.OLD_PATCH, Kinds.WET_COVER, Kinds.STRAY_METAL}
 )
-DRIVEN_NOTE = "No law of growth holds where another metal, a current or a crevice drives it: it may go much faster."
+DRIVEN_NOTE = (
+    "No law of growth holds where another metal, a current or a crevice drives the attack: it may go much faster."
+)
 # A thickness that somebody guessed may be off by the next plate in the merchant's list; judgement.
 GUESS_ERROR_MM = 1.0
 # So many times as long as wide, and it is a groove; judgement.
@@ -188,15 +190,15 @@ def _doubts(metal: Metal) -> list[str]:
     """What is wrong with how the readings were taken."""
     doubts = []
     if metal.unsaid:
-        doubts.append("Not all readings are marked as on bright metal.")
+        doubts.append("Not all readings are marked as taken on bright metal.")
     if metal.aside:
         doubts.append(
-            f"{counted(metal.aside, 'thickness reading')} set aside: read twice again on the chalk, and thicker."
+            f"{counted(metal.aside, 'thickness reading')} set aside: read twice more on the chalk mark, and thicker."
         )
     if metal.left_out:
         doubts.append(f"{counted(metal.left_out, 'reading')} not on bright metal: not judged.")
     if metal.painted:
-        doubts.append(f"{counted(metal.painted, 'reading')} through paint of unknown thickness left out.")
+        doubts.append(f"{counted(metal.painted, 'reading')} taken through paint of unknown thickness left out.")
     return doubts
 
 
@@ -256,7 +258,7 @@ def finding_numbers(facts: Facts) -> str:
             f"{facts.mean_mm:.1f} ± {facts.error_mm:.1g} of {facts.plate_mm:g} mm left on average, {gone:.0f} % gone"
         )
     elif facts.painted:
-        told.append("read through paint: how thick the metal is, is not known well enough")
+        told.append("read through paint: the thickness of the metal is not known well enough")
     elif facts.deepest_mm == 0:
         told.append("no pit found")
     if facts.growth:

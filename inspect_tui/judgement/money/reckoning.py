@@ -113,10 +113,10 @@ class Reckoned:
             return "nothing is priced yet"
         most = self.worst or self.likely
         if self.likely.low > may_cost:
-            return f"likely is past it by {self.likely.low - may_cost:.0f} at the least"
+            return f"likely is over it by at least {self.likely.low - may_cost:.0f}"
         if most.high > may_cost:
-            return f"it may be passed: up to {most.high - may_cost:.0f} more"
-        return "within it, as far as is known" + (", and that is a least" if self.least else "")
+            return f"it may be exceeded, by up to {most.high - may_cost:.0f}"
+        return "within it, as far as is known" + (", and that is a minimum" if self.least else "")
 
 
 def reckon(

@@ -35,7 +35,7 @@ STRIP_SOURCE = Source(
 )
 CLEAR_MM = 76.0
 CLEAR_SOURCE = Source(
-    "76 mm at the least between welds, and from frames and bulkheads (NAVEDTRA 14119, access cuts in naval ships)",
+    "at least 76 mm between welds, and from frames and bulkheads (NAVEDTRA 14119, access cuts in naval ships)",
     Seen.READ,
     "a naval-ship value: few boats were built to it",
 )
@@ -191,7 +191,7 @@ class _Scoping:
                 "says whether to scallop there, or to crop and renew"
             )
         if assumed:
-            notes.append("the size of a hole is not written down: the cut is the least there is, and may grow")
+            notes.append("the size of a hole is not written down: the cut is the smallest there can be, and may grow")
         wishes = [(one.job.finding.chalk, one.job.finding.cut) for one in spots]
         notes += [
             f"no. {chalk}: {wish.by} wants it cut {_wish_words(wish)}: {wish.reason}"
@@ -236,7 +236,7 @@ class _Scoping:
     def _moved(self, grown: Rect, cut: Rect) -> Iterable[str]:
         """Which sides were moved past a frame, and by how much."""
         plain = Cutting(least_mm=INSERT_LEAST_MM).cut_round(grown)
-        for end, was, now in (("fore", plain.x0, cut.x0), ("aft", plain.x1, cut.x1)):
+        for end, was, now in (("forward", plain.x0, cut.x0), ("aft", plain.x1, cut.x1)):
             if abs(was - now) >= 0.5:
                 frame = min(self.frames_mm, key=lambda one: abs(self.frames_mm[one] - now))
                 yield (
@@ -256,7 +256,7 @@ class _Scoping:
         ]
         if not ends:
             return
-        for end, past in (("fore", min(ends) - cut.x0), ("after", cut.x1 - max(ends))):
+        for end, past in (("forward", min(ends) - cut.x0), ("after", cut.x1 - max(ends))):
             if past > 0:
                 yield (
                     f"runs {past:.0f} mm past the {end} end of the compartments known to lie on {field.name}: "

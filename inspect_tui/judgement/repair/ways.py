@@ -98,7 +98,7 @@ def _welded_up(spots: list[Spot], hours: tuple[float, float]) -> Way:
     barred = f"no. {', '.join(map(str, other))}: not only pits" if other else "the numbers ask for new plate"
     return Way(
         "build up by welding", 0, None, None, (hours[0] * len(spots), hours[1] * len(spots)), 0.0, 0.0,
-        "how thin it is under each weld; no limit of pit depth for welding was found for aluminium", barred,
+        "how thin it is under each weld; no limit on pit depth for welding was found for aluminium", barred,
     )  # fmt: skip
 
 

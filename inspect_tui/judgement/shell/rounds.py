@@ -193,7 +193,7 @@ def _became(
     if -growth.grown_mm > growth.tells_mm:
         return Became.CANNOT, f"{shown(-growth.grown_mm, 2)} mm less than before: metal does not grow back"
     if growth.tells_mm > WOULD_SHOW_MM:
-        return Became.CANNOT, f"less than {shown(growth.tells_mm, 2)} mm more would not show"
+        return Became.CANNOT, f"growth under {shown(growth.tells_mm, 2)} mm would not show"
     return Became.SAME, ""
 
 
@@ -206,7 +206,7 @@ def since_words(told: Sequence[Since]) -> str:
         where = f"{worst.name} in {one_line(worst.place.name)}" if worst.place else worst.name
         more = f" (and {len(grew) - 1} more)" if len(grew) > 1 else ""
         parts.append(f"Grew: {where}, {worst.words}{more}")
-    for became, word in ((Became.AGAIN, "to measure again"), (Became.CANNOT, "cannot be told")):
+    for became, word in ((Became.AGAIN, "to measure again"), (Became.CANNOT, "cannot be judged")):
         count = sum(one.became is became for one in told)
         if count:
             parts.append(f"{counted(count, 'spot')} {word}")

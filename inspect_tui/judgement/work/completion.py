@@ -72,7 +72,7 @@ def not_ticked_off(action: Action) -> str | None:
     if action.task is Task.LAUNCH:
         return "The launch list is signed line by line: open it."
     if action.task is Task.HOLD:
-        return "It is left alone until she is lifted out: say so on the boat screen, and the work appears."
+        return "It is left alone until she is lifted out: say so on the boat screen then, and the work appears."
     return None
 
 
@@ -85,7 +85,7 @@ def _next_status(action: Action, finding: Finding) -> Status | None:
         case Step.CLEAN if action.kind is not None and action.kind.bright_metal:
             return Status.CLEANED
         case Step.MEASURE:
-            raise NotAllowed(f"It is measured by readings: open finding {finding.chalk}, and Measure.")
+            raise NotAllowed(f"It is measured by readings: open finding {finding.chalk}, then Measure.")
         case Step.DECIDE:
             return Status.DECIDED
         case Step.GUT if action.kind is not None and action.kind.bright_metal:

@@ -128,8 +128,8 @@ def _find_out(book: Book, known: Causes, verdicts: Verdicts, unknown: list[Eaten
         about=HULL,
         step=Step.CAUSE,
         tier=Tier.NEXT_HAUL_OUT,
-        what=f"Find why she corrodes before any metal is repaired{learned}",
-        headline="Find why she corrodes",
+        what=f"Find out why she corrodes before any metal is repaired{learned}",
+        headline="Find out why she corrodes",
         where=f"whole boat: {counted(len(findings), 'place')} where metal is eaten and no cause is likely yet, "
         f"no. {worst.chalk} the worst; {_numbers(findings)}",
         why=COMES_BACK,

@@ -301,7 +301,7 @@ class _Case:
         """The finding in its own words, with what kind it is."""
         label = kind.label if kind else self.finding.kind
         said = ": ".join(part for part in (label, self.finding.words) if part)
-        return f"{said}; it grows: {self.crack.words()}" if self.crack else said
+        return f"{said}; it is growing: {self.crack.words()}" if self.crack else said
 
     def _by_numbers(self) -> str:
         """What the readings say, as one more sentence; and where the owner decided otherwise, that too."""

@@ -106,7 +106,7 @@ def _sign_action(book: Book, lines: int, left: int, missed: int) -> Action:
     late = book.boat.afloat
     why = f"Of {counted(lines, 'line')}, {left} not signed."
     if late:
-        why += f" She floats already: these can still be done; {missed} cannot any more."
+        why += f" She is afloat already: these can still be done; {missed} no longer can."
     return Action(
         task=Task.LAUNCH,
         about=HULL,

@@ -20,7 +20,7 @@ from inspect_tui.judgement.electricity.meters import AIR
 from inspect_tui.judgement.work.action import HULL, Action, ReadingRef, Ref, Task, done_since, key_of
 from inspect_tui.judgement.work.risk import Lies, place_finding, risk_of
 
-_SWITCH_OFF = "Switch off at the breaker what the leak was traced to, or else everything, and take the shore lead out"
+_SWITCH_OFF = "Switch off at the breaker whatever the leak was traced to, or everything, and take the shore lead out"
 _ASK_TIED = "Ask first whether a pole is tied to the hull on purpose, and say so under circuit hunt, isolation test"
 _PART_MINUS = "Find where minus touches the hull and separate them"
 _PART_POLE = "Find where a pole touches the hull and separate them, unless it is tied there on purpose"
@@ -52,7 +52,7 @@ def meter_actions(
         assert judged.state is not None
         who = Who.ELECTRICIAN if judged.state is State.OVER else Who.OWNER
         what = f"{judged.protection.to_do.rstrip('.')} — {judged.word}: {judged.read.sea_mv:.0f} mV"
-        told = f"read on {reading.when:%Y-%m-%d}; a judgement of this program by bands of several sources"
+        told = f"read on {reading.when:%Y-%m-%d}; a judgement of this program, by bands from several sources"
         asked = _Asked(Step.ANODES, who, what, told, Severity.MARGINAL, ASKS[judged.state])
         action = _action(book, Task.POTENTIAL, HULL, asked)
         if not done_since(book, action.key, [reading.when]):

@@ -137,7 +137,7 @@ def _closing(book: Book, one: Opened) -> Action:
         task=Task.CLOSE,
         about=PlaceRef((one.compartment,)),
         detail=one.opening.value,
-        why=f"{opened} ({one.why}). Open until somebody signs that it is closed.",
+        why=f"{opened} ({one.why}). It counts as open until somebody signs that it is closed.",
         tier=Tier.NOW if one.sea and book.boat.afloat else Tier.BEFORE_AFLOAT,
         like=f"close/{one.opening}",
         sealing=True,

@@ -69,8 +69,9 @@ def _gauge_all(group: list[tuple[Action, int]], *, metal: bool) -> Action:
     actions = [action for action, _ in group]
     worst = min(actions, key=lambda one: (one.risk.rank, one.severity.rank, one.order))
     what = (
-        f"{'Gauge the metal' if metal else 'Take the meter'}: {counted(sum(number for _, number in group), 'spot')} "
-        f"in {counted(len(group), 'compartment')}, beginning with {actions[0].where}"
+        f"{'Gauge the metal' if metal else 'Go round with the meter'}: "
+        f"{counted(sum(number for _, number in group), 'spot')} in {counted(len(group), 'compartment')}, "
+        f"beginning with {actions[0].where}"
     )
     return replace(
         worst,

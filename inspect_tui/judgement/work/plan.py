@@ -21,7 +21,7 @@ ELSE_HOURS = 0.5
 # No coating is laid on colder metal unless its maker's sheet says so [°C]: judgement of this program.
 COAT_DEGREES = 10.0
 END_OF_DAY = (
-    "open: ventilation and what must drain; out: lamps, chargers, leads; off: batteries, but not pump and alarm",
+    "open: ventilation and what must drain; out: lamps, chargers, leads; off: batteries, but not the pump or alarm",
     "nothing left that smoulders; whoever waits ashore told that you are out",
 )
 WORDS_OF_HEAT = "gas-free test by a competent person on the same day, before any heat; fire watch after it"

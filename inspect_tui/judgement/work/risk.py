@@ -169,11 +169,11 @@ def water_words(boat: Boat, finding: Finding, kind: Kind | None, *, wet: bool) -
         what, across = "A parted hose of 25 mm", USUAL_HOSE_MM
     elif long is not None:
         across = min(2 * math.sqrt(long * (wide or long) / math.pi), 1000.0)
-        what = f"A hole of its whole extent, like one {across:.0f} mm across,"
+        what = f"A hole as large as the whole extent, like one {across:.0f} mm across,"
     else:
         what, across = "Each hole of 10 mm", LEAST_HOLE_MM
     litres = orifice_l_min(across, depth)
     return (
-        f" {what} {depth:g} m under water lets in about {shown(litres, 2)} L/min (sharp edge); about half of a "
-        "pump's marked output comes out at its lift, for as long as its battery lasts."
+        f" {what} {depth:g} m under water lets in about {shown(litres, 2)} L/min (sharp edge); a pump "
+        "delivers about half its marked output at its real lift, for as long as its battery lasts."
     )

@@ -54,7 +54,7 @@ def contradicted(prompt: Prompt, answer: Answer, open_there: list[Finding], fail
             return f"finding {finding.chalk} is open there: {finding.words}"
     for reading in failing:
         if (reading.compartment, reading.prompt, reading.round) == (answer.compartment, prompt.key, answer.round):
-            return f"what was read there fails: {in_words(reading)}"
+            return f"a reading taken there fails: {in_words(reading)}"
     return ""
 
 
@@ -62,7 +62,7 @@ def _settle(book: Book, checklists: Checklists, prompt: Prompt, answer: Answer, 
     place = book.compartments[answer.compartment]
     zone = zone_of_prompt(checklists, place, prompt)
     placed = place_unseen(prompt.severity, Lies(zone.wet, zone.wet, sail=False, afloat=False))
-    what = f"Settle which is true: “{prompt.ask}” was answered {answer.said.value}, and {against}"
+    what = f"Settle which is true: “{prompt.ask}” was answered {answer.said.value}, but {against}"
     return Action(
         task=Task.SETTLE,
         about=PlaceRef((place.id,)),

@@ -156,8 +156,8 @@ def _haul_action(waiting: Sequence[Action] = ()) -> Action:
         about=HULL,
         step=Step.GUT,
         tier=Tier.WATCH,
-        what=(f"{towed}under NOW," if presses else f"{arrange} the yard")
-        + " and where the plate is thin, cracked or weeping: no sling or block there",
+        what=(f"{towed}under NOW, and" if presses else f"{arrange} the yard")
+        + " where the plate is thin, cracked or weeping: no sling or block there",
         headline="Have her lifted out",
         where="whole boat",
         why="Some of what follows may only be done or judged with her out of the water.",

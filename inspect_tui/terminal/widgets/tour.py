@@ -23,23 +23,23 @@ class Step:
 
 STEPS = (
     Step(
-        "This is the boat, half inspected. The arrows choose a compartment; {on} goes in, now to where her "
+        "This is the boat, half inspected. The arrows choose a compartment; {on} goes in, here to where her "
         "owner stopped.",
         lambda _then, _now, screen: screen == "walk",
     ),
     Step(
-        "One question at a time, with why, where to look and how bad is bad. Answer this one: {unseen}, for "
+        "One question at a time, with why, where to look and how bad is bad. Answer this one: {unseen}, as "
         "nobody can look here yet.",
         lambda then, now, _screen: len(now.answers) > len(then.answers),
     ),
     Step("{undo} takes the last change back, whatever it was. Try it.", lambda then, now, _: _undone(then, now)),
     Step(
         "Go back to the boat with {back}, choose the Sump with the arrows, and press {finding}: a finding "
-        "without a question.",
+        "not tied to a question.",
         lambda _then, _now, screen: screen == "finding",
     ),
     Step(
-        "Type what is wrong in a few words, and save: {save} where you type. Its number is chalked on the metal.",
+        "Type what is wrong in a few words, and save with {save}. The finding's number is chalked on the metal.",
         lambda then, now, _screen: len(now.findings) > len(then.findings),
     ),
     Step(
@@ -57,7 +57,7 @@ STEPS = (
         lambda _then, _now, screen: screen == "papers",
     ),
     Step(
-        "{save} would write the papers for a buyer, a surveyor or a welder. That was all: {help} explains any "
+        "{save} would write the papers for a buyer, a surveyor or a welder. That is all: {help} explains any "
         "screen, {more} lists its keys. What you do to this boat is not kept.",
         lambda _then, _now, _screen: False,
     ),

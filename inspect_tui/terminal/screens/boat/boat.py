@@ -58,8 +58,8 @@ class BoatScreen(BookScreen):
         use("metal", "app.go('metal')"),
         use("causes", "app.go('causes')"),
         use("papers", "app.go('papers')"),
-        use("finding", does="write down something wrong in the chosen place, without a question", show=False),
-        use("done", does="the first job of the card: with what, by whom; the next moves up", show=False),
+        use("finding", does="write down something wrong in the chosen place, not tied to a question", show=False),
+        use("done", does="the first job on the card: with what, by whom; the next moves up", show=False),
         *(use(name, f"app.go('{name}')", show=False) for name in GO_TO),
         use("taken_out", "app.go('parts')", show=False),
         use("add", label="Add a compartment", show=False),
@@ -281,7 +281,7 @@ is on the screen is on the disk, and the line at the top says since when.
             name, number = one_line(self.book.compartments[spot.compartment].name), self.book.round.number
             begun = here is not None and here.round == self.book.round.id
             gone = self.book.compartments.get(here.compartment) if here is not None else None
-            where = f"{one_line(gone.name)}: every question answered" if gone else "Where you stopped is gone"
+            where = f"{one_line(gone.name)}: every question answered" if gone else "The place you stopped in is gone"
             where = where if begun else f"Round {number} has not begun" if number > 1 else ""
             return f"{where or 'The walk has not begun'}. {self.key('on')} starts in {name}."
         place = self.book.compartments[spot.compartment]
@@ -294,7 +294,7 @@ is on the screen is on the disk, and the line at the top says since when.
         parts = []
         again = [str(one.chalk) for one in walk.waiting_for_measuring(self.book)]
         if again:
-            parts.append(f"look at or measure again {', '.join(again)}")
+            parts.append(f"look at or measure no. {', '.join(again)} again")
         behind = self._behind
         if behind:
             shown = ", ".join(behind[:4]) + (f" and {len(behind) - 4} more" if len(behind) > 4 else "")
@@ -370,7 +370,7 @@ is on the screen is on the disk, and the line at the top says since when.
                 self.query_one(LongSection).selected = newest
                 self.desk.go("compartment", compartment=newest)
 
-        self.app.push_screen(PickOne("Which kind of place is it?", options), picked)
+        self.app.push_screen(PickOne("What kind of place is it?", options), picked)
 
     def action_edit(self) -> None:
         if self.chosen is not None:

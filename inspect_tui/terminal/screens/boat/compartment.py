@@ -23,9 +23,9 @@ LIES = (Option(UNSAID, "u", "as usual"), Option("yes", "b", "below"), Option("no
 
 class CompartmentScreen(FormScreen):
     TITLE_WORDS = "a compartment"
-    BINDINGS: ClassVar[list[Any]] = [in_form("remove", "drop", does="off the boat, while nothing is written in it")]
+    BINDINGS: ClassVar[list[Any]] = [in_form("remove", "drop", does="off the boat, if nothing is written in it")]
     HELP_TEXT = """
-Give each compartment the name you use for it: "port water tank". Frames are as your boat counts them. Order decides
+Give each compartment the name you use for it: "port water tank". Frames are numbered as on your boat. Order decides
 its place between bow and stern: a smaller number is further forward. Lies on plate: the plate fields her shell is
 made of there; if there is only one, readings need not name it.
 """

@@ -135,8 +135,8 @@ Written by and File are filled in for you; change them if you like.
 Built as  a yacht, narrowboat, barge or workboat: each is asked its own questions.
 
 Then tick what she has, and her compartments: the usual ones are ticked. {choose} ticks, {on} starts. What you leave
-unticked in the upper list counts as not aboard; her particulars can change that later. More can be added later, two
-of a kind too, and all dimensions can be filled in when you have them.
+unticked in the upper list counts as not aboard; her particulars can change that later. More places can be added
+later, two of a kind as well, and all dimensions can be filled in when you have them.
 """
 
     def __init__(self, path: Path | None) -> None:

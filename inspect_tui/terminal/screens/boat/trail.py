@@ -26,8 +26,8 @@ class TrailScreen(ListScreen):
         FIND,
     ]
     HELP_TEXT = """
-Every change ever made to this book, newest first: number, when, by whom, what; a few hundred a page. {on} on a line
-takes that change back, unless a later one depends on it. Taking back is a change like any other: it is in the
+Every change ever made to this book, newest first: number, when, by whom, what; a few hundred to a page. {on} on a
+line takes that change back, unless a later one depends on it. Taking back is a change like any other: it is in the
 trail too, and can itself be taken back.
 """
 

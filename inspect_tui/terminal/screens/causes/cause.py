@@ -54,19 +54,19 @@ Why is the metal eaten at this place? Tick what you saw, and what you looked for
 
 Some signs count already:
 by question  the finding came from that question, or is of that kind. Nobody looked: it counts for half, and alone it
-             never makes a cause likely. {there} confirms one, {absent} says that it is not so.
+             never makes a cause likely. {there} confirms the sign, {absent} says that it is not so.
 read: …      by a reading: pits and ohms here; below the waterline the newest circuit hunt and isolation test; and,
              for metal that the water outside may touch, the hull's potential.
-boat: …      ticked at another place, for the whole boat: the newest tick holds for all. It is not asked again.
+boat: …      ticked at another place, for the whole boat: the newest tick holds everywhere. It is not asked again.
 place: …     by the place itself.
 What you tick overrules all of them.
 
-Signs that come from one act (one question, one lifted patch) count as one: alone they make a cause possible at most.
+Signs that come from one act (one question, one lifted patch) count as one: alone they make a cause at most possible.
 
 Several causes may be at work together. Where the signs are too few, that is the answer. A cause that is likely is
 in the worklist, before the repairs that wait for it; when it is cured, mark it done there.
 
-The weights are judgement of this program, not statistics; they are in causes.toml and may be changed.
+The weights are this program's judgement, not statistics; they are in causes.toml and may be changed.
 """
 
     def __init__(self, chalk: int) -> None:

@@ -35,13 +35,13 @@ class CausesScreen(ListScreen):
         FIND,
     ]
     HELP_TEXT = """
-Every place where metal is eaten, with what its signs say of the cause; the best known first. Open one to tick what
+Every place where metal is eaten, with what its signs say of the cause; the surest first. Open one to tick what
 you saw there, and what you looked for and did not find.
 
-'likely', 'possible' or not enough to say, by the signs for it and against it; too few signs are an answer. A likely
+'likely', 'possible' or 'not enough to say', by the signs for and against; the last is an answer too. A likely
 cause is in the worklist, to be cured before the repairs that wait for it.
 
-Above them are three for the whole boat: old patches, her potential and anodes, and the circuit hunt.
+Above them are three lines for the whole boat: old patches, her potential and anodes, and the circuit hunt.
 """
 
     def _places(self) -> dict[str, Eaten]:
@@ -79,7 +79,7 @@ Above them are three for the whole boat: old patches, her potential and anodes, 
     def detail(self) -> RenderableType:
         one = self._places().get(self.list_key)
         if one is None:
-            none = "" if self._places() else "No eaten metal is written down that is still to be repaired."
+            none = "" if self._places() else "No eaten metal is written down that still needs repair."
             return "\n".join((*(f"{words}: {told}." for words, told in OF_THE_BOAT.values()), none))
         signs, best = self.checklists.causes.signs, one.found.ranked[0]
         lines = [("words", one.finding.words or "none")]

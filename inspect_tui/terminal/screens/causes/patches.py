@@ -79,7 +79,7 @@ class PatchesScreen(ListScreen):
     TITLE_WORDS = "old patches"
     BINDINGS: ClassVar[list[Any]] = [
         enter("Finding"),
-        use("done", "lift", "Lifted", does="what lay beneath and between, how its edge held, how far it goes on"),
+        use("done", "lift", "Lifted", does="what lay beneath and between, how its edge held, extent of the attack"),
         use("add", does="a patch that has no chalk number yet"),
         use("edit", "kind", "Kind", does="what it is made of: filler, plate, weld, paint"),
         use("working", "why"),
@@ -89,9 +89,9 @@ class PatchesScreen(ListScreen):
 Old patches, doublers and filled places. Those lifted speak for the rest of their own kind, and for no other.
 Measure a lifted one at its finding, and photograph both faces of what came off.
 
-Lift one of each kind first, the worst-looking. Below the waterline, only hauled out. Those picked by eye tell
-little of the rest, so no number is given. Only if they were drawn by lot can a limit be given for how many of the
-others are bad. What a lifted patch shows is ticked among the signs of its cause, and counts as one act.
+Lift one of each kind first, the worst-looking. Below the waterline, only when hauled out. Those picked by eye
+tell little of the rest, so no number is given. Only if they were drawn by lot can a limit be given for how many of
+the others are bad. What a lifted patch shows is ticked among the signs of its cause, and counts as one act.
 """
 
     @property
@@ -112,7 +112,7 @@ others are bad. What a lifted patch shows is ticked among the signs of its cause
         lines += tally_lines(told)
         if (patch := self.patch) is not None and patch.patch is None:
             lines.append(
-                (self.key("edit"), "says what the chosen one is made of, so that it is counted with its like")
+                (self.key("edit"), "says what the chosen one is made of, so that it is counted with its own kind")
             )
         if not told.waiting and not told.lifted:
             lines.append((self.key("add"), "adds the first: chalk its number on the metal beside it"))
@@ -142,7 +142,7 @@ others are bad. What a lifted patch shows is ticked among the signs of its cause
             if (among := pool.among) is not None
             for line in [("patches", pool.name), *among.working.lines()]
         ]
-        none = [("limits", "none: only worked out where the patches of one kind to be lifted were drawn by lot")]
+        none = [("limits", "none: worked out only where patches of one kind were drawn by lot to be lifted")]
         return lines or none
 
     def action_why(self) -> None:
@@ -179,7 +179,7 @@ others are bad. What a lifted patch shows is ticked among the signs of its cause
             return
         line = Line(
             f"Chalk {self.book.next_number('findings')} beside it. What kind of patch, and where?",
-            needed="A few words, so that it is found again: grey filler, frame 12, port.",
+            needed="A few words, so that it can be found again: grey filler, frame 12, port.",
         )
 
         def typed(words: str) -> bool:
@@ -196,7 +196,7 @@ others are bad. What a lifted patch shows is ticked among the signs of its cause
         if patch is None:
             self.notify(f"No patch is written down yet: {self.key('add')} adds one.")
         elif self.may_write() and self._may_lift(patch):
-            again = f" It was lifted on {patch.lifted.when:%Y-%m-%d}; this takes its place." if patch.lifted else ""
+            again = f" It was lifted on {patch.lifted.when:%Y-%m-%d}; this replaces that." if patch.lifted else ""
             self._ask(
                 f"Patch {patch.chalk}: what lay beneath?{again}",
                 BENEATH,
@@ -235,7 +235,7 @@ others are bad. What a lifted patch shows is ticked among the signs of its cause
 
         def answered(value: str) -> None:
             self._ask(
-                f"Patch {patch.chalk}: how was it chosen to be lifted?",
+                f"Patch {patch.chalk}: how was it chosen for lifting?",
                 DRAWN,
                 lambda how: self._ask_beyond(
                     patch, replace(seen, type=_type(value), drawn={"lot": True, "chosen": False}.get(how))
@@ -268,5 +268,5 @@ others are bad. What a lifted patch shows is ticked among the signs of its cause
                     f"Finding {patch.chalk} counts as a hole now: check its severity ({self.key('on')}).", timeout=10
                 )
 
-        question = f"Patch {patch.chalk}: how far does the attack go on outside its outline, in mm? (may stay empty)"
+        question = f"Patch {patch.chalk}: how far does the attack go beyond its outline, in mm? (may be left empty)"
         self.app.push_screen(TypeLine(question, check=complaint_of(QUANTITIES["beyond_mm"].read)), answered)

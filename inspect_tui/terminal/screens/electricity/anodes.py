@@ -35,7 +35,7 @@ class AnodesScreen(FormScreen):
     BINDINGS: ClassVar[list[Any]] = [in_form("working", "why")]
     HELP_TEXT = """
 How many anodes of one kind she needs, for how many years. The wetted area is worked out from her particulars by two
-formulas; type your own if you know it. One anode: its net mass and its three sides.
+formulas; type your own if you know it. One anode: its net mass and its three dimensions.
 
 Three questions are kept apart. Mass: is there enough metal for the years? Current: do they give enough at first,
 and still enough when paint and anodes are worn? Reach: does all wetted metal have one near it? The largest number
@@ -44,7 +44,7 @@ outside.
 
 {working} opens the working, line by line with its sources. Two sources disagree on the current, an offshore rule
 and a guide for small craft: the greater is taken, and what an aluminium hull needs is poorly known. Measure the
-potential afterwards. Propeller: its bare metal, with the shaft's, where they are in metal contact with the hull.
+potential afterwards. Propeller: its bare metal, with the shaft's, where they are in metallic contact with the hull.
 Never magnesium on aluminium in salt or brackish water, and no anode where its gas cannot escape. What is typed stays
 here as a half-written form; it is not part of the papers.
 """

@@ -48,7 +48,7 @@ HULL_TEST = [
     Option("ohms", "o", "ohms", "with a meter"),
     Option("lamp", "l", "lamp", "without one: it shows only a large leak"),
     Option("tied", "t", "no test: plus or minus is joined to the hull on purpose"),
-    Option("free", "f", "neither pole is joined: entered by mistake, or disconnected since"),
+    Option("free", "f", "neither is joined: entered by mistake, or since disconnected"),
     Option("out", "x", "remove the newest of these tests"),
 ]
 OHMS = (
@@ -56,12 +56,12 @@ OHMS = (
     "space, ohms from minus to the hull; swap the leads and repeat"
 )
 LAMP = (
-    "Battery connected but for one lead, a 12 V lamp of 3 W in that lead's place. Everything switched off, all "
+    "Battery connected but for one lead, a 12 V, 3 W lamp in that lead's place. Everything switched off, all "
     "breakers on. The lamp is"
 )
-TIED = "Ask first: is plus or minus joined to the hull on purpose? If so, ohms and lamp tell nothing."
+TIED = "Ask first: is plus or minus joined to the hull on purpose? If so, ohms and lamp tell you nothing."
 TIED_ANSWERS = [
-    Option("tied", "y", "yes, by the wiring plan, or by whoever wired her"),
+    Option("tied", "y", "yes, says the wiring plan, or whoever wired her"),
     Option("free", "n", "no, neither is"),
     Option("unsaid", "u", "nobody knows yet: measure, and ask again"),
 ]
@@ -100,12 +100,12 @@ class HuntScreen(BookScreen, inherit_bindings=False):
         in_form("more"),
     ]
     HELP_TEXT = """
-Current that leaks into the hull eats it in days. The hull's own potential shows it, and the breaker tells where it
-comes from.
+Current that leaks into the hull eats her in days. The hull's own potential shows the leak, and the breaker tells
+where it comes from.
 
-Before: CAUTION. Shore power kills: an electrician for anything behind a cover. Batteries burn: no loose leads, no
-rings. With everything off, the bilge pump and its alarm are off too: another pump stands by, and someone stays. She
-lies still; nobody switches anything unasked.
+Before you begin: CAUTION. Shore power kills: an electrician for anything behind a cover. Batteries burn: no loose
+leads, no rings. With everything off, the bilge pump and its alarm are off too: another pump stands by, and someone
+stays aboard. She lies still; nobody switches anything unasked.
 
 1  Hang the electrode a metre off the side. Meter: electrode on the black lead, bright metal of the hull on the red.
 2  Everything off, shore lead out: wait until the number settles. Type it, {on}.
@@ -113,15 +113,15 @@ lies still; nobody switches anything unasked.
 4  Each circuit alone: on, wait, type, {on}, off.
 5  The baseline once more at the end: it tells how far her potential drifts by itself.
 
-Circuits are added under {more}, and there the electrode is named: without it nothing is taken. The circuit that
+Circuits are added under {more}, and the electrode is named there: without it no reading is taken. The circuit that
 stands out can be written down as a finding: it comes before every repair of eaten metal. The isolation test is
-another test for the same leak, and works hauled out too. It asks first whether plus or minus is joined to the hull
-on purpose: if so, it tells nothing. Battery disconnected, all breakers on, ohms from plus to the hull and from minus
-to the hull; or a 12 V lamp of 3 W in the lifted lead. From 10000 Ω up is good. Plus at 1000 Ω or less eats her where
-it finds a way back through water; minus alone is lost isolation, and eats nothing until plus touches too.
+another test for the same leak, and can be done hauled out too. It asks first whether plus or minus is joined to the
+hull on purpose: if so, it tells you nothing. Battery disconnected, all breakers on, ohms from plus to the hull and
+from minus to the hull; or a 12 V, 3 W lamp in the lifted lead. 10000 Ω or more is good. Plus at 1000 Ω or less eats
+her where it finds a way back through water; minus alone is lost isolation, and eats nothing until plus touches too.
 
 Less negative with a circuit on: current leaves the hull there. More negative: it enters. 10 mV is worth a note, 50
-mV a fault: judgement of this program, no standard was found.
+mV is a fault: this program's judgement, for no standard was found.
 """
 
     def __init__(self) -> None:
@@ -217,7 +217,7 @@ mV a fault: judgement of this program, no standard was found.
         if found and found.repeats_mv is not None:
             lines.insert(0, f"The baseline repeats within {found.repeats_mv:.0f} mV.")
         if not self._going_on and self.book.boat.afloat:
-            lines.insert(0, "Everything off, shore lead out: wait until it settles, then type it.")
+            lines.insert(0, "Everything off, shore lead out: wait until the number settles, then type it.")
         if test := self.desk.judged.electricity.hull_test:
             lines.insert(0, f"Isolation test: {test.told.split(';')[0]}.")
         self.query_one("#told", Static).update("\n".join(lines))
@@ -356,8 +356,8 @@ mV a fault: judgement of this program, no standard was found.
         ):
             return False
         if test := self.desk.judged.electricity.hull_test:
-            leak = [("to do", "It is among the signs of every place below the waterline; find the circuit: breakers "
-                     "off one by one until the number jumps up.")] if test.leak else []  # fmt: skip
+            leak = [("to do", "The leak is among the signs of every place below the waterline; find the circuit: "
+                     "breakers off one by one until the number jumps up.")] if test.leak else []  # fmt: skip
             self.desk.show_text("Isolation test", [("so far", test.told), *leak, *test.working.lines()])
         return True
 

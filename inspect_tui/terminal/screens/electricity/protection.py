@@ -32,7 +32,7 @@ from inspect_tui.terminal.widgets.field import Field
 
 HAULED = "She is hauled out: enter only what was read while she floated, with its date."
 NO_DAY = "When was it read? She is hauled out now, and out of the water a potential says nothing."
-THEN_ASHORE = "She was out of the water then: it says nothing, and is not taken."
+THEN_ASHORE = "She was out of the water then: the reading says nothing, and is not taken."
 CAUTION = "CAUTION  Shore lead out for eight hours; leave the bilge pump its battery."
 ANODES = [
     Option("no", "w", "at work", "as she lies"),
@@ -52,14 +52,14 @@ class ProtectionScreen(FormScreen):
     FIRST = "values"
     HELP_TEXT = """
 The hull's potential, against the bands for her metal and her water. Less negative is to the left: she corrodes; too
-negative eats aluminium as well, by its own alkali, and lifts the paint.
+negative eats aluminium as well, by the alkali it makes, and lifts the paint.
 
 How   Afloat, shore lead out, eight hours of rest. Electrode a metre off the side, half the draught down. Meter:
       electrode on the black lead, bright metal of the hull on the red. Wait until the number settles.
 
 Electrode   without it a number says nothing, and is not taken
-Salinity    of the water (in fresh water its chloride), for bare silver chloride: it reads too negative there,
-            and is not judged before it is corrected
+Salinity    of the water (in fresh water its chloride), for bare silver chloride: in water less salt than the sea it
+            reads too negative, and is not judged before it is corrected
 Anodes      once, with the anodes off or before they were fitted: her free potential. Every later one is then
             compared with it: regulators ask for a shift of 100 mV, small-craft practice for 200
 Date read   only while she is hauled out: the day it was read; one read out of the water is not taken
@@ -207,7 +207,7 @@ list all.
 
     def _history(self, past: tuple[tuple[PotentialReading, PotentialJudged | None], ...]) -> list[Text]:
         lines = [
-            Text("over the rounds (r), the newest first; * of a circuit hunt; shift in mV" if past else "", "bold")
+            Text("over the rounds (r), the newest first; * from a circuit hunt; shift in mV" if past else "", "bold")
         ]
         # Beside the form there is no room for a whole line.
         below = "\n    " if self.has_class("wide") else " "
@@ -252,7 +252,7 @@ list all.
         )
         values, stamp = parse_values(text, "potential"), Stamp(self._moment(), self.book_file.stamp().by)
         if self.desk.record(lambda: edits.add_reading(self.book, stamp, place, "potential", values, details)):
-            self._kept = f"Saved. Type the next, or {self.key('on')} goes back."
+            self._kept = f"Saved. Type the next; {self.key('on')} goes back."
             self.query_one("#values", Field).value = ""
             self.query_one("#anodes", Choice).pick("no")
             self.forget_draft()

@@ -26,8 +26,8 @@ What the water in a tank does to bare aluminium (for steel no limits were found)
 anyone leans in, and what pressure a test asks for. Fill in what you know; each number is judged as it is typed.
 {working} opens the working with its sources.
 
-Oxygen first, then flammable vapour, then toxic gas. Numbers that pass are no permission to enter: a competent
-person on the spot gives that, and someone stays outside. Chlorine: mg/L times hours is the dose the metal gets. For
+Oxygen first, then flammable vapour, then toxic gas. Numbers that pass are no permission to enter: that comes from a
+competent person on the spot, and someone stays outside. Chlorine: mg/L times hours is the dose the metal gets. For
 bare metal, no more than the gentlest published dose.
 
 To keep a measurement in the book, take it at its place: Measure in the walk, or on a finding. What is typed here
@@ -99,7 +99,7 @@ stays as a half-written form; it is not part of the papers.
 
     def _ph(self) -> str:
         value = self.number("ph")
-        of = "" if self.book.boat.hull_metal is HullMetal.ALUMINIUM else "Of aluminium: "
+        of = "" if self.book.boat.hull_metal is HullMetal.ALUMINIUM else "For aluminium: "
         return "" if value is None else of + self._told(tanks.acidity(value))
 
     def _copper(self) -> str:

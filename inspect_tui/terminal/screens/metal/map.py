@@ -80,7 +80,7 @@ The shell laid flat: bow left, port above the centreline, starboard below. A cel
 plate. Its first sign is what was read or found there; o is a finding without a reading; ! means that something in it
 bars floating her. Cells of the compartment under the cursor are underlined. Nothing is drawn between readings.
 
-  .  its plate was seen     :  seen in part     /  not seen, or in no compartment whose place across is written down
+  .  its plate was seen     :  seen in part     /  not seen, or in no compartment with its place across written down
 
 The cursor begins at the worst cell. Arrows move it; {page_next} goes to the next worst; {on} opens the first
 finding there, with its history. {view} changes what is shown, {only} goes into the compartment under the cursor
@@ -203,7 +203,7 @@ and back. Findings whose place is not written down are listed below.
             gone = "" if cell.gone_percent is None else f", {cell.gone_percent:.0f} % gone"
             lines.append(("metal", f"{cell.left_mm:g} mm left at the thinnest{gone}"))
         if cell.pit_mm is not None:
-            lines.append(("pits", f"{cell.pit_mm:g} mm the deepest" + ("; holed" if cell.holed else "")))
+            lines.append(("pits", f"{cell.pit_mm:g} mm at the deepest" + ("; holed" if cell.holed else "")))
         for chalk in cell.chalks:
             finding = self.book.findings[str(chalk)]
             lines.append((f"no. {chalk}", shortened(one_line(finding.words) or finding.kind, 90)))

@@ -54,7 +54,7 @@ class MeasureScreen(FormScreen):
         in_form("working", "why"),
         in_form("view", "plot", "Pits", does="pictures of the pits of this plate"),
         in_form("remove", "take_out", does="the newest reading of this place; asks first"),
-        in_form("edit", "put_on", "Put on", does="puts the newest reading under what On says", show=False),
+        in_form("edit", "put_on", "Put on", does="moves the newest reading to what On says", show=False),
     ]
     HELP_TEXT = MEASURE_HELP
 
@@ -169,7 +169,7 @@ class MeasureScreen(FormScreen):
         self.query_one("#head", Static).update(text)
         self._show_echo()
         lines = [one_line(reading_line(self.book.boat, reading)) for reading in self._here()[-4:]]
-        self.query_one("#earlier", Static).update("\n".join(["here before:", *lines[::-1]]) if lines else "")
+        self.query_one("#earlier", Static).update("\n".join(["read here before:", *lines[::-1]]) if lines else "")
 
     def _here(self) -> list[Reading]:
         return readings_here(self.book, self._compartment, self._chalk, self._plate)
@@ -191,7 +191,7 @@ class MeasureScreen(FormScreen):
             on = self.text_of("plate")
             if self.desk.record(lambda: edits.put_on(self.book, here[-1], None if on == UNSAID else on)):
                 word = self.query_one("#plate", Choice).chosen
-                self.notify(f"Reading {Key.of(here[-1].id).number} is of: {word.word if word else 'not said'}.")
+                self.notify(f"Reading {Key.of(here[-1].id).number} is now on: {word.word if word else 'not said'}.")
         else:
             self.notify("No depth or thickness has been measured here yet.")
 
@@ -361,7 +361,7 @@ class MeasureScreen(FormScreen):
         last = bool(gases) and self.kind == gases[-1]
         if self.kind in gases[:-1]:
             self.query_one("#kind", Choice).pick(gases[gases.index(self.kind) + 1])
-        more = "" if last else f"Type {KINDS[self.kind].label if gases else 'the next'}, or "
+        more = "" if last else f"Type {KINDS[self.kind].label if gases else 'the next'}; "
         self._kept = f"Saved as reading {number}. {more}{self.key('on')} goes back."
         self.forget_draft()
         self.complain("values", "")
@@ -386,9 +386,9 @@ class MeasureScreen(FormScreen):
             elif yes == "y" and self.desk.record(lambda: self._as_finding(reading)):
                 self.desk.go("finding", chalk=Key.of(self.book.newest("findings")).number)
 
-        options = [Option("y", "y", "yes, with a chalk number"), Option("n", "n", "no, keep the reading alone")]
+        options = [Option("y", "y", "yes, with a chalk number"), Option("n", "n", "no, keep only the reading")]
         question = "It is saved, and it fails." if fails else "Pits belong to a finding."
-        self.app.push_screen(PickOne(f"{question} Write a finding for it?", options), answered)
+        self.app.push_screen(PickOne(f"{question} Write a finding for this reading?", options), answered)
 
     def _as_finding(self, reading: Reading) -> Edit:
         place = self.book.compartments[self._compartment]

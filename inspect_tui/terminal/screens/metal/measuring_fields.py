@@ -41,8 +41,8 @@ next square or spot. {on} on the empty line goes back.
 
   1.2 0,8 2.4       plain numbers are in the unit shown (mm for depth and thickness)
   3/16" 0.2in 40thou  inches, with the mark
-  -0.92 V           volts where millivolts are asked
-  none              pits: looked at the square, and there was none
+  -0.92 V           volts where millivolts are asked for
+  none              pits: the square was looked at, and has none
   2.1 1.4 hole      pits: and one goes right through
   1.2 soft          pits: and the metal gives under the knife
 
@@ -54,14 +54,14 @@ as one reading, 'none' too. Five is the least, 20 to 30 is usual.
 
 Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such. On
 is what it was read on: a plate field (see Metal on the boat), a frame or other member, which is never averaged with
-plate, or another part. Square, of a list: one that chance drew (added in the metal list): it speaks for the rest.
-Sides, in mm: those of a piece you picked yourself; Chosen: whether by its looks. Typed: every pit, or only
+plate, or another part. Square, from a list: one drawn by chance (added in the metal list); it speaks for the rest.
+Sides, in mm: those of a square you picked yourself; Chosen: whether by its looks. Typed: every pit, or only
 the deepest. On the chalk: a thin reading stands until two more at its chalk mark, on bright metal, with as good a
 gauge, are thicker. Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it.
-Where On was left out or wrong for the newest reading here, set On right, then {more}, Put on. A reading that is
-removed stays in the trail. Arrow up goes to the other fields. The instrument is remembered from the last reading
-of the same kind. Spot, as frame, side and mm out (14+120 P 300), puts a reading on the shell map; the next frame
-stands there when it is saved, so that a row is typed number by number.
+If On was left out or wrong for the newest reading here, put it right, then {more}, Put on. A reading that is
+removed stays in the trail. The up arrow goes to the other fields. The instrument is remembered from the last reading
+of the same kind. Spot, as frame, side and mm out (14+120 P 300), puts a reading on the shell map; once it is saved,
+the next frame is filled in, so that a row can be typed number by number.
 """
 
 # Readings of the metal itself: whether it was bright matters.
@@ -129,7 +129,7 @@ def first_values(
 def square_options(book: Book, field: str | None) -> list[Option]:
     """The squares that were drawn of a plate field and are not read yet, in the order drawn."""
     plan = plan_of(book, field) if field else None
-    none = Option(UNSAID, "", "none that was drawn")
+    none = Option(UNSAID, "", "none of those drawn")
     if plan is None:
         return [none]
     read = read_of(book, plan)

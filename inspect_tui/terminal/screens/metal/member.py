@@ -30,13 +30,13 @@ class MemberScreen(FormScreen):
 A frame, floor, stringer, deck beam or keel bolt is judged by itself, never averaged with the plate it stands on.
 Only its name and one thickness are needed; with the rest, more can be worked out.
 
-Web         its upright part: how thick it was built, best with a caliper at a sound length of it. Of a bolt: its
+Web         its upright part: thickness as built, best taken with a caliper on a sound length of it. Of a bolt: its
             diameter.
 Web high    from the plate to its top: a worn web may be too thin for its height, and trip.
-Flange      of an angle or a tee: the part across its top. Leave both empty for a flat bar.
-Plate, Spacing   the plate it stands on and the distance to the next one: the plate works with it.
+Flange      of an angle or a tee: the part across its top. Leave both its fields empty for a flat bar.
+Plate, Spacing   the plate it stands on and the distance to the next member: the plate works with it.
 
-Measure on it from the metal list, or choose it in Measure beside Plate. {remove} removes it, as long as
+Measure on it from the metal list, or choose it under On in Measure. {remove} removes it, as long as
 nothing was measured on it.
 """
 

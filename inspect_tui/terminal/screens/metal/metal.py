@@ -45,18 +45,18 @@ class MetalScreen(ListScreen):
 One line for each plate field: a part of the shell with one alloy and one thickness as built; and one for each
 frame, floor, stringer, beam or bolt, which is never averaged with plate.
 
-seen    % of the metal seen in this round, of the compartments that lie on it
+seen    % of the metal seen in this round, in the compartments that lie on it
 built   mm as built        least, mean   thinnest reading and mean between the pits, mm
 need    mm required by ISO 12215-5 of 2008, without any corrosion margin
 pit     deepest pit seen, mm; holed where it went through
 rest    if the rest is like the squares drawn: depth in mm that the deepest pit nobody saw does not exceed, at 95 %
 life    years until the mean is down to what is needed, or until what was seen to grow has gone through, at the
         earliest that the readings' error allows
-verdict by the limits file: what it asks for
+verdict what the limits file asks for
 
 A dash means not known; the working says what is missing.
 
-In Measure, type gauge readings, or squares that chance drew: only such squares may speak for the rest of the
+In Measure, type gauge readings, or squares drawn by chance: only such squares may speak for the rest of the
 plate.
 
 Thickness as built is best taken with a caliper at a cut edge: where a skin fitting or a valve is out, the hole

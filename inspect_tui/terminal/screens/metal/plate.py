@@ -34,14 +34,14 @@ A plate field is a part of the shell with one alloy and one thickness as built. 
 can come when you have it, and until then the verdict says what is missing.
 
 As built    best with a caliper at a cut edge: where a skin fitting, a valve or a log is out, the hole shows the edge
-            of the plate. Next best a gauge reading where the plate is surely sound. A drawing tells what was ordered:
-            new plate may be up to 14 % thicker (steel), so more may be gone than it seems.
+            of the plate. Next best a gauge reading where the plate is certainly sound. A drawing tells what was
+            ordered: new plate may be up to 14 % thicker (steel), so more may be gone than it seems.
 Panel       the largest piece without support: from frame to frame, and from stringer to stringer, weld to weld.
-Camber      a straight edge over the short way of the panel: the gap in its middle. Flat plate: 0.
-Area        length times girth of the whole field, in m²: that much the squares have to speak for.
+Camber      a straightedge across the short way of the panel: the gap at its middle. Flat plate: 0.
+Area        length times girth of the whole field, in m²: that is what the squares have to speak for.
 Welded      welding takes the temper out of aluminium; nearly all boats are welded. Not said: taken as welded.
 From aft, up the side   where the panel lies; if you do not say, it is taken to lie where most is required.
-Head        of a bulkhead: the water that may stand on its middle. Of a tank: from the panel's middle to the tank's
+Head        of a bulkhead: the water that may stand over its middle. Of a tank: from the panel's middle to the tank's
             top; Overflow is from there to the mouth of its vent or overflow, counted as at least 2 m.
 Shell too   a tank's plate that is also the hull's has the sea on its other face: the greater of the two counts.
 Attacked    pits deepen faster the younger they are: the year a leak began, or she was left afloat without anodes.

@@ -21,7 +21,7 @@ BECAME_CELLS, NAME_CELLS = 15, 18
 
 class SinceScreen(ListScreen):
     TITLE_WORDS = "what grew"
-    EMPTY = "One round so far: {more} on the boat opens the next, and what was read then is held against this."
+    EMPTY = "One round so far: {more} on the boat opens the next; what is read then is compared with this one."
     BINDINGS: ClassVar[list[Any]] = [
         enter("Finding"),
         use("measure", does="read the chosen spot again"),
@@ -31,8 +31,8 @@ class SinceScreen(ListScreen):
         FIND,
     ]
     HELP_TEXT = """
-Every spot that was read, compared with the rounds before: what grew stands first, what runs out soonest at the top,
-then what waits to be read again in this round, the worst first.
+Every spot that was read, compared with the rounds before: what grew comes first, with what runs out soonest at the
+top, then what waits to be read again in this round, the worst first.
 
   grew             more than the two instruments and chance among all spots allow
   measure again    read in an earlier round, not in this one
@@ -94,7 +94,7 @@ then what waits to be read again in this round, the worst first.
     def action_why(self) -> None:
         one = self._chosen
         if one is not None:
-            told = self.working() or [("working", "nothing is worked out: it was read in one round alone")]
+            told = self.working() or [("working", "nothing is worked out: it was read in one round only")]
             self.desk.show_text(f"Working: {one.name}", told)
 
     def open_row(self, key: str) -> None:
@@ -119,7 +119,7 @@ then what waits to be read again in this round, the worst first.
     def action_not_found(self) -> None:
         one = self._chosen
         if one is None or one.became is not Became.AGAIN or one.finding is None:
-            self.notify("Only a finding that waits to be read again can be said not to be found.")
+            self.notify("Only a finding that waits to be read again can be marked as not found.")
             return
         finding = one.finding
         self.desk.record(lambda: edits.not_found_again(self.book, finding))

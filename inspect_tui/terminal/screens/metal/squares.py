@@ -26,16 +26,16 @@ class SquaresScreen(FormScreen):
     TITLE_WORDS = "squares drawn by chance"
     BINDINGS: ClassVar[list[Any]] = [in_form("working", "why", "All of them", does="the squares in the order drawn")]
     HELP_TEXT = """
-What a few squares show may speak for the plate that nobody looked at, if chance chose them, not somebody's eye. Give
-the length and the girth of the field and the size of the square: {save} cuts the field into such squares, numbers
-them from its forward lower corner row by row, and draws. The draw is made from the book's own trail, so that nobody
-can choose it and anybody can repeat it.
+What a few squares show may speak for the plate that nobody looked at, if chance and not somebody's eye chose them.
+Give the length and the girth of the field and the size of the square: {save} cuts the field into such squares,
+numbers them from its forward lower corner row by row, and draws. The draw is made from the book's own trail, so that
+nobody can choose it and anybody can repeat it.
 
 Read the squares in the order drawn; {working} shows them all, in that order. One that cannot be reached is passed
 over and the next one read: the book knows which, and if more than one in ten is passed over, they speak for
 nothing.
 
-In Measure choose the square, type every pit of it, and say whether you typed every pit or only the deepest. A new
+In Measure choose the square, type every pit in it, and say whether you typed every pit or only the deepest. A new
 draw does not undo the readings of an old one.
 """
 
@@ -63,10 +63,10 @@ draw does not undo the readings of an old one.
     def _listed(self) -> list[tuple[str, str]]:
         plan = self.plan
         if plan is None:
-            return [("", "None is drawn yet.")]
+            return [("", "None has been drawn yet.")]
         read = read_of(self.book, plan)
         told = [("", f"Drawn {plan.when:%Y-%m-%d}; {counted(len(read), 'square')} of {plan.wanted} read."),
-                ("", "In this order; mm aft of its forward edge, mm up from its lower one:")]  # fmt: skip
+                ("", "In this order; mm aft of the field's forward edge, mm up from its lower one:")]  # fmt: skip
         for at, number in enumerate(plan.drawn, 1):
             if at == plan.wanted + 1:
                 told.append(("", "Stand-ins for those that cannot be reached:"))

@@ -13,13 +13,14 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from inspect_tui.domain.plain import counted, one_line, visible
-from inspect_tui.errors import CannotSet, HandoverError, Stopped
+from inspect_tui.errors import CannotSet, Damaged, HandoverError, Stopped
 from inspect_tui.files import expanded
 from inspect_tui.handover.moving import UNDER_WAY
 from inspect_tui.handover.papers import FOR_ONE, FOR_SURVEYOR, FORMATS, Format, Pack, write_papers
 from inspect_tui.handover.readiness import no_more_said, what_is_missing
 from inspect_tui.handover.report import Contents, PartName, Reader
 from inspect_tui.handover.writers.pdf import pages
+from inspect_tui.store.money_file import load_money, money_path
 from inspect_tui.store.photo_files import photo_folder
 from inspect_tui.terminal.form_fields import Choose, FormField, Words
 from inspect_tui.terminal.forms import FormScreen, in_form
@@ -32,6 +33,8 @@ READERS: dict[str, tuple[Reader, ...]] = {
     "buyer": (Reader.BUYER,),
     "surveyor": (Reader.SURVEYOR,),
     "welder": (Reader.WELDER,),
+    "owner": (Reader.OWNER,),
+    "insurer": (Reader.INSURER,),
 }
 WHICH: dict[str, tuple[Format, ...]] = {
     "all": FORMATS,
@@ -56,10 +59,12 @@ class PapersScreen(FormScreen):
     HELP_TEXT = """
 Writes what is handed over. Choose for whom:
 
-everything   all parts, for whoever keeps the boat's papers
-buyer        first one page with the whole picture; then the worklist, findings, what was seen and not, cautions
-surveyor     all of that with thickness and pit tables, the rules, and the working of every number
-welder       one sheet per job, to quote from; the thickness table, cautions
+everything   all parts but the money, for whoever keeps the boat's papers
+buyer        page one with the whole picture; the shell, what decides, every finding in a line, what was not seen
+surveyor     page one, findings whole, thickness side by side, pits, causes, rules, the working of every number
+welder       one sheet per job, each complete, to quote from
+owner        page one, the plan with each trade's visits and what to buy, the list of work, and your own numbers
+insurer      what the surveyor gets, with corrections and proof
 
 PDF for printing and sending, one HTML file for any browser, plain text; for the surveyor also tables for a
 spreadsheet; for 'everything' also the whole book as JSON. A proof file beside them lets anybody check later that they
@@ -67,7 +72,7 @@ came from this book: inspect-tui verify.
 
 While they are being written, {back} stops the writing, and nothing is left behind. Single parts are picked under
 {more}, and field sheets to fill in by hand are made and read back there. Writing changes nothing that the book says
-of the boat; that papers were made is noted in it.
+of the boat; it notes only that papers were made.
 """
 
     def __init__(self) -> None:
@@ -90,6 +95,8 @@ of the boat; that papers were made is noted in it.
             Option("buyer", "b", "buyer"),
             Option("surveyor", "s", "surveyor"),
             Option("welder", "w", "welder"),
+            Option("owner", "o", "owner"),
+            Option("insurer", "i", "insurer"),
         ]
         formats = [
             Option("all", "a", "all"),
@@ -101,7 +108,7 @@ of the boat; that papers were made is noted in it.
         photos = [
             Option("yes", "y", "yes"),
             Option("no", "n", "no"),
-            Option("places", "w", "yes, with where they were taken (position)"),
+            Option("places", "w", "yes, and the position where each was taken"),
         ]
         return [
             Choose("readers", "For", options=readers),
@@ -157,7 +164,9 @@ of the boat; that papers were made is noted in it.
         readers = READERS[self.text_of("readers")]
         shown, located = photos != "no", photos == "places"
         usual = Contents.for_readers(*readers) if readers else Contents()
-        return replace(usual, parts=self._parts or usual.parts, photos=shown, located=located)
+        parts = self._parts or usual.parts
+        money = usual.money or PartName.MONEY in parts
+        return replace(usual, parts=parts, photos=shown, located=located, money=money)
 
     def action_parts(self) -> None:
         def picked(chosen: frozenset[str] | None) -> None:
@@ -169,9 +178,7 @@ of the boat; that papers were made is noted in it.
 
         options = [Option(one.value, "", one.value) for one in PartName]
         ticked = frozenset(one.value for one in self._contents().parts)
-        self.app.push_screen(
-            PickMany("Which parts? The cover and the limits are always in.", options, ticked), picked
-        )
+        self.app.push_screen(PickMany("Which parts? The limits are always in.", options, ticked), picked)
 
     @on(Choice.Changed, "#readers")
     def _reader_changed(self) -> None:
@@ -204,7 +211,8 @@ of the boat; that papers were made is noted in it.
             self._writing, self._stop, self._progress = True, False, (0.0, "beginning")
             formats = WHICH[self.text_of("which")]
             if self.text_of("which") == "all":
-                formats = {"all": FORMATS, "surveyor": FOR_SURVEYOR}.get(self.text_of("readers"), FOR_ONE)
+                proved = {"surveyor": FOR_SURVEYOR, "insurer": FOR_SURVEYOR}
+                formats = {"all": FORMATS, **proved}.get(self.text_of("readers"), FOR_ONE)
             folder = expanded(Path(text)).absolute()
             self.desk.remember(UNDER_WAY, str(folder))
             self._write(folder, formats, self._contents())
@@ -223,14 +231,17 @@ of the boat; that papers were made is noted in it.
                 formats,
                 contents,
                 photos=photo_folder(self.book_file.path),
+                money=load_money(money_path(self.book_file.path)) if contents.money else None,
                 progress=progress,
                 stop=lambda: self._stop,
             )
         except Stopped as error:
             done = error
+        except Damaged as error:
+            done = str(error)
         except (OSError, HandoverError) as error:
             reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-            done = f"{one_line(str(folder))[:80]} cannot be written: {reason.rstrip('.')}."
+            done = f"{one_line(str(folder))[:80]} cannot be written to: {reason.rstrip('.')}."
         self.from_thread(self._done, folder, done)
 
     def _done(self, folder: Path, done: Pack | Stopped | str) -> None:

@@ -47,8 +47,8 @@ Writing makes a PDF to print, with the questions that are open, boxes, a chalk g
 (CSV) with the same columns to type them into; and a list of what each column takes. Six chalk numbers are kept for
 each sheet: nobody else is given them.
 
-Reading in shows every line that would be written, and every bad line with what is wrong. Bad lines are left out:
-put them right in the table and read it again.
+Reading in shows every line that would be written, and every bad line with what is wrong with it. Bad lines are left
+out: put them right in the table and read it again.
 """
 
     def __init__(self) -> None:
@@ -139,7 +139,7 @@ put them right in the table and read it again.
         except Stopped:
             done = "Stopped: nothing was written."
         except (OSError, CannotSet) as error:
-            done = f"{folder} cannot be written: {getattr(error, 'strerror', None) or error}."
+            done = f"{folder} cannot be written to: {getattr(error, 'strerror', None) or error}."
         self.from_thread(self._were_written, folder, done)
 
     def _were_written(self, folder: Path, done: list[Path] | str) -> None:
@@ -207,7 +207,7 @@ put them right in the table and read it again.
             return
         self._preview = None
         left = f"{counted(len(preview.bad), 'line')} left out. " if preview.bad else ""
-        written = f"Written: {counted(len(preview.good), 'line')} of {one_line(preview.name)}. "
+        written = f"Written: {counted(len(preview.good), 'line')} from {one_line(preview.name)}. "
         self._message = f"{written}{left}{self.key('undo')} takes it back.\n"
         if self.desk.record(edit):
             self.notify(self._message.strip(), markup=False)

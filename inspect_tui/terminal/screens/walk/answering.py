@@ -102,7 +102,7 @@ class Answering(NeedsFirst):
             self.notify(f"{name}: all of the metal seen. {self.key('undo')} takes that back.", markup=False)
         if prompt.glance and said is Said.SOUND:
             others = sum(bool(one.by_look) for one in self.book.answers.values()) - before
-            wait = " The rest of it waits until she is hauled out." if self.book.boat.afloat else ""
+            wait = " The rest waits until she is hauled out." if self.book.boat.afloat else ""
             self.notify(f"{name}: your one look answered {counted(others, 'more question')}.{wait}", markup=False)
 
     def waiting_words(self, prompt: Prompt, place: Compartment) -> str:
@@ -123,7 +123,7 @@ class Answering(NeedsFirst):
         if self.prompt.share or self.prompt.glance:
             yes, no = self.key("sound"), self.key("finding")
             digit = f"Type a digit for the share you saw, or {yes} for all of it."
-            all_ = f"{yes}: all of it is well. {no}: no, and every question is asked."
+            all_ = f"{yes}: yes, all of it is sound. {no}: no, and every question is asked."
             self.notify(digit if self.prompt.share else all_)
             return
         self.say(Said.NOT_FITTED)
@@ -156,7 +156,7 @@ class Answering(NeedsFirst):
             elif value != UnseenReason.OTHER:
                 then(UnseenReason(value), "")
             else:
-                ask = TypeLine("Which reason? In a few words.", needed="The next reader will ask: a few words.")
+                ask = TypeLine("For what reason? In a few words.", needed="The next reader will ask: a few words.")
                 self.app.push_screen(ask, lambda note: other(note or ""))
 
         self.app.push_screen(PickOne(question, [*([waiting] if waiting else []), *REASONS]), picked)
@@ -204,7 +204,7 @@ class Answering(NeedsFirst):
                 )
             )
 
-        less = f" Below {walk.LOOK_SHARE} % one look answers nothing: each is asked."
+        less = f" Below {walk.LOOK_SHARE} % one look answers nothing: each question is asked."
         each = less if digit * 10 < walk.LOOK_SHARE else ""
         self._ask_reason(f"{digit * 10} % seen.{each} What hid most of the rest?", with_reason)
 
@@ -214,7 +214,7 @@ class Answering(NeedsFirst):
         if self.prompt.share:
             self.notify(
                 f"This one takes a digit. {self.key('back')}, then {self.key('finding')} on the boat writes a "
-                "finding without a question."
+                "finding not tied to a question."
             )
         elif self.prompt.glance:
             self.say(Said.FINDING)

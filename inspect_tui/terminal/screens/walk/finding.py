@@ -297,7 +297,7 @@ kept as a draft and comes back with the form.
         if status == Status.WITHDRAWN.value:
             needed = "Write why it is withdrawn: the number is still on the metal."
         form = self.form.line("note", status=status, **({"treatment": treatment} if treatment else {}))
-        word = "why" if needed else "a word about it (may stay empty)"
+        word = "why" if needed else "a word about it (may be left empty)"
         self.desk.ask_line(form, Line(f"{status}: {word}", needed=needed), typed)
 
     def ask_merge(self) -> None:

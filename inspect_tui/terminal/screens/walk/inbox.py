@@ -40,14 +40,14 @@ class InboxScreen(ListScreen):
     BINDINGS: ClassVar[list[Any]] = [
         enter("Yes"),
         use("edit", "other", "Another", does="put it with another finding: pick one from the list"),
-        use("choose", "skip", "Leave out", does="for now; the same folder taken in again brings it back"),
+        use("choose", "skip", "Leave out", does="for now; taking in the same folder again brings it back"),
         use("view", "look", does="in this computer's own viewer"),
         use("take_in", "folder", "Folder", does="another folder"),
         FIND,
     ]
     HELP_TEXT = """
 Every picture in the folder that the book does not have yet, oldest first, by the camera's own clock. Beside each
-the finding that was written nearest to its time (within three hours). {on} puts it there and goes on to the next.
+the finding written down nearest to its time (within three hours). {on} puts it there and goes on to the next.
 
 Is the camera's clock wrong? Then the times beside the findings look wrong too: pick the finding yourself.
 """

@@ -19,7 +19,7 @@ NEED_WORDS = {
     Need.HAULED_OUT: "she must be hauled out",
     Need.TANK_EMPTY: "the tank must be empty and clean",
     Need.GAS_FREE: "the air must be tested first, and again whenever you come back",
-    Need.POWER_ISOLATED: "shore lead, inverter, solar and wind off, batteries off",
+    Need.POWER_ISOLATED: "shore lead out, inverter, solar and wind off, batteries off",
 }
 # Needs that are seen to by saying so, with what is asked; the air is seen to by its own question.
 SEEN_TO = {
@@ -93,7 +93,7 @@ class NeedsFirst(BookScreen):
             return True
         if question is None:
             more = (
-                f" What you can see of it: {self.key('back')}, then {self.key('finding')} on the boat."
+                f" For what you can see of it: {self.key('back')}, then {self.key('finding')} on the boat."
                 if bar.need is Need.HAULED_OUT and not bar.finding
                 else ""
             )

@@ -35,8 +35,8 @@ class _Said:
 class DoneScreen(FormScreen):
     TITLE_WORDS = "done"
     HELP_TEXT = """
-What was done, as it will be read in a year: with what product or filler, by whom, how many hours or which invoice.
-All may stay empty, except your name where the job keeps the water out. {save} saves it; {undo} takes it back.
+What was done, for whoever reads it in a year: with what product or filler, by whom, how many hours or which invoice.
+All can be left empty, except your name where the job keeps the water out. {save} saves it; {undo} takes it back.
 """
 
     def __init__(self, action: str, together: str = "") -> None:
@@ -120,5 +120,5 @@ class _Decided(Choose):
 
     def read(self, text: str) -> Treatment:
         if text not in list(Treatment):
-            raise NotUnderstood("Choose from its list what was decided.")
+            raise NotUnderstood("Choose from the list what was decided.")
         return Treatment(text)

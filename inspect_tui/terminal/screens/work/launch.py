@@ -25,7 +25,7 @@ class LaunchScreen(ListScreen):
     HELP_TEXT = """
 What is done before she moves, in the slings, the first night, and after: each line by itself, with the name of
 whoever did it. Lines with a time count from the moment you say that she floats (on the boat screen, under {more});
-one that is overdue stands in the worklist under TODAY. No line takes another's place, and the next launch begins
+one that is overdue stands in the worklist under TODAY. No line stands in for another, and the next launch begins
 anew.
 
 The yard's own way comes first. This list cannot say that she may float.
@@ -89,7 +89,7 @@ The yard's own way comes first. This list cannot say that she may float.
             self.notify("That line is not in the list any more.")
             return
         if one.missed:
-            self.notify("She floats: this could only be done while she was out, and was not signed.")
+            self.notify("She floats: this could only be done while she was out of the water, and was not signed.")
             return
         if not one.open:
             self.notify(f"Signed by {one_line(one.by)}. {self.key('undo')} takes the last change back.", markup=False)

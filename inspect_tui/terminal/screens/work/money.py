@@ -22,7 +22,7 @@ from inspect_tui.terminal.widgets.choice import Option
 
 # What is asked for of each trade; the owner's own hour has no least.
 RATES = tuple((who, name) for who in Who for name in ("an_hour", "least") if (who, name) != (Who.OWNER, "least"))
-RATE_WORDS = {"an_hour": "an hour", "least": "least for a job"}
+RATE_WORDS = {"an_hour": "an hour", "least": "minimum for a job"}
 AMOUNT_CELLS = 18
 
 
@@ -31,22 +31,22 @@ class MoneyScreen(ListScreen):
     BINDINGS: ClassVar[list[Any]] = [
         enter("Change"),
         use("add", label="Paid", does="write down what was paid, for the chosen job or for anything else"),
-        use("remove", does="take the quote of the chosen job out"),
+        use("remove", does="remove the quote for the chosen job"),
         use("working", "why"),
         use("undo", "take_back", does="take back what was last changed here"),
         FIND,
     ]
     HELP_TEXT = """
 What she costs, by your own numbers alone: what each trade charges by the hour, and its minimum for a job, quotes as
-they come in, what was paid, and what she may cost before you stop. They lie in a file of their own beside the book,
-and go into no paper.
+they come in, what was paid, and what she may cost before you stop. The numbers are in a file of their own beside the
+book, and go into none of the papers.
 
   known      paid, and what was quoted
-  likely     with all other jobs of the list and of the scope, hours times rate
+  likely     with all the other jobs of the worklist and the scope, hours times rate
   if the unseen is as bad   the same, with what nobody looked at taken to be as bad as what was seen of its kind
 
-The ranges come from the ranges of hours. LOOK FIRST says which look would move the sum most per hour spent on it.
-{on} changes a rate, writes down a quote, or goes to the place. It never says whether to buy her.
+The ranges come from the ranges of hours. LOOK FIRST says which look would move the total most per hour spent on it.
+{on} changes a rate, writes down a quote, or goes to the place. Nothing here says whether to buy her.
 """
 
     _money: Money | None = None
@@ -78,7 +78,7 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
         own = f"your own work {told.own_hours[0]:.0f}–{told.own_hours[1]:.0f} h"
         if not told.priced:
             return Text(f"Nothing is priced yet: write down a rate or a quote. {own.capitalize()}.", "bold")
-        worst = told.worst.words(money.currency) if told.worst else "cannot be told"
+        worst = told.worst.words(money.currency) if told.worst else "unknown"
         least = "at least " if told.least else ""
         text = Text(f"known {told.known.words(money.currency)} · likely {least}", "bold")
         text.append(told.likely.words(money.currency), "bold").append(f" · if the unseen is as bad {least}{worst}")
@@ -97,7 +97,7 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
             return []
         told, money = self._reckoned, self._money
         jobs = [_heading("JOBS"), *(self._job_row(one) for one in told.lines)]
-        jobs.append(_heading("LOOK FIRST where it is cheap and moves much"))
+        jobs.append(_heading("LOOK FIRST where it is cheap and moves the sum a lot"))
         jobs += [self._look_row(one) for one in told.unseen]
         jobs.append(_heading("DECIDE AGAIN"))
         jobs += [ListRow("", Text(f"  {one.name}: {one.open or 'now'}")) for one in told.gates]
@@ -146,13 +146,11 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
             return headed([("job", line.title), ("who", line.who.value), ("hours", hours), ("price", amount),
                            ("from", line.how)])  # fmt: skip
         if kind == "look" and (seen := next((one for one in self._reckoned.unseen if one.place.id == key), None)):
-            moves = (
-                "cannot be told" if seen.moves is None else f"0 to {seen.moves.high:.0f} {self._currency}".rstrip()
-            )
+            moves = "unknown" if seen.moves is None else f"0 to {seen.moves.high:.0f} {self._currency}".rstrip()
             why = "if it is as bad as what was seen in the same part of her"
             return headed([("place", one_line(seen.place.name)), ("moves", f"{moves}, {why}"), ("look", seen.look),
                            ("takes", f"{seen.look_hours:g} h (judgement of this program)")])  # fmt: skip
-        return headed([("change", f"{self.key('on')} changes it; an empty line takes it out")]) if kind else None
+        return headed([("change", f"{self.key('on')} changes it; an empty line removes it")]) if kind else None
 
     def _line(self, key: str) -> Line | None:
         return next((one for one in self._reckoned.lines if one.key == key), None)
@@ -180,7 +178,7 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
             return self._money.with_rate(who, **{name: amount_of(text)})
 
         now = getattr(self._money.rate(who), name) if self._money else None
-        self._ask(f"The {who.value} asks, {RATE_WORDS[name]}", now, typed)
+        self._ask(f"The {who.value} charges, {RATE_WORDS[name]}", now, typed)
 
     def _ask_quote(self, key: str) -> None:
         line = self._line(key)
@@ -204,13 +202,13 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
         if now is None:
             picked("new")
         else:
-            take = "not taken after all" if now.taken else "taken: it is promised"
+            take = "not taken up after all" if now.taken else "taken up: the money is promised"
             options = [Option("take", "t", take), Option("new", "n", "another amount")]
             self.app.push_screen(PickOne("This quote", options), picked)
 
     def action_add(self) -> None:
         line = self._line(self.list_key.partition(" ")[2])
-        what = line.title if line else "anything else"
+        what = line.title if line else "something else"
 
         def typed(text: str) -> Money:
             assert self._money is not None
@@ -231,10 +229,10 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
                 if yes == "y":
                     self._keep(money.with_quote(None, key))
 
-            options = [Option("y", "y", "yes, take it out"), Option("n", "n", "no")]
-            self.app.push_screen(PickOne("Take this quote out?", options, "n"), picked)
+            options = [Option("y", "y", "yes, remove it"), Option("n", "n", "no")]
+            self.app.push_screen(PickOne("Remove this quote?", options, "n"), picked)
         else:
-            self.notify("Only a quote can be taken out: choose a job that has one.")
+            self.notify("Only a quote can be removed: choose a job that has one.")
 
     def action_why(self) -> None:
         told = [(f"{one.amount.words(self._currency) if one.amount else '–'}", f"{one.title}: {one.how}")

@@ -36,12 +36,12 @@ class PlanScreen(WorklistScreen, inherit_bindings=False):
         FIND,
     ]
     HELP_TEXT = """
-The worklist as days: today first, what each trade is called for, then what waits and for what. Done takes a job off,
-and the next moves up.
+The worklist as days: today first, when each trade is called, then what waits and for what. Done takes a job off, and
+the next moves up.
 
 The order is the worklist's. What must come first is done on an earlier day, or earlier the same day by the same
 hands; nobody works longer than their hours; others come only after every NOW job is done. Hours are the middles of
-ranges, most of them common practice: {edit} sets how many you work a day, whether heat is allowed where she lies,
+ranges, most of them common practice. {edit} sets how many you work a day, whether heat is allowed where she lies,
 whether it is dry, and how cold her metal is.
 """
 
@@ -78,7 +78,7 @@ whether it is dry, and how cold her metal is.
             rows.append(ListRow("", Text.assemble((f" {name} ", "bold reverse"), f" {', '.join(coming)}")))
             rows += [self._row(one) for one in told.on(day)]
         if told.waits:
-            rows.append(ListRow("", Text.assemble((" WAITS ", "bold reverse"), " not planned yet, and for what")))
+            rows.append(ListRow("", Text.assemble((" WAITS ", "bold reverse"), " not planned yet, with the reason")))
         for waiting in told.waits:
             text = Text(f"  -   {'':>5} ", no_wrap=True, overflow="ellipsis")
             text.append(f"{waiting.why}: ").append(one_line(waiting.action.headline), "bold")

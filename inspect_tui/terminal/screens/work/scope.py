@@ -33,13 +33,13 @@ class ScopeScreen(ListScreen):
     ]
     HELP_TEXT = """
 What needs new metal or heat, as jobs for a welder. Findings on one plate that are cheapest cut out together are one
-job; no strip of old plate narrower than 300 mm, or ten times its thickness, stays between two cuts. A cut that would
-come too near a frame's weld goes past the frame, and the quantities count that.
+job; no strip of old plate narrower than 300 mm, or ten times its thickness, is left between two cuts. A cut that
+would come too near a frame's weld goes past the frame, and the quantities include that.
 
 Under each job stand the other ways to do it, with metal, weld, hours, mass, and what stays unknown after each.
-Which it is to be is decided by you and by whoever signs the repair. {on} opens the first finding of a job. {edit}
-joins a finding to another's cut, gives it a cut of its own or leaves it out, with your reason, which stays; holes
-are never left out, and two cuts never lie on each other.
+You and whoever signs the repair decide which it is to be. {on} opens the first finding of a job. {edit}
+joins a finding to another's cut, gives it a cut of its own or leaves it out, with your reason, which is kept;
+holes are never left out, and two cuts never overlap.
 """
 
     @property
@@ -136,7 +136,7 @@ are never left out, and two cuts never lie on each other.
             elif how is not None:
                 self.ask_reason(finding.chalk, how)
 
-        self.app.push_screen(PickOne(f"Cut no. {finding.chalk} how?", options), picked)
+        self.app.push_screen(PickOne(f"How is no. {finding.chalk} to be cut?", options), picked)
 
     def ask_reason(self, chalk: int, how: str) -> None:
         """Why it is to be cut like that; the answer stays with the finding."""

@@ -46,8 +46,8 @@ class WorklistScreen(ListScreen):
         FIND,
     ]
     HELP_TEXT = """
-The jobs, most pressing first; several of a kind are one job with its places. Behind them what is still to be looked
-at or settled: it bars floating her just as work does, and is counted apart.
+The jobs, most pressing first; several of a kind are one job with its places. After them, what is still to be looked
+at or settled: it bars floating her just as work does, and is counted separately.
 
 The order: NOW, TODAY, AFLOAT (before she floats), SAIL (before she sails), THIS HAUL, NEXT HAUL, WATCH. Within
 each: what must come first comes first; then by risk, under or near water first, severity, likelihood, the order of
@@ -90,7 +90,7 @@ and its next action appears; what keeps the water out is signed with a name. Fin
                 rows += [ListRow(job.first.key, _job_line(job, width), _also(job.actions)) for job in jobs]
         looks = [action for action in listed.looks if self._is_wanted((action,))]
         if looks:
-            rows.append(ListRow("", Text("STILL TO BE LOOKED AT  counted apart; until then nobody knows")))
+            rows.append(ListRow("", Text("STILL TO BE LOOKED AT  counted separately; until then nobody knows")))
             rows += [ListRow(action.key, _look_line(action), _also((action,))) for action in looks]
         return rows
 
@@ -113,7 +113,7 @@ and its next action appears; what keeps the water out is signed with a name. Fin
         action = self._chosen = self.action
         if action is None:
             found = self.desk.judged.worklist.actions
-            return Text("No line has that." if found else "Nothing is written down yet: the walk comes first.")
+            return Text("No line matches." if found else "Nothing is written down yet: the walk comes first.")
         job, doing = self.job, action.doing
         several = job is not None and job.places > 1
         text = Text.assemble((f"{one_line(job.say if job else action.what)}\n", "bold"))
@@ -205,7 +205,7 @@ and its next action appears; what keeps the water out is signed with a name. Fin
                 self._only[name] = value
                 self.show()
 
-        self.app.push_screen(PickOne(f"Only which {name}?", options), picked)
+        self.app.push_screen(PickOne(f"Show only one: {name}", options), picked)
 
     def action_done(self) -> None:
         if self.action is not None:

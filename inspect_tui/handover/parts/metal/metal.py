@@ -12,11 +12,11 @@ from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessRea
 from inspect_tui.domain.records import Position
 from inspect_tui.domain.words import CLOSED, PlateRegion
 from inspect_tui.engineering.work.paint import paint
-from inspect_tui.handover.figures.metal import Left, Row, over_rounds, probability_plot
+from inspect_tui.handover.figures.metal import Row, over_rounds, probability_plot
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Points, Sheet, Table, Words
 from inspect_tui.handover.parts.findings import verdict_words
-from inspect_tui.handover.parts.front import bars_figure
-from inspect_tui.handover.parts.members import grown_points, members_table, sampling_facts
+from inspect_tui.handover.parts.metal.bays import bays_table
+from inspect_tui.handover.parts.metal.members import grown_points, members_table, sampling_facts
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.metal.fields import FieldJudged
 from inspect_tui.judgement.metal.readings_of_metal import PAINTED, metal_mm
@@ -26,35 +26,25 @@ from inspect_tui.judgement.work.field_actions import percent
 
 MOST_PAINTED_M2 = 5000
 SHELL = frozenset({PlateRegion.BOTTOM, PlateRegion.BILGE, PlateRegion.KEEL, PlateRegion.SIDE})
-PLACE_COLUMNS = (Column("Place"), Column("Side"), Column("Frame"), Column("Face"))
+PLACE_COLUMNS = (
+    Column("Place", wide=True),
+    Column("Frame", narrow=True),
+    Column("Side, girth", narrow=True),
+    Column("Face", narrow=True),
+)
 
 
 def metal_part(subject: Subject) -> Part:
     fields = subject.judged.verdicts.fields.values()
     blocks: list[Block | Sheet] = []
-    bars = [
-        Left(
-            judged.field.name,
-            judged.loss.baseline_mm,
-            min(judged.loss.thinnest_mm, judged.loss.baseline_mm),
-            judged.required.check.required_mm if judged.required.check else None,
-        )
-        for judged in fields
-        if judged.loss
-    ]
-    if bars:
-        blocks.append(
-            bars_figure("fields", bars, "Thinnest reading on each plate field, against the plate as built.")
-        )
     for judged in fields:
         blocks.append(Sheet(f"plate-{judged.field.id}", judged.field.name, (Points(field_points(subject, judged)),)))
     if not blocks:
         blocks.append(Words("No plate field is written down: thickness as built is not known."))
+    if bays := bays_table(subject):
+        blocks.append(bays)
     if paints := _paint_lines(subject):
         blocks.append(Facts(paints))
-    if told := _instruments(subject):
-        words = f"{'; '.join(told)}. Make, number, calibration and the operator's papers are not written down."
-        blocks.append(Facts((Line("Instruments and error", words),)))
     blocks.append(_thickness_table(subject) or Words("No thickness was gauged."))
     if members := members_table(subject):
         blocks.append(members)
@@ -179,7 +169,7 @@ def _place_cells(subject: Subject, reading: Reading) -> tuple[str, str, str, str
     place = f"{number}{subject.place_name(reading.compartment)}"
     spot = f" ({position.words})" if position.words else ""
     side = f"{position.side.value}{girth}" if position.side else ""
-    return place + spot, side, frame, position.face.value if position.face else ""
+    return place + spot, frame, side, position.face.value if position.face else ""
 
 
 def _last_cells(reading: Reading) -> tuple[str, str]:
@@ -215,20 +205,20 @@ def _thickness_table(subject: Subject) -> Table | None:
     if not rows:
         return None
     return Table(
-        "Thickness readings. Side: P, C or S and mm of girth. Required: by the 2008 rule for the field's panel; "
-        "empty where its particulars are missing. A minus sign before a loss: thicker than written as built.",
+        "Thickness readings, mm; n: spots. Side: P, C or S and mm of girth. Required: by the 2008 rule for the "
+        "field's panel; empty where its particulars are missing. A minus sign: thicker than written as built.",
         (
             *PLACE_COLUMNS,
             Column("Plate field or part"),
-            Column("As built mm", number=True),
-            Column("Gauged mean mm", number=True),
-            Column("Least mm", number=True),
-            Column("Spots", number=True),
-            Column("Loss mm", number=True),
-            Column("Loss %", number=True),
-            Column("Required mm", number=True),
-            Column("Instrument"),
-            Column("Date"),
+            Column("Built", number=True),
+            Column("Mean", number=True),
+            Column("Least", number=True),
+            Column("n", number=True),
+            Column("Loss", number=True),
+            Column("%", number=True),
+            Column("Req.", number=True),
+            Column("Instrument", narrow=True),
+            Column("Date", narrow=True),
         ),
         tuple(rows),
     )
@@ -243,12 +233,12 @@ def _part_words(subject: Subject, reading: ThicknessReading) -> str:
 
 
 def _square_words(reading: PitReading) -> str:
-    told = [f"square {reading.square}"] if reading.square is not None else []
+    told = [f"no. {reading.square}"] if reading.square is not None else []
     if reading.every_pit is not None and reading.depths_mm:
-        told.append("every pit" if reading.every_pit else "not every pit")
+        told.append("all" if reading.every_pit else "some")
     if reading.method == "ultrasonic":
         told.append("by ultrasound")
-    return f"; {', '.join(told)}" if told else ""
+    return ", ".join(told)
 
 
 def _pits_table(subject: Subject) -> Table | None:
@@ -268,7 +258,8 @@ def _pits_table(subject: Subject) -> Table | None:
         rows.append(
             (
                 *_place_cells(subject, reading),
-                " × ".join(patch) + _square_words(reading),
+                " × ".join(patch),
+                _square_words(reading),
                 "  ".join(told) or "none found",
                 f"{round(depths[0], 2):g}" if depths else "",
                 metal,
@@ -278,15 +269,17 @@ def _pits_table(subject: Subject) -> Table | None:
     if not rows:
         return None
     return Table(
-        "Pit readings, depths from the surface beside the pit, deepest first",
+        "Pit readings, mm from the surface beside the pit, deepest first. Read: number of the square, and whether "
+        "all its pits were read or some",
         (
             *PLACE_COLUMNS,
-            Column("Square mm"),
+            Column("Square mm", narrow=True),
+            Column("Read", narrow=True),
             Column("Depths mm", wide=True),
-            Column("Deepest mm", number=True),
-            Column("Bright metal"),
-            Column("Instrument"),
-            Column("Date"),
+            Column("Deepest", number=True),
+            Column("Bright", narrow=True),
+            Column("Instrument", narrow=True),
+            Column("Date", narrow=True),
         ),
         tuple(rows),
     )
@@ -342,8 +335,3 @@ def _rows(name: str, told: Iterable[tuple[Reading, float]], *, mean: bool = Fals
         at = max(_year(reading.when) for reading, _ in those)
         points.append((at, sum(values) / len(values) if mean else max(values)))
     return [Row(name, tuple(sorted(points)))]
-
-
-def _instruments(subject: Subject) -> list[str]:
-    """Instruments named in the readings, each once."""
-    return sorted({instrument_words(one) for one in subject.book.readings.values() if one.instrument})
