@@ -237,7 +237,7 @@ TREATMENT_WORDS: dict[Treatment, str] = {
     Treatment.CLEAN_AND_COAT: "clean to bright metal and coat",
     Treatment.FILL: "clean, fill and coat",
     Treatment.WELD_UP: "build up the pits by welding",
-    Treatment.INSERT_PLATE: "cut out and let in an insert plate with round corners",
+    Treatment.INSERT_PLATE: "cut it out and let in an insert plate with rounded corners",
     Treatment.REPLATE: "replate the bay or strake",
     Treatment.ASK: "ask a surveyor or the yard before anything is cut or coated",
     Treatment.MEASURE_AGAIN: "gauge it again on bright metal before anything is decided",

@@ -75,7 +75,7 @@ def test_the_pdf_gives_its_text_back(pdf_text: str, demo: Book) -> None:
         assert re.sub(r"\s+", "", finding.words) in bare
     for place in demo.compartments.values():
         assert re.sub(r"\s+", "", place.name) in bare
-    assert "6840mmaftofforesideofthestematdecklevel" in bare
+    assert "6840mmaftofframe0" in bare
 
 
 def test_the_pdf_is_tagged_for_screen_readers(pack: Pack) -> None:

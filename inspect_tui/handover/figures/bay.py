@@ -125,7 +125,7 @@ def drawn(bay: Bay) -> tuple[str, float]:
         ]
     outboard = "outboard ↑" if bay.y0 >= 0 else "outboard ↓" if bay.y1 <= 0 else "starboard ↑"
     marks += [
-        text(c - 4, top + 9 if bay.y0 >= 0 else low - 4, outboard, size=7, anchor="end"),
+        text((a + c) / 2, top + 9 if bay.y0 >= 0 else low - 4, outboard, size=7, anchor="middle"),
         path(f"M{a - 4:.1f} {top - 12:.1f}l8 -3.4v6.8Z", fill=INK, width=0.3),
     ]
     marks.append(text(a - 7, top - 9.4, "bow", size=7, anchor="end"))

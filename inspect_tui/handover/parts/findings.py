@@ -6,7 +6,7 @@ from inspect_tui.domain import walk, zones
 from inspect_tui.domain.measuring.measured import instrument_words, moment, read_words, reading_line
 from inspect_tui.domain.reading_records import PitReading, Reading, ThicknessReading
 from inspect_tui.domain.records import Finding, Position
-from inspect_tui.domain.words import LIKELIHOOD_WORDS, SEVERITY_WORDS, TIER_WORDS, TREATMENT_WORDS, Tier
+from inspect_tui.domain.words import LIKELIHOOD_WORDS, TIER_WORDS, TREATMENT_WORDS, Tier
 from inspect_tui.handover.model import (
     Block,
     Cell,
@@ -208,7 +208,7 @@ def _judged_lines(subject: Subject, finding: Finding) -> list[Line]:
     lines = [
         Line(
             "As written",
-            f"severity {finding.severity.roman} {finding.severity.value} ({SEVERITY_WORDS[finding.severity]}), "
+            f"severity {finding.severity.roman} {finding.severity.value}, "
             f"likelihood {finding.likelihood.value} {word}",
         )
     ]
@@ -230,8 +230,7 @@ def _judged_lines(subject: Subject, finding: Finding) -> list[Line]:
         ]
         lines.append(Line("Patch lifted", f"{', '.join(filter(None, parts))} ({moment(one.when)}, {one.by})"))
     if action := subject.action_of.get(finding.chalk):
-        say = action.what.split(" — ")[0]
-        lines.append(Line("To do", say if verdict else f"{say}. {action.why}"))
+        lines.append(Line("To do", action.what.split(" — ")[0]))
     return lines
 
 

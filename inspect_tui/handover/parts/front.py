@@ -91,7 +91,7 @@ def front(subject: Subject) -> Part:
     if subject.book.boat.hull_metal is HullMetal.ALUMINIUM:
         right.append(Words(NO_LIMIT, "note"))
     blocks.append(Columns((1, 1), (tuple(left), tuple(right))))
-    return Part("front", "page one", tuple(blocks), bare=True)
+    return Part("front", "Page one", tuple(blocks), bare=True)
 
 
 def what_is_wrong(subject: Subject) -> list[Wrong]:

@@ -154,6 +154,8 @@ class Subject:
             return ""
         near = shell.position_at(boat, shell.ShellPlace(along, 0.0)) if position.frame is None else NOWHERE
         by_frame = f"frame {near.frame:g} {near.offset_mm:+,.0f} mm, " if near.frame is not None else ""
-        if datum.direction is FrameDirection.FORWARD:
-            return f"{by_frame}{boat.hull_length_m * 1000 - along:.0f} mm forward of {datum.origin or 'the stern'}"
-        return f"{by_frame}{along:.0f} mm aft of {datum.origin or 'the bow'}"
+        forward = datum.direction is FrameDirection.FORWARD
+        origin = "frame 0" if self.frames_mm else datum.origin or ("the stern" if forward else "the bow")
+        if forward:
+            return f"{by_frame}{boat.hull_length_m * 1000 - along:.0f} mm forward of {origin}"
+        return f"{by_frame}{along:.0f} mm aft of {origin}"

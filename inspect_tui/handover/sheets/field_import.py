@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import csv
-import difflib
 import io
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import get_args
 
 from pydantic import ValidationError
 
@@ -18,19 +16,32 @@ from inspect_tui.domain.edits.sheets import kept_for, together
 from inspect_tui.domain.knowledge.areas import Prompt, ReadingKind
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Kinds
-from inspect_tui.domain.measuring.measured import READ_ASHORE, moment_of
+from inspect_tui.domain.measuring.measured import READ_ASHORE
 from inspect_tui.domain.measuring.place_line import position_of
 from inspect_tui.domain.measuring.readings import KINDS, TypedLine, typed_line
 from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.domain.quantities import QUANTITIES, instrument_error
 from inspect_tui.domain.records import Compartment, Finding, Position
-from inspect_tui.domain.words import Face, Likelihood, Need, Said, Severity, Side, UnseenReason
+from inspect_tui.domain.words import Likelihood, Need, Said, Severity
 from inspect_tui.errors import BadTable, DomainError, NotUnderstood, Stopped
+from inspect_tui.handover.sheets.field_cells import (
+    chalk_of,
+    kind_of,
+    nearest,
+    place_of,
+    plate_of,
+    prompt_of,
+    said_of,
+    severity_of,
+    stamp_of,
+)
+from inspect_tui.handover.sheets.field_cells import (
+    position_of as position_of_cells,
+)
 from inspect_tui.handover.sheets.field_sheets import COLUMNS
 from inspect_tui.handover.sheets.plain_table import is_plain, row_of
 
 MOST_BYTES = 5_000_000
-_SAID = {one.value: one for one in Said} | {one.value[0]: one for one in Said}
 _FORMULA_GUARD = re.compile(r"^'(?=[=+\-@])")
 PREFILLED = frozenset({"place", "question", "ask", "chalk"})
 
@@ -170,20 +181,23 @@ def _understood(
     def cell(name: str) -> str:
         return row.get(name, "")
 
-    place = _place(book, cell("place"))
-    prompt = _prompt(book, checklists, place, cell("question"))
-    then = _stamp(stamp, cell("taken"), cell("by"))
-    position = _position(cell)
+    place = place_of(book, cell("place"))
+    prompt = prompt_of(book, checklists, place, cell("question"))
+    then = stamp_of(stamp, cell("taken"), cell("by"))
+    position = position_of_cells(cell)
     steps: list[Callable[[Book], Edit]] = []
     told: list[str] = [place.name]
-    chalk = _chalk(cell("chalk"))
-    said = _said(cell("said"), cell("why_unseen"))
+    chalk = chalk_of(cell("chalk"))
+    said = said_of(cell("said"), cell("why_unseen"))
     new = chalk is not None and str(chalk) not in book.findings
     if chalk is not None and not new:
         finding = book.findings[str(chalk)]
         if finding.compartment != place.id:
             where = book.compartments.get(finding.compartment)
             raise NotUnderstood(f"No. {chalk} lies in {where.name if where else '?'}, not in {place.name}.")
+    if cell("seen"):
+        steps.append(_share(checklists, book, then, place, cell))
+        told.append(f"{cell('seen')} % of the metal seen")
     if chalk is not None and new:
         steps.append(_new_finding(book, checklists, then, place, prompt, chalk, cell, position))
         told.append(f"new finding {chalk}: {cell('words') or cell('kind')}")
@@ -205,11 +219,11 @@ def _understood(
         steps.append(lambda one: edits.say(one, then, place, asked, word, reason=reason, note=note, bar=bar))
         told.append(f"{word.value}: {prompt.ask}")
     if cell("measured") or cell("values"):
-        kind = _kind(cell("measured"))
+        kind = kind_of(cell("measured"))
         if not cell("values"):
             raise NotUnderstood(f"No {KINDS[kind].label} is written in the column values.")
         line = typed_line(cell("values"), kind)
-        details = _reading_details(cell, kind, position, prompt, line)
+        details = _reading_details(book, cell, kind, position, prompt, line)
         if _known(before, place, kind, line, chalk, then if cell("taken") else None, position):
             raise NotUnderstood("This reading is in the book already; if it was taken again, fill in taken.")
         steps.append(
@@ -219,7 +233,7 @@ def _understood(
         read = KINDS[kind].quantity.echo(line.values) if line.values else cell("values")
         told.append(f"{KINDS[kind].label}{at}: {read}{_ashore(book, kind, then)}")
     if not steps:
-        raise NotUnderstood("Nothing is answered or measured on this line: fill in said, or measured and values.")
+        raise NotUnderstood("Nothing is said on this line: fill in seen, said, or measured and values.")
     return "; ".join(told), steps
 
 
@@ -240,87 +254,6 @@ def _finding(book: Book, chalk: int | None) -> Finding | None:
     return book.findings.get(str(chalk)) if chalk is not None else None
 
 
-def _meant(word: str, words: list[str]) -> str:
-    """A guess at what was meant, if one is near."""
-    near = difflib.get_close_matches(word.casefold(), [one.casefold() for one in words], 1)
-    return f" Did you mean {near[0]}?" if near else ""
-
-
-def _place(book: Book, name: str) -> Compartment:
-    found = next((one for one in book.compartments.values() if one.name.casefold() == name.casefold()), None)
-    if found is None:
-        meant = _meant(name, [one.name for one in book.compartments.values()])
-        if not name:
-            raise NotUnderstood("The place is missing.")
-        raise NotUnderstood(f'There is no compartment "{name}" on this boat.{meant}')
-    return found
-
-
-def _prompt(book: Book, checklists: Checklists, place: Compartment, key: str) -> Prompt | None:
-    if not key:
-        return None
-    prompts = walk.prompts_of(checklists, book, place)
-    found = next((prompt for prompt in prompts if prompt.key == key), None)
-    if found is None:
-        raise NotUnderstood(f'"{key}" is not a question asked in {place.name}.')
-    return found
-
-
-def _stamp(stamp: Stamp, taken: str, by: str) -> Stamp:
-    if not taken:
-        return Stamp(stamp.when, by or stamp.by)
-    return Stamp(moment_of(taken, stamp.when), by or stamp.by)
-
-
-def _position(cell: Callable[[str], str]) -> Position:
-    side, face = cell("side").upper()[:1], cell("face").casefold()
-    if cell("side") and side not in {one.value for one in Side}:
-        raise NotUnderstood(f'"{cell("side")}" is not a side: P, C or S.')
-    faces = [one for one in Face if face and one.value.startswith(face)]
-    if face and not faces:
-        raise NotUnderstood(f'"{cell("face")}" is not a face: inside or outside.')
-    return Position(
-        frame=QUANTITIES["frame"].read(cell("frame")),
-        offset_mm=QUANTITIES["offset_mm"].read(cell("offset_mm")),
-        side=Side(side) if side else None,
-        girth_mm=QUANTITIES["girth_mm"].read(cell("girth_mm")),
-        face=faces[0] if faces else None,
-    )
-
-
-def _chalk(text: str) -> int | None:
-    if not text:
-        return None
-    if not re.fullmatch(r"[0-9]{1,6}", text):
-        raise NotUnderstood(f'"{text}" is not a chalk number.')
-    return int(text)
-
-
-def _said(word: str, reason: str) -> tuple[Said, UnseenReason | None] | None:
-    if not word:
-        return None
-    said = _SAID.get(word.casefold())
-    if said is None:
-        raise NotUnderstood(f'"{word}" is not an answer: sound, finding, unseen or not fitted.')
-    if said is not Said.UNSEEN:
-        return said, None
-    try:
-        return said, UnseenReason(reason.casefold()) if reason else None
-    except ValueError:
-        told = ", ".join(one.value for one in UnseenReason)
-        meant = _meant(reason, [one.value for one in UnseenReason])
-        raise NotUnderstood(f'"{reason}" is not one of the reasons: {told}.{meant}') from None
-
-
-def _kind(word: str) -> ReadingKind:
-    wanted = word.casefold()
-    for kind in get_args(ReadingKind):
-        if wanted and wanted in (kind, KINDS[kind].label):
-            told: ReadingKind = kind
-            return told
-    raise NotUnderstood(f'"{word}" is not a kind of reading: {", ".join(get_args(ReadingKind))}.')
-
-
 def _new_finding(
     book: Book,
     checklists: Checklists,
@@ -338,16 +271,35 @@ def _new_finding(
     wanted = cell("kind").casefold()
     kinds = [one for one in checklists.kinds.values() if wanted in (one.id.casefold(), one.label.casefold())]
     if not kinds and wanted:
-        meant = _meant(wanted, [*checklists.kinds, *(one.label for one in checklists.kinds.values())])
+        meant = nearest(wanted, [*checklists.kinds, *(one.label for one in checklists.kinds.values())])
         raise NotUnderstood(f'"{cell("kind")}" is not a kind of finding: {", ".join(checklists.kinds)}.{meant}')
     kind = kinds[0].id if kinds else prompt.kind if prompt and prompt.kind else Kinds.UNCLEAR
-    severity = prompt.severity if prompt else Severity.MARGINAL
+    severity = severity_of(cell("severity")) or (prompt.severity if prompt else Severity.MARGINAL)
     new = edits.NewFinding(kind, cell("words"), severity, Likelihood.C, position)
     return lambda one: edits.write_finding(one, then, place, new, prompt=prompt, chalk=chalk, note=cell("note"))
 
 
+def _share(
+    checklists: Checklists, book: Book, then: Stamp, place: Compartment, cell: Callable[[str], str]
+) -> Callable[[Book], Edit]:
+    """How much of a place was seen, and what hid the rest."""
+    prompts = walk.prompts_of(checklists, book, place)
+    asked = next((prompt for prompt in prompts if prompt.share), None)
+    percent = QUANTITIES["seen_percent"].read(cell("seen"))
+    if asked is None or percent is None:
+        raise NotUnderstood(f"Of {place.name} it is not asked how much was seen.")
+    said = said_of("unseen", cell("why_unseen"))
+    reasons = [said[1]] if said and said[1] else []
+    return lambda one: edits.seen_share(one, then, place, asked, percent, reasons, cell("note"))
+
+
 def _reading_details(
-    cell: Callable[[str], str], kind: ReadingKind, position: Position, prompt: Prompt | None, line: TypedLine
+    book: Book,
+    cell: Callable[[str], str],
+    kind: ReadingKind,
+    position: Position,
+    prompt: Prompt | None,
+    line: TypedLine,
 ) -> edits.ReadingDetails:
     bright = cell("bright").casefold()
     if bright and bright not in ("yes", "y", "no", "n"):
@@ -363,6 +315,8 @@ def _reading_details(
         typed=cell("values"),
         note=cell("note"),
         prompt=prompt.key if prompt else None,
+        plate_field=plate_of(book, cell("plate")),
+        square=chalk_of(cell("square")),
         holed_through=line.holes,
         soft=line.soft,
         patch_length_mm=sides[0],

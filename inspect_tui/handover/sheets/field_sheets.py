@@ -22,23 +22,29 @@ from inspect_tui.handover.figures.grid import chalk_grid
 from inspect_tui.handover.model import Block, Column, Facts, Figure, Line, Part, Report, Sheet, Table, Words
 from inspect_tui.handover.moving import made_beside, move_in
 from inspect_tui.handover.papers import TYPST, file_stem
-from inspect_tui.handover.parts.cover import datum_words
+from inspect_tui.handover.parts.cover import about, datum_words
+from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.handover.report import proof_of
+from inspect_tui.handover.sheets.phone_form import phone_form
 from inspect_tui.handover.writers.tables import csv_text
 from inspect_tui.judgement.judged import Judged
 
 # Headings of the table, and what each takes; the same words stand on the printed sheet.
 COLUMNS: dict[str, str] = {
     "place": "compartment, by its name in the book",
+    "seen": "share of its metal that was seen, in %; why_unseen says what hid the rest",
     "question": "id of the question; may be empty for a reading",
     "ask": "the question in words; not read back",
     "said": "sound, finding, unseen or not fitted; or s, f, u, n",
     "why_unseen": ", ".join(reason.value for reason in UnseenReason),
     "chalk": "number on the metal: one kept for this sheet, or that of a finding in the book",
     "kind": "what it is, for a new number: pitting, crack, leak ...",
+    "severity": "I to IV, or its word, for a new number; empty: as the question has it",
     "words": "in your own words",
     "measured": "pits, thickness, potential, resistance, length ...",
     "values": "numbers with blanks between, as 1.2 0.8 2.4",
+    "plate": "plate field, by its name in the book",
+    "square": "number of the square, as it was drawn",
     "patch_mm": "size of the marked square, as 300x300",
     "frame": "nearest frame",
     "offset_mm": "mm aft of it",
@@ -52,8 +58,12 @@ COLUMNS: dict[str, str] = {
     "by": "who; empty: the one who reads it in",
     "note": "anything else",
 }
-HAND_COLUMNS = ("chalk", "measured", "values", "patch_mm", "frame", "offset_mm", "side", "girth_mm", "face", "bright")
-HAND_ROWS = 14
+_BOXES = ("□", "□", "□", "□")
+HAND_COLUMNS = (
+    "chalk", "measured", "values", "plate", "square", "patch_mm", "frame", "offset_mm", "side", "girth_mm", "face",
+    "bright",
+)  # fmt: skip
+HAND_ROWS = 12
 
 
 def places_to_do(book: Book, checklists: Checklists, names: Iterable[str] = ()) -> list[Compartment]:
@@ -97,7 +107,10 @@ def field_report(book: Book, checklists: Checklists, places: Sequence[Compartmen
     )
     sheets = tuple(_sheet(book, checklists, place) for place in places)
     proof = proof_of(Judged(book, checklists))
-    return Report(book.boat.name, "field sheets", (Part("sheets", "Field sheets", (head, *sheets)),), proof)
+    parts = (Part("sheets", "Field sheets", (head, *sheets)),)
+    return Report(
+        book.boat.name, "field sheets", parts, proof, about(book), frames=Subject(Judged(book, checklists)).frames
+    )
 
 
 def _sheet(book: Book, checklists: Checklists, place: Compartment) -> Sheet:
@@ -114,8 +127,8 @@ def _sheet(book: Book, checklists: Checklists, place: Compartment) -> Sheet:
                     "; ".join(f"{one.chalk} {one.kind}, {walk.position_words(one.position)}" for one in known)
                     or "none",
                 ),
-                Line("Metal seen", "______ %   because the rest was: ______________________"),
-                Line("Date, by whom", "______________________"),
+                Line("Metal seen", "______ %   what hid the rest: ______________________"),
+                Line("Filled in by, day", "______________________"),
             )
         )
     ]
@@ -129,13 +142,14 @@ def _sheet(book: Book, checklists: Checklists, place: Compartment) -> Sheet:
                 f"{counted(len(prompts), 'question')} not answered yet",
                 (
                     Column("Question, and its id", wide=True),
-                    Column("S", number=True),
-                    Column("F", number=True),
-                    Column("U", number=True),
-                    Column("N", number=True),
-                    Column("No., why unseen, words", wide=True),
+                    Column("S", narrow=True),
+                    Column("F", narrow=True),
+                    Column("U", narrow=True),
+                    Column("N", narrow=True),
+                    Column("No., I–IV", narrow=True),
+                    Column("Why unseen, words", wide=True),
                 ),
-                tuple((f"{_ask(book, prompt)} [{prompt.key}]", "☐", "☐", "☐", "☐", "") for prompt in prompts),
+                tuple((f"{_ask(book, prompt)} [{prompt.key}]", *_BOXES, "", "") for prompt in prompts),
             )
         )
     blocks.append(
@@ -143,6 +157,7 @@ def _sheet(book: Book, checklists: Checklists, place: Compartment) -> Sheet:
             "Readings: one line each, numbers with blanks between",
             tuple(Column(name, wide=name in ("values", "measured")) for name in HAND_COLUMNS),
             tuple(("\u00a0",) + ("",) * (len(HAND_COLUMNS) - 1) for _ in range(HAND_ROWS)),
+            of_hands=True,
         )
     )
     blocks.append(
@@ -161,6 +176,8 @@ def field_table(book: Book, checklists: Checklists, places: Sequence[Compartment
     """The same as a table: a line for each open question, and one for each chalk number kept."""
     rows: list[dict[str, object]] = []
     for place in places:
+        if any(prompt.share for prompt in walk.prompts_of(checklists, book, place)):
+            rows.append({"place": place.name})
         rows += [
             {"place": place.name, "question": prompt.key, "ask": prompt.ask}
             for prompt in open_prompts(book, checklists, place)
@@ -193,7 +210,8 @@ def write_sheets(
     *,
     stop: Callable[[], bool] = lambda: False,
 ) -> list[Path]:
-    """Write the sheets (PDF), the table (CSV), and what its columns take (text): all of them, or none.
+    """Write the sheets (PDF), the table (CSV), what its columns take (text), and the same as a form for a telephone
+    (HTML): all of them, or none.
 
     Raises
     ------
@@ -211,6 +229,10 @@ def write_sheets(
         _free_name(folder, f"{stem}-field-table", table): table,
         f"{stem}-field-columns.txt": f"{columns}\nkinds: {kinds}\n".encode(),
     }
+    form = f"{stem}-field-form.html"
+    made[form] = phone_form(
+        book, checklists, [(place, open_prompts(book, checklists, place)) for place in places], tuple(COLUMNS)
+    ).encode()
     sheets = f"{stem}-field-sheets.pdf"
     with made_beside(folder) as work:
         write_pdf(field_report(book, checklists, places), {}, work / TYPST, work / sheets)

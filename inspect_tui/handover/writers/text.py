@@ -114,6 +114,8 @@ def _fact(line: Line) -> list[str]:
 def _table(table: Table) -> list[str]:
     """One paragraph for each row: its name, then heading and value of what is not empty."""
     lines = ["", *_wrapped(table.caption)] if table.caption else [""]
+    if table.of_hands:
+        lines.append(table.columns[0].name)
     for row in table.rows:
         if len(row) == 1:
             lines += _wrapped(_cell(row[0]))

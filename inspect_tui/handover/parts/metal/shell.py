@@ -66,7 +66,7 @@ def shell_part(subject: Subject) -> Part:
         )
         blocks.append(Figure(f"shell-{number}", svg, caption, _told(drawn), WIDE_PT))
     blocks += _legend(subject, unplaced)
-    return Part("shell", "the shell laid flat", tuple(blocks), own_page=True, flip=True)
+    return Part("shell", "The shell laid flat", tuple(blocks), own_page=True, flip=True)
 
 
 def _numbers(subject: Subject) -> tuple[list[NumberDrawn], list[int]]:

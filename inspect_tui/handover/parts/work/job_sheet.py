@@ -88,9 +88,7 @@ def job_sheet(subject: Subject, job: ScopedJob) -> Sheet:
             ),
         )
     )  # fmt: skip
-    blocks.append(_price())
-    if subject.photos:
-        blocks += _photos(subject, job)
+    blocks.append(_price(_photos(subject, job) if subject.photos else []))
     spans = [span for one in job.jobs if (span := subject.frames_of(one.finding)) is not None]
     frames = (min(low for low, _ in spans), max(high for _, high in spans)) if spans else None
     size = f" of {cut_words(job)}" if job.plate is not None and job.treatment in INSERTED else ""
@@ -308,13 +306,16 @@ def _quantities(job: ScopedJob) -> Iterable[Line]:
         yield Line("Filler", f"{plate.filler_kg:.2f} kg laid down; wire to buy more")
 
 
-def _price() -> Columns:
-    columns = (Column("what", wide=True), Column("hours", number=True), Column("amount", number=True))
-    left = Table("Price", columns, tuple((one, "", "") for one in PRICE_ROWS), of_hands=True)
+def _price(photos: list[Picture]) -> Columns:
+    """Room for the price and for who gives it; beside it what it looks like."""
+    price = (Column("Price", wide=True), Column("hours", number=True), Column("amount", number=True))
+    left = Table("", price, tuple((one, "", "") for one in PRICE_ROWS), of_hands=True)
     right = Table(
-        "Offer", (Column("what", narrow=True), Column("")), tuple((one, "") for one in SIGNED_ROWS), of_hands=True
+        "", (Column("Offer", narrow=True), Column("")), tuple((one, "") for one in SIGNED_ROWS), of_hands=True
     )
-    return Columns((58, 42), ((left,), (right,)))
+    if not photos:
+        return Columns((58, 42), ((left,), (right,)))
+    return Columns((44, 32, 24), ((left,), (right,), tuple(photos)))
 
 
 def _photos(subject: Subject, job: ScopedJob) -> list[Picture]:
@@ -325,6 +326,6 @@ def _photos(subject: Subject, job: ScopedJob) -> list[Picture]:
         ]
         told += [
             Picture(id, f"no. {one.finding.chalk}", f"Photo {number} of finding {one.finding.chalk}")
-            for number, id in enumerate(shown_photos[:2], 1)
+            for number, id in enumerate(shown_photos[:1], 1)
         ]
-    return told[:3]
+    return told[:2]
