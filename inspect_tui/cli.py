@@ -137,13 +137,7 @@ def plan_(book: Path, hours: float, no_heat: bool, wet: bool, degrees: float | N
             say(plans.as_text(told, title))
 
 
-READERS = {
-    "buyer": "buyer or seller",
-    "surveyor": "surveyor",
-    "welder": "welder or yard",
-    "owner": "owner",
-    "insurer": "insurer",
-}
+READERS = ("buyer", "surveyor", "welder", "owner", "insurer")
 
 
 @main.command("papers", no_args_is_help=True)
@@ -160,7 +154,7 @@ READERS = {
 @click.option(
     "--for",
     "readers",
-    type=click.Choice(list(READERS)),
+    type=click.Choice(READERS),
     multiple=True,
     help="The parts this reader wants; may be given more than once. Without it: all parts.",
 )
@@ -168,14 +162,9 @@ READERS = {
 @click.option("--no-photos", is_flag=True, help="Leave the photos out.")
 @click.option("--photo-places", is_flag=True, help="Print where photos were taken.")  # fmt: skip
 def papers_(
-    book: Path,
-    folder: Path,
-    only: str | None,
-    readers: tuple[str, ...],
-    parts: tuple[str, ...],
-    no_photos: bool,
+    book: Path, folder: Path, only: str | None, readers: tuple[str, ...], parts: tuple[str, ...], no_photos: bool,
     photo_places: bool,
-) -> None:
+) -> None:  # fmt: skip
     """Write the papers of BOOK to hand over: PDF, HTML, plain text, tables, and the whole book as JSON."""
     from inspect_tui.domain.book import Edit
     from inspect_tui.errors import CannotSet
@@ -191,7 +180,7 @@ def papers_(
     formats = tuple(one for one in FORMATS if only == one or (only is None and one in usual))
     contents = Contents(photos=not no_photos, located=photo_places)
     if readers:
-        chosen = [Reader(READERS[one]) for one in readers]
+        chosen = [Reader[one.upper()] for one in readers]
         contents = Contents.for_readers(*chosen, photos=not no_photos, located=photo_places)
     if parts:
         if strange := [one for one in parts if one not in list(PartName)]:
@@ -202,10 +191,9 @@ def papers_(
     with _reading(book) as (opened, checklists):
         remember(UNDER_WAY, str(folder.absolute()))
         try:
-            pack = write_papers(
-                Judged(opened.book, checklists), folder, formats, contents, photos=photo_folder(opened.path),
-                money=load_money(money_path(opened.path)) if contents.money else None,
-            )  # fmt: skip
+            money = load_money(money_path(opened.path)) if contents.money else None
+            judged, photos = Judged(opened.book, checklists), photo_folder(opened.path)
+            pack = write_papers(judged, folder, formats, contents, photos=photos, money=money)
         except CannotSet as error:
             fail(str(error))
         remember(UNDER_WAY, "")
@@ -358,12 +346,8 @@ def verify_(book: Path, papers: Path | None, head: str | None) -> None:
             try:
                 asked = [find_head(opened.book, head)] if head is not None else []
                 if papers is not None:
-                    asked.append(
-                        compare(
-                            Judged(opened.book, checklists), papers, photo_folder(opened.path),
-                            load_money(money_path(opened.path)),
-                        )
-                    )  # fmt: skip
+                    money, photos = load_money(money_path(opened.path)), photo_folder(opened.path)
+                    asked.append(compare(Judged(opened.book, checklists), papers, photos, money))
             except FileNotFoundError:
                 fail(f"There is no {papers}.")
             except NoProof as error:

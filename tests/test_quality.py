@@ -70,7 +70,7 @@ assert list((shipped("demo").parent.parent / "terminal").rglob("*.tcss"))
 _template()
 assert len(list((shipped("demo") / "sandmartin-photos").glob("*.jpg"))) == 7
 assert (Path(inspect_tui.__file__).parent / "handover/templates/papers.typ").is_file()
-assert len(list((Path(inspect_tui.__file__).parent / "handover/fonts").glob("*.ttf"))) == 2
+assert len(list((Path(inspect_tui.__file__).parent / "handover/fonts").glob("*.ttf"))) == 6
 print("whole")
 """
     done = subprocess.run([sys.executable, "-c", away], cwd=tmp_path, capture_output=True, text=True, check=False)

@@ -138,7 +138,8 @@ class Blanks:
 
 @dataclass(frozen=True)
 class Decider:
-    """One thing that decides: what and how bad, where, its numbers, who sees to it, and its frame for the ruler."""
+    """One thing that decides: what and how bad, where, its numbers, who sees to it, its frame for the ruler; `part`:
+    where it is told that has no number."""
 
     what: str
     more: str
@@ -146,6 +147,7 @@ class Decider:
     nos: Nos
     who: str
     frame: float | None = None
+    part: str = ""
 
 
 @dataclass(frozen=True)

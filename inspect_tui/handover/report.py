@@ -87,6 +87,13 @@ _PROVED = frozenset(
         PartName.RULES,
     }
 )
+_TO = {
+    Reader.BUYER: "a buyer or seller",
+    Reader.SURVEYOR: "a surveyor",
+    Reader.WELDER: "a welder or yard",
+    Reader.OWNER: "the owner",
+    Reader.INSURER: "an insurer",
+}
 READS: Mapping[Reader, frozenset[PartName]] = MappingProxyType(
     {
         Reader.BUYER: frozenset(
@@ -108,6 +115,7 @@ READS: Mapping[Reader, frozenset[PartName]] = MappingProxyType(
                 PartName.MONEY,
                 PartName.WORKLIST,
                 PartName.SHELL,
+                PartName.BRIEF,
                 PartName.CAUSES,
                 PartName.SEEN,
                 PartName.CAUTIONS,
@@ -155,7 +163,7 @@ class Contents:
     @classmethod
     def for_readers(cls, *readers: Reader, photos: bool = True, located: bool = False) -> Contents:
         name = readers[0].value.split()[0] if len(readers) == 1 else "papers"
-        told = " and ".join(readers)
+        told = " and ".join(_TO[one] for one in readers)
         parts = frozenset().union(*(READS[reader] for reader in readers))
         return cls(parts, photos, located, name, told, readers == (Reader.OWNER,))
 

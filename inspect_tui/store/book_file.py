@@ -145,9 +145,7 @@ class BookFile:
             self.trouble = None
 
     def _not_saved(self, error: OSError) -> Trouble:
-        return Trouble(
-            f"Not saved: {self.path.name}: {error.strerror or error}. It is kept here, and will be tried again."
-        )
+        return Trouble(f"Not saved: {self.path.name}: {error.strerror or error}. It is kept, and tried again.")
 
     def save_over_other(self) -> None:
         """After a change from elsewhere: keep the other's file as a backup and save what is here."""

@@ -165,7 +165,7 @@ def test_answers_are_read_back_too(demo: Book, checklists: Checklists) -> None:
         ({"measured": "pits", "values": "1", "chalk": "5"}, "No. 5 lies in Chain locker, not in Engine space"),
         ({"measured": "pits", "values": "1", "taken": "yesterday"}, "is not a time"),
         ({"chalk": "54", "kind": "rust bucket", "words": "x"}, "is not a kind of finding"),
-        ({"note": "hm"}, "Nothing is answered or measured"),
+        ({"note": "hm"}, "Nothing is said on this line"),
     ],
 )
 def test_each_wrong_line_gets_its_sentence(

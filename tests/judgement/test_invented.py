@@ -29,7 +29,6 @@ from inspect_tui.judgement.electricity.protected import history
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.metal.so_far import meaning_so_far, unseen_lines, verdict_line
 from inspect_tui.judgement.metal.verdict import Verdict, next_change
-from inspect_tui.judgement.repair.repair_scope import frames_crossed
 from inspect_tui.judgement.work.rank_working import rank_working
 from inspect_tui.store.checklist_files import load_checklists
 from tests.judgement.invented import Invented
@@ -168,7 +167,6 @@ def of_list(judged: Judged) -> Iterator[str]:
         plate = job.plate
         yield f"JOB {job.finding.chalk} {job.treatment} own {job.own} {job.plate_missing} {plain(plate)}"
         yield f"  {[one.name for one in job.adjacent]} {worked(job.working)}"
-        yield f"  frames {plate and frames_crossed(judged.book, job.finding, plate)}"
 
 
 def of_electricity(judged: Judged) -> Iterator[str]:

@@ -117,7 +117,7 @@ def test_against_where_the_owner_stops() -> None:
     of = judged(3)
     rates = {who: Rate(an_hour=50, least=100) for who in Who}
     told = reckoned(of, Money(rates=rates))
-    assert "past it by" in told.against(told.likely.low - 1)
+    assert "over it by" in told.against(told.likely.low - 1)
     assert "may be exceeded" in told.against(told.likely.low + 1)
     assert told.against(1e9).startswith("within it, as far as is known")
     for words in (told.against(1), told.against(1e9)):
@@ -205,7 +205,7 @@ def test_what_nothing_alike_was_seen_of_cannot_be_told() -> None:
     assert moves["deck"] is None
     assert moves["cabin-bilge"] is not None
     assert told.worst is None
-    assert "50 % of her was seen, 80 would be enough" in told.least
+    assert "only 50 % of her was seen, 80 % would be needed" in told.least
     deck = next(one for one in told.unseen if one.place.area == "deck")
     assert (deck.share, deck.look) == (1.0, "walk it")
 

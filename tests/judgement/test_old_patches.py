@@ -81,7 +81,7 @@ def test_the_words_for_the_rest() -> None:
     assert pool(1, 1, 2, drawn=False).counted.endswith("those that look worst are lifted first")
     assert pool(1, 1, 2, drawn=True, type=None).counted.endswith("says little of the other 2: their kinds may differ")
     assert pool(0, 5, 5, drawn=True).counted == (
-        "of 5 lifted 0 were bad, drawn by lot: of the other 5, 0 to 3 are bad, at 90 %"
+        "of 5 lifted, 0 were bad, drawn by lot: of the other 5, 0 to 3 are bad, at 90 %"
     )
     assert "of the other 1, 1 is bad" in pool(29, 0, 1, drawn=True).counted
 

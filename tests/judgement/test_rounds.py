@@ -201,4 +201,4 @@ def test_a_gauge_too_coarse_for_it_tells_nothing() -> None:
     puts = tuple(Put("readings", one.id, one) for one in coarse)
     told = told_of(after(book, Edit("coarse", puts), stamp)[0])
     assert told.became is Became.CANNOT
-    assert "more would not show" in told.words
+    assert "would not show" in told.words

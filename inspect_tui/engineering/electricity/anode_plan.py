@@ -165,13 +165,7 @@ def plan(duty: Duty, anode: Anode) -> Plan:
             f"{one_first:.3g} A, {one_last:.3g} A worn",
             HULL_SOURCE,
         ),
-        Step(
-            "reach",
-            "wetted area / area of one, made even",
-            f"{duty.area_m2:g} / {REACH_M2:g} m²",
-            f"{by_reach}",
-            REACH,
-        ),
+        Step("reach", "wetted area / area of one, even", f"{duty.area_m2:g} / {REACH_M2:g} m²", f"{by_reach}", REACH),
         Step(
             "number",
             "the greatest of mass, first and last current, reach",

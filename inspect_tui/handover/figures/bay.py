@@ -11,7 +11,6 @@ from inspect_tui.handover.figures.svg import INK, PT_MM, box, hatched, in_points
 from inspect_tui.handover.model import Ring
 
 _At = Callable[[float, float], tuple[float, float]]
-_Frames = Sequence[tuple[str, float]]
 WIDE_PT = 352.0
 _HIGH_PT = 236.0
 _SIDE, _HEAD, _FOOT = 56.0, 34.0, 46.0
@@ -121,14 +120,12 @@ def drawn(bay: Bay) -> tuple[str, float]:
         _, y = at(0, 0)
         marks += [
             line(a - 6, y, c + 6, y, width=0.8, dash="10 3 2 3"),
-            text(c - 4, y - 3, "centreline", size=7, anchor="end"),
+            text(c + 8, y + 2.4, "centreline", size=7),
         ]
     outboard = "outboard ↑" if bay.y0 >= 0 else "outboard ↓" if bay.y1 <= 0 else "starboard ↑"
-    marks += [
-        text((a + c) / 2, top + 9 if bay.y0 >= 0 else low - 4, outboard, size=7, anchor="middle"),
-        path(f"M{a - 4:.1f} {top - 12:.1f}l8 -3.4v6.8Z", fill=INK, width=0.3),
-    ]
-    marks.append(text(a - 7, top - 9.4, "bow", size=7, anchor="end"))
+    marks += [text(c + 8, top + 9 if bay.y0 >= 0 else low - 4, outboard, size=7)]
+    marks += [path(f"M{a - 40:.1f} {top - 20:.1f}l8 -3.4v6.8Z", fill=INK, width=0.3)]
+    marks.append(text(a - 29, top - 17.6, "bow", size=7))
     marks += _dimensions(bay, at, (a, top, c, low), centred=centred)
     size = f"{bay.x1 - bay.x0:.0f} by {bay.y1 - bay.y0:.0f} mm"
     told = f"Cut line {size}, corners {bay.radius_mm:.0f} mm, at 1 to {ratio:g}"
@@ -149,13 +146,18 @@ def _dimensions(bay: Bay, at: _At, plate: tuple[float, float, float, float], *, 
     near = bay.y0 if abs(bay.y0) <= abs(bay.y1) else bay.y1
     if bay.y0 <= 0 <= bay.y1:
         _, zero = at(0, 0)
+        if min(bay.y1, -bay.y0) < 1:
+            yield text(c + 8, zero + 12, "0 from it to the cut", size=7, bold=True)
         for one, other, mm in ((q, zero, bay.y1), (zero, s, -bay.y0)):
-            if mm >= 1:
+            if mm >= 1 and min(bay.y1, -bay.y0) >= 1:
                 yield from _arrow(x - 18, one, x - 18, other, f"{mm:.0f}")
     elif centred:
         _, zero = at(0, 0)
         upper, lower = sorted((at(0, near)[1], zero))
-        yield from _arrow(x - 18, upper, x - 18, lower, f"{abs(near):.0f}")
+        if lower - upper > 16:
+            yield from _arrow(x - 18, upper, x - 18, lower, f"{abs(near):.0f}")
+        else:
+            yield text(c + 8, zero + 12, f"{abs(near):.0f} from it to the cut", size=7, bold=True)
     else:
         yield text(
             a + 4, low - 4 if near == bay.y0 else top + 18, f"{abs(near):.0f} to the centreline", size=7.2, bold=True

@@ -23,7 +23,7 @@ class Share:
 
 
 def _label(place: Share) -> str:
-    return place.name if place.share is None else f"{place.name} {100 * place.share:.0f}"
+    return place.name if place.share is None else f"{100 * place.share:.0f} {place.name}"
 
 
 def seen_by_place(places: Sequence[Share], frames: tuple[float, float]) -> tuple[str, float, tuple[str, ...]]:

@@ -33,14 +33,15 @@ GONE = ((0.0, "ring"), (0.1, "half"), (0.2, "disc"), (1 / 3, "triangle"))
 
 @dataclass(frozen=True)
 class PlateDrawn:
-    """What of the shell a compartment covers [mm aft of the bow, mm out, port minus]; `share` seen, 0 to 1."""
+    """What of the shell a compartment covers [mm aft of the bow, mm out, port minus]; `share` seen, 0 to 1, None if
+    nobody began there."""
 
     name: str
     x0: float
     x1: float
     y0: float
     y1: float
-    share: float
+    share: float | None
 
 
 @dataclass(frozen=True)
@@ -137,16 +138,17 @@ def expansion(drawn: ShellDrawn) -> tuple[str, float]:
         return left + (inside - drawn.from_mm) * unit, middle + min(max(y, -half), half) * unit
 
     x0, x1 = left, left + long * unit
-    marks = [f"<defs>{hatched(f'{drawn.name}-not', 3)}{hatched(f'{drawn.name}-part', 9)}</defs>"]
-    marks.append(box(x0, _TOP, x1 - x0, 2 * half * unit, fill=f"url(#{drawn.name}-not)", width=0.8))
+    fills = ((3.0, "not", False), (9.0, "part", False), (6.0, "no", True))
+    marks = [f"<defs>{''.join(hatched(f'{drawn.name}-{one}', mm, back=back) for mm, one, back in fills)}</defs>"]
+    marks.append(box(x0, _TOP, x1 - x0, 2 * half * unit, fill=f"url(#{drawn.name}-no)", width=0.8))
     for plate in sorted(drawn.plates, key=lambda one: -(one.x1 - one.x0) * (one.y1 - one.y0)):
         (a, b), (c, d) = at(plate.x0, plate.y0), at(plate.x1, plate.y1)
-        fill = "" if plate.share >= 0.9 else f"url(#{drawn.name}-{'part' if plate.share > 0 else 'not'})"
+        share = plate.share or 0.0
+        fill = "" if share >= 0.9 else f"url(#{drawn.name}-{'part' if share > 0 else 'not'})"
         marks.append(box(a, b, c - a, d - b, fill="#ffffff", width=0.6))
         if fill:
             marks.append(box(a, b, c - a, d - b, fill=fill, width=0.6))
     marks += _frames(drawn, at, high)
-    marks += _names(drawn.plates, at)
     for cut in drawn.cuts:
         (a, b), (c, d) = at(cut.x0, cut.y0), at(cut.x1, cut.y1)
         marks.append(box(a, b, c - a, d - b, width=2.2, round_=min(cut.radius * unit, (c - a) / 2, (d - b) / 2)))
@@ -162,7 +164,8 @@ def expansion(drawn: ShellDrawn) -> tuple[str, float]:
             marks.append(box(x - wide / 2, y - deep / 2, wide, deep, fill="#ffffff", width=0.4))
         marks.append(sign(x, y, spot.gone, holed=spot.holed, bright=spot.bright))
         taken.append((x, y))
-    marks += _numbered(drawn.numbers, at, taken, (x0, x1, _TOP, high - _TOP))
+    numbered, laid = _numbered(drawn.numbers, at, taken, (x0, x1, _TOP, high - _TOP))
+    marks += [*_names(drawn.plates, at, laid), *numbered]
     marks.append(line(x0, middle, x1, middle, width=0.7, dash="9 2.5 2 2.5"))
     marks += [
         text(x0 + 2, _TOP + 10, "PORT", size=9, bold=True),
@@ -196,19 +199,21 @@ def _frames(drawn: ShellDrawn, at: _At, high: float) -> Iterable[str]:
             yield text(x, high - _TOP + 11, name, size=7, anchor="middle")
 
 
-def _names(plates: Sequence[PlateDrawn], at: _At) -> Iterable[str]:
-    """The name of each place and its share, where there is room for it."""
+def _names(plates: Sequence[PlateDrawn], at: _At, laid: Sequence[tuple[float, float]]) -> Iterable[str]:
+    """The name of each place and its share, where there is room for it beside the numbers."""
     taken: list[tuple[float, float, float]] = []
     for plate in sorted(plates, key=lambda one: (one.x1 - one.x0) * (one.y1 - one.y0)):
         (a, b), (c, d) = at(plate.x0, plate.y0), at(plate.x1, plate.y1)
-        told = f"{plate.name} {100 * plate.share:.0f} %"
+        share = "not begun" if plate.share is None else f"{100 * plate.share:.0f} %"
         if c - a < 26 or d - b < 9:
             continue
-        told = fitted(told, c - a - 4, 6.8)
+        told = fitted(f"{share} {plate.name}", c - a - 4, 6.8)
         wide = len(told) * 6.8 * LETTER + 4
         x = (a + c) / 2
-        for y in (b + 8, d - 3, (b + d) / 2, (b + d) / 2 + 9):
-            if all(abs(x - ox) > (wide + ow) / 2 or abs(y - oy) > 8 for ox, oy, ow in taken):
+        rows = [b + 8 + step for step in range(0, max(1, int(d - b - 10)), 8)]
+        for y in rows:
+            apart = all(abs(x - ox) > (wide + ow) / 2 or abs(y - oy) > 8 for ox, oy, ow in taken)
+            if apart and all(abs(x - ox) > wide / 2 + 6 or abs(y - 2.4 - oy) > 10 for ox, oy in laid):
                 taken.append((x, y, wide))
                 yield box(x - wide / 2, y - 6.4, wide, 8.2, fill="#ffffff", width=0)
                 yield text(x, y, told, size=6.8, anchor="middle")
@@ -220,8 +225,8 @@ def _numbered(
     at: _At,
     spots: Sequence[tuple[float, float]],
     within: tuple[float, float, float, float],
-) -> Iterable[str]:
-    """Each number beside its place, with a straight leader where it had to move."""
+) -> tuple[list[str], list[tuple[float, float]]]:
+    """Each number beside its place, with a straight leader; and where they were laid."""
     x0, x1, top, low = within
     laid: list[tuple[float, float]] = []
     placed = sorted(numbers, key=lambda one: (one.x, one.y, one.chalk))
@@ -246,6 +251,6 @@ def _numbered(
                 break
         tx, ty = found or (x + 9, y)
         laid.append((tx, ty))
-        leaders += [line(x, y, tx, ty, width=0.4), dot(x, y, 0.9)]
+        leaders += [line(x, y, tx, ty, width=0.6), dot(x, y, 1.2)]
         rings.append(ringed(tx, ty, one.chalk, one.state))
-    return [*leaders, *rings]
+    return [*leaders, *rings], laid

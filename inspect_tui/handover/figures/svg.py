@@ -6,22 +6,11 @@ from html import escape
 from typing import Literal
 
 from inspect_tui.domain.plain import one_line
-from inspect_tui.domain.words import Tier
 from inspect_tui.handover.model import Ring
 
 FONT = "Fira Sans, Fira Sans Condensed, DejaVu Sans, Arial, sans-serif"
 INK, GREY, PALE = "#111111", "#666666", "#dddddd"
 Anchor = Literal["start", "middle", "end"]
-# Strokes of each tier's pattern in an 8 × 8 tile: denser is more urgent, also in black and white print.
-_TILES = {
-    Tier.NOW: '<path d="M0 0L8 8M8 0L0 8" stroke-width="1.6"/>',
-    Tier.TODAY: '<path d="M0 8L8 0M-2 2L2 -2M6 10L10 6" stroke-width="2.6"/>',
-    Tier.BEFORE_AFLOAT: '<path d="M0 8L8 0M-2 2L2 -2M6 10L10 6" stroke-width="1.6"/>',
-    Tier.BEFORE_SAILING: '<path d="M4 0V8" stroke-width="1.6"/>',
-    Tier.THIS_HAUL_OUT: '<path d="M0 4H8" stroke-width="1.2"/>',
-    Tier.NEXT_HAUL_OUT: '<path d="M4 2v0.1M0 6v0.1M8 6v0.1" stroke-width="1.8" stroke-linecap="round"/>',
-    Tier.WATCH: "",
-}
 
 
 def number(value: float) -> str:
@@ -77,22 +66,6 @@ def path(d: str, *, width: float = 1, fill: str = "none", dash: str = "") -> str
 def dot(x: float, y: float, radius: float = 4, *, fill: str = INK, width: float = 1) -> str:
     spot = f'cx="{number(x)}" cy="{number(y)}" r="{number(radius)}"'
     return f'<circle {spot} fill="{fill}" stroke="{INK}" stroke-width="{width:g}"/>'
-
-
-def tier_fill(name: str, tier: Tier | None) -> str:
-    """The fill that stands for a tier inside the drawing of this name."""
-    return "none" if tier is None or tier is Tier.WATCH else f"url(#{name}-{tier.name.lower()})"
-
-
-def tier_patterns(name: str) -> str:
-    """The patterns of all tiers, under names of their own in this drawing."""
-    tiles = "".join(
-        f'<pattern id="{name}-{tier.name.lower()}" width="8" height="8" patternUnits="userSpaceOnUse">'
-        f'<g stroke="{GREY}" fill="none">{tile}</g></pattern>'
-        for tier, tile in _TILES.items()
-        if tile
-    )
-    return f"<defs>{tiles}</defs>"
 
 
 # A point of type [mm], and what a letter of the narrow face takes of its size on average.

@@ -124,4 +124,5 @@ def limits_part(proof: Proof, *, signed: bool = False) -> Part:
             ),
             Words(NO_FILE_PROVES),
         ),
+        dense=True,
     )

@@ -8,7 +8,7 @@ from inspect_tui.domain.boat_words import FEATURE_WORDS
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.measuring.measured import instrument_words, moment
 from inspect_tui.domain.quantities import plain_number
-from inspect_tui.domain.words import Rig
+from inspect_tui.domain.words import LIKELIHOOD_WORDS, TIER_WORDS, Rig, Tier
 from inspect_tui.handover.model import Blanks, Facts, Head, Line, Part, Words
 from inspect_tui.handover.parts.subject import Subject
 
@@ -23,8 +23,13 @@ WORDS = (
         "severity",
         "how bad it would be: I could sink her or kill someone, II flood her, III cost metal or money, IV upkeep",
     ),
-    ("likelihood", "from A, it is happening now, to F, it cannot happen any more"),
-    ("tier", "when something must be done: Now, Before afloat, This haul-out, Next haul-out, Watch"),
+    ("likelihood", "; ".join(f"{letter.value} {word}" for letter, (word, _) in LIKELIHOOD_WORDS.items())),
+    ("tier", "when something must be done: " + "; ".join(f"{one.word}: {TIER_WORDS[one]}" for one in Tier)),
+    ("grade", "severity and likelihood together, as II B"),
+    ("round", "one going-through of the boat, days or weeks long"),
+    ("one look", "one look over a whole place that answers the plain questions asked in it"),
+    ("stage", "how far the work at a place has come: closed, emptied, cleaned, looked at, measured and so on"),
+    ("to gauge", "spots where plate is still to be measured"),
     ("unseen", "looked for and not seen, with the reason; nothing is known of it"),
     ("limber hole", "the hole in a frame or floor through which water runs to the pump"),
     ("sump", "the lowest place in the bilge, where the pump stands"),
@@ -111,7 +116,7 @@ def who_looked(subject: Subject) -> str:
     )
     state = ""
     if book.boat.float_history:
-        state = "; " + ", ".join(f"{one.state.value} since {one.day}" for one in book.boat.float_history[-2:])
+        state = "; " + ", ".join(f"{one.state.value} from {one.day}" for one in book.boat.float_history[-2:])
     told = instruments(subject)
     with_ = (
         f"; with {'; '.join(told[:6])}{f'; and {len(told) - 6} more' if len(told) > 6 else ''}"

@@ -22,7 +22,7 @@ from inspect_tui.handover.model import (
     Words,
 )
 from inspect_tui.handover.parts.cover import datum_words
-from inspect_tui.handover.parts.front import nothing_words, what_is_wrong
+from inspect_tui.handover.parts.front import MOST_DECIDE, nothing_words, what_is_wrong
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.electricity.meters import fails
 from inspect_tui.judgement.metal.verdict import Verdict
@@ -31,7 +31,7 @@ from inspect_tui.judgement.work.worklist import Job, Worklist, count_words
 
 # More readings than this stand in a table.
 MOST_IN_LINES = 3
-MOST_WHOLE = 5
+MOST_OF_A_WAY = 3
 # Readings that stand in tables of their own.
 IN_TABLES = frozenset({"thickness", "pits", "potential"})
 WORKLIST_COLUMNS = (
@@ -44,6 +44,7 @@ WORKLIST_COLUMNS = (
 )
 BRIEF_COLUMNS = (
     Column("No.", narrow=True),
+    Column("Grade", narrow=True),
     Column("What was found", wide=True),
     Column("Where", wide=True),
     Column("When", narrow=True),
@@ -86,7 +87,7 @@ def _after(listed: Worklist, action: Action) -> str:
 
 
 def brief_part(subject: Subject) -> Part:
-    """Every finding in a line, the most pressing first; what was put right in one sentence."""
+    """Every finding in a line, the gravest first; what was put right in one sentence."""
     rows = []
     closed = []
     for finding in subject.book.findings.values():
@@ -98,9 +99,10 @@ def brief_part(subject: Subject) -> Part:
         numbers = f"; {verdict.numbers}" if verdict else ""
         rows.append(
             (
-                (action.tier.rank, action.rank),
+                (finding.severity.rank, action.tier.rank, action.rank),
                 (
                     Nos((finding.chalk,)),
+                    f"{finding.severity.roman} {finding.likelihood.value}",
                     f"{subject.kind_label(finding)}: {finding.words}{numbers}",
                     f"{subject.place_name(finding.compartment)}, {walk.position_words(finding.position) or '–'}",
                     action.tier.word,
@@ -112,12 +114,13 @@ def brief_part(subject: Subject) -> Part:
     blocks: list[Block] = [Table("", BRIEF_COLUMNS, told, leads=True)] if told else [Words("Nothing is open.")]
     if closed:
         blocks.append(Words(f"Put right or closed: no. {', '.join(map(str, sorted(closed)))}.", "note"))
-    return Part("brief", "Every finding in a line, the most pressing first", tuple(blocks))
+    return Part("brief", "Every finding in a line, the gravest first", tuple(blocks))
 
 
 def decisive_part(subject: Subject) -> Part:
     """The findings that decide, whole, with their photos: the gravest of each way in which she is wrong."""
-    found = [one.findings[0] for one in what_is_wrong(subject)][:MOST_WHOLE]
+    shown = [one for one in what_is_wrong(subject) if one.tier is not Tier.NOW][:MOST_DECIDE]
+    found = [finding for one in shown for finding in one.findings[:MOST_OF_A_WAY]]
     sheets = tuple(finding_sheet(subject, finding) for finding in found)
     return Part("decisive", "The findings that decide", sheets or (Words("None is open."),), two=True)
 
@@ -146,7 +149,7 @@ def findings_part(subject: Subject) -> Part:
     ]
     if loose:
         blocks.append(Sheet("loose", "Readings that belong to no finding", (Points(tuple(loose)),)))
-    return Part("findings", "Findings, from bow to stern", tuple(blocks), two=True)
+    return Part("findings", "Findings, by compartment from bow to stern", tuple(blocks), two=True)
 
 
 def _asked(subject: Subject, reading: Reading) -> str:

@@ -12,7 +12,6 @@ from inspect_tui.domain.knowledge.named import Kinds
 from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.domain.records import Compartment, Finding
 from inspect_tui.domain.words import CLOSED, WELDED, HullMetal, Lane, Severity, Tier
-from inspect_tui.handover.figures.metal import COLUMN_PT, Left, what_is_left
 from inspect_tui.handover.figures.seen import WIDE_PT, Share, seen_by_place
 from inspect_tui.handover.model import (
     Block,
@@ -30,6 +29,7 @@ from inspect_tui.handover.model import (
 from inspect_tui.handover.parts.causes import causes_in_short
 from inspect_tui.handover.parts.changed import changed_lines
 from inspect_tui.handover.parts.cover import RIG_WORDS, who_looked
+from inspect_tui.handover.parts.metal.worst import left_range, worst_metal
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.handover.parts.work.money import money_table
 from inspect_tui.judgement.metal.verdict import NO_LIMIT, Verdict, gone
@@ -83,7 +83,7 @@ def front(subject: Subject) -> Part:
         blocks += [Head(head.replace("things decide", "things that decide"), "numbers are chalked on the metal")]
         blocks.append(Deciders(deciders))
     blocks += _seen(subject)
-    left: list[Leaf] = [*_worst_metal(subject)]
+    left: list[Leaf] = [*worst_metal(subject)]
     left += [Head("Changed since the last papers"), Facts(changed_lines(subject))]
     right: list[Leaf] = [*_money(subject), Head("Who looked, when, with what"), Words(who_looked(subject), "note")]
     right += [Head("Why she corrodes"), Words(causes_in_short(subject), "note")]
@@ -109,12 +109,12 @@ def what_is_wrong(subject: Subject) -> list[Wrong]:
         rows.sort(key=lambda row: (row[0].severity.rank, -gone(row[2]), row[1].rank, row[0].chalk))
         worst, _, verdict = rows[0]
         words = one_line(worst.words).rstrip(".")
-        numbers = f"; {verdict.numbers.split(', ')[0]}" if verdict else ""
+        numbers = f"; {_in_short(verdict)}" if verdict else ""
         found.append(
             Wrong(
                 f"{said} {at_places(len(rows))}" if said else "",
                 what if len(rows) == 1 else f"{what}, {in_word(len(rows))} places",
-                shortened(f"{words}{numbers}", 96),
+                shortened(f"{words}{numbers}", 104),
                 tuple(row[0] for row in rows),
                 worst.severity,
                 min((row[1].tier for row in rows), key=lambda tier: tier.rank),
@@ -130,6 +130,16 @@ def what_is_wrong(subject: Subject) -> list[Wrong]:
     return sorted(found, key=consequence)
 
 
+def _in_short(verdict: Verdict) -> str:
+    """The worst number: what is left, as a range where plate was not gauged."""
+    facts = verdict.facts
+    if facts.holed or facts.left_mm is None or not facts.deepest_mm:
+        return verdict.numbers.split(", ")[0]
+    least, most = left_range(facts)
+    left = f"{least:.1f} to {most:.1f}" if most - least >= 0.05 else f"{least:.1f}"
+    return f"pit {facts.deepest_mm:.1f} deep, {left} of {facts.plate_mm:g} mm left"
+
+
 def _way(subject: Subject, finding: Finding, verdict: Verdict | None) -> tuple[str, str]:
     """In which way it is wrong, said of her and for a list; of what says nothing of the hull only the latter."""
     if finding.kind == Kinds.HOLE or (verdict is not None and verdict.facts.holed):
@@ -139,7 +149,7 @@ def _way(subject: Subject, finding: Finding, verdict: Verdict | None) -> tuple[s
     if verdict is not None and verdict.thinned and verdict.strength and verdict.strength.treatment in WELDED:
         return "too thin for her strength", "Too thin for her strength"
     if verdict is not None and verdict.tightness is not None and verdict.tightness.treatment in WELDED:
-        return "pitted past the limit", "Pitted past the limit"
+        return "pitted past what the rules let stand", "Pitted past what the rules let stand"
     label = subject.kind_label(finding)
     return "", label[:1].upper() + label[1:]
 
@@ -165,7 +175,7 @@ def verdict_sentence(subject: Subject, wrong: Sequence[Wrong]) -> str:
         told.append("with current leaking into the hull")
     told += [one.said for one in wrong if one.said and one.severity.rank > Severity.CRITICAL.rank]
     share = seen_of_all(subject)
-    last = f"{100 - share:.0f} % of her places not seen" if share is not None and share < 99.5 else ""
+    last = f"on average {100 - share:.0f} % of each place not seen" if share is not None and share < 99.5 else ""
     while True:
         parts = [f"{article} {metal} {RIG_WORDS[boat.rig]}{year}", *told]
         sentence = f"{bar}: {', '.join(parts)}{f', and {last}' if last else ''}."
@@ -237,14 +247,15 @@ def _deciders(subject: Subject, wrong: Sequence[Wrong]) -> tuple[Decider, ...]:
         at = sum(frames) / 2 if frames else None
         rows.append(Decider(f"{one.what}:", one.more, where, Nos(chalks), ", ".join(who), at))
     if unseen:
-        names = [f"{place.name} {subject.progress_of[place.id].seen_percent or 0:.0f} %" for place in unseen]
-        rows.append(
-            Decider(
-                f"Hardly or never seen below the waterline, {in_word(len(unseen))} places:",
-                _as_many(names, 84), "", Nos(()), "whoever opens them",
-            )
-        )  # fmt: skip
+        names = [f"{one_line(place.name)} {_seen_share(subject, place)}" for place in unseen]
+        head = f"Hardly or never seen below the waterline, {in_word(len(unseen))} places:"
+        rows.append(Decider(head, _as_many(names, 150), "", Nos(()), "whoever opens them", part="seen"))
     return tuple(rows)
+
+
+def _seen_share(subject: Subject, place: Compartment) -> str:
+    row = subject.progress_of[place.id]
+    return "not begun" if row.untouched else f"{row.seen_percent or 0:.0f} %"
 
 
 def _as_many(names: Sequence[str], most: int) -> str:
@@ -269,7 +280,7 @@ def _never_seen(subject: Subject) -> list[Compartment]:
 
 
 def _frames_of(subject: Subject, findings: Sequence[Finding]) -> str:
-    frames = sorted({f"{one.position.frame:g}" for one in findings if one.position.frame is not None}, key=float)
+    frames = list(dict.fromkeys(f"{one.position.frame:g}" for one in findings if one.position.frame is not None))
     if not frames:
         return shortened(_place_of(subject, findings[0].chalk), 26)
     told = ", ".join(frames[:4]) + (" …" if len(frames) > 4 else "")
@@ -302,7 +313,7 @@ def _seen(subject: Subject) -> Iterable[Block]:
         if share_of_all is None
         else f"Seen: {share_of_all:.0f} % of her, place by place"
     )
-    yield Head(head, "black: share of the metal seen there, in % · hatched: not seen")
+    yield Head(head, "black: share seen, in %, wherever in the place · hatched: not seen")
     if drawn and subject.frames is not None:
         svg, _, left_out = seen_by_place(drawn, subject.frames)
         told = "; ".join(
@@ -326,58 +337,19 @@ def _seen_words(subject: Subject, unplaced: Sequence[str]) -> str:
         for key, row in rows.items()
         if (row.untouched or row.all_unseen) and key not in found_in
     ]
+    rest = answered - one_by_one - by_look - unseen
     told = (
         f"{sum(row.complete for row in rows.values())} of {counted(len(rows), 'compartment')} gone through; "
         f"of {asked} questions {one_by_one} answered one by one, {by_look} by one look over the place, "
-        f"{unseen} 'unseen', "
-        f"{asked - answered} not asked yet; {to_gauge} spots not gauged yet."
+        f"{unseen} 'unseen', {asked - answered} not asked yet, {rest} on how much was seen; {to_gauge} spots not "
+        "gauged yet. The share is the mean of the places with plate of their own, whatever their size; what was not "
+        "begun counts as nothing."
     )
     if never:
         told += f" Unknown, nothing was seen of: {shortened('; '.join(never), 330)}."
     if unplaced:
         told += f" Not drawn: {shortened('; '.join(map(one_line, unplaced)), 160)}."
     return told
-
-
-def _worst_metal(subject: Subject) -> Iterable[Leaf]:
-    """Strength and tightness apart, the worst three of each."""
-    strength: list[tuple[float, int, Left]] = []
-    tightness: list[tuple[float, int, Left]] = []
-    for finding in subject.book.findings.values():
-        verdict = subject.judged.verdicts.of(finding)
-        if verdict is None or subject.tier_of(finding) is None or verdict.facts.member is not None:
-            continue
-        facts = verdict.facts
-        name = f"no. {finding.chalk}, {one_line(_place_of(subject, finding.chalk))}"
-        built = facts.plate_mm
-        if facts.mean_mm is not None:
-            mean, required = min(facts.mean_mm, built), facts.check.required_mm if facts.check else None
-            need = f", {required:.1f} required" if required else ""
-            share = mean / required if required else 1 + mean / built
-            strength.append(
-                (share, finding.chalk, Left(name, built, mean, mean, required, f"{mean:.1f} of {built:g} mm{need}"))
-            )
-        if facts.holed or (facts.left_mm is not None and facts.deepest_mm):
-            least = 0.0 if facts.holed else facts.left_mm or 0.0
-            most = (
-                least
-                if facts.holed or facts.most_ground_mm is None
-                else max(least, facts.most_ground_mm - (facts.deepest_mm or 0.0))
-            )
-            range_ = f"{least:.1f} to {most:.1f}" if most - least >= 0.05 else f"{least:.1f}"
-            told = "holed" if facts.holed else f"{range_} of {built:g} mm"
-            tightness.append((least / built, finding.chalk, Left(name, built, least, most, None, told)))
-    worst = [[one for _, _, one in sorted(rows, key=lambda row: row[:2])[:3]] for rows in (strength, tightness)]
-    yield Head(
-        "The worst metal",
-        "a range: plate there not gauged" if any(one.most_mm > one.least_mm for one in worst[1]) else "",
-    )
-    if any(worst):
-        svg = what_is_left(*worst)
-        told = "; ".join(f"{one.name}: {one.told}" for rows in worst for one in rows)
-        yield Figure("worst", svg, "", f"The worst metal: {told}", COLUMN_PT)
-    else:
-        yield Words("No plate was gauged and no pit measured that can be judged.", "note")
 
 
 def _money(subject: Subject) -> Iterable[Leaf]:

@@ -111,10 +111,10 @@ class Subject:
 
     def ring_of(self, finding: Finding) -> Ring:
         """How its number is drawn."""
-        if finding.status in CLOSED:
-            return "closed"
-        tier = self.tier_of(finding)
-        return "bars" if tier is not None and tier.rank <= Tier.BEFORE_AFLOAT.rank else "open"
+        action = self.own_action_of.get(finding.chalk)
+        if action is None:
+            return "closed" if finding.status in CLOSED else "open"
+        return "bars" if action.tier.rank <= Tier.BEFORE_AFLOAT.rank else "open"
 
     @cached_property
     def readings_of(self) -> dict[int | None, list[Reading]]:

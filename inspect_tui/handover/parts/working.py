@@ -17,7 +17,7 @@ HOW = (
 )
 
 
-@dataclass
+@dataclass(frozen=True)
 class _Once:
     """Sentences that are printed once and named by number elsewhere."""
 

@@ -219,22 +219,38 @@ def _understood(
         steps.append(lambda one: edits.say(one, then, place, asked, word, reason=reason, note=note, bar=bar))
         told.append(f"{word.value}: {prompt.ask}")
     if cell("measured") or cell("values"):
-        kind = kind_of(cell("measured"))
-        if not cell("values"):
-            raise NotUnderstood(f"No {KINDS[kind].label} is written in the column values.")
-        line = typed_line(cell("values"), kind)
-        details = _reading_details(book, cell, kind, position, prompt, line)
-        if _known(before, place, kind, line, chalk, then if cell("taken") else None, position):
-            raise NotUnderstood("This reading is in the book already; if it was taken again, fill in taken.")
-        steps.append(
-            lambda one: edits.add_reading(one, then, place, kind, line.values, details, finding=_finding(one, chalk))
-        )
-        at = f" at no. {chalk}" if chalk is not None else ""
-        read = KINDS[kind].quantity.echo(line.values) if line.values else cell("values")
-        told.append(f"{KINDS[kind].label}{at}: {read}{_ashore(book, kind, then)}")
+        words, step = _read(book, before, place, prompt, then, chalk, position, cell)
+        steps.append(step)
+        told.append(words)
     if not steps:
         raise NotUnderstood("Nothing is said on this line: fill in seen, said, or measured and values.")
     return "; ".join(told), steps
+
+
+def _read(
+    book: Book,
+    before: Book,
+    place: Compartment,
+    prompt: Prompt | None,
+    then: Stamp,
+    chalk: int | None,
+    position: Position,
+    cell: Callable[[str], str],
+) -> tuple[str, Callable[[Book], Edit]]:
+    """What was measured, in words and as a change."""
+    kind = kind_of(cell("measured"))
+    if not cell("values"):
+        raise NotUnderstood(f"No {KINDS[kind].label} is written in the column values.")
+    line = typed_line(cell("values"), kind)
+    details = _reading_details(book, cell, kind, position, prompt, line)
+    if _known(before, place, kind, line, chalk, then if cell("taken") else None, position):
+        raise NotUnderstood("This reading is in the book already; if it was taken again, fill in taken.")
+    at = f" at no. {chalk}" if chalk is not None else ""
+    read = KINDS[kind].quantity.echo(line.values) if line.values else cell("values")
+    words = f"{KINDS[kind].label}{at}: {read}{_ashore(book, kind, then)}"
+    return words, lambda one: edits.add_reading(
+        one, then, place, kind, line.values, details, finding=_finding(one, chalk)
+    )
 
 
 def _ashore(book: Book, kind: ReadingKind, then: Stamp) -> str:

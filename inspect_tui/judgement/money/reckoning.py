@@ -149,7 +149,7 @@ def reckon(
     whole = sum(seen.values()) / len(seen) if seen else 0.0
     least = [f"no rate or quote: {', '.join(unpriced)}"] if unpriced else []
     if whole < ENOUGH_SEEN:
-        least.append(f"{100 * whole:.0f} % of her was seen, {100 * ENOUGH_SEEN:.0f} would be enough")
+        least.append(f"only {100 * whole:.0f} % of her was seen, {100 * ENOUGH_SEEN:.0f} % would be needed")
     return Reckoned(
         lines, paid, promised, known, likely, likely + more if told else None, tuple(least), unseen,
         _gates(book, checklists, scoped),

@@ -16,7 +16,6 @@ from inspect_tui.domain.records import Compartment, Finding, PlateField
 from inspect_tui.domain.words import (
     CLOSED,
     WELDED,
-    FrameDirection,
     HullMetal,
     Side,
     Status,
@@ -41,7 +40,6 @@ from inspect_tui.judgement.work.action import Action, Task
 from inspect_tui.judgement.work.worklist import Worklist
 
 MARGIN_MM = 50.0
-NEAR_FRAME_MM = 25.0
 MARGIN_SOURCE = Source("cut line 50 mm outside what was marked, each side", Seen.JUDGEMENT)
 DENSITY_KG_M3: Mapping[HullMetal, float] = MappingProxyType({HullMetal.ALUMINIUM: 2660.0, HullMetal.STEEL: 7850.0})
 # Areas that are things on the shell, not spaces behind it.
@@ -223,18 +221,6 @@ def quantities(
     )
     plate = Plate(length_mm, width_mm, thickness_mm, radius, area, mass, weld, filler, assumed_size)
     return plate, Working((), tuple(steps), not_covered)
-
-
-def frames_crossed(book: Book, finding: Finding, plate: Plate) -> tuple[int, ...]:
-    """Frames that the cut line comes over or within 25 mm of, its middle at the finding's position."""
-    spacing = book.boat.datum.frame_spacing_mm
-    frame = finding.position.frame
-    if spacing is None or frame is None or book.boat.datum.frame_table_mm:
-        return ()
-    sign = -1 if book.boat.datum.direction is FrameDirection.FORWARD else 1
-    middle = frame * spacing + sign * (finding.position.offset_mm or 0.0)
-    low, high = middle - plate.length_mm / 2 - NEAR_FRAME_MM, middle + plate.length_mm / 2 + NEAR_FRAME_MM
-    return tuple(range(math.ceil(low / spacing), math.floor(high / spacing) + 1))
 
 
 def _adjacent(

@@ -39,6 +39,8 @@ CLEAR_SOURCE = Source(
     Seen.READ,
     "a naval-ship value: few boats were built to it",
 )
+# So far from the cut foam, lining and what burns are taken away: judgement of this program.
+HEAT_MM = 300.0
 WEIGHTS = "a metre of weld counts as much as a square metre of plate; no prices are used"
 
 
@@ -190,6 +192,7 @@ class _Scoping:
                 f"over {counted(len(frames), 'frame')} ({', '.join(map(str, frames))}): whoever signs the repair "
                 "says whether to scallop there, or to crop and renew"
             )
+        notes += self._by_centreline(cut)
         if assumed:
             notes.append("the size of a hole is not written down: the cut is the smallest there can be, and may grow")
         wishes = [(one.job.finding.chalk, one.job.finding.cut) for one in spots]
@@ -210,7 +213,8 @@ class _Scoping:
         )  # fmt: skip
         return ScopedJob(
             "", jobs, self._also(cut, field, jobs), field, cut, "", plate, frames, tuple(notes), tuple(broken),
-            self.behind(cut, jobs[0].place), ways(self.book, self.checklists, spots, cut, plate, cutting),
+            self.behind(cut.grown(HEAT_MM), jobs[0].place),
+            ways(self.book, self.checklists, spots, cut, plate, cutting),
             replace(working, steps=(*steps, *working.steps)),
         )  # fmt: skip
 
@@ -229,9 +233,19 @@ class _Scoping:
                 ),
             )  # fmt: skip
         return ScopedJob(
-            "", (job,), (), job.field, None, missing or job.plate_missing, job.plate, (), (), (), job.adjacent, ways,
-            job.working,
+            "", (job,), (), job.field, None, missing or job.plate_missing, job.plate, (), (), (),
+            self._about(job), ways, job.working,
         )  # fmt: skip
+
+    def _about(self, job: Job) -> tuple[Compartment, ...]:
+        """What lies within reach of the heat about a finding that has a frame, whatever its distance out."""
+        finding = job.finding
+        along = from_bow_mm(self.book.boat, finding.position)
+        if along is None:
+            return job.adjacent
+        side = finding.position.side or (job.place.side if job.place else None)
+        low, high = {Side.PORT: (-1.0, -1.0), Side.STARBOARD: (1.0, 1.0)}.get(side or Side.CENTRE, (-1.0, 1.0))
+        return self.behind(Rect(along - HEAT_MM, low, along + HEAT_MM, high), job.place)
 
     def _moved(self, grown: Rect, cut: Rect) -> Iterable[str]:
         """Which sides were moved past a frame, and by how much."""
@@ -243,6 +257,15 @@ class _Scoping:
                     f"{end} edge moved {abs(was - now):.0f} mm, to lie {CLEAR_MM:.0f} mm past frame {frame}: where "
                     "it was, its weld would have come too near the frame's"
                 )
+
+    def _by_centreline(self, cut: Rect) -> Iterable[str]:
+        """Where a side runs along the centreline, nearer than welds may lie."""
+        near = min(abs(cut.y0), abs(cut.y1))
+        if near < CLEAR_MM:
+            yield (
+                f"its edge lies {near:.0f} mm from the centreline: what stands there (keel, girder, seam) is not in "
+                "the book, and wants its own distance"
+            )
 
     def _beyond_field(self, cut: Rect, field: PlateField) -> Iterable[str]:
         """Where the cut leaves the frames between which this plate is known to lie."""

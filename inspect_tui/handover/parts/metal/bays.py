@@ -24,14 +24,14 @@ COLUMNS = (
     *reversed(_OUTER),
 )
 NOTE = (
-    "Millimetres; the least of the bay in that round. Heavy: below what is allowed. Arrow: the worst row. The bar is "
-    "what is left, the long stroke what is allowed, the short one as built. Allowed: what ISO 12215-5 (2008) asks "
-    "of the mean of a panel, with no allowance for wear; a class rule may ask for more. 'Not read' is not sound. A "
-    "minus sign before a loss: thicker than written as built."
+    "Millimetres; the mean of the bay in that round, in brackets its least. Heavy: below what is allowed. Arrow: the "
+    "worst row. The bar is what is left, the long stroke what is allowed, the short one as built. Allowed: what "
+    "ISO 12215-5 (2008) asks of the mean of a panel, with no allowance for wear; a class rule may ask for more. 'Not "
+    "read' is not sound. A minus sign before a loss: thicker than written as built."
 )
 
 
-@dataclass
+@dataclass(frozen=True)
 class _Bay:
     now: list[float] = field(default_factory=list)
     last: dict[int, list[float]] = field(default_factory=lambda: defaultdict(list))
@@ -55,9 +55,9 @@ def bays_table(subject: Subject) -> Table | None:
             continue
         held = told[key][bay, at[1] < 0]
         if reading.round == book.round.id:
-            held.now += values
+            held.now.extend(values)
         else:
-            held.last[book.round_number(reading.round)] += values
+            held.last[book.round_number(reading.round)].extend(values)
     rows: list[tuple[Cell, ...]] = []
     worst = _worst(subject, told)
     for key, bays in told.items():
@@ -76,6 +76,10 @@ def bays_table(subject: Subject) -> Table | None:
                 )
             )  # fmt: skip
     return Table("Thickness by plate field and bay", COLUMNS, tuple(rows), note=NOTE) if rows else None
+
+
+def _mean(values: list[float]) -> float:
+    return sum(values) / len(values)
 
 
 def _place(subject: Subject, reading: ThicknessReading) -> tuple[float, float] | None:
@@ -99,7 +103,7 @@ def _worst(subject: Subject, told: dict[str, dict[tuple[int, bool], _Bay]]) -> t
     found = []
     for key, bays in told.items():
         built = subject.judged.verdicts.fields[key].field.as_built_mm
-        found += [(min(one.now) / built, key, bay, port) for (bay, port), one in bays.items() if one.now and built]
+        found += [(_mean(one.now) / built, key, bay, port) for (bay, port), one in bays.items() if one.now and built]
     if not found:
         return None
     _, key, bay, port = min(found)
@@ -108,17 +112,18 @@ def _worst(subject: Subject, told: dict[str, dict[tuple[int, bool], _Bay]]) -> t
 
 def _side(bay: _Bay | None, built: float | None, required: float | None, *, left: bool, worst: bool) -> list[Cell]:
     """Loss, last, now, bar; outermost first."""
-    last = min(bay.last[max(bay.last)]) if bay is not None and bay.last else None
+    last = _mean(bay.last[max(bay.last)]) if bay is not None and bay.last else None
     shown = "–" if last is None else f"{last:.1f}"
     if bay is None or not bay.now:
         return ["–", shown, "not read", ""]
-    now = min(bay.now)
+    now = _mean(bay.now)
+    told = f"{now:.1f} ({min(bay.now):.1f})" if now - min(bay.now) >= 0.05 else f"{now:.1f}"
     loss = f"{100 * (1 - now / built):.0f}".replace("-", "−") if built else "–"
     below = required is not None and now < required
     bar: Cell = Bar(now, built, required, math.ceil(built), leftward=left) if built else ""
     return [
         Strong(f"→ {loss}") if worst else loss,
         shown,
-        Strong(f"{now:.1f}") if below or worst else f"{now:.1f}",
+        Strong(told) if below or worst else told,
         bar,
     ]

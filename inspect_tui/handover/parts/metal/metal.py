@@ -146,7 +146,26 @@ def field_points(subject: Subject, judged: FieldJudged) -> tuple[str, ...]:
             f"{percent(judged.hole_chance_later)}{_young_words(judged)}"
         )
     told.append(driven_words(subject, judged) if judged.estimate else "")
+    told.append(_dull_words(subject, judged))
     return tuple(part[0].upper() + part[1:].rstrip(".") + "." for part in told if part)
+
+
+def _dull_words(subject: Subject, judged: FieldJudged) -> str:
+    """Pits that count for nothing above, for want of bright metal, where they are the deepest."""
+    gathered = subject.judged.verdicts.gathered
+    dull = [
+        (max(one.depths_mm), one.finding)
+        for one in subject.book.readings.values()
+        if isinstance(one, PitReading)
+        and one.clean_metal is False
+        and one.depths_mm
+        and gathered.field_of(one) == judged.field.id
+    ]
+    if not dull:
+        return ""
+    deepest, chalk = max(dull, key=lambda one: one[0])
+    where = f" (no. {chalk})" if chalk is not None else ""
+    return f"not judged, for not being read on bright metal: pits down to {deepest:.1f} mm{where}"
 
 
 def _young_words(judged: FieldJudged) -> str:

@@ -129,7 +129,8 @@ def _plates(subject: Subject, place: Compartment) -> list[PlateDrawn]:
     if len(ends) != 2:
         return []
     inner, outer = place.girth_from_mm or 0.0, place.girth_to_mm
-    share = (subject.progress_of[place.id].seen_percent or 0.0) / 100
+    done = subject.progress_of[place.id]
+    share = None if done.untouched else (done.seen_percent or 0.0) / 100
     spans = [(-outer, outer)] if not inner and place.side not in (Side.PORT, Side.STARBOARD) else []
     if not spans:
         spans = [
@@ -158,13 +159,18 @@ def _legend(subject: Subject, unplaced: list[int]) -> list[Block]:
         (0.2, False, False, "bar: not on bright metal"),
         (None, False, True, "plate as built not known"),
     )
-    rings: tuple[tuple[Ring, str], ...] = (("bars", "bars floating"), ("open", "can wait"), ("closed", "put right"))
+    rings: tuple[tuple[Ring, str], ...] = (
+        ("bars", "bars floating"),
+        ("open", "does not bar it"),
+        ("closed", "put right"),
+    )
     fills = (
         ("#ffffff", "seen, 90 % or more"),
         ("url(#key-part)", "seen in part, share printed"),
-        ("url(#key-not)", "not seen, or in no place of the book"),
+        ("url(#key-not)", "not seen, or not begun"),
+        ("url(#key-no)", "in no place of the book"),
     )
-    marks = [f"<defs>{hatched('key-not', 3)}{hatched('key-part', 9)}</defs>"]
+    marks = [f"<defs>{hatched('key-not', 3)}{hatched('key-part', 9)}{hatched('key-no', 6, back=True)}</defs>"]
     for number, (gone, holed, bright, words) in enumerate(signs):
         x, y = (number // 2) * 128.0, 8.0 + (number % 2) * 14
         marks += [sign(x + 7, y, gone, holed=holed, bright=bright), text(x + 17, y + 2.6, words, size=7.2)]
@@ -180,14 +186,19 @@ def _legend(subject: Subject, unplaced: list[int]) -> list[Block]:
     ]
     marks += [box(552, 32, 11, 11, width=0.4), text(568, 40.6, "square in which every pit was read", size=7.2)]
     for number, (fill, words) in enumerate(fills):
-        x, y = 512.0, 2.0 + number * 9.5
-        marks += [box(x, y, 22, 7.4, fill=fill, width=0.5), text(x + 27, y + 6.4, words, size=7.2)]
+        x, y = 512.0, 1.0 + number * 8.6
+        marks += [box(x, y, 22, 6.6, fill=fill, width=0.5), text(x + 27, y + 5.8, words, size=7.2)]
     key = Figure(
         "shell-key", in_points(WIDE_PT, 46, *marks, told="What the signs mean"), "", "what the signs mean", WIDE_PT
     )
+    return [key, *_told_beside(subject, unplaced)]
+
+
+def _told_beside(subject: Subject, unplaced: list[int]) -> list[Block]:
+    """What is to be let in, and what has no place on the plate."""
     cuts = [
         Line(
-            job.letter,
+            f"job {job.letter}",
             f"no. {', '.join(map(str, job.findings))}: {job.plate.length_mm:.0f} × {job.plate.width_mm:.0f} mm",
         )
         for job in subject.judged.scope
@@ -198,7 +209,7 @@ def _legend(subject: Subject, unplaced: list[int]) -> list[Block]:
         if unplaced
         else "Every finding has its place on this plate."
     )
-    told: list[Block] = [key]
+    told: list[Block] = []
     note = Words(f"{missing} {datum_words(subject.book)}.", "note")
     if cuts:
         told.append(Columns((2, 1), ((note,), (Head("Plates to be let in"), Facts(tuple(cuts))))))

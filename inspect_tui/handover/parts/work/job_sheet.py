@@ -38,10 +38,13 @@ from inspect_tui.judgement.repair.scope import ScopedJob, cut_words
 
 # Under this much plate a butt is taken as square-edged, by the filler table the quantities come from.
 SQUARE_UNDER_MM = 5.0
+# A frame's weld is freed so far past the cut; common practice.
+FREED_MM = 50.0
 INSERTED = (Treatment.INSERT_PLATE, Treatment.REPLATE)
 PRICE_ROWS = (
-    "way in, strip both faces, gas-free", "gauging the cut line; each 100 mm of cut more", "cut, fit and weld",
-    "test of weld and of tightness", "plate and filler", "coat, insulate, refit", "sum, net",
+    "way in, strip both faces", "tanks out, gas-free", "gauging the cut line", "each 100 mm of cut, or pit, more",
+    "shores, frames, stringers", "cut, fit and weld", "fire watch", "tests of weld and tightness", "plate and filler",
+    "coat, insulate, refit", "sum, net",
 )  # fmt: skip
 SIGNED_ROWS = ("price holds until", "start, working days", "procedure, welder", "firm, name", "date, signature")
 ON_SITE = (
@@ -71,10 +74,11 @@ def job_sheet(subject: Subject, job: ScopedJob) -> Sheet:
     filler = Words(
         f"Filler. {filler_words(job.jobs[0].alloy) or 'Not known without the alloy: by the procedure.'}", "note"
     )
+    behind = (Head("Behind and beside"), Words(_behind(job)))
     if bay := _bay(subject, job):
-        blocks.append(Columns((126, 44), ((bay, filler), tuple(metal))))
+        blocks.append(Columns((126, 44), ((bay, filler, *behind), tuple(metal))))
     else:
-        blocks.append(Columns((1, 1), ((*metal[:2], filler), tuple(metal[2:]))))
+        blocks.append(Columns((1, 1), ((*metal[:2], filler), (*metal[2:], *behind))))
     blocks.append(
         Columns(
             (51, 57, 56),
@@ -129,7 +133,7 @@ def _settled(job: ScopedJob) -> str:
             told.append(f"{number}nobody has decided it yet: give a price to compare by")
         if one.verdict and one.treatment and asks_for(one.verdict.treatment) > asks_for(one.treatment):
             told.append(f"{number}by the numbers it asks for more: {verdict_words(one.verdict)}")
-    told += [f"not drawn: {job.missing}"] if job.missing else []
+    told += [job.missing] if job.missing else []
     told += [f"against a rule: {one}" for one in job.broken]
     told += list(job.notes)
     return "To be settled. " + "; ".join(one.rstrip(".") for one in told) + "."
@@ -190,6 +194,7 @@ def _metal(subject: Subject, job: ScopedJob) -> list[Leaf]:
         old = f"{field.name}: {alloy}, {built}"
         new = f"{alloy}, {field.as_built_mm:g} mm, with certificate" if field.as_built_mm else "to be measured"
     lines = [Line("Old", old), Line("Gauged", _gauged(subject, job)), Line("New", new)]
+    lines += [Line("Left", one.verdict.numbers) for one in job.jobs[:2] if one.verdict]
     built_mm = field.as_built_mm if field else None
     joint = "by the welder's procedure"
     if built_mm is not None and job.treatment in INSERTED:
@@ -201,8 +206,6 @@ def _metal(subject: Subject, job: ScopedJob) -> list[Leaf]:
         Facts((*lines, Line("Joint", joint))),
         Head("Both faces"),
         Facts(tuple(faces)),
-        Head("Behind and beside"),
-        Words(_behind(job)),
     ]
 
 
@@ -239,27 +242,46 @@ def _behind(job: ScopedJob) -> str:
 
 def _tank_words(place: Compartment) -> str:
     if place.area == Areas.FUEL_TANK:
-        return " (FUEL: empty, clean, gas-free)"
+        return " (FUEL, integral or not is not told: to be emptied, cleaned and proved gas-free)"
     return " (tank: full or empty is not told)" if "tank" in place.area else ""
 
 
 def _order(subject: Subject, job: ScopedJob) -> Iterable[str]:
-    after = subject.listed.after_labels(job.jobs[0].action)
-    if after:
-        yield f"Wait for: {shortened('; '.join(after[:4]), 130)}."
+    if first := _first(subject, job):
+        yield f"Done before by others: {first}."
     if job.treatment in INSERTED:
         yield "Gauge the cut line all round: sound metal, or move it out and say so."
         if job.frames:
             yield f"Shore it. Free frame {', '.join(map(str, job.frames))} 50 mm past the cut."
-        yield "Cut, round the corners, bevel, fit, tack."
-        yield "Butts before fillets, in short steps from the middle, corners last."
-        yield "Back-gouge, seal the other face; dye all of it."
+        yield "Cut, round the corners, bevel, fit. Degrease, dry, brush with clean stainless; tack."
+        yield "Butts before fillets, in short steps from the middle out."
+        yield "Back-gouge, dye the root, then seal the other face; dye all of it."
     elif job.treatment is Treatment.WELD_UP:
         yield "Burr each pit to bright, open metal; gauge what is left under it; too thin for an arc: an insert."
         yield "Fill in small beads, cool between them; grind flush; dye."
     else:
         yield "Look at it with whoever signs the repair, and agree what is done."
     yield "Prove it tight before paint. Gauge beside the weld, coat both faces."
+
+
+def _first(subject: Subject, job: ScopedJob) -> str:
+    """What others must have done before, each by its number and its kind."""
+    told = []
+    for key in job.jobs[0].action.after:
+        chalk = subject.listed.by_key[key].chalk
+        if chalk is not None and chalk not in job.findings:
+            told.append(f"{subject.kind_label(subject.book.findings[str(chalk)])} (no. {chalk})")
+    return "; ".join(dict.fromkeys(told))
+
+
+def _stringers(job: ScopedJob) -> str:
+    """How many the cut must meet, by their spacing."""
+    apart = job.field.panel_width_mm if job.field is not None else None
+    if apart is None or job.plate is None:
+        return ""
+    least = int(job.plate.width_mm // apart)
+    some = f"{least} or {least + 1}" if least else "none or one"
+    return f"{some} cut, by their {apart:g} mm: free, reweld; not in these metres"
 
 
 def _hazards(subject: Subject, job: ScopedJob) -> Iterable[str]:
@@ -282,6 +304,9 @@ def _hazards(subject: Subject, job: ScopedJob) -> Iterable[str]:
     ]
     if stray:
         yield f"Stray current (no. {', '.join(map(str, stray))}) is cured first, or the repair is eaten too."
+    area = subject.checklists.areas.get(job.jobs[0].place.area) if job.jobs[0].place else None
+    if area is not None and area.enclosed:
+        yield "A closed place: empty it, air it, test the air before and during the work; one stays outside."
     yield "Old paint: take it off wet, mask on. Batteries and shore lead off before the arc; clamp beside the weld."
     yield "A fire watch outside and inside, while hot and 30 minutes after."
 
@@ -298,12 +323,16 @@ def _quantities(job: ScopedJob) -> Iterable[Line]:
         return
     size = " (least size: not measured)" if plate.assumed_size else ""
     yield Line("Plate", f"{plate.length_mm:.0f} × {plate.width_mm:.0f} × {plate.thickness_mm:g} mm{size}")
-    yield Line("", f"{plate.area_m2:.3f} m², {shown(plate.mass_kg)} kg")
-    yield Line("Weld", f"{plate.weld_m:.2f} m, R {plate.radius_mm:g} mm")
+    bought = plate.length_mm * plate.width_mm * 1e-6
+    yield Line("", f"{bought:.3f} m² and {shown(plate.mass_kg)} kg bought, {plate.area_m2:.3f} m² let in")
+    yield Line("Butt", f"{plate.weld_m:.2f} m, R {plate.radius_mm:g} mm")
     if job.frames:
-        yield Line("Frames", f"{', '.join(map(str, job.frames))}: freed and rewelded")
+        fillets = 2 * len(job.frames) * (plate.width_mm + 2 * FREED_MM) / 1000
+        yield Line("Frames", f"{', '.join(map(str, job.frames))}: freed and rewelded, {fillets:.2f} m of fillet")
+    if stringers := _stringers(job):
+        yield Line("Stringers", stringers)
     if plate.filler_kg is not None:
-        yield Line("Filler", f"{plate.filler_kg:.2f} kg laid down; wire to buy more")
+        yield Line("Filler", f"{plate.filler_kg:.2f} kg in the butt alone; root, sealing run, fillets not counted")
 
 
 def _price(photos: list[Picture]) -> Columns:

@@ -8,8 +8,6 @@ from collections.abc import Iterable
 from inspect_tui.domain.boat_words import Feature
 from inspect_tui.domain.knowledge.named import Cautions
 from inspect_tui.domain.plain import counted
-from inspect_tui.engineering.work.weights import weight
-from inspect_tui.errors import CannotCalculate
 from inspect_tui.handover.model import (
     Block,
     Column,
@@ -54,7 +52,7 @@ def jobs_part(subject: Subject) -> Part:
             Column("Where", wide=True),
             Column("What", wide=True),
             Column("Plate mm"),
-            Column("Weld m", number=True),
+            Column("Butt m", number=True),
             Column("kg", number=True),
         ),
         tuple(_row(subject, job) for job in told),
@@ -108,21 +106,13 @@ def _totals(subject: Subject) -> Iterable[Block]:
         for mm, (area, weld, kg) in sorted(by_thickness.items())
     )
     kg = sum(one[2] for one in by_thickness.values())
-    note = f"New plate in all {kg:.3g} kg"
-    boat = subject.book.boat
-    if boat.waterline_length_m is not None and boat.waterline_beam_m is not None:
-        try:
-            sinks = weight(kg, boat.waterline_length_m, boat.waterline_beam_m).sinkage_mm
-        except CannotCalculate:
-            sinks = None
-        if sinks is not None:
-            note += (
-                f": let in, it takes the place of what is cut out; laid on as doublers it sinks her {sinks:.2g} mm"
-            )
+    note = (
+        f"New plate in all {kg:.3g} kg, as bought. Butt: the seam round each plate; frames and stringers come on top."
+    )
     columns = (
         Column("Plate"),
         Column("m², as bought", number=True),
-        Column("Weld m", number=True),
+        Column("Butt m", number=True),
         Column("kg", number=True),
     )
-    yield Table("Totals by thickness, of the jobs that can be measured", columns, rows, note=f"{note}.")
+    yield Table("Totals by thickness, of the jobs that can be measured", columns, rows, note=note)

@@ -58,7 +58,8 @@ def money_table(subject: Subject) -> Table | None:
 
 
 def _least(told: Reckoned) -> str:
-    return f"A least: {'; '.join(told.least)}." if told.least else ""
+    least = f" No more than a minimum: {'; '.join(told.least)}." if told.least else ""
+    return f"Hours by your rates, and quotes; plate, paint, parts, crane and yard only where they were quoted.{least}"
 
 
 def money_part(subject: Subject) -> Part:
@@ -98,7 +99,7 @@ def money_part(subject: Subject) -> Part:
         )
         blocks.append(
             Table(
-                "What moves it most, and the cheapest look that would tell",
+                "What moves it most for an hour of looking, and the cheapest look that would tell",
                 (
                     Column("Place"),
                     Column("Not seen %", number=True),
