@@ -272,9 +272,10 @@ TIER_WORDS: dict[Tier, str] = {
     Tier.NOW: "danger to whoever is there, or she may be taking water",
     Tier.TODAY: "harm that grows by the hour and is easily stopped",
     Tier.BEFORE_AFLOAT: (
-        "lets water in, or hinders getting it out: must be done before she is floated, or if she is to stay afloat"
+        "lets water in, or makes it harder to get out: must be done before she is floated, "
+        "or if she is to stay afloat"
     ),
-    Tier.BEFORE_SAILING: "rig, steering, drive, keeping people aboard: do it before she leaves the berth",
+    Tier.BEFORE_SAILING: "rig, steering, drive, what keeps people aboard: done before she leaves the berth",
     Tier.THIS_HAUL_OUT: "while she is out of the water this time",
     Tier.NEXT_HAUL_OUT: "can wait for the next time she is out",
     Tier.WATCH: "look and measure again, on a date",
@@ -380,7 +381,7 @@ class Across(StrEnum):
     """What a resistance was measured across: what it ought to be depends on it."""
 
     PART = "a part and the hull"
-    PARTED = "a part that ought to be parted and the hull"
+    PARTED = "the hull and a part that ought to be isolated from it"
     BOND = "the ends of a bond"
     ANODE = "an anode and the hull"
     HULL = "the wiring and the hull"

@@ -127,7 +127,7 @@ def chlorine(mg_l: float, hours: float) -> TankCheck:
         if mg_l > strongest
         else f"No more than the gentlest published way ({least.name}); whether it disinfects is another question."
         if passes
-        else f"More than bare aluminium should be exposed to: {least.name} is {least.dose_mg_h_l:g} mg·h/L."
+        else f"More than bare aluminium should have: {least.dose_mg_h_l:g} mg·h/L at most, that is {least.name}."
     )
     not_covered = (
         "Cold water, chlorine dissolved before it goes in, and a flush after: judgement of this program. No limit "

@@ -43,7 +43,7 @@ def ask_float_or_haul(screen: BookScreen) -> None:
         from inspect_tui.judgement.work.worklist import count_words
 
         told = count_words(desk.judged.worklist, Tier.BEFORE_AFLOAT)
-        before = f" Still to do first: {told}, beginning with: {one_line(barring[0].headline)}."
+        before = f" Still to do first: {told}. The first of them: {one_line(barring[0].headline)}."
     unsigned = sum(one.open and one.line.phase in (Phase.BEFORE, Phase.SLINGS) for one in desk.judged.launch)
     from inspect_tui.judgement.work.action import Task
 

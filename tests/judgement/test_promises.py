@@ -280,7 +280,7 @@ def test_what_something_names_is_not_taken_away(book: Book) -> None:
     named = do(book, edits.keep_plate_field(field))
     place = place_called(named, "cabin-bilge")
     read = do(named, reading_edit(named, STAMP, place, "thickness", [5.0], plate_field="p1"))
-    with pytest.raises(NotAllowed, match="Readings were taken on bottom"):
+    with pytest.raises(NotAllowed, match="bottom has readings"):
         edits.drop_plate_field(read, field)
     lies = do(named, edits.change_compartment(place.model_copy(update={"plate_fields": ("p1",)})))
     with pytest.raises(NotAllowed, match="A compartment lies on bottom"):
@@ -288,13 +288,13 @@ def test_what_something_names_is_not_taken_away(book: Book) -> None:
     assert "p1" not in do(named, edits.drop_plate_field(named, field)).plate_fields
     with pytest.raises(NotAllowed, match="needs a name"):
         edits.keep_plate_field(field.model_copy(update={"name": " "}))
-    with pytest.raises(NotAllowed, match="Something is written down"):
+    with pytest.raises(NotAllowed, match="has something written in it"):
         edits.drop_compartment(read, place)
     assert place.id not in do(named, edits.drop_compartment(named, place)).compartments
     answered = do(
         named, edits.say(named, STAMP, *prompt_called(CHECKLISTS, named, "cabin-bilge/holidays"), Said.SOUND)
     )
-    with pytest.raises(NotAllowed, match="Something is written down"):
+    with pytest.raises(NotAllowed, match="has something written in it"):
         edits.drop_compartment(answered, place)
 
 

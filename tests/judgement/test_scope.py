@@ -134,7 +134,7 @@ def test_daylight_always_reaches_a_job_with_or_without_size_and_place() -> None:
 
 
 def test_what_lies_behind_is_a_space_between_the_same_frames_and_on_that_side() -> None:
-    checklists, book = load_checklists(), book_of(Damage(2250, 300))
+    checklists, book = load_checklists(), book_of(Damage(2250, 900))
     for area, frame_from, frame_to, side in (
         ("water-tank", 4, 6, Side.STARBOARD), ("fuel-tank", 4, 6, Side.PORT), ("holding-tank", 8, 10, Side.STARBOARD),
         ("head", 3, 5, None), ("underwater", 0, 20, None),

@@ -291,7 +291,7 @@ async def test_the_plan_by_keys_done_brings_the_next_up_and_hours_and_heat_chang
         await hands.type("bottle off")
         await hands.press("f2")
         assert first.key not in hands.app.judged.worklist.by_key
-        assert "Have the source cured" in hands.text.splitlines()[3], "the next came up"
+        assert "Have the source stopped" in hands.text.splitlines()[3], "the next came up"
         # Two hours a day, no heat, four degrees: the plan follows, and says what waits.
         await hands.press("e", "h", "backspace", "2", "enter")
         assert "of 2:00 today" in hands.flat

@@ -132,7 +132,7 @@ def test_the_demo_opens_and_leaves_nothing_behind(
     monkeypatch.setenv("TMPDIR", str(tmp_path))
     terminal = run(terminals, tmp_path, "demo")
     terminal.wait_for("Sandmartin")
-    terminal.wait_for("Enter goes on there")
+    terminal.wait_for("Enter carries on from there")
     terminal.press("q")
     assert os.waitstatus_to_exitcode(terminal.wait_for_end(END_WITHIN_S)) == 0
     assert not list(tmp_path.glob("inspect-tui-demo-*"))

@@ -85,7 +85,7 @@ def drop_compartment(book: Book, compartment: Compartment) -> Edit:
     tables = (book.findings, book.answers, book.readings, book.visits, book.parts, book.members)
     written = [row for table in tables for row in table.values()]
     if any(row.compartment == compartment.id for row in written):
-        raise NotAllowed(f"Something is written down in {compartment.name}: it stays in the book.")
+        raise NotAllowed(f"{compartment.name} has something written in it: it cannot be removed.")
     return Edit(f"Removed the compartment {compartment.name}", (Put("compartments", compartment.id, None),))
 
 
@@ -105,9 +105,9 @@ def keep_plate_field(field: PlateField) -> Edit:
 def drop_plate_field(book: Book, field: PlateField) -> Edit:
     """Take a plate field out; only one that no reading or compartment names."""
     if any(row.plate_field == field.id for row in book.readings.values()):
-        raise NotAllowed(f"Readings were taken on {field.name}: it stays in the book.")
+        raise NotAllowed(f"{field.name} has readings: it cannot be removed.")
     if any(plan.plate_field == field.id for plan in book.plans.values()):
-        raise NotAllowed(f"Squares of {field.name} were drawn: it stays in the book.")
+        raise NotAllowed(f"{field.name} has squares drawn on it: it cannot be removed.")
     if any(field.id in place.plate_fields for place in book.compartments.values()):
         raise NotAllowed(f"A compartment lies on {field.name}: untick the field in that compartment first.")
     return Edit(f"Removed the plate field {field.name}", (Put("plate_fields", field.id, None),))

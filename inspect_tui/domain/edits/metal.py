@@ -26,7 +26,7 @@ def drop_member(book: Book, member: Member) -> Edit:
     NotAllowed : one does.
     """
     if any(row.member == member.id for row in book.readings.values()):
-        raise NotAllowed(f"Readings were taken on {member.name}: it stays in the book.")
+        raise NotAllowed(f"{member.name} has readings: it cannot be removed.")
     return Edit(f"Removed the {member.title}", (Put("members", member.id, None),))
 
 

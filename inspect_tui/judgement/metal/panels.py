@@ -218,8 +218,9 @@ def _panel(field: PlateField) -> Panel:
 def _inputs(
     boat: Boat, field: PlateField, panel: Panel, alloy: Alloy, strength: Strength
 ) -> tuple[tuple[str, str], ...]:
+    taken_as = "" if field.region.value == panel.region else f", taken as {panel.region}"
     told = [
-        ("panel", f"{panel.short_mm:g} × {panel.long_mm:g} mm, {field.region.value}, taken as {panel.region}"),
+        ("panel", f"{panel.short_mm:g} × {panel.long_mm:g} mm, {field.region.value}{taken_as}"),
     ]
     if field.region in UNDER_HEAD and (head := head_of(field)):
         told.append(("head", head[1]))

@@ -264,7 +264,7 @@ class _Scoping:
         if near < CLEAR_MM:
             yield (
                 f"its edge lies {near:.0f} mm from the centreline: what stands there (keel, girder, seam) is not in "
-                "the book, and wants its own distance"
+                "the book, and needs clearance of its own"
             )
 
     def _beyond_field(self, cut: Rect, field: PlateField) -> Iterable[str]:

@@ -21,9 +21,14 @@ from inspect_tui.judgement.work.action import HULL, Action, ReadingRef, Ref, Tas
 from inspect_tui.judgement.work.risk import Lies, place_finding, risk_of
 
 _SWITCH_OFF = "Switch off at the breaker whatever the leak was traced to, or everything, and take the shore lead out"
-_ASK_TIED = "Ask first whether a pole is tied to the hull on purpose, and say so under circuit hunt, isolation test"
-_PART_MINUS = "Find where minus touches the hull and separate them"
-_PART_POLE = "Find where a pole touches the hull and separate them, unless it is tied there on purpose"
+_ASK_TIED = (
+    "Ask first whether battery positive or negative is joined to the hull on purpose, and write the answer under "
+    "circuit hunt, isolation test"
+)
+_PART_MINUS = "Find where battery negative touches the hull and separate them"
+_PART_POLE = (
+    "Find where battery positive or negative touches the hull and separate them, unless they are joined on purpose"
+)
 ASKS = {State.CORRODING: Likelihood.B, State.MARGINAL: Likelihood.C, State.OVER: Likelihood.A}
 
 

@@ -22,7 +22,7 @@ ELSE_HOURS = 0.5
 COAT_DEGREES = 10.0
 END_OF_DAY = (
     "open: ventilation and what must drain; out: lamps, chargers, leads; off: batteries, but not the pump or alarm",
-    "nothing left that smoulders; whoever waits ashore told that you are out",
+    "nothing left that smoulders; tell whoever waits ashore that you are out",
 )
 WORDS_OF_HEAT = "gas-free test by a competent person on the same day, before any heat; fire watch after it"
 

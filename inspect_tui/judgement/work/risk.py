@@ -43,8 +43,8 @@ TIER_SOURCE = (
     "severity, of water coming in or staying in; any high risk under or near water. Before floating too: what "
     "hangs below her as soon as she is lifted. Before she sails: high or serious risk in rig, steering and drive,"
     " and other high risk above water. This haul-out: other serious risk, and medium risk under or near water. "
-    "Next haul-out: medium risk above. Watch: low risk, and what was accepted with its reason. A place nobody has"
-    " seen counts as remote (D) until somebody looks."
+    "Next haul-out: medium risk above water. Watch: low risk, and what was accepted with its reason. A place nobody "
+    "has seen counts as remote (D) until somebody looks."
 )
 
 _H, _S, _M, _L = Risk.HIGH, Risk.SERIOUS, Risk.MEDIUM, Risk.LOW
@@ -121,7 +121,7 @@ def place_finding(severity: Severity, likelihood: Likelihood, kind: Kind | None,
     if lies.wet and (risk is Risk.HIGH or (risk is Risk.SERIOUS and water and grave)):
         return Placed(Tier.BEFORE_AFLOAT, f"{risk.value} risk {where}")
     if lies.hangs and not lies.afloat and risk.rank <= Risk.SERIOUS.rank:
-        return Placed(Tier.BEFORE_AFLOAT, f"{risk.value} risk in what hangs below her as soon as she is lifted")
+        return Placed(Tier.BEFORE_AFLOAT, f"{risk.value} risk in what will hang below her once she is lifted")
     if risk is Risk.HIGH or (risk is Risk.SERIOUS and lies.sail):
         return Placed(Tier.BEFORE_SAILING, f"{risk.value} risk {where}")
     if risk is Risk.SERIOUS or (risk is Risk.MEDIUM and lies.wet):

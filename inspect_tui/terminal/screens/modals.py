@@ -71,7 +71,7 @@ class PickOne(Card[str | None]):
             yield OptionList(*rows, compact=True)
             keyed = any(option.key for option in self._options)
             picks = "a key picks" if self._at is None else "a key or Enter picks"
-            how = picks if keyed else "type a part of it · Enter picks"
+            how = picks if keyed else "type part of the name · Enter picks"
             yield self.foot(("", how), ("back", "goes back"))
 
     def on_mount(self) -> None:

@@ -43,11 +43,11 @@ STEPS = (
         lambda then, now, _screen: len(now.findings) > len(then.findings),
     ),
     Step(
-        "{worklist} on the boat lists what to do, most pressing first; yours is in it. Go there.",
+        "{worklist} on the boat screen lists what to do, most pressing first; yours is in it. Go there.",
         lambda _then, _now, screen: screen == "worklist",
     ),
     Step(
-        "{working} tells why a line stands where it does. Then {back}, and {metal} on the boat: what is left "
+        "{working} tells why a line stands where it does. Then {back}, and {metal} on the boat screen: what is left "
         "of the plate.",
         lambda _then, _now, screen: screen == "metal",
     ),

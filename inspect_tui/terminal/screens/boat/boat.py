@@ -288,7 +288,7 @@ is on the screen is on the disk, and the line at the top says since when.
         asked = walk.progress(self.book, self.checklists, place).asked
         question = f"question {spot.index + 1} of {asked}" if spot.index < asked else "at the gauging list"
         when = _when(here.when, self.desk.clock())
-        return f"You stopped {when} in {one_line(place.name)}, {question}. {self.key('on')} goes on there."
+        return f"You stopped {when} in {one_line(place.name)}, {question}. {self.key('on')} carries on from there."
 
     def _show_waiting(self) -> None:
         parts = []

@@ -62,7 +62,7 @@ or millimetres are counted, in your words: 'forward face of the collision bulkhe
                 "hull_length_m",
                 "Hull length",
                 "m",
-                needed="She has a length; roughly will do.",
+                needed="Type her length; roughly will do.",
             ),
             Number("waterline_length_m", "Waterline", "m"),
             Number("waterline_beam_m", "Beam at WL", "m"),

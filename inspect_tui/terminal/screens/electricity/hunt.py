@@ -47,7 +47,7 @@ HAULED = "She is hauled out: a hunt needs her afloat, with the electrode in the 
 HULL_TEST = [
     Option("ohms", "o", "ohms", "with a meter"),
     Option("lamp", "l", "lamp", "without one: it shows only a large leak"),
-    Option("tied", "t", "no test: plus or minus is joined to the hull on purpose"),
+    Option("tied", "t", "no test: positive or negative is joined to the hull on purpose"),
     Option("free", "f", "neither is joined: entered by mistake, or since disconnected"),
     Option("out", "x", "remove the newest of these tests"),
 ]
@@ -59,7 +59,7 @@ LAMP = (
     "Battery connected but for one lead, a 12 V, 3 W lamp in that lead's place. Everything switched off, all "
     "breakers on. The lamp is"
 )
-TIED = "Ask first: is plus or minus joined to the hull on purpose? If so, ohms and lamp tell you nothing."
+TIED = "Ask first: is positive or negative joined to the hull on purpose? If so, ohms and lamp tell you nothing."
 TIED_ANSWERS = [
     Option("tied", "y", "yes, says the wiring plan, or whoever wired her"),
     Option("free", "n", "no, neither is"),

@@ -133,7 +133,7 @@ and back. Findings whose place is not written down are listed below.
         name, legend, _ = VIEWS[self._view]
         of = "one bay" if told.framed else f"{told.columns[2] - told.columns[1]:.0f} mm"
         whole = "Shell" if self._within is None else one_line(self._within.name)
-        size = f"a cell is {of} by {band:.0f} mm; P, S in m out"
+        size = f"a cell is {of} by {band:.0f} mm; P, S: metres out"
         head = f"{whole}, bow left, port above; {size}\n{name}: {legend}\n{LEGEND}"
         self.query_one("#none", Static).display = bool(told.unplaced)
         if told.unplaced:

@@ -21,7 +21,7 @@ BECAME_CELLS, NAME_CELLS = 15, 18
 
 class SinceScreen(ListScreen):
     TITLE_WORDS = "what grew"
-    EMPTY = "One round so far: {more} on the boat opens the next; what is read then is compared with this one."
+    EMPTY = "One round so far: {more} on the boat screen opens the next; what is read then is compared with this one."
     BINDINGS: ClassVar[list[Any]] = [
         enter("Finding"),
         use("measure", does="read the chosen spot again"),

@@ -213,7 +213,7 @@ class Answering(NeedsFirst):
             return
         if self.prompt.share:
             self.notify(
-                f"This one takes a digit. {self.key('back')}, then {self.key('finding')} on the boat writes a "
+                f"This one takes a digit. {self.key('back')}, then {self.key('finding')} on the boat screen writes a "
                 "finding not tied to a question."
             )
         elif self.prompt.glance:

@@ -93,7 +93,7 @@ class NeedsFirst(BookScreen):
             return True
         if question is None:
             more = (
-                f" For what you can see of it: {self.key('back')}, then {self.key('finding')} on the boat."
+                f" For what you can see of it: {self.key('back')}, then {self.key('finding')} on the boat screen."
                 if bar.need is Need.HAULED_OUT and not bar.finding
                 else ""
             )

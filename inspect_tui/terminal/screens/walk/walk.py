@@ -237,7 +237,9 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
         if spot is None and self._early:
             self.notify("The first pass is done: what is left is the walk itself.")
         elif spot is None:
-            self.notify(f"Nothing is left to ask. {self.key('gauging')} on the boat lists what is to be gauged.")
+            self.notify(
+                f"Nothing is left to ask. {self.key('gauging')} on the boat screen lists what is to be gauged."
+            )
         elif spot[0] != left.id:
             self.notify(f"{one_line(left.name)}: every question answered.{self._to_gauge(left)}", markup=False)
         return True
@@ -245,7 +247,7 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
     def _to_gauge(self, place: Compartment) -> str:
         left = len(walk.progress(self.book, self.checklists, place).to_gauge)
         return (
-            f" {counted(left, 'place')} to gauge: {self.key('gauging')} on the boat."
+            f" {counted(left, 'place')} to gauge: {self.key('gauging')} on the boat screen."
             if left and not self._early
             else ""
         )

@@ -202,7 +202,7 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
         if now is None:
             picked("new")
         else:
-            take = "not taken up after all" if now.taken else "taken up: the money is promised"
+            take = "not taken up after all" if now.taken else "accepted: the money is promised"
             options = [Option("take", "t", take), Option("new", "n", "another amount")]
             self.app.push_screen(PickOne("This quote", options), picked)
 
