@@ -29,6 +29,7 @@ _DIGEST = (re.compile(rf"digest:({_HEX}{{64}})"), re.compile(rf"Digest of the bo
 _HEAD = (re.compile(rf"head:({_HEX}{{64}})"), re.compile(rf"Head of the trail:\s+({_HEX}{{64}})"),
          re.compile(rf'"head": "({_HEX}{{64}})"'))  # fmt: skip
 _MADE = (re.compile(rf"made-of:({_HEX}{{16}})"), re.compile(rf"made of\s+({_HEX}{{16}})"))
+_FOR = (re.compile(r"made-for:([a-z ]*)\."), re.compile(r"^[^\n]*, made for ([a-z ]+)\.\n"))
 _OBJECT = re.compile(rb"\n(\d+) 0 obj\n(.*?)\nendobj", re.DOTALL)
 _CONTENT = re.compile(rb"/Type/Page/[^\n]*?/Contents (\d+) 0 R")
 MOST_TOLD = 12
@@ -175,7 +176,10 @@ def _alone(judged: Judged, file: Path, photos: Path, money: Money) -> Comparison
     formats: set[Format] = {kind if head or kind != "text" else "csv"}
     then = _judged_at(judged, head or judged.book.said_until)
     nearest: tuple[int, list[str]] = (-1, [])
+    reader = _first(_FOR, text)
     for contents in _usual_contents(formats):
+        if reader is not None and contents.reader != reader:
+            continue
         anew, troubles = _made_anew(then, contents, formats, photos, money)
         for made in anew.values():
             if made == data:

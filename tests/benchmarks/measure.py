@@ -354,8 +354,11 @@ def tables_read() -> tuple[float, float]:
     )
 
 
-def report(repeats: int, photos: int = 400) -> dict[str, tuple[float, float]]:
-    """What was measured: name → (ours, the thing beside it), medians in seconds."""
+def report(
+    repeats: int, photos: int = 400, records: int = RECORDS, findings: int = 300
+) -> dict[str, tuple[float, float]]:
+    """What was measured: name → (ours, the thing beside it), medians in seconds. With fewer records and findings it
+    only shows that each measurement runs."""
     told: dict[str, tuple[float, float]] = {}
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
@@ -366,13 +369,13 @@ def report(repeats: int, photos: int = 400) -> dict[str, tuple[float, float]]:
         pairs = saves(folder, repeats * 5)
         told["save an answer at 1,000 records / TinyDB JSONStorage"] = _medians(pairs)
     with tempfile.TemporaryDirectory() as name:
-        times = asyncio.run(key_presses(Path(name), RECORDS, repeats * 4))
+        times = asyncio.run(key_presses(Path(name), records, repeats * 4))
         told["key in the walk at 1,000 findings / 50 ms"] = (statistics.median(times), 0.050)
     with tempfile.TemporaryDirectory() as name:
         times = asyncio.run(list_keys(Path(name), 100, repeats * 6))
         told["key in the list of 100 jobs / 50 ms"] = (statistics.median(times), 0.050)
     with tempfile.TemporaryDirectory() as name:
-        book = full_book(Path(name), RECORDS).book
+        book = full_book(Path(name), records).book
         checklists = load_checklists()
         took = statistics.median(seconds(lambda: worklist(book, checklists)) for _ in range(repeats))
         told["worklist of 1,000 findings / 100 ms"] = (took, 0.100)
@@ -381,22 +384,22 @@ def report(repeats: int, photos: int = 400) -> dict[str, tuple[float, float]]:
         0.020,
     )
     with tempfile.TemporaryDirectory() as name:
-        book = metal_book(Path(name), RECORDS, 5 * RECORDS).book
+        book = metal_book(Path(name), records, 5 * records).book
         took = statistics.median(seconds(lambda: judge_all(book)) for _ in range(repeats))
         told["judging 1,000 findings with 5,000 readings / 200 ms"] = (took, 0.200)
     with tempfile.TemporaryDirectory() as name:
-        times = asyncio.run(typing(Path(name), RECORDS, 5 * RECORDS, repeats * 4))
+        times = asyncio.run(typing(Path(name), records, 5 * records, repeats * 4))
         told["digit in Measure at 5,000 readings / 50 ms"] = (statistics.median(times), 0.050)
     with tempfile.TemporaryDirectory() as name:
-        times = asyncio.run(map_keys(Path(name), RECORDS, 5 * RECORDS, repeats * 4))
+        times = asyncio.run(map_keys(Path(name), records, 5 * records, repeats * 4))
         told["key on the shell map at 5,000 readings / 50 ms"] = (statistics.median(times), 0.050)
     with tempfile.TemporaryDirectory() as name:
-        path = full_book(Path(name), RECORDS).path
+        path = full_book(Path(name), records).path
         took = statistics.median(seconds(lambda: open_book(path, now, "x", write=False)) for _ in range(repeats))
         told["open a book of 1,000 findings / 1 s"] = (took, 1.0)
     told["field table of 2,000 lines / one of 200"] = _medians([tables_read() for _ in range(repeats)])
-    told["pack of 300 findings without photos / 2 s"] = (measured(300, 0)[0], 2.0)
-    seconds_, megabytes = measured(300, photos)
+    told["pack of 300 findings without photos / 2 s"] = (measured(findings, 0)[0], 2.0)
+    seconds_, megabytes = measured(findings, photos)
     told[f"pack of 300 findings with {photos} photos / 20 s"] = (seconds_, 20.0)
     told[f"its memory / 400 MB, told in MB for ms; {photos} photos"] = (megabytes / 1000, 0.400)
     return told

@@ -15,7 +15,7 @@ from inspect_tui.engineering.metal.likelihood import Sample, maximum_likelihood
 from inspect_tui.engineering.metal.prediction import DeepestUnseen
 from inspect_tui.errors import CannotCalculate
 
-HULLS = 1000
+HULLS = 500
 UNSEEN_PATCHES = 200
 LOCATION_MM, SCALE_MM = 1.5, 0.45
 # The gauge sees nothing below this: about a fifth of the patches. Deeper than the plate: about one in twenty.

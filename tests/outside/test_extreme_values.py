@@ -233,7 +233,7 @@ def test_a_tail_that_is_not_gumbel_is_seen() -> None:
 
 @pytest.mark.slow
 def test_the_prediction_bound_holds_as_often_as_it_says() -> None:
-    """1,000 invented hulls for each line; the table in DEVELOPERS.md is what this run gives."""
+    """500 invented hulls for each line; the table in DEVELOPERS.md is what this run gives."""
     rows = simulate()
     for row in rows:
         for share in (row.complete, row.no_pit, row.no_pit_and_holes):

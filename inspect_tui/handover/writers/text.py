@@ -30,7 +30,8 @@ LONGEST_WRAPPED = 4000
 
 
 def write_text(report: Report) -> str:
-    lines = [f"{one_line(report.title)}: {report.subtitle}", *map(one_line, report.about)]
+    made_for = f", made for {report.reader}." if report.reader else ""
+    lines = [f"{one_line(report.title)}: {report.subtitle}{made_for}", *map(one_line, report.about)]
     for part in report.parts:
         lines += ["", part.title.upper(), "=" * len(part.title), ""]
         for block in part.blocks:
