@@ -14,6 +14,7 @@ import pypdf
 import resvg_py
 
 from inspect_tui.handover.papers import write_papers
+from inspect_tui.handover.report import Contents, Reader
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import load_checklists
@@ -64,29 +65,32 @@ async def picture(name: str, keys: tuple[str, ...], folder: Path) -> None:
     (PICTURES / f"{name}.png").write_bytes(bytes(png))
 
 
-# Words that stand on the page that is wanted, and the name of its picture.
-PAGES = {
-    "On one page": "paper-front",
-    "ring of pits where the pump stood": "paper-finding",
-    "Thickness readings": "paper-thickness",
-    "Job 3": "paper-job",
-    "Places where metal is eaten": "paper-causes",
-}
+# Whose papers, words that stand on the page that is wanted, and the name of its picture.
+PAGES = (
+    (Reader.BUYER, "things that decide", "paper-front"),
+    (Reader.BUYER, "The shell laid flat", "paper-shell"),
+    (Reader.SURVEYOR, "ring of pits where the pump stood", "paper-finding"),
+    (Reader.SURVEYOR, "Thickness by plate field and bay", "paper-thickness"),
+    (Reader.SURVEYOR, "Places where metal is eaten", "paper-causes"),
+    (Reader.WELDER, "Let in a plate", "paper-job"),
+)
 
 
 def pages(folder: Path) -> None:
     """Pages of the papers as pictures."""
     book = open_book(HERE / "sandmartin.hullbook", lambda: NEXT_DAY, "", write=False)
-    made = write_papers(Judged(book.book, load_checklists()), folder, ("pdf",), photos=photo_folder(book.path))
-    words = [page.extract_text() for page in pypdf.PdfReader(made.files[0]).pages]
-    for wanted, name in PAGES.items():
-        number = next(number for number, told in enumerate(words, 1) if wanted in told)
-        out = PICTURES / name
-        subprocess.run(
-            ["pdftoppm", "-r", "90", "-f", str(number), "-singlefile", "-png", str(made.files[0]), str(out)],
-            check=True,
-        )
-        print(f"{out}.png")
+    judged = Judged(book.book, load_checklists())
+    for reader in dict.fromkeys(reader for reader, _, _ in PAGES):
+        contents = Contents.for_readers(reader)
+        made = write_papers(judged, folder, ("pdf",), contents, photos=photo_folder(book.path)).files[0]
+        words = [page.extract_text() for page in pypdf.PdfReader(made).pages]
+        for whose, wanted, name in PAGES:
+            if whose is reader:
+                number = next(number for number, told in enumerate(words, 1) if wanted in told.replace("\u00a0", " "))
+                out = PICTURES / name
+                page = ("-f", str(number), "-singlefile", "-png", str(made), str(out))
+                subprocess.run(["pdftoppm", "-r", "90", *page], check=True)
+                print(f"{out}.png")
 
 
 def main() -> None:

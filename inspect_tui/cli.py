@@ -122,10 +122,10 @@ def plan_(book: Path, hours: float, no_heat: bool, wet: bool, degrees: float | N
     """Print the worklist of BOOK as days: who does what, what waits and why, whom to call, what to buy."""
     from inspect_tui.handover.writers import plans
     from inspect_tui.judgement.judged import Judged
-    from inspect_tui.judgement.work.plan import Means, plan_of
+    from inspect_tui.judgement.work.plan import Means, pace_of, plan_of
 
     with _reading(book) as (opened, checklists):
-        means = Means(hours, heat=not no_heat, dry=not wet, degrees=degrees)
+        means = Means(hours, heat=not no_heat, dry=not wet, degrees=degrees, pace=pace_of(opened.book))
         told = plan_of(Judged(opened.book, checklists).worklist, means, afloat=opened.book.boat.afloat)
         title = opened.book.boat.name
     match form:

@@ -366,6 +366,7 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
         "ph": Quantity("pH", "", 0, 14, "7.8"),
         "copper_ppb": Quantity("copper", "µg/L", 0, 1e6, "200"),
         "chlorine_mg_l": Quantity("chlorine", "mg/L", 0, 10_000, "50"),
+        "hours": Quantity("hours", "h", 0, 1000, "2.5"),
         "chlorine_hours": Quantity("hours", "h", 0, 1000, "4"),
         "overflow_m": Quantity("head", "m", 0, 30, "1.8"),
         # protection

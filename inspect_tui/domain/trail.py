@@ -10,7 +10,7 @@ from typing import Any
 
 from pydantic import AwareDatetime
 
-from inspect_tui.domain.bounds import Whole
+from inspect_tui.domain.bounds import NotNegative, Whole
 from inspect_tui.domain.records import Record
 
 Argument = str | int
@@ -18,7 +18,8 @@ Argument = str | int
 
 class Done(Record):
     """An action of the worklist that somebody says is done. `signed`: the name typed under what keeps the water out;
-    `used`, `did`, `cost`: with what, by whom, hours or invoice, where somebody wrote it."""
+    `used`, `did`, `cost`: with what, by whom, which invoice, where somebody wrote it. `hours`: how long it took, and
+    `planned_hours` what the plan had for it then [h]."""
 
     action: str
     what: str
@@ -29,6 +30,8 @@ class Done(Record):
     used: str | None = None
     did: str | None = None
     cost: str | None = None
+    hours: NotNegative | None = None
+    planned_hours: NotNegative | None = None
 
 
 class Was(Record):

@@ -15,18 +15,22 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from inspect_tui.cli import main
+from inspect_tui.domain import edits
+from inspect_tui.domain.book import Book, Edit, Put, Stamp, after
 from inspect_tui.domain.knowledge.entry import Touch
+from inspect_tui.domain.trail import Done
 from inspect_tui.domain.words import Step, Tier, Who
 from inspect_tui.errors import NotUnderstood
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.judgement.work.action import Task
-from inspect_tui.judgement.work.plan import TRADE_HOURS, Means, Plan, hours_of, plan_of
+from inspect_tui.judgement.work.plan import TRADE_HOURS, Means, Pace, Plan, hours_of, pace_of, plan_of
 from inspect_tui.judgement.work.worklist import Worklist
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import load_checklists, shipped
 from tests.conftest import START
 from tests.judgement.invented import Invented
 
+STAMP = Stamp(START, "Mattis")
 DEMO = shipped("demo") / "sandmartin.hullbook"
 
 
@@ -196,3 +200,60 @@ def test_from_the_shell_as_text_json_and_csv() -> None:
 def test_a_plan_of_nothing_has_no_day() -> None:
     told = plan_of(Worklist((), {}), Means(), afloat=False)
     assert (told.days, told.entries, told.waits, told.visits()) == (0, (), (), {})
+
+
+def timed(book: Book, *pairs: tuple[float, float]) -> Book:
+    """With work done whose hours were written down: used, planned."""
+    puts = tuple(
+        Put("done", f"x{at}@", Done(action=f"x{at}", what="x", when=START, by="x", hours=used, planned_hours=planned))
+        for at, (used, planned) in enumerate(pairs)
+    )
+    return after(book, Edit("done", puts), STAMP)[0]
+
+
+def test_hours_used_correct_the_rest_from_three_jobs_on() -> None:
+    book = judged(3).book
+    assert pace_of(timed(book, (2, 1), (4, 2))) is None, "two are too few"
+    # 2 + 4 + 1 hours used of 1 + 2 + 2 planned: 7 / 5.
+    told = pace_of(timed(book, (2, 1), (4, 2), (1, 2)))
+    assert told is not None
+    assert told.share == pytest.approx(1.4)
+    assert told.jobs == 3
+
+
+@pytest.mark.parametrize(("used", "share"), [(500.0, 4.0), (0.01, 0.25)])
+def test_a_slip_of_the_pen_moves_the_plan_by_no_more_than_four(used: float, share: float) -> None:
+    told = pace_of(timed(judged(3).book, (used, 1), (used, 1), (used, 1)))
+    assert told is not None
+    assert told.share == share
+
+
+def test_what_has_no_plan_or_no_hours_counts_for_nothing() -> None:
+    book = timed(judged(3).book, (2, 1), (2, 1))
+    more = Done(action="y", what="y", when=START, by="y")
+    book = after(book, Edit("done", (Put("done", "y@", more),)), STAMP)[0]
+    assert pace_of(book) is None
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_the_pace_stretches_the_owners_hours_and_no_trades(seed: int) -> None:
+    of = judged(seed)
+    plain, slow = (plan_of(of.worklist, Means(pace=pace), afloat=False) for pace in (None, Pace(1.5, 3)))
+
+    def hours(plan: Plan, mine: bool) -> float:
+        return sum(one.hours for one in plan.entries if (one.who is Who.OWNER) is mine)
+
+    assert hours(slow, True) == pytest.approx(1.5 * hours(plain, True))
+    assert hours(slow, False) == pytest.approx(hours(plain, False))
+
+
+def test_a_job_at_several_places_shares_its_hours_in_the_book() -> None:
+    of = judged(3)
+    action = next(one for one in of.worklist.actions if one.task is Task.RECORD)
+    edit = edits.mark_done(STAMP, action.key, "recorded", edits.Repair(hours=1.5, planned_hours=0.35))
+    book = after(of.book, edit, STAMP)[0]
+    newest = book.last_done[action.key]
+    assert (newest.hours, newest.planned_hours) == (1.5, 0.35)
+    untold = edits.mark_done(STAMP, action.key, "recorded", edits.Repair(planned_hours=0.35))
+    newest = after(of.book, untold, STAMP)[0].last_done[action.key]
+    assert (newest.hours, newest.planned_hours) == (None, None)

@@ -216,13 +216,15 @@ def _read(book: Book, compartment: Compartment, prompt: Prompt) -> bool:
 @dataclass(frozen=True)
 class Repair:
     """What somebody says of work that is done. `signed`: a name, under what keeps the water out; `used`: with what;
-    `did`: by whom; `cost`: hours, or the invoice."""
+    `did`: by whom; `cost`: the invoice; `hours`: how long it took, `planned_hours`: what the plan had for it [h]."""
 
     note: str = ""
     signed: str = ""
     used: str = ""
     did: str = ""
     cost: str = ""
+    hours: float | None = None
+    planned_hours: float | None = None
 
 
 def mark_done(stamp: Stamp, action: str, what: str, repair: Repair, *more: Put) -> Edit:
@@ -236,6 +238,8 @@ def mark_done(stamp: Stamp, action: str, what: str, repair: Repair, *more: Put) 
         used=repair.used or None,
         did=repair.did or None,
         cost=repair.cost or None,
+        hours=repair.hours,
+        planned_hours=repair.planned_hours if repair.hours is not None else None,
     )
     key = f"{action}@{stamp.when.isoformat()}"
     return Edit(f"Done: {what}", (Put("done", key, done), *more))

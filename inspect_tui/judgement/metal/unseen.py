@@ -28,7 +28,7 @@ def bound_words(found: DeepestPit) -> str:
     percent = f"{100 * found.confidence:g} %"
     if found.deepest_bound_mm >= found.sample.plate_mm:
         return f"if the rest is like these, a hole cannot be ruled out (the {percent} bound goes through the plate)"
-    return f"if the rest is like these, no pit deeper than {found.deepest_bound_mm:.1f} mm, {percent} sure"
+    return f"if the rest is like these, no pit deeper than {found.deepest_bound_mm:.1f} mm ({percent} bound)"
 
 
 def free_words(found: DeepestPit) -> str:

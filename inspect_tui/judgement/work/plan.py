@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
+from inspect_tui.domain.book import Book
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.words import Severity, Step, Tier, Who
 from inspect_tui.errors import NotUnderstood
@@ -20,6 +21,8 @@ USUAL_HOURS = {Task.WALK: 1.0, Task.OPEN: 1.0, Task.GAUGE: 1.5, Task.LAUNCH: 1.0
 ELSE_HOURS = 0.5
 # No coating is laid on colder metal unless its maker's sheet says so [°C]: judgement of this program.
 COAT_DEGREES = 10.0
+# Hours used correct the plan from so many jobs on, and by no more than this factor: judgement of this program.
+FEWEST_TIMED, MOST_PACE = 3, 4.0
 END_OF_DAY = (
     "open: ventilation and what must drain; out: lamps, chargers, leads; off: batteries, but not the pump or alarm",
     "nothing left that smoulders; tell whoever waits ashore that you are out",
@@ -28,14 +31,37 @@ WORDS_OF_HEAT = "gas-free test by a competent person on the same day, before any
 
 
 @dataclass(frozen=True)
+class Pace:
+    """How long work took against what the ranges had for it: `share` of the one to the other, from so many `jobs`
+    of which the hours were written down."""
+
+    share: float
+    jobs: int
+
+
+def pace_of(book: Book) -> Pace | None:
+    """From all work whose hours were written down; None before there are enough.
+
+    No work is slower or quicker than the ranges by more than a factor of four: that would be a slip of the pen.
+    """
+    timed = [one for one in book.done.values() if one.hours is not None and one.planned_hours]
+    if len(timed) < FEWEST_TIMED:
+        return None
+    share = sum(one.hours or 0.0 for one in timed) / sum(one.planned_hours or 0.0 for one in timed)
+    return Pace(min(max(share, 1 / MOST_PACE), MOST_PACE), len(timed))
+
+
+@dataclass(frozen=True)
 class Means:
     """What there is to plan with: hours a day of the owner, or of those who work with the owner [h]; whether heat is
-    allowed where she lies; whether it is dry; the metal's temperature [°C], None if nobody said."""
+    allowed where she lies; whether it is dry; the metal's temperature [°C], None if nobody said; `pace` by which the
+    owner's own hours are corrected."""
 
     hours_a_day: float = 6.0
     heat: bool = True
     dry: bool = True
     degrees: float | None = None
+    pace: Pace | None = None
 
     def __post_init__(self) -> None:
         if not 0.5 <= self.hours_a_day <= 24:
@@ -229,6 +255,8 @@ def _laid(actions: Iterable[Action], means: Means, calls: dict[str, int]) -> _La
     clear = 1
     for action in actions:
         who, hours = action.who, hours_of(action)
+        if means.pace is not None and who is Who.OWNER:
+            hours *= means.pace.share
         whole = means.hours_a_day if who is Who.OWNER else TRADE_HOURS
         earliest = max(calls.get(action.key, 1), 1 if who is Who.OWNER or action.tier is Tier.NOW else clear)
         for key in action.after:

@@ -6,7 +6,7 @@ from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.words import Who
 from inspect_tui.handover.model import Block, Column, Facts, Head, Line, Part, Points, Sheet, Table, Words
 from inspect_tui.handover.parts.subject import Subject
-from inspect_tui.judgement.work.plan import END_OF_DAY, Entry, Means, hours_words, plan_of
+from inspect_tui.judgement.work.plan import END_OF_DAY, Entry, Means, hours_words, pace_of, plan_of
 
 COLUMNS = (
     Column("Job", narrow=True), Column("Done", narrow=True), Column("What", wide=True), Column("Where"),
@@ -16,7 +16,7 @@ COLUMNS = (
 
 def plan_part(subject: Subject) -> Part:
     """By the usual hours a day; what the weather or the yard forbids is for the day itself to say."""
-    means = Means()
+    means = Means(pace=pace_of(subject.book))
     plan = plan_of(subject.listed, means, afloat=subject.book.boat.afloat)
     if not plan.days:
         return Part("plan", "The plan", (Words("Nothing is open that could be planned."),))

@@ -15,7 +15,8 @@ from inspect_tui.domain.words import Treatment
 from inspect_tui.errors import NotUnderstood
 from inspect_tui.judgement.work.action import Action, Task
 from inspect_tui.judgement.work.completion import asks_for_treatment, complete
-from inspect_tui.terminal.form_fields import Choose, FormField, Words
+from inspect_tui.judgement.work.plan import hours_of, hours_words
+from inspect_tui.terminal.form_fields import Choose, FormField, Number, Words
 from inspect_tui.terminal.forms import FormScreen
 from inspect_tui.terminal.screens.options import treatment_options
 
@@ -28,6 +29,7 @@ class _Said:
     signed: str = ""
     used: str = ""
     did: str = ""
+    hours: float | None = None
     cost: str = ""
     treatment: Treatment | None = None
 
@@ -35,8 +37,9 @@ class _Said:
 class DoneScreen(FormScreen):
     TITLE_WORDS = "done"
     HELP_TEXT = """
-What was done, for whoever reads it in a year: with what product or filler, by whom, how many hours or which invoice.
-All can be left empty, except your name where the job keeps the water out. {save} saves it; {undo} takes it back.
+What was done, for whoever reads it in a year: with what product or filler, by whom, in how many hours, on which
+invoice. Hours correct the plan for what is left. All can be left empty, except your name where the job keeps the
+water out. {save} saves it; {undo} takes it back.
 """
 
     def __init__(self, action: str, together: str = "") -> None:
@@ -56,6 +59,11 @@ All can be left empty, except your name where the job keeps the water out. {save
         if self._together and job is not None:
             return job.actions
         return (self.action,) if self.action else ()
+
+    @property
+    def _planned(self) -> float:
+        """What the ranges have for it [h]."""
+        return sum(hours_of(one) for one in self.actions)
 
     def subject_gone(self) -> bool:
         return self.action is None
@@ -97,13 +105,17 @@ All can be left empty, except your name where the job keeps the water out. {save
             Words("note", "Words", "what was done, what was seen", needed=needed),
             Words("used", "With what", "product, filler, part"),
             Words("did", "By whom", "if not by you"),
-            Words("cost", "Hours", "or the invoice"),
+            Number("hours", "Hours", f"the plan has {hours_words(self._planned)}"),
+            Words("cost", "Invoice", "its number, what it came to"),
         ]
         return fields
 
     def edit(self, record: _Said) -> Edit:
-        repair = edits.Repair(record.note, record.signed, record.used, record.did, record.cost)
         stamp, actions = self.book_file.stamp(), self.actions
+        # Of a job at several places each has its share of the time.
+        share = None if record.hours is None else record.hours / len(actions)
+        planned = self._planned / len(actions)
+        repair = edits.Repair(record.note, record.signed, record.used, record.did, record.cost, share, planned)
 
         def step(action: Action) -> Callable[[Book], Edit]:
             return lambda book: complete(book, stamp, action, repair, record.treatment)

@@ -11,7 +11,7 @@ from rich.text import Text
 from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.domain.words import Who
 from inspect_tui.errors import NotUnderstood
-from inspect_tui.judgement.work.plan import END_OF_DAY, Entry, Means, Plan, hours_words, plan_of
+from inspect_tui.judgement.work.plan import END_OF_DAY, Entry, Means, Plan, hours_words, pace_of, plan_of
 from inspect_tui.judgement.work.worklist import Job
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.keys import use
@@ -41,13 +41,14 @@ the next moves up.
 
 The order is the worklist's. What must come first is done on an earlier day, or earlier the same day by the same
 hands; nobody works longer than their hours; others come only after every NOW job is done. Hours are the middles of
-ranges, most of them common practice. {edit} sets how many you work a day, whether heat is allowed where she lies,
-whether it is dry, and how cold her metal is.
+ranges, most of them common practice; once the hours of three jobs are written down, yours are corrected by them.
+{edit} sets how many you work a day, whether heat is allowed where she lies, whether it is dry, and how cold her
+metal is.
 """
 
     @property
     def _plan(self) -> Plan:
-        means = self.desk.means or Means()
+        means = replace(self.desk.means or Means(), pace=pace_of(self.book))
         listed = self.desk.judged.worklist
         return plan_of(listed, means, afloat=self.book.boat.afloat)
 
@@ -67,7 +68,8 @@ whether it is dry, and how cold her metal is.
         cold = "" if means.degrees is None else f" · metal at {means.degrees:g} °C"
         heat, dry = "heat allowed" if means.heat else "no heat", "dry" if means.dry else "wet"
         today = f"{hours_words(mine)} of {hours_words(means.hours_a_day)} today"
-        return Text(f"Plan   {today} · {counted(told.days, 'day')} in all · {heat} · {dry}{cold}")
+        pace = f" · × {told.means.pace.share:.1f} by hours used" if told.means.pace else ""
+        return Text(f"Plan   {today} · {counted(told.days, 'day')} in all · {heat} · {dry}{cold}{pace}")
 
     def list_rows(self) -> list[ListRow]:
         told, rows = self._plan, []
