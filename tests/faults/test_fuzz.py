@@ -10,7 +10,7 @@ import pytest
 from inspect_tui.domain.knowledge.checklists import Checklists
 from tests.faults import books, fuzz
 
-COUNTS = {"books": 40, "tables": 60, "overlays": 20, "pictures": 80, "keys": 2}
+COUNTS = {"books": 20, "tables": 60, "overlays": 20, "pictures": 80, "keys": 2}
 
 
 @pytest.mark.parametrize("kind", list(fuzz.KINDS))

@@ -240,8 +240,10 @@ def findings(knowledge: Checklists, *, thin: bool) -> Iterator[tuple[Compartment
         if prompt.kind is None or (thin and prompt.area not in ("exhaust", "cabin-bilge")):
             continue
         for place in places_for(knowledge, prompt):
-            for severity, at in product(Severity, POSITIONS):
-                yield place, finding(place, prompt.kind, prompt.key, severity=severity, at=at, state=0)
+            for severity in Severity:
+                yield place, finding(place, prompt.kind, prompt.key, severity=severity, at=Position(), state=0)
+            for at in POSITIONS:
+                yield place, finding(place, prompt.kind, prompt.key, severity=prompt.severity, at=at, state=0)
             for state in range(1, len(STATES)):
                 yield (
                     place,

@@ -30,7 +30,7 @@ def drawn(of: Judged, band_mm: float = 500.0) -> ShellMap:
     return shell_map(of.book, of.checklists, of.verdicts, of.worklist, of.since, band_mm)
 
 
-@settings(deadline=None, max_examples=20)
+@settings(deadline=None, max_examples=10)
 @given(st.integers(0, 15), st.sampled_from([250.0, 500.0, 1000.0]))
 def test_every_open_finding_is_in_its_cell_or_listed_and_none_twice(seed: int, band_mm: float) -> None:
     of = judged(seed)
