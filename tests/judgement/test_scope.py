@@ -154,6 +154,28 @@ def test_a_cut_that_leaves_the_plate_as_far_as_it_is_known_says_so() -> None:
     assert within.broken == ()
 
 
+@pytest.mark.parametrize(
+    ("y_mm", "girths", "edges"),
+    [
+        # A cut of 300 × 300 about its middle: out to 450 where it lies at 300.
+        (300, (0.0, 460.0), set()),
+        (300, (0.0, 440.0), {"10 mm past the outer edge"}),
+        (-300, (0.0, 440.0), {"10 mm past the outer edge"}),
+        (600, (440.0, 900.0), set()),
+        (600, (470.0, 740.0), {"20 mm past the inner edge", "10 mm past the outer edge"}),
+        (300, (0.0, None), set()),
+    ],
+)
+def test_a_cut_that_leaves_the_plate_sideways_says_so(
+    y_mm: float, girths: tuple[float, float | None], edges: set[str]
+) -> None:
+    book = book_of(Damage(2250, y_mm))
+    place = next(iter(book.compartments.values()))
+    lies = place.model_copy(update={"girth_from_mm": girths[0], "girth_to_mm": girths[1]})
+    (job,) = Judged(after(book, edits.change_compartment(lies), STAMP)[0], load_checklists()).scope
+    assert {" ".join(one.split()[1:7]) for one in job.broken} == edges
+
+
 def test_ways_stand_side_by_side_with_metal_weld_hours_and_what_stays_unknown() -> None:
     (job,) = scoped(Damage(1250, 300), Damage(1450, 300))
     names = [one.name for one in job.ways]

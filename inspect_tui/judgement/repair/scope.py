@@ -17,6 +17,7 @@ from inspect_tui.domain.words import Side, Treatment
 from inspect_tui.engineering.work.cut_list import EXACT_MOST, Cutting, Insert, Rect, cheapest_cuts
 from inspect_tui.engineering.work.repair import INSERT_LEAST_MM, corner_radius_mm
 from inspect_tui.engineering.working import Seen, Source, Step, Working
+from inspect_tui.judgement.repair.edges import beyond_field, by_centreline
 from inspect_tui.judgement.repair.repair_scope import (
     MARGIN_MM,
     MARGIN_SOURCE,
@@ -192,7 +193,7 @@ class _Scoping:
                 f"over {counted(len(frames), 'frame')} ({', '.join(map(str, frames))}): whoever signs the repair "
                 "says whether to scallop there, or to crop and renew"
             )
-        notes += self._by_centreline(cut)
+        notes += by_centreline(cut, CLEAR_MM)
         if assumed:
             notes.append("the size of a hole is not written down: the cut is the smallest there can be, and may grow")
         wishes = [(one.job.finding.chalk, one.job.finding.cut) for one in spots]
@@ -201,7 +202,7 @@ class _Scoping:
             for chalk, wish in wishes
             if wish
         ]
-        broken = [*self._beyond_field(cut, field)]
+        broken = tuple(beyond_field(self.book, cut, field))
         steps = (
             Step("cut line", "marked + 50 mm each side, at least 300 mm", f"{len(spots)} marked",
                  f"{plate.length_mm:.0f} × {plate.width_mm:.0f} mm", MARGIN_SOURCE),
@@ -212,7 +213,7 @@ class _Scoping:
                  "proven cheapest" if proven else f"not proven: more than {EXACT_MOST} spots", MARGIN_SOURCE),
         )  # fmt: skip
         return ScopedJob(
-            "", jobs, self._also(cut, field, jobs), field, cut, "", plate, frames, tuple(notes), tuple(broken),
+            "", jobs, self._also(cut, field, jobs), field, cut, "", plate, frames, tuple(notes), broken,
             self.behind(cut.grown(HEAT_MM), jobs[0].place),
             ways(self.book, self.checklists, spots, cut, plate, cutting),
             replace(working, steps=(*steps, *working.steps)),
@@ -256,34 +257,6 @@ class _Scoping:
                 yield (
                     f"{end} edge moved {abs(was - now):.0f} mm, to lie {CLEAR_MM:.0f} mm past frame {frame}: where "
                     "it was, its weld would have come too near the frame's"
-                )
-
-    def _by_centreline(self, cut: Rect) -> Iterable[str]:
-        """Where a side runs along the centreline, nearer than welds may lie."""
-        near = min(abs(cut.y0), abs(cut.y1))
-        if near < CLEAR_MM:
-            yield (
-                f"its edge lies {near:.0f} mm from the centreline: what stands there (keel, girder, seam) is not in "
-                "the book, and needs clearance of its own"
-            )
-
-    def _beyond_field(self, cut: Rect, field: PlateField) -> Iterable[str]:
-        """Where the cut leaves the frames between which this plate is known to lie."""
-        boat = self.book.boat
-        ends = [
-            at
-            for place in self.book.compartments.values()
-            if field.id in place.plate_fields and place.frame_from is not None and place.frame_to is not None
-            for frame in (place.frame_from, place.frame_to)
-            if (at := from_bow_mm(boat, Position(frame=frame))) is not None
-        ]
-        if not ends:
-            return
-        for end, past in (("forward", min(ends) - cut.x0), ("after", cut.x1 - max(ends))):
-            if past > 0:
-                yield (
-                    f"runs {past:.0f} mm past the {end} end of the compartments known to lie on {field.name}: "
-                    "which plate lies beyond is not written down"
                 )
 
     def _also(self, cut: Rect, field: PlateField, jobs: tuple[Job, ...]) -> tuple[Finding, ...]:
