@@ -5,8 +5,9 @@ from __future__ import annotations
 from inspect_tui.domain import walk
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import UNSEEN_WORDS, Said
-from inspect_tui.handover.model import Block, Column, Part, Points, Sheet, Table, Words
+from inspect_tui.handover.model import Block, Column, Head, Part, Points, Sheet, Table, Words
 from inspect_tui.handover.parts.subject import Subject
+from inspect_tui.judgement.work.action import Task
 
 COLUMNS = (
     Column("Compartment", wide=True),
@@ -65,6 +66,10 @@ def unseen_part(subject: Subject) -> Part:
         blocks.append(Table("Questions answered 'unseen'", columns, rows))
     else:
         blocks.append(Words("No question was answered 'unseen'."))
+    opened = [one for one in subject.listed.actions if one.task in (Task.CLOSE, Task.REFIT)]
+    if opened:
+        blocks.append(Head("Opened or taken out, and still to be put back"))
+        blocks.append(Points(tuple(f"{one.where}: {one.headline}" for one in opened)))
     if gone := _asked_no_more(subject):
         told = "Answers of this round to questions that these checklists ask no more; they stay in the book:"
         blocks += [Words(told), Points(gone)]
