@@ -83,10 +83,10 @@ def pages(folder: Path) -> None:
     for reader in dict.fromkeys(reader for reader, _, _ in PAGES):
         contents = Contents.for_readers(reader)
         made = write_papers(judged, folder, ("pdf",), contents, photos=photo_folder(book.path)).files[0]
-        words = [page.extract_text() for page in pypdf.PdfReader(made).pages]
+        words = ["".join(page.extract_text().split()) for page in pypdf.PdfReader(made).pages]
         for whose, wanted, name in PAGES:
             if whose is reader:
-                number = next(number for number, told in enumerate(words, 1) if wanted in told.replace("\u00a0", " "))
+                number = next(number for number, told in enumerate(words, 1) if "".join(wanted.split()) in told)
                 out = PICTURES / name
                 page = ("-f", str(number), "-singlefile", "-png", str(made), str(out))
                 subprocess.run(["pdftoppm", "-r", "90", *page], check=True)

@@ -1,4 +1,5 @@
-"""Time and memory of writing the whole pack: `python -m tests.benchmarks.pack [FINDINGS PHOTOS]`.
+"""Time and memory of writing the whole pack: `python -m tests.benchmarks.pack [FINDINGS PHOTOS
+[READINGS]]`, with readings for each finding also the pages of each reader.
 
 In a process of its own, so that the memory told is that of the papers and of their typesetter. Photos are of 12
 megapixels, as a phone takes them, and no two are the same: of equal ones a PDF holds only one.
@@ -26,6 +27,8 @@ from inspect_tui.domain.book import Book, Edit, Put, Stamp, after
 from inspect_tui.domain.records import Finding, Photo
 from inspect_tui.domain.words import Likelihood, Severity
 from inspect_tui.handover.papers import write_papers
+from inspect_tui.handover.report import Contents, Reader
+from inspect_tui.handover.writers.pdf import pages
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.checklist_files import load_checklists
 from tests.conftest import finding_edit, new_book_edit, reading_edit
@@ -42,8 +45,8 @@ def phone_pictures(folder: Path, count: int) -> None:
         ImageChops.offset(image, 10 * number).save(folder / f"{number}.jpg", "JPEG", quality=88)
 
 
-def big_book(folder: Path, findings: int, photos: int) -> Book:
-    """A book with so many findings, each with a reading, and so many photos shared out among them."""
+def big_book(folder: Path, findings: int, photos: int, each: int = 1) -> Book:
+    """A book with so many findings, each with so many readings, and so many photos shared out among them."""
     checklists = load_checklists()
     begun = new_book_edit(checklists, STAMP)
     book, _ = after(Book.empty(), begun, STAMP)
@@ -72,8 +75,8 @@ def big_book(folder: Path, findings: int, photos: int) -> Book:
     for chalk, ids in of.items():
         finding: Finding = book.findings[str(chalk)]
         puts.append(Put("findings", str(chalk), finding.model_copy(update={"photos": tuple(ids)})))
-    for number in range(findings):
-        finding = book.findings[str(number + 1)]
+    for number in range(findings * each):
+        finding = book.findings[str(number % findings + 1)]
         place = book.compartments[finding.compartment]
         reading = reading_edit(
             book, STAMP, place, "pits", [1.0 + number % 7 / 10, 0.6], patch_length_mm=300.0, patch_width_mm=300.0
@@ -84,7 +87,7 @@ def big_book(folder: Path, findings: int, photos: int) -> Book:
             Put(
                 "readings",
                 f"r{number + 1}",
-                record.model_copy(update={"id": f"r{number + 1}", "finding": number + 1}),
+                record.model_copy(update={"id": f"r{number + 1}", "finding": finding.chalk}),
             )
         )
     return after(book, Edit("photos and readings", tuple(puts)), STAMP)[0]
@@ -127,7 +130,7 @@ def most_held(during: Callable[[], object]) -> float:
 if __name__ == "__main__" and sys.argv[1:2] == ["--pictures"]:
     phone_pictures(Path(sys.argv[2]), int(sys.argv[3]))
 elif __name__ == "__main__":
-    wanted = [int(word) for word in sys.argv[1:3]] or [300, 400]
+    wanted = [int(word) for word in sys.argv[1:4]] or [300, 400]
     with tempfile.TemporaryDirectory() as name:
         made = big_book(Path(name) / "photos", *wanted)
         begin = time.perf_counter()
@@ -136,4 +139,8 @@ elif __name__ == "__main__":
         )
         took = time.perf_counter() - begin
         size = sum(path.stat().st_size for path in (Path(name) / "papers").iterdir()) / 1e6
-    print(json.dumps({"seconds": took, "megabytes": most, "written MB": size}))
+    told = {"seconds": took, "megabytes": most, "written MB": size}
+    if len(wanted) > 2:
+        judged = Judged(made, load_checklists())
+        told |= {f"pages, {reader.name.lower()}": pages(judged, Contents.for_readers(reader)) for reader in Reader}
+    print(json.dumps(told))

@@ -228,7 +228,7 @@ def _pictures(life: Life) -> None:
 
 
 def _attach(life: Life, terminal: Terminal) -> Iterator[None]:
-    terminal.wait_for("Enter goes on")
+    terminal.wait_for("Enter carries on")
     terminal.press("#", pause=0.3)
     for keys in (HOME, "\r", F6):
         os.write(terminal.master, keys.encode())
@@ -260,7 +260,7 @@ def _table(life: Life) -> None:
 
 
 def _read_in(life: Life, terminal: Terminal) -> Iterator[None]:
-    terminal.wait_for("Enter goes on")
+    terminal.wait_for("Enter carries on")
     terminal.press("p", pause=0.4)
     os.write(terminal.master, F9.encode())
     _wait(terminal, 0.3)
@@ -300,7 +300,7 @@ def _old_papers(life: Life) -> None:
 
 
 def _papers(_: Life, terminal: Terminal) -> Iterator[None]:
-    terminal.wait_for("Enter goes on")
+    terminal.wait_for("Enter carries on")
     terminal.press("p", pause=0.4)
     terminal.wait_for("F2 writes them")
     os.write(terminal.master, F2.encode())

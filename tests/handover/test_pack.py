@@ -216,7 +216,7 @@ def test_axe_finds_no_violation_in_the_page(pack: Pack, axe: str, tmp_path: Path
     told = re.search(r'<pre id="axe-told">(.*?)</pre>', done.stdout, re.DOTALL)
     assert told is not None, done.stderr[-500:]
     found = json.loads(html.unescape(told[1]))
-    assert found["violations"] == []
+    assert found["violations"] == [], found["violations"]
     assert found["passes"] > 20
 
 
@@ -279,7 +279,7 @@ def test_a_job_sheet_has_what_is_quoted_from(demo: Book, checklists: Checklists)
     told = jobs[23]
     # Marked 600 × 300 mm, 50 mm beyond it on each side; weld 2 (700 + 400) − (8 − 2π) 100 mm.
     assert "Plate: 700 × 400 × 6 mm" in told
-    assert "Weld: 2.03 m" in told
+    assert "Butt: 2.03 m" in told
     assert "frame 12 + 230 mm" in told
     assert "Price" in told
 
@@ -432,3 +432,31 @@ def test_only_one_format_leaves_the_others_alone(demo: Book, checklists: Checkli
 
 def test_no_photos_asked_for_none_shown(demo: Book, checklists: Checklists) -> None:
     assert "<img" not in "".join(html_pieces(make_report(Judged(demo, checklists), Contents(photos=False)), {}))
+
+
+@pytest.mark.parametrize(
+    ("reader", "most"), [(Reader.BUYER, 8), (Reader.SURVEYOR, 24), (Reader.INSURER, 24), (Reader.WELDER, None)]
+)
+def test_papers_are_no_longer_than_their_reader_reads(
+    demo: Book, checklists: Checklists, reader: Reader, most: int | None
+) -> None:
+    """Of the demo; a welder gets a sheet for all jobs and at most two for each."""
+    judged = Judged(demo, checklists)
+    assert pages(judged, Contents.for_readers(reader)) <= (most or 1 + 2 * len(judged.scope))
+
+
+def test_numbers_on_paper_lead_to_their_findings(pack: Pack, demo: Book) -> None:
+    reader = pypdf.PdfReader(file_of(pack, ".pdf"))
+    links = [
+        note.get_object()
+        for page in reader.pages
+        for note in page.get("/Annots") or ()
+        if note.get_object().get("/Subtype") == "/Link"
+    ]
+    assert len(links) > len(demo.findings), "each finding is led to from more than one place"
+    assert all("/Dest" in one or "/A" in one for one in links)
+
+    def entries(outline: list[Any]) -> int:
+        return sum(entries(one) if isinstance(one, list) else 1 for one in outline)
+
+    assert entries(reader.outline) > len(demo.findings)

@@ -611,7 +611,7 @@ def test_whether_a_pole_is_tied_on_purpose_is_asked_before_a_leak_is_named(
     boat.do(complete(boat.book, boat.stamp(), action, edits.Repair()))
     action = boat.listed().by_key["hull/leak"]
     assert (action.who, action.tier) == (Who.ELECTRICIAN, tier), "asked, and nobody knows"
-    assert "unless it is tied there on purpose" in action.what
+    assert "unless they are joined on purpose" in action.what
     boat.book = untold
     boat.do(tie_negative(boat.book, True))
     assert not {"hull/leak", "settle/tied"} & set(boat.listed().by_key)

@@ -26,7 +26,7 @@ from inspect_tui.store.checklist_files import load_checklists
 from tests.judgement.metal_books import Metals, metals, with_rows, without
 
 CHECKLISTS = load_checklists()
-BOOKS = int(os.environ.get("METAL_BOOKS", "80"))
+BOOKS = int(os.environ.get("METAL_BOOKS", "50"))
 CHUNK = 50
 PAINTED_OVER = (Treatment.CLEAN_AND_COAT, Treatment.FILL)
 CHUNKS = [range(first, min(first + CHUNK, BOOKS)) for first in range(0, BOOKS, CHUNK)]

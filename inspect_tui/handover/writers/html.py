@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator, Mapping
 from functools import cache
@@ -36,7 +37,8 @@ def _template() -> Template:
 
 def html_pieces(report: Report, pictures: Mapping[str, Laid] = NO_PICTURES) -> Iterator[str]:
     """The page piece by piece: with many photos it is large."""
-    return _template().generate(report=report, pictures=pictures, anchors=report.anchors)
+    number = itertools.count(1).__next__
+    return _template().generate(report=report, pictures=pictures, anchors=report.anchors, number=number)
 
 
 def _linked(svg: str, anchors: Mapping[int, str]) -> str:
@@ -45,7 +47,9 @@ def _linked(svg: str, anchors: Mapping[int, str]) -> str:
     def one(found: re.Match[str]) -> str:
         return found[0] if int(found[1]) in anchors else found[2]
 
-    return _LINK.sub(one, svg)
+    linked = _LINK.sub(one, svg)
+    # What has links in it is no one picture to a screen reader.
+    return linked.replace('role="img"', 'role="group"', 1) if "<a href" in linked else linked
 
 
 def _bar(told: Bar) -> str:

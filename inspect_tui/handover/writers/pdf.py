@@ -8,7 +8,7 @@ import re
 import subprocess
 import sys
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from functools import lru_cache
 from importlib.resources import files
@@ -17,7 +17,20 @@ from typing import Any
 
 from inspect_tui.domain.plain import visible
 from inspect_tui.errors import CannotSet
-from inspect_tui.handover.model import Bar, Facts, Figure, Nos, Part, Picture, Points, Report, Sheet, Strong, Words
+from inspect_tui.handover.model import (
+    Bar,
+    Columns,
+    Facts,
+    Figure,
+    Nos,
+    Part,
+    Picture,
+    Points,
+    Report,
+    Sheet,
+    Strong,
+    Words,
+)
 from inspect_tui.handover.report import Contents, make_report
 from inspect_tui.handover.writers.pictures import Laid, Shrunk
 from inspect_tui.judgement.judged import Judged
@@ -146,9 +159,11 @@ def _plain(value: Any, pictures: Mapping[str, Laid]) -> Any:
         case Words(text, kind):
             return {"kind": "Words", "text": _plain(text, pictures), "how": kind}
         case Sheet() | Part():
-            shown = [one for one in value.blocks if not isinstance(one, Picture) or one.photo in pictures]
-            told = _fields(value, pictures) | {"blocks": _plain(shown, pictures)}
+            told = _fields(value, pictures) | {"blocks": _plain(_there(value.blocks, pictures), pictures)}
             return told | ({"kind": "Sheet"} if isinstance(value, Sheet) else {})
+        case Columns(shares, stacks):
+            told_stacks = [_plain(_there(stack, pictures), pictures) for stack in stacks]
+            return {"kind": "Columns", "shares": list(shares), "stacks": told_stacks}
         case Figure():
             return _fields(value, pictures) | {"kind": "Figure"}
         case tuple() | list():
@@ -156,6 +171,11 @@ def _plain(value: Any, pictures: Mapping[str, Laid]) -> Any:
         case _ if is_dataclass(value):
             return _fields(value, pictures) | {"kind": type(value).__name__}
     return value
+
+
+def _there(blocks: Sequence[object], pictures: Mapping[str, Laid]) -> list[object]:
+    """Without the photos that cannot be shown."""
+    return [one for one in blocks if not isinstance(one, Picture) or one.photo in pictures]
 
 
 def _fields(value: Any, pictures: Mapping[str, Laid]) -> dict[str, Any]:
