@@ -147,7 +147,7 @@ def _dimensions(bay: Bay, at: _At, plate: tuple[float, float, float, float], *, 
     if bay.y0 <= 0 <= bay.y1:
         _, zero = at(0, 0)
         if min(bay.y1, -bay.y0) < 1:
-            yield text(c + 8, zero + 12, "0 from it to the cut", size=7, bold=True)
+            yield text(c + 8, zero + 12, "0 to the cut", size=7, bold=True)
         for one, other, mm in ((q, zero, bay.y1), (zero, s, -bay.y0)):
             if mm >= 1 and min(bay.y1, -bay.y0) >= 1:
                 yield from _arrow(x - 18, one, x - 18, other, f"{mm:.0f}")
@@ -157,7 +157,7 @@ def _dimensions(bay: Bay, at: _At, plate: tuple[float, float, float, float], *, 
         if lower - upper > 16:
             yield from _arrow(x - 18, upper, x - 18, lower, f"{abs(near):.0f}")
         else:
-            yield text(c + 8, zero + 12, f"{abs(near):.0f} from it to the cut", size=7, bold=True)
+            yield text(c + 8, zero + 12, f"{abs(near):.0f} to the cut", size=7, bold=True)
     else:
         yield text(
             a + 4, low - 4 if near == bay.y0 else top + 18, f"{abs(near):.0f} to the centreline", size=7.2, bold=True

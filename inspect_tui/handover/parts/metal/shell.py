@@ -184,7 +184,7 @@ def _legend(subject: Subject, unplaced: list[int]) -> list[Block]:
         box(391, 32, 14, 11, width=2.2, round_=4),
         text(411, 40.6, "plate to be let in, letter of its job", size=7.2),
     ]
-    marks += [box(552, 32, 11, 11, width=0.4), text(568, 40.6, "square in which every pit was read", size=7.2)]
+    marks += [box(386, 17, 10, 10, width=0.4), text(401, 24.6, "square whose pits were read", size=7.2)]
     for number, (fill, words) in enumerate(fills):
         x, y = 512.0, 1.0 + number * 8.6
         marks += [box(x, y, 22, 6.6, fill=fill, width=0.5), text(x + 27, y + 5.8, words, size=7.2)]
