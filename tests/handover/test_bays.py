@@ -83,7 +83,9 @@ def test_an_earlier_round_stands_beside_and_a_side_alone_is_enough(checklists: C
 def test_thicker_than_as_built_has_its_sign_and_below_what_is_allowed_is_heavy(checklists: Checklists) -> None:
     book = gauged(gauged(book_of(), 4, Side.PORT, [6.3]), 6, Side.PORT, [2.0])
     key, field = next(iter(book.plate_fields.items()))
-    boat = book.boat.model_copy(update={"displacement_kg": 9000.0, "design_category": DesignCategory.B, "hull_draught_m": 0.7})
+    boat = book.boat.model_copy(
+        update={"displacement_kg": 9000.0, "design_category": DesignCategory.B, "hull_draught_m": 0.7}
+    )
     book = after(book, edits.change_boat(boat), STAMP)[0]
     sized = field.model_copy(update={"panel_width_mm": 300.0, "panel_length_mm": 500.0, "welded": True})
     book = after(book, edits.keep_plate_field(sized), STAMP)[0]
