@@ -260,7 +260,7 @@ async def test_a_field_that_was_measured_on_stays(tmp_path: Path, checklists: Ch
     opened = demo_file(tmp_path)
     async with at_work(checklists, opened) as hands:
         await hands.press("k", "enter", "f8", "y")
-        assert "cannot be removed" in hands.text
+        assert "bottom has readings" in hands.flat, hands.text
         assert "p1" in opened.book.plate_fields
 
 
