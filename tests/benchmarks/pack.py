@@ -105,7 +105,11 @@ def measured(findings: int, photos: int) -> tuple[float, float]:
 
 def held() -> float:
     """Megabytes that this process and those it began hold now, what they share counted once."""
-    begun = [one for told in Path("/proc/self/task").glob("*/children") for one in told.read_text().split()]
+    begun: list[str] = []
+    for path in Path("/proc/self/task").glob("*/children"):
+        # A thread may have ended meanwhile.
+        with contextlib.suppress(OSError):
+            begun += path.read_text().split()
     kibibytes = 0
     for one in ("self", *begun):
         # It may have ended meanwhile.
