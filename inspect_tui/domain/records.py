@@ -119,6 +119,12 @@ class Boat(Record):
         return with_inches(text) if self.inches else text
 
     @property
+    def metal_words(self) -> str:
+        """Her metal as papers name it: riveted plates may be of iron."""
+        riveted = self.hull_metal is HullMetal.STEEL and self.features.get(Feature.RIVETED, False)
+        return self.hull_metal.told if riveted else self.hull_metal.value
+
+    @property
     def float_state(self) -> FloatState | None:
         return self.float_history[-1].state if self.float_history else None
 

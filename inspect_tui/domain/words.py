@@ -7,8 +7,14 @@ from functools import cached_property
 
 
 class HullMetal(StrEnum):
+    """What the hull is made of; iron is judged as steel is."""
+
     ALUMINIUM = "aluminium"
     STEEL = "steel"
+
+    @property
+    def told(self) -> str:
+        return "steel or iron" if self is HullMetal.STEEL else self.value
 
 
 class Rig(StrEnum):
@@ -23,8 +29,14 @@ class Water(StrEnum):
 
 
 class FloatState(StrEnum):
+    """Hauled out: no water comes to her. Where the tide comes back she counts as afloat, dried out or not."""
+
     AFLOAT = "afloat"
     HAULED_OUT = "hauled out"
+
+    @property
+    def told(self) -> str:
+        return "afloat, or dried out between tides" if self is FloatState.AFLOAT else self.value
 
 
 class DesignCategory(StrEnum):

@@ -108,7 +108,6 @@ class Choose(FormField):
     options: Sequence[Option]
     long: bool = False
     into: Callable[[str], Any] = str
-    jump: bool = False
 
     def shown(self, value: object) -> str:
         if value is None or value == "":
@@ -119,7 +118,7 @@ class Choose(FormField):
 
     def row(self, value: object) -> Row:
         options, chosen = list(self.options), self.shown(value)
-        choice = Choice(options, chosen, id=widget_id(self.name), long=self.long, jump=self.jump)
+        choice = Choice(options, chosen, id=widget_id(self.name), long=self.long)
         return Row(self.label, choice, self.hint)
 
     def read(self, text: str) -> Any:

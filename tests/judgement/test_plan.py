@@ -22,7 +22,7 @@ from inspect_tui.domain.trail import Done
 from inspect_tui.domain.words import Step, Tier, Who
 from inspect_tui.errors import NotUnderstood
 from inspect_tui.judgement.judged import Judged
-from inspect_tui.judgement.work.action import Task
+from inspect_tui.judgement.work.action import Action, Task
 from inspect_tui.judgement.work.plan import TRADE_HOURS, Means, Pace, Plan, hours_of, pace_of, plan_of
 from inspect_tui.judgement.work.worklist import Worklist
 from inspect_tui.store.book_file import open_book
@@ -37,6 +37,13 @@ DEMO = shipped("demo") / "sandmartin.hullbook"
 @cache
 def judged(seed: int) -> Judged:
     return Judged(Invented(seed, load_checklists()).book, load_checklists())
+
+
+def needed_open(one: Action) -> tuple[str, ...]:
+    if one.is_look:
+        return one.places
+    metal = one.kind is not None and one.kind.gauged and one.task is not Task.WATCH and one.compartment is not None
+    return (one.compartment.id,) if metal and one.compartment is not None else ()
 
 
 def holds(told: Plan, of: Judged) -> None:
@@ -63,6 +70,15 @@ def holds(told: Plan, of: Judged) -> None:
             assert days[first][-1] <= days[key][0]
             if days[first][-1] == days[key][0]:
                 assert listed.by_key[first].who is listed.by_key[key].who, "by the same hands, one after the other"
+    # No place is closed up, and no part of it put back, over metal that is still to be seen, gauged or worked on.
+    awaited = {first for key in days for first in listed.by_key[key].after}
+    for key, on in days.items():
+        one = listed.by_key[key]
+        if one.task not in (Task.CLOSE, Task.REFIT) or one.tier is Tier.NOW or key in awaited or not one.compartment:
+            continue
+        for other, before in days.items():
+            if one.compartment.id in needed_open(listed.by_key[other]):
+                assert (before[-1], at[other][1]) < (on[0], at[key][1]), (other, key)
     # Nobody over their hours.
     for (who, day), spent in hours.items():
         assert spent <= (told.means.hours_a_day if who is Who.OWNER else TRADE_HOURS) + 1e-6, (who, day)

@@ -145,11 +145,11 @@ async def test_start(size: tuple[int, int], checklists: Checklists) -> None:
     async with at_work(checklists, None, size=size, start_path=Path("/boats/tern.hullbook")) as hands:
         check_golden(f"start-{size[0]}x{size[1]}", hands.text)
         await hands.type("Tern")
-        await hands.press("enter", "s", "a")
+        await hands.press("enter", "enter", "s", "enter", "a", "enter")
         await hands.type("nine")
         await hands.press("enter")
         check_golden(f"start-complaint-{size[0]}x{size[1]}", hands.text)
-        await hands.press(*["backspace"] * 4, "9", "enter", "h", "enter", "enter")
+        await hands.press(*["backspace"] * 4, "9", "enter", "h", "enter", "enter", "enter")
         check_golden(f"start-compartments-{size[0]}x{size[1]}", hands.text)
 
 

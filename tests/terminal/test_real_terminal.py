@@ -43,7 +43,7 @@ def start(terminals: list[Terminal], tmp_path: Path, book: Path) -> Terminal:
     """A new book and its first two answers."""
     terminal = run(terminals, tmp_path, str(book))
     terminal.wait_for("A new book")
-    terminal.press("Tern\r\rsa9,5\rh\r\r")
+    terminal.press("Tern\r\rs\ra\r9,5\rh\r\r\r")
     terminal.wait_for("Enter starts the book")
     terminal.press("\r")
     terminal.wait_for("1 of")
@@ -57,7 +57,7 @@ def test_a_killed_program_loses_no_answer_and_no_half_typed_note(
 ) -> None:
     terminal = start(terminals, tmp_path, book)
     terminal.press("f")
-    terminal.wait_for("chalk 1 on the metal")
+    terminal.wait_for("write 1 on a tag")
     # Without a pause that a timer could wait for; what was typed a second ago is on the disk.
     terminal.press("half a sentence about ru", pause=0.12)
     terminal.press(" " * 9, pause=0.12)
@@ -84,7 +84,7 @@ def test_keys_that_come_in_one_go_are_taken_in_their_order(
 ) -> None:
     terminal = start(terminals, tmp_path, book)
     terminal.press("f")
-    terminal.wait_for("chalk 1 on the metal")
+    terminal.wait_for("write 1 on a tag")
     for keys in ("abd\x7fc", "\x1b[D\x1b[DB", "\x1b[H\x1b[3~A", "\x1b[F\x7fC"):
         os.write(terminal.master, keys.encode())
         terminal.read(0.3)
@@ -99,7 +99,7 @@ def test_an_ended_program_saves_everything_and_is_gone(
 ) -> None:
     terminal = start(terminals, tmp_path, book)
     terminal.press("f")
-    terminal.wait_for("chalk 1 on the metal")
+    terminal.wait_for("write 1 on a tag")
     terminal.press("just typed", pause=0.02)
     terminal.wait_for("just typed")
     if how == "line dropped":

@@ -22,7 +22,8 @@ from tests.conftest import SteppingClock, finding_edit, prompt_called, reading_e
 from tests.terminal.helpers import Hands, at_work, demo_file
 
 # What a new user types between the empty screen and the first answer.
-FIRST_KEYS = [*"Tern", "enter", "enter", "s", "a", *"9,5", "enter", "h", "enter", "enter", "enter", "s"]
+ENTER = "enter"
+FIRST_KEYS = [*"Tern", ENTER, ENTER, "s", ENTER, "a", ENTER, *"9,5", ENTER, "h", ENTER, ENTER, ENTER, ENTER, "s"]
 
 
 def opened(hands: Hands) -> BookFile:
@@ -516,3 +517,25 @@ async def test_a_palette_closed_while_it_gathers_its_commands_is_no_fault(
         assert isinstance(hands.app.screen, Palette)
         await hands.press("escape")
         assert isinstance(hands.app.screen, BoatScreen)
+
+
+async def test_all_questions_of_a_place_in_one_list(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await start(hands)
+        await hands.press("s", "s", "slash")
+        assert "Stem and forepeak: " in hands.text
+        assert "+ How much of the metal" in hands.flat, "with what was said"
+        await hands.type("wedge")
+        await hands.press("enter")
+        assert "does the metal in the wedge stay clean" in hands.flat
+
+
+async def test_what_is_no_metal_gets_its_number_on_a_tag(tmp_path: Path, checklists: Checklists) -> None:
+    """There is nothing to chalk where a pump or its alarm is missing."""
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await start(hands)
+        await hands.press("s", "f", "f")
+        assert "chalk 1 on the metal, ring it" in hands.flat
+        await hands.press("space")
+        await hands.press("7")
+        assert "write 1 on a tag there" in hands.flat

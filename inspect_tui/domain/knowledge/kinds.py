@@ -80,7 +80,8 @@ class Kind(Doing):
 
     `record`: what cleaning would lose. `signs`: any of these ticked makes any finding one of this kind. `grave_who`:
     who does it where it is critical or worse. `water`: it lets water in, or keeps it from being got out.
-    `precedence`: of dangers to people, which is met first."""
+    `tag`: not the metal is wrong, and its number goes on a tag. `precedence`: of dangers to people, which is met
+    first."""
 
     id: Id
     label: Text
@@ -97,6 +98,7 @@ class Kind(Doing):
     launch: Literal["always", "shell", "below", "never"] = "never"
     danger: Literal["always", "afloat", "never"] = "never"
     gauged: bool = True
+    tag: bool = False
     precedence: int = 9
 
     @model_validator(mode="after")

@@ -59,7 +59,7 @@ def about(book: Book) -> tuple[str, ...]:
     last = boat.float_history[-1] if boat.float_history else None
     lies = f"{boat.water} water · " if boat.water else ""
     state = f"{last.state.value} since {last.day:%-d %B %Y}" if last else "afloat or hauled out: not written down"
-    first = " · ".join((f"{boat.hull_metal.value} {RIG_WORDS[boat.rig]}{built}", *sizes, *named))
+    first = " · ".join((f"{boat.metal_words} {RIG_WORDS[boat.rig]}{built}", *sizes, *named))
     return (first[:1].upper() + first[1:], f"{lies}{state}")
 
 
@@ -129,7 +129,7 @@ def who_looked(subject: Subject) -> str:
 def boat_lines(book: Book) -> tuple[Line, ...]:
     boat, round_ = book.boat, book.round
     lines = [
-        Line("Boat", f"{boat.name}: {boat.rig.value}, {boat.hull_metal.value}, hull length {boat.hull_length_m:g} m"),
+        Line("Boat", f"{boat.name}: {boat.rig.value}, {boat.metal_words}, hull length {boat.hull_length_m:g} m"),
     ]
     if boat.float_history:
         last = boat.float_history[-1]

@@ -167,7 +167,7 @@ def verdict_sentence(subject: Subject, wrong: Sequence[Wrong]) -> str:
         bar = "Nobody can say yet whether she may float"
     else:
         bar = "Nothing written down bars floating"
-    metal = boat.hull_metal.value
+    metal = boat.metal_words
     year = f" of {boat.year_built}" if boat.year_built else ""
     article = "an" if metal[0] in "aeiou" else "a"
     told = [one.said for one in wrong if one.said and one.severity.rank <= Severity.CRITICAL.rank]

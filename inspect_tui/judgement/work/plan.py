@@ -173,7 +173,7 @@ def plan_of(listed: Worklist, means: Means, *, afloat: bool) -> Plan:
     nothing that wants it dry or warm where it is not: that waits, and all that waits for it.
     """
     waits = dict(_waiting(listed, means, afloat=afloat))
-    doable = [one for one in listed.actions if one.key not in waits]
+    doable = _closed_last([one for one in listed.actions if one.key not in waits])
     calls: dict[str, int] = {}
     laid = _laid(doable, means, calls)
     entries = first = _entries(listed, doable, laid)
@@ -213,6 +213,38 @@ def hours_words(hours: float) -> str:
     return f"{minutes // 60}:{minutes % 60:02d}"
 
 
+def _closed_last(actions: Sequence[Action]) -> list[Action]:
+    """The same, but that a place is closed up, and a part of it put back, only after the last that is to be looked at
+    or done to the metal there; unless it keeps the water out of her now, or something waits for it."""
+    awaited = {key for one in actions for key in one.after}
+    last: dict[str, int] = {}
+    for at, one in enumerate(actions):
+        last.update(dict.fromkeys(_opens_to_eye(one), at))
+    behind: dict[int, list[Action]] = defaultdict(list)
+    kept = []
+    for at, one in enumerate(actions):
+        until = max((last.get(place, -1) for place in _closes(one)), default=-1)
+        if one.key not in awaited and until > at:
+            behind[until].append(one)
+        else:
+            kept.append((at, one))
+    return [each for at, one in kept for each in (one, *behind[at])]
+
+
+def _opens_to_eye(action: Action) -> tuple[str, ...]:
+    """The places that must lie open for it: to be looked at or gauged, or for work on their metal."""
+    if action.is_look:
+        return action.places
+    on_metal = action.kind is not None and action.kind.gauged and action.task is not Task.WATCH
+    return (action.compartment.id,) if on_metal and action.compartment is not None else ()
+
+
+def _closes(action: Action) -> tuple[str, ...]:
+    """The place that it closes up, if that can wait."""
+    waits = action.task in (Task.CLOSE, Task.REFIT) and action.tier is not Tier.NOW
+    return (action.compartment.id,) if waits and action.compartment is not None else ()
+
+
 def _heats(action: Action) -> bool:
     return bool(action.doing and action.doing.heats and not action.held)
 
@@ -247,6 +279,7 @@ def _laid(actions: Iterable[Action], means: Means, calls: dict[str, int]) -> _La
     left: dict[Who, dict[int, float]] = defaultdict(dict)
     laid: _Laid = {}
     who_of: dict[str, Who] = {}
+    opened: dict[str, list[str]] = defaultdict(list)
 
     def room(who: Who, day: int) -> float:
         return left[who].setdefault(day, means.hours_a_day if who is Who.OWNER else TRADE_HOURS)
@@ -259,7 +292,8 @@ def _laid(actions: Iterable[Action], means: Means, calls: dict[str, int]) -> _La
             hours *= means.pace.share
         whole = means.hours_a_day if who is Who.OWNER else TRADE_HOURS
         earliest = max(calls.get(action.key, 1), 1 if who is Who.OWNER or action.tier is Tier.NOW else clear)
-        for key in action.after:
+        open_for = (key for place in _closes(action) for key in opened[place])
+        for key in (*action.after, *open_for):
             if key in laid:
                 done = laid[key][-1][0]
                 earliest = max(earliest, done if who_of[key] is who else done + 1)
@@ -277,6 +311,8 @@ def _laid(actions: Iterable[Action], means: Means, calls: dict[str, int]) -> _La
         for at, spent in days:
             left[who][at] = room(who, at) - spent
         laid[action.key], who_of[action.key] = days, who
+        for place in _opens_to_eye(action):
+            opened[place].append(action.key)
         if action.tier is Tier.NOW:
             clear = max(clear, day + len(days))
     return laid
@@ -307,9 +343,9 @@ def _called_together(actions: Sequence[Action], laid: _Laid) -> dict[str, int]:
     return calls
 
 
-def _entries(listed: Worklist, actions: Iterable[Action], laid: _Laid) -> tuple[Entry, ...]:
+def _entries(listed: Worklist, actions: Sequence[Action], laid: _Laid) -> tuple[Entry, ...]:
     """Actions of one job on one day are one entry."""
-    order = {one.key: at for at, one in enumerate(listed.actions)}
+    order = {one.key: at for at, one in enumerate(actions)}
     found: dict[tuple[int, Who, object, bool, bool], list[tuple[Action, float]]] = defaultdict(list)
     for one in actions:
         days = laid[one.key]

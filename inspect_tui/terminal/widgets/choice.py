@@ -49,7 +49,7 @@ class Choice(Widget, can_focus=True):
 
     @dataclass
     class GoOn(Message):
-        """Enter was pressed, or a letter picked where that is enough: the next field, please."""
+        """Enter was pressed: the next field, please."""
 
         choice: Choice
 
@@ -66,12 +66,10 @@ class Choice(Widget, can_focus=True):
         *,
         id: str | None = None,
         long: bool = False,
-        jump: bool = False,
     ) -> None:
         super().__init__(id=id)
         self.options = options
         self.long = long
-        self.jump = jump
         self.set_reactive(Choice.value, value)
 
     @property
@@ -117,8 +115,6 @@ class Choice(Widget, can_focus=True):
                 event.stop()
                 event.prevent_default()
                 self.pick(option.value)
-                if self.jump:
-                    self.post_message(self.GoOn(self))
                 return
         if self.long and event.character and event.character.isalnum():
             self._jump(event.character.lower())

@@ -24,9 +24,7 @@ class TopLine(Widget):
         state = boat.float_state.value if boat.float_state else ""
         saved = f"saved {_when(book_file.saved, book_file.clock())}"
         told = "READ ONLY" if book_file.read_only else "NOT SAVED" if book_file.trouble else saved
-        self._left = (
-            f"{one_line(boat.name)}  {boat.rig.value} {boat.hull_length_m:g} m  {boat.hull_metal.value}  {state}"
-        )
+        self._left = f"{one_line(boat.name)}  {boat.rig.value} {boat.hull_length_m:g} m  {boat.metal_words}  {state}"
         self._right = f"round {book.round.number}  {told}"
         self.refresh()
 

@@ -181,10 +181,10 @@ def _metal(subject: Subject, job: ScopedJob) -> list[Leaf]:
     field = job.field
     boat = subject.book.boat
     if field is None:
-        old = f"{boat.hull_metal.value}; alloy and thickness as built not written down: gauge and test it"
+        old = f"{boat.metal_words}; alloy and thickness as built not written down: gauge and test it"
         new = "as the test of the alloy says"
     else:
-        alloy = f"{field.alloy} {field.temper}".strip() or f"{boat.hull_metal.value}, alloy not known"
+        alloy = f"{field.alloy} {field.temper}".strip() or f"{boat.metal_words}, alloy not known"
         known = f" ({field.as_built_from.told})" if field.as_built_from else ""
         built = (
             f"{field.as_built_mm:g} mm as built{known}"

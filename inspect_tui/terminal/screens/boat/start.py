@@ -29,7 +29,8 @@ from inspect_tui.terminal.desk import Desk
 from inspect_tui.terminal.forms import in_form
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.screens.more_keys import help_lines
-from inspect_tui.terminal.widgets.choice import Choice, Option
+from inspect_tui.terminal.screens.options import first_letter
+from inspect_tui.terminal.widgets.choice import Choice
 from inspect_tui.terminal.widgets.field import Field, Row, field_row
 from inspect_tui.terminal.widgets.key_line import KeyLine, offered
 
@@ -133,6 +134,8 @@ Length    of the hull, in metres. A comma is as good as a dot.
 Written by and File are filled in for you; change them if you like.
 
 Built as  a yacht, narrowboat, barge or workboat: each is asked its own questions.
+She is    hauled out only where no water comes to her. Where she dries out and floats again with the tide, or lies on
+          her own bottom in the mud, she counts as afloat: nothing below the waterline is opened.
 
 Then tick what she has, and her compartments: the usual ones are ticked. {choose} ticks, {on} starts. What you leave
 unticked in the upper list counts as not aboard; her particulars can change that later. More places can be added
@@ -153,15 +156,11 @@ later, two of a kind as well, and all dimensions can be filled in when you have 
         yield Static("A new book for a metal boat", classes="top-line")
         with VerticalScroll(id="form", can_focus=False):
             yield field_row("Name", "name")
-            built = [Option(one.value, one.value[0], one.value) for one in BoatType]
-            yield Row("Built as", Choice(built, BoatType.YACHT.value, id="built", jump=True))
-            rigs = [Option(rig.value, rig.value[0], rig.value) for rig in Rig]
-            yield Row("Sail or motor", Choice(rigs, Rig.SAIL.value, id="rig", jump=True))
-            metals = [Option(metal.value, metal.value[0], metal.value) for metal in HullMetal]
-            yield Row("Metal", Choice(metals, HullMetal.ALUMINIUM.value, id="metal", jump=True))
+            yield Row("Built as", Choice(list(first_letter(BoatType)), BoatType.YACHT.value, id="built"))
+            yield Row("Sail or motor", Choice(list(first_letter(Rig)), Rig.SAIL.value, id="rig"))
+            yield Row("Metal", Choice(list(first_letter(HullMetal)), HullMetal.ALUMINIUM.value, id="metal"))
             yield field_row("Hull length", "length", hint="metres")
-            states = [Option(state.value, state.value[0], state.value) for state in FloatState]
-            yield Row("She is", Choice(states, FloatState.HAULED_OUT.value, id="state", jump=True))
+            yield Row("She is", Choice(list(first_letter(FloatState)), FloatState.HAULED_OUT.value, id="state"))
             yield field_row("Written by", "by", self.desk.by)
             yield field_row("File", "file", str(self._path or ""))
             yield Static(

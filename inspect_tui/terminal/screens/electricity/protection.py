@@ -174,7 +174,7 @@ list all.
         boat, electricity = self.book.boat, self.desk.judged.electricity
         past = electricity.history
         lies = f"{boat.water.value} water" if boat.water else "water not written down, taken as salt"
-        head = f"Protection   {boat.hull_metal.value}, {lies}   against silver chloride"
+        head = f"Protection   {boat.metal_words}, {lies}   against silver chloride"
         self.query_one("#head", Static).update(self.badged(f"{head}\n{HAULED if self._hauled else CAUTION}"))
         meaning = self.query_one("#meaning", Static)
         newest = electricity.at_work

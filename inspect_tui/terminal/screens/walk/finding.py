@@ -168,22 +168,27 @@ kept as a draft and comes back with the form.
         self.show()
 
     def changed(self) -> None:
+        self._show_head()
         self._show_meaning()
 
     def show(self) -> None:
         if not self.query("#kind"):
             return
+        self.changed()
+        self._show_history()
+
+    def _show_head(self) -> None:
         text = Text.assemble((f"Finding {self._number}", "bold"))
         text.append(f"   {self.place_name(self.compartment)}")
         if self.finding:
             text.append(f"   {self.finding.status.value}", "bold")
         else:
-            text.append(f"   chalk {self._number} on the metal, ring it")
+            kind = self.checklists.kinds.get(self.text_of("kind"))
+            on_tag = f"write {self._number} on a tag there"
+            text.append(f"   {on_tag if kind and kind.tag else f'chalk {self._number} on the metal, ring it'}")
             if self.prompt:
                 text.append(f"\n{self.prompt.ask}")
         self.query_one("#head", Static).update(text)
-        self._show_meaning()
-        self._show_history()
 
     def _show_meaning(self) -> None:
         severity, likelihood = Severity(self.text_of("severity")), Likelihood(self.text_of("likelihood"))

@@ -24,10 +24,11 @@ from inspect_tui.domain.words import Need
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.screens.base import badged
-from inspect_tui.terminal.screens.modals import headed
+from inspect_tui.terminal.screens.modals import PickOne, headed
 from inspect_tui.terminal.screens.walk.answering import Answering
 from inspect_tui.terminal.widgets.answers import Answers
 from inspect_tui.terminal.widgets.blocks import large_type
+from inspect_tui.terminal.widgets.choice import Option
 
 HERE_DELAY_S = 0.4
 OPENS = {"hunt": "the circuit hunt", "protection": "protection", "patches": "old patches"}
@@ -49,6 +50,7 @@ class WalkScreen(Answering):
         use("measure"),
         use("add", "words", "Remark", does="a remark on the answer"),
         use("undo"),
+        use("find", "find", "Questions", does="all questions of this place, to go to one of them", show=False),
         use("rest_unseen", show=False),
         use("edit", "last_finding", "Last finding", does="go on with the finding that was written last", show=False),
         use("working", "more_words", "In full", does="the cautions in full, with their sources", show=False),
@@ -337,6 +339,21 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
         enclosed = bool((area := walk.area_of(self.checklists, target)) and area.enclosed)
         open_ = (at for at, one in enumerate(prompts) if walk.is_open(self.book, target, one))
         self._go(target.id, len(prompts) - 1 if at_end else 0 if enclosed else next(open_, 0))
+
+    def action_find(self) -> None:
+        """All questions of the place with what was said; the picked one is asked."""
+        keys = [prompt.key for prompt in self.prompts]
+
+        def picked(key: str | None) -> None:
+            if key is not None:
+                self._go(self._compartment, keys.index(key))
+
+        rows = [
+            Option(key, "", f"{sign} {prompt.ask}")
+            for key, (sign, prompt) in zip(keys, self.words.signed(self.prompts, self.place), strict=True)
+        ]
+        title = f"{one_line(self.place.name)}: {counted(len(rows), 'question')}"
+        self.app.push_screen(PickOne(title, rows, self.prompt.key), picked)
 
     def action_large(self) -> None:
         """The question alone, to be read at arm's length; and back."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from rich.text import Text
 
@@ -131,12 +131,16 @@ class WalkWords:
             return f"not answered yet; this note will be saved with the answer: {one_line(waiting)}"
         return "not answered yet"
 
+    def signed(self, prompts: Sequence[Prompt], place: Compartment) -> Iterator[tuple[str, Prompt]]:
+        """Each question of a place with the sign of what was said."""
+        for prompt in prompts:
+            answer = walk.answer_of(self._book, place.id, prompt.key)
+            yield LIST_SIGNS[answer.said] if answer else "~" if prompt.by is By.GAUGE else " ", prompt
+
     def asked_here(self, prompts: Sequence[Prompt], place: Compartment, at: int) -> Text:
         """The questions of a place, one a line: the chosen one marked, each with what was said."""
         text = Text(no_wrap=True, overflow="ellipsis")
-        for index, prompt in enumerate(prompts):
-            answer = walk.answer_of(self._book, place.id, prompt.key)
-            sign = LIST_SIGNS[answer.said] if answer else "~" if prompt.by is By.GAUGE else " "
+        for index, (sign, prompt) in enumerate(self.signed(prompts, place)):
             text.append(f"{'>' if index == at else ' '}{sign} {prompt.ask}\n", "bold" if index == at else "")
         text.rstrip()
         return text
