@@ -523,8 +523,8 @@ async def test_all_questions_of_a_place_in_one_list(tmp_path: Path, checklists: 
     async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
         await start(hands)
         await hands.press("s", "s", "slash")
-        assert "Stem and forepeak: " in hands.text
-        assert "+ How much of the metal" in hands.flat, "with what was said"
+        assert "Stem and fore peak: " in hands.text
+        assert "= How much of the metal" in hands.flat, "with what was said"
         await hands.type("wedge")
         await hands.press("enter")
         assert "does the metal in the wedge stay clean" in hands.flat
@@ -536,6 +536,5 @@ async def test_what_is_no_metal_gets_its_number_on_a_tag(tmp_path: Path, checkli
         await start(hands)
         await hands.press("s", "f", "f")
         assert "chalk 1 on the metal, ring it" in hands.flat
-        await hands.press("space")
-        await hands.press("7")
+        await hands.press("enter", "7")
         assert "write 1 on a tag there" in hands.flat
