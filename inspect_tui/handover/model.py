@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 
@@ -106,6 +106,18 @@ class Table:
     note: str = ""
     of_hands: bool = False
     leads: bool = False
+
+    def filled(self, *, named: bool = False) -> Table:
+        """Without the columns in which no row says anything. `named`: the note names them, as what nobody wrote."""
+        kept = [at for at in range(len(self.columns)) if any(row[at] != "" for row in self.rows)]
+        gone = [column.name for at, column in enumerate(self.columns) if at not in kept]
+        told = f"Written down for none of these readings: {', '.join(gone)}." if named and gone else ""
+        return replace(
+            self,
+            columns=tuple(self.columns[at] for at in kept),
+            rows=tuple(tuple(row[at] for at in kept) for row in self.rows),
+            note=" ".join(one for one in (self.note, told) if one),
+        )
 
 
 @dataclass(frozen=True)

@@ -122,10 +122,18 @@ def write_papers(
         places = {id: picture.place for id, picture in pictures.items() if picture.place}
         report = make_report(judged, contents, lost_photos=lost, photo_places=places, money=money)
         subject = Subject(judged, contents.photos, lost_photos=lost)
-        names: list[str] = []
-        for number, one in enumerate(wanted):
-            step(0.66 + 0.3 * number / len(wanted), f"writing {one}")
-            names += _write(one, report, subject, pictures, work, f"{stem}-{contents.name}", stem)
+        written: dict[Format, list[str]] = {}
+
+        def write(one: Format) -> list[str]:
+            return _write(one, report, subject, pictures, work, f"{stem}-{contents.name}", stem)
+
+        # The PDF takes longest, and a process of its own: the rest is written meanwhile.
+        with ThreadPoolExecutor(1) as beside:
+            pdf = beside.submit(write, "pdf") if "pdf" in wanted else None
+            for number, one in enumerate(sorted(wanted, key=lambda one: one == "pdf")):
+                step(0.66 + 0.3 * number / len(wanted), f"writing {one}")
+                written[one] = pdf.result() if pdf and one == "pdf" else write(one)
+        names = [name for one in wanted for name in written[one]]
         step(0.98, "writing the proof")
         digests = {name: digest_of_file(work / name) for name in names}
         names.append(_write_proof(judged, contents, folder, work, stem, digests))

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import json
+import pickle
 import random
 import subprocess
 import sys
@@ -17,8 +18,6 @@ import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-
-from PIL import Image, ImageChops, ImageFilter
 
 from inspect_tui.clock import now
 from inspect_tui.digests import digest_of_file
@@ -31,13 +30,14 @@ from inspect_tui.handover.report import Contents, Reader
 from inspect_tui.handover.writers.pdf import pages
 from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.checklist_files import load_checklists
-from tests.conftest import finding_edit, new_book_edit, reading_edit
 
 STAMP = Stamp(now(), "x")
 
 
 def phone_pictures(folder: Path, count: int) -> None:
     """Of 4000 × 3000 pixels with grain: about two megabytes each."""
+    from PIL import Image, ImageChops, ImageFilter
+
     grain = Image.frombytes("L", (1000, 750), random.Random(1).randbytes(750_000))
     image = grain.filter(ImageFilter.GaussianBlur(1)).resize((4000, 3000))
     image = Image.merge("RGB", (image, image, image))
@@ -47,6 +47,8 @@ def phone_pictures(folder: Path, count: int) -> None:
 
 def big_book(folder: Path, findings: int, photos: int, each: int = 1) -> Book:
     """A book with so many findings, each with so many readings, and so many photos shared out among them."""
+    from tests.conftest import finding_edit, new_book_edit, reading_edit  # what it brings is none of the papers'
+
     checklists = load_checklists()
     begun = new_book_edit(checklists, STAMP)
     book, _ = after(Book.empty(), begun, STAMP)
@@ -64,8 +66,7 @@ def big_book(folder: Path, findings: int, photos: int, each: int = 1) -> Book:
     puts = []
     folder.mkdir(exist_ok=True)
     if photos:
-        # Drawn by another process: its memory is not that of the papers.
-        subprocess.run([sys.executable, "-m", "tests.benchmarks.pack", "--pictures", folder, str(photos)], check=True)
+        _by_itself("--pictures", str(folder), str(photos))
     of: dict[int, list[str]] = {}
     for number in range(photos):
         digest = digest_of_file(folder / f"{number}.jpg")
@@ -93,13 +94,15 @@ def big_book(folder: Path, findings: int, photos: int, each: int = 1) -> Book:
     return after(book, Edit("photos and readings", tuple(puts)), STAMP)[0]
 
 
+def _by_itself(*asked: str) -> str:
+    """What this program says in a process of its own: its memory is not that of another."""
+    run = [sys.executable, "-m", "tests.benchmarks.pack", *asked]
+    return subprocess.run(run, stdout=subprocess.PIPE, check=True, text=True).stdout
+
+
 def measured(findings: int, photos: int) -> tuple[float, float]:
     """Seconds and megabytes, in a fresh process."""
-    done = subprocess.run(
-        [sys.executable, "-m", "tests.benchmarks.pack", str(findings), str(photos)],
-        capture_output=True, check=True, text=True,
-    )  # fmt: skip
-    told = json.loads(done.stdout)
+    told = json.loads(_by_itself(str(findings), str(photos)))
     return told["seconds"], told["megabytes"]
 
 
@@ -131,20 +134,31 @@ def most_held(during: Callable[[], object]) -> float:
     return max(seen)
 
 
-if __name__ == "__main__" and sys.argv[1:2] == ["--pictures"]:
-    phone_pictures(Path(sys.argv[2]), int(sys.argv[3]))
-elif __name__ == "__main__":
-    wanted = [int(word) for word in sys.argv[1:4]] or [300, 400]
-    with tempfile.TemporaryDirectory() as name:
-        made = big_book(Path(name) / "photos", *wanted)
-        begin = time.perf_counter()
-        most = most_held(
-            lambda: write_papers(Judged(made, load_checklists()), Path(name) / "papers", photos=Path(name) / "photos")
-        )
-        took = time.perf_counter() - begin
-        size = sum(path.stat().st_size for path in (Path(name) / "papers").iterdir()) / 1e6
-    told = {"seconds": took, "megabytes": most, "written MB": size}
-    if len(wanted) > 2:
-        judged = Judged(made, load_checklists())
-        told |= {f"pages, {reader.name.lower()}": pages(judged, Contents.for_readers(reader)) for reader in Reader}
-    print(json.dumps(told))
+def write(folder: Path) -> dict[str, float]:
+    """Write the papers of the book that lies there; nothing but them is in this process."""
+    made = pickle.loads((folder / "book").read_bytes())
+    begin = time.perf_counter()
+    most = most_held(
+        lambda: write_papers(Judged(made, load_checklists()), folder / "papers", photos=folder / "photos")
+    )
+    took = time.perf_counter() - begin
+    size = sum(path.stat().st_size for path in (folder / "papers").iterdir()) / 1e6
+    return {"seconds": took, "megabytes": most, "written MB": size}
+
+
+if __name__ == "__main__":
+    match sys.argv[1:]:
+        case ["--pictures", into, count]:
+            phone_pictures(Path(into), int(count))
+        case ["--write", where]:
+            print(json.dumps(write(Path(where))))
+        case asked:
+            wanted = [int(word) for word in asked[:3]] or [300, 400]
+            with tempfile.TemporaryDirectory() as name:
+                made = big_book(Path(name) / "photos", *wanted)
+                (Path(name) / "book").write_bytes(pickle.dumps(made))
+                told = json.loads(_by_itself("--write", name))
+            if len(wanted) > 2:
+                judged = Judged(made, load_checklists())
+                told |= {f"pages, {one.name.lower()}": pages(judged, Contents.for_readers(one)) for one in Reader}
+            print(json.dumps(told))

@@ -285,7 +285,7 @@ def _readings_table(subject: Subject, finding: Finding, readings: list[Reading])
             )
             for one in readings
         ),
-    )
+    ).filled()
 
 
 def _pictures(subject: Subject, finding: Finding) -> list[Block]:

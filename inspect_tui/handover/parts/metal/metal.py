@@ -240,7 +240,7 @@ def _thickness_table(subject: Subject) -> Table | None:
             Column("Date", narrow=True),
         ),
         tuple(rows),
-    )
+    ).filled(named=True)
 
 
 def _part_words(subject: Subject, reading: ThicknessReading) -> str:
@@ -261,7 +261,7 @@ def _square_words(reading: PitReading) -> str:
 
 
 def _pits_table(subject: Subject) -> Table | None:
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for reading in _in_order(subject, PitReading):
         assert isinstance(reading, PitReading)
         patch = [f"{side:g}" for side in (reading.patch_length_mm, reading.patch_width_mm) if side]
@@ -274,22 +274,21 @@ def _pits_table(subject: Subject) -> Table | None:
         if reading.soft:
             told.append("soft")
         metal = "" if reading.clean_metal is None else "yes" if reading.clean_metal else "NO"
-        rows.append(
-            (
-                *_place_cells(subject, reading),
-                " × ".join(patch),
-                _square_words(reading),
-                "  ".join(told) or "none found",
-                f"{round(depths[0], 2):g}" if depths else "",
-                metal,
-                *_last_cells(reading),
-            )
+        row = (
+            *_place_cells(subject, reading),
+            " × ".join(patch),
+            _square_words(reading),
+            "  ".join(told) or "none found",
+            f"{round(depths[0], 2):g}" if depths else "",
+            metal,
+            *_last_cells(reading),
         )
+        rows[-1:] = _in_one(rows[-1], row) if rows else [row]
     if not rows:
         return None
     return Table(
-        "Pit readings, mm from the surface beside the pit, deepest first. Read: number of the square, and whether "
-        "all its pits were read or some",
+        "Pit readings, mm from the surface beside the pit, deepest first, with a stroke between squares. Read: number "
+        "of the square, and whether all its pits were read or some",
         (
             *PLACE_COLUMNS,
             Column("Square mm", narrow=True),
@@ -301,7 +300,19 @@ def _pits_table(subject: Subject) -> Table | None:
             Column("Date", narrow=True),
         ),
         tuple(rows),
-    )
+    ).filled(named=True)
+
+
+# Of a row of pits: the depths, and the deepest of them.
+_DEPTHS, _DEEPEST = len(PLACE_COLUMNS) + 2, len(PLACE_COLUMNS) + 3
+
+
+def _in_one(before: tuple[str, ...], row: tuple[str, ...]) -> list[tuple[str, ...]]:
+    """Two rows as one, with a stroke between their depths, where they differ in nothing else."""
+    if [*before[:_DEPTHS], *before[_DEEPEST + 1 :]] != [*row[:_DEPTHS], *row[_DEEPEST + 1 :]]:
+        return [before, row]
+    deepest = max(before[_DEEPEST], row[_DEEPEST], key=lambda told: float(told or 0))
+    return [(*row[:_DEPTHS], f"{before[_DEPTHS]} | {row[_DEPTHS]}", deepest, *row[_DEEPEST + 1 :])]
 
 
 def _in_order(subject: Subject, kind: type[Reading]) -> list[Reading]:
