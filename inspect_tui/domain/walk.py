@@ -68,6 +68,17 @@ def applies(conditions: Iterable[Condition], boat: Boat) -> bool:
     return all(boat.may_have(feature) for feature in wanted if isinstance(feature, Feature))
 
 
+def asks_nothing(area: Area | None, boat: Boat) -> bool:
+    """Whether a place has no question on this boat, for what she has or has not."""
+
+    def fits(one: Area | Prompt) -> bool:
+        return not any(boat.features.get(feature) for feature in one.without)
+
+    if area is None or (area.space and fits(area)):
+        return False
+    return not fits(area) or not any(applies(one.applies, boat) and fits(one) for one in area.prompt)
+
+
 def area_of(checklists: Checklists, compartment: Compartment) -> Area | None:
     return checklists.areas.get(compartment.area)
 
@@ -81,6 +92,8 @@ def prompts_of(checklists: Checklists, book: Book, compartment: Compartment) -> 
     about only where they left something, and what belongs to the boat in one compartment only.
     """
     area, boat, id = area_of(checklists, compartment), book.boat, compartment.id
+    if asks_nothing(area, boat):
+        return ()
     visit, known = visit_of(book, id), id in book.known_places
     glance = visit is None or visit.seen_percent >= LOOK_SHARE
 

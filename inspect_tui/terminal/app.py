@@ -115,7 +115,7 @@ class InspectApp(KeysInTurn):
         if self.book_file is not None:
             self._greet(self.book_file)
         if told := "\n".join(one for one in (self.note, *self.keys.troubles) if one):
-            self.notify(told, severity="warning", timeout=60, markup=False)
+            self.notify(told, severity="warning", timeout=15, markup=False)
 
     def get_default_screen(self) -> Screen[Any]:
         if self.book_file is not None:

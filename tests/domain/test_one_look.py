@@ -84,7 +84,9 @@ def test_one_look_never_answers_what_is_grave_needs_a_hand_or_lies_under_a_cover
     for place in book.bow_to_stern():
         asked = asked_of(book, place)
         if "everywhere/look" not in asked:
-            assert not CHECKLISTS.areas[place.area].space
+            area = CHECKLISTS.areas[place.area]
+            assert not area.space or not asked, "a jet boat has no rudder"
+            assert walk.asks_nothing(area, book.boat) is not bool(asked)
             continue
         if state is FloatState.AFLOAT and CHECKLISTS.areas[place.area].outside:
             with pytest.raises(NotAllowed, match="afloat"):
@@ -276,7 +278,8 @@ def default_boat(rig: Rig, metal: HullMetal, built_as: BoatType, *features: Feat
     areas = [
         area
         for area in CHECKLISTS.areas.values()
-        if (usual(area) and fits(area, told)) or set(features).intersection(area.applies)
+        if not set(features).intersection(area.without)
+        and ((usual(area) and fits(area, told)) or set(features).intersection(area.applies))
     ]
     new = edits.NewBoat("Tern", rig, metal, 11.0, FloatState.HAULED_OUT, built_as, dict.fromkeys(features, True))
     return after(Book.empty(), edits.start_book(STAMP, IDENTITY, new, areas), STAMP)[0]
@@ -353,9 +356,19 @@ def test_the_first_pass_is_short_and_holds_what_can_sink_her_or_kill(name: str, 
         order = [place.area for place in turns.in_turn(CHECKLISTS, book)]
         first = ["before-first-board", *(["sump"] if "sump" in order else []), "skin-fittings"]
         assert order[: len(first)] == first
-        assert order.index("stem") > order.index("stern-gear")
+        assert order.index("stem") > order.index("engine")
     else:
         assert turns.in_turn(CHECKLISTS, book) == book.bow_to_stern()
+
+
+def test_a_place_without_a_question_is_walked_past() -> None:
+    """A jet boat has neither shaft nor rudder, whatever was ticked."""
+    rig, metal, built_as, *has = BOATS["aluminium workboat"]
+    book = default_boat(rig, metal, built_as, *has)  # type: ignore[arg-type]
+    for area in ("stern-gear", "rudder"):
+        book = do(book, edits.add_compartment(book, CHECKLISTS.areas[area], ""))
+    asked = {place.area for place in turns.in_turn(CHECKLISTS, book)}
+    assert {place.area for place in book.bow_to_stern()} - asked == {"stern-gear", "rudder"}
 
 
 def test_what_is_asked_once_is_asked_in_one_of_her_tanks_only() -> None:

@@ -170,7 +170,9 @@ class Invented:
 
     def _answer(self) -> None:
         place = self.place()
-        prompt = self.dice.choice(walk.prompts_of(self.checklists, self.book, place))
+        if not (asked := walk.prompts_of(self.checklists, self.book, place)):
+            return
+        prompt = self.dice.choice(asked)
         said = self.dice.choice((Said.SOUND, Said.SOUND, Said.UNSEEN, Said.NOT_FITTED))
         reason = self.dice.choice(tuple(UnseenReason)) if said is Said.UNSEEN else None
         self.tried(lambda: edits.say(self.book, self.stamp, place, prompt, said, reason=reason))
@@ -192,7 +194,9 @@ class Invented:
 
     def _find(self) -> None:
         place, pick = self.place(), self.dice.choice
-        prompt = pick((None, pick(walk.prompts_of(self.checklists, self.book, place))))
+        # On a boat with jets nothing is asked at shaft and rudder.
+        asked = walk.prompts_of(self.checklists, self.book, place)
+        prompt = pick((None, pick(asked))) if asked else None
         usual = prompt.kind if prompt and self.maybe(0.6) else None
         kind = usual or pick((Kinds.PITTING, Kinds.OLD_PATCH, *self.checklists.kinds))
         new = edits.NewFinding(

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from inspect_tui.domain import edits, walk
+from inspect_tui.domain.boat_words import Feature
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import FloatState, Likelihood, Said, Severity, Status, UnseenReason
 from inspect_tui.store.book_file import BookFile, open_book
@@ -18,6 +19,7 @@ from inspect_tui.terminal.screens.boat.start import OF_STEEL, OFFERED, StartScre
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.walk.walk import WalkScreen
 from inspect_tui.terminal.widgets.field import Field
+from inspect_tui.terminal.widgets.long_section import LongSection
 from tests.conftest import SteppingClock, finding_edit, prompt_called, reading_edit
 from tests.terminal.helpers import Hands, at_work, demo_file
 
@@ -516,6 +518,21 @@ async def test_a_palette_closed_while_it_gathers_its_commands_is_no_fault(
         await hands.press("ctrl+p")
         assert isinstance(hands.app.screen, Palette)
         await hands.press("escape")
+        assert isinstance(hands.app.screen, BoatScreen)
+
+
+async def test_a_place_without_a_question_says_so(tmp_path: Path, checklists: Checklists) -> None:
+    """On a boat with jets there is no shaft to ask about."""
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await start(hands)
+        await hands.press("escape")
+        book = opened(hands).book
+        boat = book.boat.model_copy(update={"features": {**book.boat.features, Feature.WATER_JET: True}})
+        assert hands.app.record(lambda: edits.change_boat(boat))
+        place = next(one for one in book.bow_to_stern() if one.area == "stern-gear")
+        hands.app.screen.query_one(LongSection).selected = place.id
+        await hands.press("enter")
+        assert "Nothing is asked there on this boat" in hands.flat
         assert isinstance(hands.app.screen, BoatScreen)
 
 

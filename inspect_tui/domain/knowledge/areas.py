@@ -115,8 +115,8 @@ class Area(Entry):
     drive or people overboard hang on it; `hangs`: what is in it hangs below her as soon as she is lifted.
     `enclosed`: its air is asked before anything inside it. `space`: it is a place with plate of its own, where the
     questions asked everywhere make sense; `outside`: it is looked at from outside; `holds`: it is
-    meant to hold a liquid. `early`: its turn in the first
-    pass, and in the walk while she floats; 0 for what comes bow to stern after those."""
+    meant to hold a liquid. `without`: a boat that is said to have one of these has no such place. `early`: its turn
+    in the first pass, and in the walk while she floats; 0 for what comes bow to stern after those."""
 
     id: Id
     number: int
@@ -134,6 +134,7 @@ class Area(Entry):
     early: Annotated[int, Field(ge=0)] = 0
     outside: bool = False
     holds: bool = False
+    without: tuple[Feature, ...] = ()
     traps: Text
     hidden: Text
     clear: Text

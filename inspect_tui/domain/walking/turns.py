@@ -14,8 +14,10 @@ from inspect_tui.domain.words import Need
 
 
 def in_turn(checklists: Checklists, book: Book) -> list[Compartment]:
-    """The compartments in the order they are walked: bow to stern; while she floats what can sink her goes before."""
-    return _by_turn(checklists, book) if book.boat.afloat else book.bow_to_stern()
+    """The compartments in the order they are walked: bow to stern; while she floats what can sink her goes before.
+    Without those in which nothing is asked on this boat."""
+    order = _by_turn(checklists, book) if book.boat.afloat else book.bow_to_stern()
+    return [place for place in order if not walk.asks_nothing(walk.area_of(checklists, place), book.boat)]
 
 
 def _by_turn(checklists: Checklists, book: Book) -> list[Compartment]:

@@ -287,8 +287,8 @@ def _pits_table(subject: Subject) -> Table | None:
     if not rows:
         return None
     return Table(
-        "Pit readings, mm from the surface beside the pit, deepest first, with a stroke between squares. Read: number "
-        "of the square, and whether all its pits were read or some",
+        "Pit readings, mm from the surface beside the pit, deepest first, with a stroke between squares. Read: the "
+        "square's number, and whether all its pits were read or some",
         (
             *PLACE_COLUMNS,
             Column("Square mm", narrow=True),

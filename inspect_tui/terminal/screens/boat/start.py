@@ -103,9 +103,11 @@ class Compartments(OptionList):
         else:
             feature = Feature(id.removeprefix(HAS))
             self.has ^= {feature}
-            changed |= {area.id for area in self._areas.values() if feature in area.applies}
-            hers = changed - {id}
-            self.ticked = self.ticked | hers if feature in self.has else self.ticked - hers
+            hers = {area.id for area in self._areas.values() if feature in area.applies}
+            instead = {area.id for area in self._areas.values() if feature in area.without}
+            comes, goes = (hers, instead) if feature in self.has else (instead, hers)
+            self.ticked = (self.ticked | comes) - goes
+            changed |= hers | instead
         for one in changed:
             self.replace_option_prompt(one, self._line(one))
 

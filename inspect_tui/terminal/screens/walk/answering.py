@@ -159,7 +159,9 @@ class Answering(NeedsFirst):
                 ask = TypeLine("For what reason? In a few words.", needed="The next reader will ask: a few words.")
                 self.app.push_screen(ask, lambda note: other(note or ""))
 
-        self.app.push_screen(PickOne(question, [*([waiting] if waiting else []), *REASONS]), picked)
+        ashore = not self.book.boat.afloat
+        reasons = [one for one in REASONS if not (ashore and one.value == UnseenReason.NOT_HAULED)]
+        self.app.push_screen(PickOne(question, [*([waiting] if waiting else []), *reasons]), picked)
 
     def action_rest_unseen(self) -> None:
         """Everything that is still open here is unseen, for one reason."""

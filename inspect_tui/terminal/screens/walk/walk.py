@@ -173,7 +173,7 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
         return super().check_action(action, parameters)
 
     def subject_gone(self) -> bool:
-        if self._compartment not in self.book.compartments:
+        if self._compartment not in self.book.compartments or not self.prompts:
             return True
         # It is to begin at a question that is not asked any more.
         begins = not self.is_mounted and bool(self._begin_at)
@@ -243,7 +243,8 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
                 f"Nothing is left to ask. {self.key('gauging')} on the boat screen lists what is to be gauged."
             )
         elif spot[0] != left.id:
-            self.notify(f"{one_line(left.name)}: every question answered.{self._to_gauge(left)}", markup=False)
+            which = "what the first pass asks is" if self._early else "every question"
+            self.notify(f"{one_line(left.name)}: {which} answered.{self._to_gauge(left)}", markup=False)
         return True
 
     def _to_gauge(self, place: Compartment) -> str:

@@ -19,6 +19,8 @@ from inspect_tui.terminal.widgets.answers import Answerable
 
 # What is said to the one look: yes to all of it, or no.
 LOOKED = {Said.SOUND: "Yes, all of it", Said.FINDING: "No: ask each", Said.UNSEEN: "Unseen"}
+# And to how much was seen.
+SHARED = {Said.SOUND: "All of it", Said.UNSEEN: "None of it"}
 SAID_WORDS = {
     Said.SOUND: "Sound", Said.FINDING: "Finding", Said.UNSEEN: "Unseen", Said.NOT_FITTED: "Not fitted",
 }  # fmt: skip
@@ -105,7 +107,7 @@ class WalkWords:
             if (barred or (to_gauge and said is Said.SOUND)) and (answer is None or answer.said is not said):
                 continue
             chosen = answer is not None and answer.said is said and not (prompt.share and said is Said.UNSEEN)
-            word = LOOKED.get(said, "") if prompt.glance else SAID_WORDS[said]
+            word = (LOOKED if prompt.glance else SHARED if prompt.share else SAID_WORDS).get(said, "")
             if prompt.must and said is Said.NOT_FITTED:
                 continue
             if word:
