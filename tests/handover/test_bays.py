@@ -7,13 +7,14 @@ from collections.abc import Sequence
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Stamp, after
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.measuring.metal_records import OTHER_MEMBER
 from inspect_tui.domain.records import Position
 from inspect_tui.domain.words import DesignCategory, Side
 from inspect_tui.handover.model import Bar, Cell, Strong, Table
 from inspect_tui.handover.parts.metal.bays import bays_table
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.judgement.judged import Judged
-from tests.conftest import START, reading_edit
+from tests.conftest import START, finding_edit, reading_edit
 from tests.judgement.test_scope import book_of
 
 STAMP = Stamp(START, "Mattis")
@@ -96,3 +97,33 @@ def test_thicker_than_as_built_has_its_sign_and_below_what_is_allowed_is_heavy(c
     required = Judged(book, checklists).verdicts.fields[key].required
     allowed = f"{required.check.required_mm:.1f}" if required.check else "–"
     assert str(thin[6]) == allowed
+
+
+def test_what_was_read_of_a_frame_or_pipe_is_no_plate(checklists: Checklists) -> None:
+    book = gauged(book_of(), 4, Side.PORT, [5.5])
+    place = next(iter(book.compartments.values()))
+    at = Position(frame=4, side=Side.PORT, girth_mm=300.0)
+    edit = reading_edit(book, STAMP, place, "thickness", [3.0], position=at, member=OTHER_MEMBER)
+    (row,) = rows(after(book, edit, STAMP)[0], checklists)
+    assert words(row)[2] == "5.5"
+
+
+def test_a_reading_without_a_side_lies_on_that_of_its_compartment(checklists: Checklists) -> None:
+    book = book_of()
+    place = next(iter(book.compartments.values())).model_copy(update={"side": Side.STARBOARD})
+    book = after(book, edits.change_compartment(place), STAMP)[0]
+    edit = reading_edit(book, STAMP, place, "thickness", [5.5], position=Position(frame=4))
+    (row,) = rows(after(book, edit, STAMP)[0], checklists)
+    assert words(row)[2] == "not read"
+    assert words(row)[8] == "5.5"
+
+
+def test_a_reading_without_a_place_lies_where_its_finding_lies(checklists: Checklists) -> None:
+    book = book_of()
+    place = next(iter(book.compartments.values()))
+    at = Position(frame=7, side=Side.PORT, girth_mm=300.0)
+    book = after(book, finding_edit(book, STAMP, place, position=at), STAMP)[0]
+    finding = next(iter(book.findings.values()))
+    edit = reading_edit(book, STAMP, place, "thickness", [5.1], finding=finding, position=Position())
+    (row,) = rows(after(book, edit, STAMP)[0], checklists)
+    assert (words(row)[2], words(row)[5]) == ("5.1", "7–8")

@@ -11,6 +11,7 @@ import re
 import shutil
 import subprocess
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -27,9 +28,9 @@ from inspect_tui.domain.plain import visible
 from inspect_tui.domain.records import Override
 from inspect_tui.domain.words import Treatment
 from inspect_tui.errors import CannotSet, Stopped
-from inspect_tui.handover.model import Figure, Report, Sheet
+from inspect_tui.handover.model import Column, Facts, Figure, Line, Part, Report, Sheet, Table, Words
 from inspect_tui.handover.papers import FORMATS, Format, Pack, write_papers
-from inspect_tui.handover.parts.metal.metal import field_points
+from inspect_tui.handover.parts.metal.metal import field_points, pits_part
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.handover.report import READS, Contents, PartName, Reader, make_report
 from inspect_tui.handover.writers.html import html_pieces
@@ -39,7 +40,7 @@ from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import shipped
 from inspect_tui.store.photo_files import photo_folder
-from tests.conftest import START
+from tests.conftest import START, new_book_edit, reading_edit
 
 DEMO = shipped("demo") / "sandmartin.hullbook"
 TEMPLATES = Path(str(files("inspect_tui.handover") / "templates"))
@@ -460,3 +461,71 @@ def test_numbers_on_paper_lead_to_their_findings(pack: Pack, demo: Book) -> None
         return sum(entries(one) if isinstance(one, list) else 1 for one in outline)
 
     assert entries(reader.outline) > len(demo.findings)
+
+
+def below_the_text(pdf: Path) -> list[str]:
+    """What stands in the lower margin of any page and is no foot of it."""
+    found: list[str] = []
+    for page in pypdf.PdfReader(pdf).pages:
+        flipped = float(page.mediabox.width) > float(page.mediabox.height)
+        margin_pt = (13 if flipped else 17) * 72 / 25.4
+
+        def seen(text: str, user: list[float], at: list[float], *_: object, least: float = margin_pt) -> None:
+            # The page's own matrix may turn y over; what is drawn is what both say together.
+            y = user[1] * at[4] + user[3] * at[5] + user[5]
+            if text.strip() and 0 < y < least - 6:
+                found.append(text.strip())
+
+        page.extract_text(visitor_text=seen)
+    feet = ("A record of what", "Not a survey", ": it never says", "book ", "changes")
+    return [text for text in found if not any(foot in text or text in foot for foot in feet)]
+
+
+def test_nothing_runs_out_of_its_page(pack: Pack) -> None:
+    assert below_the_text(file_of(pack, ".pdf")) == []
+
+
+@pytest.mark.parametrize("lines", [1, 25, 35, 45])
+def test_sheets_in_columns_stay_on_their_page_wherever_they_begin(
+    lines: int, demo: Book, checklists: Checklists, tmp_path: Path
+) -> None:
+    """Each must stay whole, and is higher than what is left of the page below so many lines."""
+    plain = make_report(Judged(demo, checklists))
+    words = Words("Pits along the toe of the weld, white powder in them, the plate dull between. " * 14)
+    sheets = tuple(Sheet(f"s{one}", f"finding {one}", (words,), whole=True) for one in range(5))
+    before = Part("before", "Before", (Facts(tuple(Line(f"line {one}", "x") for one in range(lines))),))
+    report = replace(
+        plain, parts=(before, Part("two", "In columns", (Words("A word."), *sheets), two=True)), rings={}
+    )
+    out = tmp_path / "x.pdf"
+    write_pdf(report, {}, tmp_path / "work", out)
+    assert below_the_text(out) == []
+    told = "\n".join(page.extract_text() for page in pypdf.PdfReader(out).pages)
+    assert all(f"finding {one}" in told for one in range(5))
+
+
+def test_a_table_leaves_out_what_no_row_says_and_names_it() -> None:
+    columns = (Column("place"), Column("bright"), Column("date"))
+    table = Table("Pits", columns, (("bow", "", "May"), ("stern", "", "")), note="In mm.")
+    told = table.filled(named=True)
+    assert [column.name for column in told.columns] == ["place", "date"]
+    assert told.rows == (("bow", "May"), ("stern", ""))
+    assert told.note == "In mm. Written down for none of these readings: bright."
+    assert table.filled().note == "In mm."
+    whole = Table("Pits", columns[:1], (("bow",),))
+    assert whole.filled(named=True) == whole
+
+
+def test_squares_that_differ_in_their_depths_alone_stand_in_one_row(checklists: Checklists) -> None:
+    book = after(Book.empty(), new_book_edit(checklists, STAMP), STAMP)[0]
+    place = next(iter(book.compartments.values()))
+    for depths, wide in (([1.2, 0.4], 300.0), ([2.5], 300.0), ([0.9], 200.0)):
+        edit = reading_edit(book, STAMP, place, "pits", depths, patch_length_mm=300.0, patch_width_mm=wide)
+        book = after(book, edit, STAMP)[0]
+    part = pits_part(Subject(Judged(book, checklists)))
+    table = next(one for one in part.blocks if isinstance(one, Table))
+    depths_at, deepest_at = (
+        next(at for at, column in enumerate(table.columns) if column.name == name)
+        for name in ("Depths mm", "Deepest")
+    )
+    assert [(row[depths_at], row[deepest_at]) for row in table.rows] == [("1.2  0.4 | 2.5", "2.5"), ("0.9", "0.9")]
