@@ -55,7 +55,7 @@ def test_every_open_finding_is_in_its_cell_or_listed_and_none_twice(seed: int, b
     assert len(told.columns) - 1 <= 61
     assert told.columns[0] == 0
     assert all(one < other for one, other in itertools.pairwise(told.columns))
-    worst = [told.cells[at].worst for at in told.by_worst()]
+    worst = [told.cells[at].worst for at in told.by_worst]
     assert worst == sorted(worst, reverse=True)
 
 

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from functools import cached_property
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
@@ -66,6 +67,9 @@ class Cell:
         return (1000.0 if self.holed else 0.0) + gone + (self.pit_mm or 0.0) + (500.0 if self.bars else 0.0)
 
 
+_UNKNOWN = Cell(Looked.NOT)
+
+
 @dataclass(frozen=True)
 class ShellMap:
     """`columns`: edges aft of the bow [mm], one more than there are columns; `names`: of the columns; `bands`:
@@ -87,8 +91,9 @@ class ShellMap:
         return f"frame {name}" if self.framed and name else f"{self.columns[column] / 1000:.1f} m aft of the bow"
 
     def cell_at(self, column: int, band: int) -> Cell:
-        return self.cells.get((column, band), Cell(Looked.NOT))
+        return self.cells.get((column, band), _UNKNOWN)
 
+    @cached_property
     def by_worst(self) -> list[tuple[int, int]]:
         """Cells that hold something, the worst first."""
         told = [(cell.worst, at) for at, cell in self.cells.items() if cell.chalks or cell.worst > 0]

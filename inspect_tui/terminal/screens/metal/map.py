@@ -120,7 +120,7 @@ and back. Findings whose place is not written down are listed below.
 
     def show(self) -> None:
         told = self._map
-        worst = told.by_worst()
+        worst = told.by_worst
         columns, bands = len(told.columns) - 1, len(told.bands) - 1
         if self._at is None:
             self._at = worst[0] if worst else (0, bands // 2)
@@ -165,20 +165,25 @@ and back. Findings whose place is not written down are listed below.
             low, high = told.bands[band], told.bands[band + 1]
             side, out = ("P", abs(high)) if high <= 0 else ("S", low)
             text.append(f"{side} {out / 1000:>4.2f}"[: EDGE_CELLS - 1].ljust(EDGE_CELLS), "bold" if out == 0 else "")
+            # Cells of one look that lie side by side are one run: a screen draws runs, not cells.
+            run, run_look = "", ""
             for column in range(columns):
                 cell = told.cell_at(column, band)
                 sign = self._sign(cell) or ("o" if cell.chalks else "")
                 looked = LOOKED_SIGNS[cell.looked]
                 flag = "!" if cell.bars else looked
                 drawn = (sign or looked)[:1] if wide == 1 else f"{sign or looked}{flag}".ljust(wide, " ")[:wide]
+                look = f"bold {colours['error']}" if cell.bars else style[cell.looked]
+                look = f"bold {look}" if sign else look
                 if (column, band) == self._at:
-                    text.append(drawn, "reverse bold")
-                else:
-                    look = f"bold {colours['error']}" if cell.bars else style[cell.looked]
-                    look = f"bold {look}" if sign else look
-                    mine = within is not None and told.places.get((column, band)) == within
-                    text.append(drawn, f"underline {look}" if mine else look)
-            text.append("\n")
+                    look = "reverse bold"
+                elif within is not None and told.places.get((column, band)) == within:
+                    look = f"underline {look}"
+                if look != run_look:
+                    text.append(run, run_look)
+                    run, run_look = "", look
+                run += drawn
+            text.append(run, run_look).append("\n")
         text.rstrip()
         return text
 
@@ -219,7 +224,7 @@ and back. Findings whose place is not written down are listed below.
         self.show()
 
     def action_worst(self, by: int) -> None:
-        worst = self._map.by_worst()
+        worst = self._map.by_worst
         if worst:
             self._worst = 0 if by == 0 else min(max(self._worst + by, 0), len(worst) - 1)
             self._at = worst[self._worst]
