@@ -231,7 +231,7 @@ def shots_(book: Path) -> None:
     "--place", "places", multiple=True, help="A compartment by its name; without it: all that are not done."
 )
 @click.option("--numbers", type=click.IntRange(0, 50), default=6, show_default=True,
-              help="Chalk numbers to keep for each sheet.")  # fmt: skip
+              help="How many chalk numbers to reserve for each sheet.")  # fmt: skip
 def sheets_(book: Path, folder: Path, places: tuple[str, ...], numbers: int) -> None:
     """Write field sheets of BOOK to fill in by hand, and the table to type them into.
 

@@ -122,7 +122,7 @@ TOPICS = (
     ),
     Topic(
         "paint",
-        "Litres for AREA, of SOLIDS percent by volume and DRY µm a coat.",
+        "Litres of paint for AREA, at SOLIDS percent by volume and DRY µm a coat.",
         "38 65 125 --coats 2 --by airless",
         (
             Number("area_m2"),

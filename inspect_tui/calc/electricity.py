@@ -363,7 +363,7 @@ TOPICS = (
     ),
     Topic(
         "air",
-        "OXYGEN_PERCENT and VAPOUR_PERCENT_LEL in a space before anybody goes in. No permission to enter.",
+        "OXYGEN_PERCENT and VAPOUR_PERCENT_LEL in a space before anybody goes in. This is not a permit to enter.",
         "20.9 3",
         (Number("oxygen_percent"), Number("vapour_percent_lel")),
         _air,

@@ -94,7 +94,7 @@ def _deepest_pit(given: dict[str, Any]) -> Result:
     tail = tail_check(found.sample)
     warnings = list(found.warnings)
     if tail and tail.doubtful:
-        warnings.append("The depths speak against the Gumbel law (likelihood ratio): mixed causes?")
+        warnings.append("The depths tell against the Gumbel law (likelihood ratio): mixed causes?")
     result = {
         "method": found.fit.method,
         "patches": found.sample.count,

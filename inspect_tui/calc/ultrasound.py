@@ -32,7 +32,7 @@ def _ultrasound(given: dict[str, Any]) -> Result:
     steps = [
         Step("may be deeper by", f"depth · (exp({SHIFT:g} + {NORMAL_95:g} · {SHIFT_SD:g}) - 1), at least 0.1 mm",
              f"{shown(depth)} · {shown(math.expm1(SHIFT + NORMAL_95 * SHIFT_SD))}", f"{shown(error)} mm", ALASKA),
-        Step("least growth that two readings of it can tell", "√(then² + now²) · spots, each 0.33 · depth",
+        Step("least growth that two readings of it can show", "√(then² + now²) · spots, each 0.33 · depth",
              f"spots {given['spots']:g}", f"{shown(least)} mm", SPOTS),
     ]  # fmt: skip
     not_covered = [TOO_SHALLOW, "A needle or bridge gauge is another instrument: this says nothing of it."]

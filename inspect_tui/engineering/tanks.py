@@ -273,7 +273,7 @@ def pressure_working(overflow_head_m: float) -> Working:
     return Working(
         (), tuple(steps),
         (
-            "A tank under air pressure bursts like a shell: test with water in a standpipe, 3.5 m for the 35 kPa; "
+            "A tank under air pressure bursts like a bomb: test with water in a standpipe, 3.5 m for the 35 kPa; "
             "with air, only by a qualified person, with a relief valve fitted.",
             "No rule for water tanks of small craft was found; the classes of vessel differ, and so do the rules.",
         ),

@@ -198,7 +198,7 @@ def _alone(judged: Judged, file: Path, photos: Path, money: Money) -> Comparison
     return Comparison(
         UNKNOWN,
         (
-            f"Whether {file.name} was changed cannot be told: {why}, and of what it was made.",
+            f"Whether {file.name} was changed, and what it was made from, cannot be told: {why}.",
             *nearest[1],
             *since.words,
             note,
@@ -345,8 +345,10 @@ def find_head(book: Book, head: str) -> Comparison:
     found = [line for line in lines if len(wanted) >= 16 and line.link.startswith(wanted)]
     if not found:
         if wanted == book_digest(book):
-            return Comparison(DIFFERS, ("That is the digest of the book, no head: papers print the head below it.",))
-        short = " Give at least 16 of its signs." if len(wanted) < 16 else ""
+            return Comparison(
+                DIFFERS, ("That is the digest of the book, not a head: papers print the head below it.",)
+            )
+        short = " Give at least 16 of its characters." if len(wanted) < 16 else ""
         return Comparison(DIFFERS, (f"No line of this book's trail has that head.{short}",))
     line = found[0]
     since = sum(one.number > line.number for one in lines)
@@ -354,6 +356,6 @@ def find_head(book: Book, head: str) -> Comparison:
         SAME,
         (
             f"That head stood on {moment(line.when)}, after line {line.number} of the trail ({line.words}). It "
-            f"vouches for lines 1 to {line.number}, as long as the book fits its trail; {since} were written since.",
+            f"vouches for lines 1 to {line.number}, as long as the book fits its trail; {since} more written since.",
         ),
     )

@@ -31,7 +31,7 @@ class Holder:
     since: str
 
     def words(self) -> str:
-        return f"{self.by} has it open on {self.host} (process {self.process}) since {self.since}"
+        return f"{self.by} has had it open on {self.host} (process {self.process}) since {self.since}"
 
 
 def lock_file(book: Path) -> Path:

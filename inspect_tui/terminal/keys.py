@@ -274,7 +274,7 @@ def _trouble(name: str, wanted: object) -> str:
         return f'{name}: write a key, such as "f2", or a list of them.'
     for one in wanted:
         if not _is_key(_named(one)):
-            return f"{name}: {one!r} is not a key. Keys are letters, signs, f1 to f12, ctrl+s and the like."
+            return f"{name}: {one!r} is not a key. Keys are letters, symbols, f1 to f12, ctrl+s and the like."
     if any(not is_text(key) for key in verb.keys) and all(is_text(_named(one)) for one in wanted):
         return f"{name}: it is also used where you type, so it needs a key that is not a letter: f2, ctrl+s."
     return ""

@@ -44,7 +44,8 @@ def say(
         raise NotAllowed(bar.say)
     if prompt.must and said is Said.NOT_FITTED and not as_before:
         raise NotAllowed(
-            "Here, having none is a finding. If she needs none, say in her particulars what she does not have."
+            "Here, having none is a finding. If she lacks what calls for it (shore power, gas), say so in her "
+            "particulars."
         )
     if said is Said.UNSEEN and reason is None:
         raise NotAllowed("Say why it was not seen: that is what the next reader will ask.")

@@ -144,4 +144,4 @@ def _say(
         )
     if battery_hours is None:
         return "The pump gives more than comes in, for as long as its battery lasts: how long is not known."
-    return f"The pump gives more than comes in for {shown(battery_hours)} h, while its battery lasts.{ends}"
+    return f"For {shown(battery_hours)} h, while its battery lasts, the pump gives more than comes in.{ends}"

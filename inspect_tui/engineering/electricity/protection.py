@@ -42,7 +42,7 @@ BANDS: Mapping[tuple[Hull, WaterKind], Bands] = MappingProxyType(
     {
         ("aluminium", "salt"): Bands(
             -850, -900, -1100, -1150,
-            Source("laid together from Mercury 90-863160, HamiltonJet HJ241, ISO/EN 12473 (unseen)", Seen.JUDGEMENT),
+            Source("put together from Mercury 90-863160, HamiltonJet HJ241, ISO/EN 12473 (unseen)", Seen.JUDGEMENT),
             "UFC 3-570-06 allows down to about -1134 mV free of voltage drop; ABYC E-2 begins at -900 or -950, "
             "depending on the edition",
         ),
@@ -58,7 +58,7 @@ BANDS: Mapping[tuple[Hull, WaterKind], Bands] = MappingProxyType(
         ),
         ("steel", "fresh"): Bands(
             -770, -800, -1080, -1100,
-            Source("ABS 2017, table 1, of sea water, taken for fresh water too", Seen.JUDGEMENT),
+            Source("ABS 2017, table 1, for sea water; applied to fresh water too", Seen.JUDGEMENT),
             "",
         ),
         ("bronze", "salt"): Bands(

@@ -142,7 +142,7 @@ def _unseen_steps(found: DeepestPit) -> list[Step]:
 
 
 def _free_steps(found: DeepestPit) -> list[Step]:
-    """What holds in any case, of squares drawn by chance, and how often they miss a second cause."""
+    """What holds in any case, of squares drawn by lot, and how often they miss a second cause."""
     looked, unseen, number = found.looked_at, found.unseen_squares, found.most_deeper
     return [
         Step("squares deeper than the deepest drawn, at most", "j: M/(M+n) · (M-1)/(M+n-1) · …, j factors, > 5 %",

@@ -1,4 +1,4 @@
-"""The deepest pit where nobody looked, from every pit of squares drawn by chance: their number and their depths.
+"""The deepest pit where nobody looked, from every pit of squares drawn by lot: their number and their depths.
 
 Pits are strewn by chance over the squares, and their depths beyond what the gauge can see follow an exponential law.
 Neither the number a square nor the mean depth is known: with the density 1/β over the mean and μ^(-1/2) over the

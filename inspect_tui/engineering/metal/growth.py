@@ -246,7 +246,7 @@ def growth_working(told: Growth, inputs: Sequence[tuple[str, str]]) -> Working:
     if told.life_least_years is not None:
         steps.append(
             Step(
-                "life, at the earliest",
+                "life, at the least",
                 "(t - t_required)/(rate + √2·error/its years)",
                 "",
                 f"{told.life_least_years:.1f} years",

@@ -53,7 +53,7 @@ class SpotGrowth:
     def __post_init__(self) -> None:
         days = [one.day for one in self.readings]
         if len(days) < 2 or days != sorted(set(days)):
-            raise CannotCalculate("Growth is told from readings on two days or more, in order.")
+            raise CannotCalculate("Growth needs readings on two days or more, in order.")
 
     @property
     def first(self) -> SpotReading:
@@ -137,7 +137,7 @@ class SpotGrowth:
 
         >>> grown = SpotGrowth((SpotReading(date(2024, 11, 1), 2.2, 0.1), SpotReading(date(2025, 11, 6), 3.3, 0.1)))
         >>> grown.words(1.7)
-        '1.1 ± 0.14 mm deeper than on 2024-11-01; nothing left by 2027-03 at the earliest'
+        '1.1 ± 0.14 mm deeper than on 2024-11-01; could be through from 2027-03 at the earliest'
         """
         where = f"{self.where}: " if self.where else ""
         told = f"{where}{shown(self.grown_mm, 2)} ± {shown(self.error_mm, 2)} mm {self.what} than on {self.since.day}"
@@ -146,7 +146,7 @@ class SpotGrowth:
             until = self.readings[-2].day
             told += f", and faster than before: {shown(now, 2)} mm a year, {shown(before, 2)} until {until}"
         end = self.through(left_mm) if left_mm else None
-        return f"{told}; nothing left by {end:%Y-%m} at the earliest" if end else told
+        return f"{told}; could be through from {end:%Y-%m} at the earliest" if end else told
 
     def working(self, left_mm: float | None = None) -> Working:
         since, last = self.since, self.last

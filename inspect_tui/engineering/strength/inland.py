@@ -11,7 +11,7 @@ from inspect_tui.errors import CannotCalculate
 SOURCE = Source(
     "German inland rules 2008, Annex II § 3.02 and § 15.02 (Rhine text; since 2018 by reference to ES-TRIN)",
     Seen.READ,
-    "for vessels of 20 m or 100 m³ and more: a yardstick for a pleasure boat, no legal limit",
+    "for vessels of 20 m or 100 m³ and more: a yardstick for a pleasure boat, not a legal limit",
 )
 LEAST_MM = 3.0
 LOCAL_ALLOWANCE = 0.10

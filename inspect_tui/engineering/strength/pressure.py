@@ -171,7 +171,9 @@ def sailing_factor(craft: Craft) -> float:
     if craft.category in "CD" or craft.displacement_kg > 5 * craft.waterline_length_m**3:
         return 1.0
     if craft.righting_lever_m is None:
-        raise CannotCalculate("A light sailing boat of category A or B needs her greatest righting lever below 60°.")
+        raise CannotCalculate(
+            "For a light sailing boat of category A or B, give the greatest righting lever below 60° of heel."
+        )
     stiff = 10 * craft.righting_lever_m * math.sqrt(craft.waterline_length_m) / math.pow(craft.displacement_kg, 0.33)
     return math.sqrt(max(stiff, 1.0))
 

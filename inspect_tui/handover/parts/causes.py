@@ -21,7 +21,7 @@ from inspect_tui.judgement.work.cure_actions import is_cured
 
 HOW = (
     "Causes are ranked by signs that were ticked, brought by the question, or read from a meter. The weights are "
-    "judgement of the program, no statistics, so that words and counts of signs stand here, no chances. "
+    "this program's judgement, not statistics, so words and counts of signs stand here, not chances. "
     "Signs that one act brought, as one lifted patch does, count as one; one act makes a cause possible at most, "
     "unless it was measured. Several causes may be at work together. Where the signs are too few, nothing is said."
 )

@@ -104,5 +104,5 @@ def corrections_part(subject: Subject) -> Part:
         Column("When, by whom"),
     )
     return Part(
-        "corrections", "Corrections", (Table("What earlier papers said, and the book says no more", columns, rows),)
+        "corrections", "Corrections", (Table("What earlier papers said and the book no longer says", columns, rows),)
     )

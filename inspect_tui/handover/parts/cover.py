@@ -21,12 +21,13 @@ WORDS = (
     ("verdict", "what the readings ask for by the rules printed with it; a surveyor may judge otherwise"),
     (
         "severity",
-        "how bad it would be: I could sink her or kill someone, II flood her, III cost metal or money, IV upkeep",
+        "how bad it would be. I: could sink her or kill someone; II: could flood her; III: costs metal or "
+        "money; IV: upkeep",
     ),
     ("likelihood", "; ".join(f"{letter.value} {word}" for letter, (word, _) in LIKELIHOOD_WORDS.items())),
     ("tier", "when something must be done: " + "; ".join(f"{one.word}: {TIER_WORDS[one]}" for one in Tier)),
     ("grade", "severity and likelihood together, as II B"),
-    ("round", "one going-through of the boat, days or weeks long"),
+    ("round", "one pass through the boat, days or weeks long"),
     ("one look", "one look over a whole place that answers the plain questions asked in it"),
     ("stage", "how far the work at a place has come: closed, emptied, cleaned, looked at, measured and so on"),
     ("to gauge", "spots where plate is still to be measured"),
@@ -171,7 +172,7 @@ def _particulars(book: Book) -> tuple[Line, ...]:
         ("Speed", boat.speed_kn, "kn"),
         ("Deadrise", boat.deadrise_deg, "degrees"),
         ("Lies in", boat.water, "water"),
-        ("Last hauled out, by word", boat.last_hauled, ""),
+        ("Last hauled out, as told", boat.last_hauled, ""),
         ("Coatings", boat.coatings, ""),
     )
     lines = [

@@ -346,7 +346,7 @@ def _seen_words(subject: Subject, unplaced: Sequence[str]) -> str:
         "begun counts as nothing."
     )
     if never:
-        told += f" Unknown, nothing was seen of: {shortened('; '.join(never), 330)}."
+        told += f" Unknown, because nothing was seen there: {shortened('; '.join(never), 330)}."
     if unplaced:
         told += f" Not drawn: {shortened('; '.join(map(one_line, unplaced)), 160)}."
     return told

@@ -12,8 +12,9 @@ from inspect_tui.judgement.metal.verdict import Verdict
 from inspect_tui.judgement.work.risk import MATRIX_SOURCE, TIER_SOURCE
 
 HOW = (
-    "Each method stands once, under a number with M; what it does not cover under a number with N, what is doubtful "
-    "under one with D. Below, each thing has its values, and the numbers of what they were put into."
+    "Each method is given once, under a number with M; what it does not cover is under a number with N, what is "
+    "doubtful "
+    "under one with D. Below, each item has its values and the numbers of the methods they went into."
 )
 
 
@@ -64,7 +65,7 @@ def _all(subject: Subject) -> Iterator[tuple[str, list[str], Working]]:
         if one.estimate is None:
             told.append(f"not looked at: {one.estimate_missing}")
         elif tail := one.tail():
-            words = "speaks against the Gumbel law: mixed causes?" if tail.doubtful else "no sign against it"
+            words = "tells against the Gumbel law: mixed causes?" if tail.doubtful else "no sign against it"
             told.append(f"tail: likelihood ratio, shape {tail.shape:.2f}, p = {tail.p_value:.2f}: {words}")
         yield (
             f"Plate {one.field.name}",

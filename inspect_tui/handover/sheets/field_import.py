@@ -214,7 +214,9 @@ def _understood(
             raise NotUnderstood("This answer is in the book already.")
         bar = walk.bar_of(checklists, book.boat, place, asked, _met(book, place))
         if bar is not None and bar.need is Need.GAS_FREE and word is Said.SOUND:
-            raise NotUnderstood(f"No test of the air in {place.name} is known: a line with its oxygen stands first.")
+            raise NotUnderstood(
+                f"No test of the air in {place.name} is known: a line with its oxygen must come first."
+            )
         note = cell("note") or None
         steps.append(lambda one: edits.say(one, then, place, asked, word, reason=reason, note=note, bar=bar))
         told.append(f"{word.value}: {prompt.ask}")
@@ -223,7 +225,7 @@ def _understood(
         steps.append(step)
         told.append(words)
     if not steps:
-        raise NotUnderstood("Nothing is said on this line: fill in seen, said, or measured and values.")
+        raise NotUnderstood("Nothing is said on this line: fill in 'seen', 'said', or 'measured' and 'values'.")
     return "; ".join(told), steps
 
 
@@ -240,7 +242,7 @@ def _read(
     """What was measured, in words and as a change."""
     kind = kind_of(cell("measured"))
     if not cell("values"):
-        raise NotUnderstood(f"No {KINDS[kind].label} is written in the column values.")
+        raise NotUnderstood(f"The column 'values' holds no {KINDS[kind].label}.")
     line = typed_line(cell("values"), kind)
     details = _reading_details(book, cell, kind, position, prompt, line)
     if _known(before, place, kind, line, chalk, then if cell("taken") else None, position):
@@ -283,7 +285,7 @@ def _new_finding(
     kept = kept_for(book, place.id)
     if chalk not in kept:
         told = ", ".join(map(str, kept)) or "none"
-        raise NotUnderstood(f"No. {chalk} was not kept for {place.name}; free on its sheet: {told}.")
+        raise NotUnderstood(f"No. {chalk} was not reserved for {place.name}; free on its sheet: {told}.")
     wanted = cell("kind").casefold()
     kinds = [one for one in checklists.kinds.values() if wanted in (one.id.casefold(), one.label.casefold())]
     if not kinds and wanted:
@@ -303,7 +305,7 @@ def _share(
     asked = next((prompt for prompt in prompts if prompt.share), None)
     percent = QUANTITIES["seen_percent"].read(cell("seen"))
     if asked is None or percent is None:
-        raise NotUnderstood(f"Of {place.name} it is not asked how much was seen.")
+        raise NotUnderstood(f"How much was seen is not asked of {place.name}.")
     said = said_of("unseen", cell("why_unseen"))
     reasons = [said[1]] if said and said[1] else []
     return lambda one: edits.seen_share(one, then, place, asked, percent, reasons, cell("note"))
@@ -321,7 +323,7 @@ def _reading_details(
     if bright and bright not in ("yes", "y", "no", "n"):
         raise NotUnderstood(f'"{cell("bright")}": yes if it was bright metal, no if not.')
     if cell("patch_mm") and kind != "pits":
-        raise NotUnderstood("Only pits are measured in a patch: leave patch_mm empty.")
+        raise NotUnderstood("Only a reading of pits takes the size of a square: leave patch_mm empty.")
     sides = QUANTITIES["square_mm"].pair(cell("patch_mm")) or (None, None)
     return edits.ReadingDetails(
         position=position,

@@ -111,7 +111,7 @@ def _bytes_of(path: Path, sha256: str | None) -> bytes:
     with _stream_of(path) as stream:
         data = stream.read()
     if sha256 is not None and hashlib.sha256(data).hexdigest() != sha256:
-        raise BadPicture(f"{path.name} is not the picture that was put to the finding: it was changed since.")
+        raise BadPicture(f"{path.name} is not the picture that was added to the finding: it has been changed since.")
     return data
 
 

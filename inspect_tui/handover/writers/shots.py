@@ -12,7 +12,8 @@ from inspect_tui.domain.records import Boat
 CARE = (
     "Before the first picture: hatches open, gas bottle shut, shore lead out, somebody ashore who knows. Nothing is "
     "opened, scraped or unscrewed below the waterline of a boat that floats. A smell of gas or petrol: out, no "
-    "switch. Nobody puts a head into a tank or a closed void. Originals, not pictures sent through a messenger; a "
+    "switch. Nobody puts a head into a tank or a closed void. Originals, not pictures sent through a messaging "
+    "app; a "
     "ruler or a coin in each close one; the name of the place on paper in the picture."
 )
 WIDE = 96

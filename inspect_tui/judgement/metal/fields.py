@@ -73,7 +73,7 @@ class FieldJudged:
         return advice(self.estimate) if self.estimate else self.estimate_missing
 
     def tail(self) -> TailCheck | None:
-        """Whether the deepest pits speak against the Gumbel law; slow, so worked out when somebody looks."""
+        """Whether the deepest pits tell against the Gumbel law; slow, so worked out when somebody looks."""
         return tail_check(self.estimate.sample) if self.estimate else None
 
     def lines(self) -> list[tuple[str, str]]:
@@ -86,7 +86,7 @@ class FieldJudged:
         if self.estimate is None:
             told.append(("not looked at", self.estimate_missing))
         elif tail := self.tail():
-            words = "speaks against the Gumbel law: mixed causes?" if tail.doubtful else "no sign against it"
+            words = "tells against the Gumbel law: mixed causes?" if tail.doubtful else "no sign against it"
             told.append(
                 (
                     "tail",

@@ -113,7 +113,7 @@ class Reckoned:
             return "nothing is priced yet"
         most = self.worst or self.likely
         if self.likely.low > may_cost:
-            return f"likely is over it by at least {self.likely.low - may_cost:.0f}"
+            return f"the likely sum is over it by at least {self.likely.low - may_cost:.0f}"
         if most.high > may_cost:
             return f"it may be exceeded, by up to {most.high - may_cost:.0f}"
         return "within it, as far as is known" + (", and that is a minimum" if self.least else "")
@@ -263,5 +263,5 @@ def _gates(book: Book, checklists: Checklists, scoped: Sequence[ScopedJob]) -> t
     return (
         Gate("after the first pass", counted(first, "question") + " left" if first else ""),
         Gate("after gauging", counted(gauge, "spot") + " left" if gauge else ""),
-        Gate("before heat", counted(len(scoped), "job") + " for a welder wait" if scoped else ""),
+        Gate("before heat", f"waiting for a welder: {counted(len(scoped), 'job')}" if scoped else ""),
     )

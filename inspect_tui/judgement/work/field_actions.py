@@ -134,7 +134,7 @@ def _unseen_action(book: Book, judged: FieldJudged) -> Action | None:
     unseen_m2 = estimate.total_area_m2 - estimate.looked_at * estimate.patch_area_m2
     do, more = "Measure more squares of it", judged.advice
     if estimate.withdrawn:
-        do, more = "Draw squares of it by chance and measure them", "20 are usual"
+        do, more = "Draw squares of it by lot and measure them", "20 are usual"
     elif estimate.more_patches == 0:
         more = "the usual 20 squares would tell more"
     elif estimate.more_patches is None:

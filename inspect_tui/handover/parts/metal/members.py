@@ -20,7 +20,7 @@ def members_table(subject: Subject) -> Table | None:
         return None
     return Table(
         "Frames, floors and other members, never averaged with plate. Least: thinnest reading of all rounds; "
-        "section: section modulus with its plate, of a bolt its area, left of that as built.",
+        "section: what is left of the section modulus as built, with its plate; of a bolt, of its area.",
         (
             Column("Member"),
             Column("Place"),

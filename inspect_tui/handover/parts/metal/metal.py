@@ -165,7 +165,7 @@ def _dull_words(subject: Subject, judged: FieldJudged) -> str:
         return ""
     deepest, chalk = max(dull, key=lambda one: one[0])
     where = f" (no. {chalk})" if chalk is not None else ""
-    return f"not judged, for not being read on bright metal: pits down to {deepest:.1f} mm{where}"
+    return f"not judged, because not read on bright metal: pits down to {deepest:.1f} mm{where}"
 
 
 def _young_words(judged: FieldJudged) -> str:
@@ -344,7 +344,7 @@ def _growth(subject: Subject) -> Figure | None:
         rows += _rows(f"{one_line(subject.book.plate_fields[key].name)}, mean left", told, mean=True)
     if not rows:
         return None
-    what = "mm in each round: deepest pit of a finding, mean plate left of a plate field"
+    what = "mm in each round: deepest pit of a finding, mean thickness left in a plate field"
     return Figure(
         "rounds",
         over_rounds(rows[:8], what),

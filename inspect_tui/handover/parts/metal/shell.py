@@ -205,9 +205,9 @@ def _told_beside(subject: Subject, unplaced: list[int]) -> list[Block]:
         if job.cut is not None and job.plate is not None
     ]
     missing = (
-        f"Not on this plate, for want of a frame or of a distance out: no. {', '.join(map(str, unplaced))}."
+        f"Not on this drawing, for want of a frame or of a distance out: no. {', '.join(map(str, unplaced))}."
         if unplaced
-        else "Every finding has its place on this plate."
+        else "Every finding has its place on this drawing."
     )
     told: list[Block] = []
     note = Words(f"{missing} {datum_words(subject.book)}.", "note")

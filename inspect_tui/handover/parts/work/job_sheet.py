@@ -42,7 +42,8 @@ SQUARE_UNDER_MM = 5.0
 FREED_MM = 50.0
 INSERTED = (Treatment.INSERT_PLATE, Treatment.REPLATE)
 PRICE_ROWS = (
-    "way in, strip both faces", "tanks out, gas-free", "gauging the cut line", "each 100 mm of cut, or pit, more",
+    "way in, strip both faces", "tanks out, gas-free", "gauging the cut line", "each extra 100 mm of cut, or "
+                                                                               "extra pit",
     "shores, frames, stringers", "cut, fit and weld", "fire watch", "tests of weld and tightness", "plate and filler",
     "coat, insulate, refit", "sum, net",
 )  # fmt: skip
@@ -242,13 +243,13 @@ def _behind(job: ScopedJob) -> str:
 
 def _tank_words(place: Compartment) -> str:
     if place.area == Areas.FUEL_TANK:
-        return " (FUEL, integral or not is not told: to be emptied, cleaned and proved gas-free)"
-    return " (tank: full or empty is not told)" if "tank" in place.area else ""
+        return " (FUEL, not known whether integral: to be emptied, cleaned and proved gas-free)"
+    return " (tank: not known whether full or empty)" if "tank" in place.area else ""
 
 
 def _order(subject: Subject, job: ScopedJob) -> Iterable[str]:
     if first := _first(subject, job):
-        yield f"Done before by others: {first}."
+        yield f"To be done first, by others: {first}."
     if job.treatment in INSERTED:
         yield "Gauge the cut line all round: sound metal, or move it out and say so."
         if job.frames:
@@ -281,7 +282,7 @@ def _stringers(job: ScopedJob) -> str:
         return ""
     least = int(job.plate.width_mm // apart)
     some = f"{least} or {least + 1}" if least else "none or one"
-    return f"{some} cut, by their {apart:g} mm: free, reweld; not in these metres"
+    return f"{some} cut, going by their {apart:g} mm spacing: free, reweld; not in these metres"
 
 
 def _hazards(subject: Subject, job: ScopedJob) -> Iterable[str]:

@@ -26,7 +26,8 @@ from inspect_tui.handover.parts.work.job_sheet import INSERTED, job_sheet, what_
 from inspect_tui.judgement.repair.scope import ScopedJob
 
 INSERT_TIME = (
-    "An insert plate of 300 × 300 mm is one to two days of a welder, with cutting, fitting, back-gouging and testing "
+    "An insert plate of 300 × 300 mm is one to two days' work for a welder, with cutting, fitting, back-gouging "
+    "and testing "
     "(common practice)."
 )
 SHARED = (
@@ -107,7 +108,7 @@ def _totals(subject: Subject) -> Iterable[Block]:
     )
     kg = sum(one[2] for one in by_thickness.values())
     note = (
-        f"New plate in all {kg:.3g} kg, as bought. Butt: the seam round each plate; frames and stringers come on top."
+        f"New plate in all {kg:.3g} kg, as bought. Butt: the seam round each plate; frames and stringers are extra."
     )
     columns = (
         Column("Plate"),

@@ -58,8 +58,8 @@ def money_table(subject: Subject) -> Table | None:
 
 
 def _least(told: Reckoned) -> str:
-    least = f" No more than a minimum: {'; '.join(told.least)}." if told.least else ""
-    return f"Hours by your rates, and quotes; plate, paint, parts, crane and yard only where they were quoted.{least}"
+    least = f" Only a minimum, for: {'; '.join(told.least)}." if told.least else ""
+    return f"Hours at your rates, and quotes; plate, paint, parts, crane and yard only where they were quoted.{least}"
 
 
 def money_part(subject: Subject) -> Part:

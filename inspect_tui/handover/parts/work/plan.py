@@ -28,7 +28,8 @@ def plan_part(subject: Subject) -> Part:
             rows += [_row(one) for one in entries]
     blocks: list[Block | Sheet] = [
         Words(
-            f"{counted(plan.days, 'day')} at {means.hours_a_day:g} hours of the owner, from the list of work in its "
+            f"{counted(plan.days, 'day')} at {means.hours_a_day:g} hours of the owner's time a day, from the "
+            f"list of work in its "
             "order; hours are ranges in the list, their middle here. What must come first stands before it."
         )
     ]

@@ -326,7 +326,7 @@ is on the screen is on the disk, and the line at the top says since when.
         """Into the chosen compartment: where the walk stopped if that is there, else to its first open question."""
         spot, place = turns.carry_on(self.book, self.checklists), self.chosen
         if place is not None and not walk.prompts_of(self.checklists, self.book, place):
-            self.notify("Nothing is asked there on this boat, for what her particulars say she has.")
+            self.notify("Nothing is asked there on this boat, going by what her particulars say she has.")
             return
         if place is not None and (spot is None or spot.compartment != place.id):
             spot = turns.Place(place.id, walk.first_open(self.book, self.checklists, place) or 0)

@@ -91,7 +91,8 @@ Measure a lifted one at its finding, and photograph both faces of what came off.
 
 Lift one of each kind first, the worst-looking. Below the waterline, only when hauled out. Those picked by eye
 tell little of the rest, so no number is given. Only if they were drawn by lot can a limit be given for how many of
-the others are bad. What a lifted patch shows is ticked among the signs of its cause, and counts as one act.
+the others are bad. What a lifted patch shows is ticked among the signs of its cause; all signs from one patch count
+as one.
 """
 
     @property

@@ -54,7 +54,7 @@ as one reading, 'none' too. Five is the least, 20 to 30 is usual.
 
 Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such. On
 is what it was read on: a plate field (see Metal on the boat), a frame or other member, which is never averaged with
-plate, or another part. Square, from a list: one drawn by chance (added in the metal list); it speaks for the rest.
+plate, or another part. Square, from a list: one drawn by lot (added in the metal list); it speaks for the rest.
 Sides, in mm: those of a square you picked yourself; Chosen: whether by its looks. Typed: every pit, or only
 the deepest. On the chalk: a thin reading stands until two more at its chalk mark, on bright metal, with as good a
 gauge, are thicker. Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it.

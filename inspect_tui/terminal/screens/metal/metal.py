@@ -35,7 +35,7 @@ class MetalScreen(ListScreen):
     TITLE_WORDS = "the metal"
     BINDINGS: ClassVar[list[Any]] = [
         enter("Open"),
-        use("add", "new", does="a plate field, a frame or other member, or squares drawn by chance"),
+        use("add", "new", does="a plate field, a frame or other member, or squares drawn by lot"),
         use("measure"),
         use("working", "why"),
         use("view", "plot", "Plot", does="its pits: histogram and probability plot"),
@@ -56,7 +56,7 @@ verdict what the limits file asks for
 
 A dash means not known; the working says what is missing.
 
-In Measure, type gauge readings, or squares drawn by chance: only such squares may speak for the rest of the
+In Measure, type gauge readings, or squares drawn by lot: only such squares may speak for the rest of the
 plate.
 
 Thickness as built is best taken with a caliper at a cut edge: where a skin fitting or a valve is out, the hole
@@ -102,7 +102,7 @@ shows the edge of the plate. A drawing or a guess may give too little, and then 
         options = [
             Option("plate", "p", "a plate field", "a part of the shell with one alloy and thickness"),
             Option("member", "f", "a frame or other member", "floor, stringer, beam, bolt"),
-            Option("squares", "s", "squares drawn by chance", "on the chosen field, to speak for the rest of it"),
+            Option("squares", "s", "squares drawn by lot", "on the chosen field, to speak for the rest of it"),
         ]
 
         def picked(what: str | None) -> None:

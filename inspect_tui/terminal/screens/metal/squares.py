@@ -23,7 +23,7 @@ PATCH = (300.0, 300.0)
 
 
 class SquaresScreen(FormScreen):
-    TITLE_WORDS = "squares drawn by chance"
+    TITLE_WORDS = "squares drawn by lot"
     BINDINGS: ClassVar[list[Any]] = [in_form("working", "why", "All of them", does="the squares in the order drawn")]
     HELP_TEXT = """
 What a few squares show may speak for the plate that nobody looked at, if chance and not somebody's eye chose them.
@@ -53,9 +53,7 @@ draw does not undo the readings of an old one.
 
     def above(self) -> ComposeResult:
         name = self.book.plate_fields[self._field].name
-        yield Static(
-            f"Squares of {one_line(name)}. {self.key('save')} draws them by chance.", id="head", markup=False
-        )
+        yield Static(f"Squares of {one_line(name)}. {self.key('save')} draws them by lot.", id="head", markup=False)
 
     def below(self) -> ComposeResult:
         yield Static("\n".join(words for _, words in self._listed()), id="drawn", markup=False)
