@@ -97,7 +97,7 @@ def test_of_sixty_readings_the_five_wrong_are_explained_and_the_rest_are_one_cha
         (21, 'There is no compartment "Engine rom" on this boat. Did you mean engine space?'),
         (33, '"seventeen" is not a number. Type the frame, for example 14.'),
         (46, "2026-11-17 10:00 has not come yet."),
-        (60, "No. 77 was not kept for Engine space; free on its sheet: 55, 56, 57, 58, 59."),
+        (60, "No. 77 was not reserved for Engine space; free on its sheet: 55, 56, 57, 58, 59."),
     ]
     assert "5.o2" in preview.bad[0].why
     book, _ = after(demo, preview.edit(demo), STAMP)

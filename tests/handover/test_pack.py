@@ -236,7 +236,7 @@ def test_page_one_says_what_a_buyer_asks(demo: Book, checklists: Checklists) -> 
     for words in (
         "before anybody may ask to float her",
         "of 32 compartments",
-        "nothing was seen of:",
+        "nothing was seen there:",
         "not found yet",
         "Not a survey.",
         "No published limit for wasted aluminium plate was found",

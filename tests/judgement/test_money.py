@@ -215,4 +215,4 @@ def test_the_gates_say_what_is_left_before_them() -> None:
     first, gauging, heat = told.gates
     assert first.open.endswith("left")
     assert gauging.open.endswith("left")
-    assert heat.open == "1 job for a welder wait"
+    assert heat.open == "waiting for a welder: 1 job"

@@ -235,7 +235,7 @@ def test_twelve_patches_speak_for_the_plate(book: Book, checklists: Checklists, 
     letter = LIMITS[HullMetal.ALUMINIUM].letter(judged.hole_chance_later)
     assert action.likelihood is not None
     assert action.likelihood.rank <= letter.rank
-    assert "by chance" in action.what, "patches at findings were looked for"
+    assert "by lot" in action.what, "patches at findings were looked for"
     assert "no depth is named for the rest" in action.what
 
 

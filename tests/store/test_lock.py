@@ -52,7 +52,7 @@ def test_the_second_program_reads_and_says_who_writes(make_file: Make, checklist
     try:
         second = open_book(first.path, first.clock, "Mattis")
         assert second.read_only is not None
-        assert "Liv has it open" in second.read_only
+        assert "Liv has had it open" in second.read_only
         assert str(other.pid) in second.read_only
         place, prompt = prompt_called(checklists, second.book, "stem/dents")
         with pytest.raises(ReadOnly):
