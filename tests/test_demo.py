@@ -10,6 +10,7 @@ import pytest
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.measuring import measured
 from inspect_tui.domain.walking import turns
 from inspect_tui.domain.words import Said, Status
 from inspect_tui.store.book_file import open_book
@@ -63,4 +64,4 @@ def test_it_stops_half_way_so_that_resuming_shows_something(book: Book, checklis
     place = book.compartments[spot.compartment]
     assert place.name == "Port water tank"
     assert 0 < walk.progress(book, checklists, place).answered < walk.progress(book, checklists, place).asked
-    assert walk.waiting_for_measuring(book)
+    assert measured.waiting_for_measuring(book)

@@ -188,6 +188,12 @@ class Book:
         return self.table("trail")
 
     @cached_property
+    def asked(self) -> dict[str, tuple[object, Compartment, tuple[Any, ...]]]:
+        """The prompts of each compartment once they were worked out, with the checklists and compartment they are
+        of: the book does not change, and they are wanted often."""
+        return {}
+
+    @cached_property
     def head(self) -> str:
         """The link of the newest line of the trail: it vouches for all lines before it."""
         newest = max(self.trail.values(), key=lambda line: line.number, default=None)

@@ -115,14 +115,11 @@ class Boat(Record):
         return self.keel is by_keel[feature]
 
     def told(self, text: str) -> str:
-        """A text as her owner wants it: with inches, or as it is."""
         return with_inches(text) if self.inches else text
 
     @property
     def metal_words(self) -> str:
-        """Her metal as papers name it: riveted plates may be of iron."""
-        riveted = self.hull_metal is HullMetal.STEEL and self.features.get(Feature.RIVETED, False)
-        return self.hull_metal.told if riveted else self.hull_metal.value
+        return self.hull_metal.told if self.features.get(Feature.RIVETED) else self.hull_metal.value
 
     @property
     def float_state(self) -> FloatState | None:

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
-from datetime import datetime
 
 from inspect_tui.domain.boat_words import BoatType, Feature, KeelType, keel_of
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import Area, By, Condition, Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.knowledge.named import Cautions
-from inspect_tui.domain.records import Answer, Boat, Compartment, Finding, Position, Visit
+from inspect_tui.domain.records import Answer, Boat, Compartment, Position, Visit
 from inspect_tui.domain.words import (
-    CLOSED,
     SIDE_WORDS,
     UNSEEN_WORDS,
     FloatState,
@@ -25,7 +22,6 @@ from inspect_tui.domain.words import (
     Said,
     Severity,
     Side,
-    Status,
     UnseenReason,
     Water,
 )
@@ -91,6 +87,14 @@ def prompts_of(checklists: Checklists, book: Book, compartment: Compartment) -> 
     last), then what others hang on, then what could kill or sink before the rest. What earlier years left is asked
     about only where they left something, and what belongs to the boat in one compartment only.
     """
+    kept = book.asked.get(compartment.id)
+    if kept is None or kept[0] is not checklists or kept[1] is not compartment:
+        kept = (checklists, compartment, _prompts_of(checklists, book, compartment))
+        book.asked[compartment.id] = kept
+    return kept[2]
+
+
+def _prompts_of(checklists: Checklists, book: Book, compartment: Compartment) -> tuple[Prompt, ...]:
     area, boat, id = area_of(checklists, compartment), book.boat, compartment.id
     if asks_nothing(area, boat):
         return ()
@@ -345,26 +349,6 @@ def first_open(book: Book, checklists: Checklists, compartment: Compartment, sta
         if prompts[index].by is not By.GAUGE and is_open(book, compartment, prompts[index]):
             return index
     return None
-
-
-def _stale(finding: Finding, read: list[datetime]) -> bool:
-    """Cleaned or repaired since it was last measured: what was read there before says little now."""
-    if finding.status in CLOSED:
-        return False
-    worked = [event.when for event in finding.history if event.status in (Status.CLEANED, Status.REPAIRED)]
-    if not worked:
-        return False
-    measured = [event.when for event in finding.history if event.status is Status.MEASURED]
-    return max(worked) > max([*read, *measured], default=min(worked)) or not (read or measured)
-
-
-def waiting_for_measuring(book: Book) -> list[Finding]:
-    """Findings to be measured again, by chalk number."""
-    read: dict[int, list[datetime]] = defaultdict(list)
-    for reading in book.readings.values():
-        if reading.finding is not None:
-            read[reading.finding].append(reading.when)
-    return sorted((one for one in book.findings.values() if _stale(one, read[one.chalk])), key=lambda one: one.chalk)
 
 
 def position_words(position: Position) -> str:

@@ -7,8 +7,6 @@ from functools import cached_property
 
 
 class HullMetal(StrEnum):
-    """What the hull is made of; iron is judged as steel is."""
-
     ALUMINIUM = "aluminium"
     STEEL = "steel"
 
@@ -29,8 +27,6 @@ class Water(StrEnum):
 
 
 class FloatState(StrEnum):
-    """Hauled out: no water comes to her. Where the tide comes back she counts as afloat, dried out or not."""
-
     AFLOAT = "afloat"
     HAULED_OUT = "hauled out"
 

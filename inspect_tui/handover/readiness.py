@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from inspect_tui.domain import walk
+from inspect_tui.domain.measuring import measured
 from inspect_tui.domain.words import CLOSED, Severity
 from inspect_tui.judgement.judged import Judged
 
@@ -26,7 +27,7 @@ def what_is_missing(judged: Judged) -> list[str]:
             one.chalk for one in open_ if one.severity in grave and not one.photos
         ]),
         ("to be looked at or measured again: their readings are stale", [
-            one.chalk for one in walk.waiting_for_measuring(book)
+            one.chalk for one in measured.waiting_for_measuring(book)
         ]),
         ("with doubtful readings", [chalk for chalk, verdict in verdicts.items() if verdict.warnings]),
         ("with your own decision instead of the verdict", [one.chalk for one in findings if one.override]),

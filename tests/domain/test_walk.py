@@ -8,6 +8,7 @@ from inspect_tui.domain import edits, walk
 from inspect_tui.domain.boat_words import Feature
 from inspect_tui.domain.book import Book, Edit, Stamp, after
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.measuring import measured
 from inspect_tui.domain.walking import turns
 from inspect_tui.domain.words import (
     FloatState,
@@ -162,13 +163,13 @@ def test_a_finding_cleaned_after_it_was_measured_waits_to_be_measured_again(
     measure = Stamp(clock(), "M")
     book, _ = after(book, reading_edit(book, measure, place, "pits", [1.2], finding=book.findings["1"]), measure)
     assert book.findings["1"].status is Status.MEASURED
-    assert walk.waiting_for_measuring(book) == []
+    assert measured.waiting_for_measuring(book) == []
     clean = Stamp(clock(), "M")
     book, _ = after(book, edits.move_finding(book, clean, book.findings["1"], Status.CLEANED), clean)
-    assert [one.chalk for one in walk.waiting_for_measuring(book)] == [1]
+    assert [one.chalk for one in measured.waiting_for_measuring(book)] == [1]
     again = Stamp(clock(), "M")
     book, _ = after(book, reading_edit(book, again, place, "pits", [2.0], finding=book.findings["1"]), again)
-    assert walk.waiting_for_measuring(book) == []
+    assert measured.waiting_for_measuring(book) == []
 
 
 def test_a_reading_on_dirty_metal_does_not_count_as_measured(book: Book, checklists: Checklists) -> None:

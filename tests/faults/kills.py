@@ -201,7 +201,7 @@ def _walk(_: Life, terminal: Terminal) -> Iterator[None]:
 def _type(life: Life, terminal: Terminal) -> Iterator[None]:
     _begin_walk(terminal)
     terminal.press("f", pause=0.3)
-    terminal.wait_for("on the metal")
+    terminal.wait_for("on a tag")
     words = "the frame is pitted along its foot and the paint lifts in flakes "
     started = time.monotonic()
     number = 0

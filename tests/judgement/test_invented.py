@@ -17,6 +17,7 @@ import pytest
 
 from inspect_tui.domain import shell, walk, zones
 from inspect_tui.domain.book import Book
+from inspect_tui.domain.measuring import measured
 from inspect_tui.domain.measuring.measured import newest_of, reading_line
 from inspect_tui.domain.measuring.readings import KINDS, in_words
 from inspect_tui.domain.walking import turns
@@ -81,7 +82,7 @@ def of_verdict(verdict: Verdict | None) -> str:
 def of_boat(judged: Judged) -> Iterator[str]:
     book = judged.book
     yield f"head {book.head[:12]}, {len(book.trail)} changes: {short([one.words for one in book.trail.values()])}"
-    yield f"waits for measuring: {[one.chalk for one in walk.waiting_for_measuring(book)]}"
+    yield f"waits for measuring: {[one.chalk for one in measured.waiting_for_measuring(book)]}"
     yield f"carry on: {turns.carry_on(book, CHECKLISTS)}"
     for place in book.bow_to_stern():
         done = walk.progress(book, CHECKLISTS, place)

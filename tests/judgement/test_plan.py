@@ -63,6 +63,17 @@ def holds(told: Plan, of: Judged) -> None:
     assert not set(days) & set(waiting)
     for key, on in days.items():
         assert on == list(range(on[0], on[0] + len(on))), key
+    # What is longer than a day goes on, and only then; what is done together is of one job.
+    for entry in told.entries:
+        for one in entry.actions:
+            assert entry.goes_on is (entry.day > days[one.key][0])
+            assert entry.unfinished is (entry.day < days[one.key][-1])
+        assert {listed.job_of.get(one.key) for one in entry.actions} == {entry.job}
+        assert entry.job is not None or len(entry.actions) == 1
+    together = [
+        (one.day, one.who, one.job, one.goes_on, one.unfinished) for one in told.entries if one.job is not None
+    ]
+    assert len(together) == len(set(together)), "one line a day for each job"
     # Nothing before what must come first.
     for key in days:
         for first in listed.by_key[key].after:

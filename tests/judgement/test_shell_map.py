@@ -97,6 +97,14 @@ def test_plate_of_no_compartment_with_a_place_across_is_not_seen() -> None:
     assert looked(with_across(0, 1000, 100, Side.PORT), 2250, 300) is Looked.NOT
 
 
+def test_the_map_reaches_as_far_as_anything_lies_and_begins_at_frame_0() -> None:
+    told = drawn(Judged(book_of(Damage(2250, 100, 20, 20)), load_checklists()))
+    assert told.bands == (-500.0, 0.0, 500.0)
+    assert (told.columns[0], told.names[0]) == (0.0, "0"), "frame 0 lies at the bow"
+    far = drawn(Judged(book_of(Damage(2250, 1200, 20, 20)), load_checklists()))
+    assert far.bands == tuple(500.0 * one for one in range(-3, 4))
+
+
 @pytest.mark.parametrize(
     ("cell", "worse"),
     [

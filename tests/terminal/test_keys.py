@@ -261,7 +261,7 @@ async def test_a_click_on_the_line_of_keys_and_on_an_answer_does_what_it_says(
         await hands.settle()
         line = next(one for one in hands.text.splitlines() if "0–9" in one)
         before = len(file.book.answers)
-        await hands.pilot.click("Answers", offset=(line.index("Sound") - 1, 1))
+        await hands.pilot.click("Answers", offset=(line.index("All of it") - 1, 1))
         await hands.settle()
         assert len(file.book.answers) == before + 1, "the whole of the metal was seen"
 

@@ -544,7 +544,7 @@ async def test_all_questions_of_a_place_in_one_list(tmp_path: Path, checklists: 
         assert "= How much of the metal" in hands.flat, "with what was said"
         await hands.type("wedge")
         await hands.press("enter")
-        assert "does the metal in the wedge stay clean" in hands.flat
+        assert "is the metal in the wedge free of paste" in hands.flat
 
 
 async def test_what_is_no_metal_gets_its_number_on_a_tag(tmp_path: Path, checklists: Checklists) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from datetime import datetime, timedelta
 
 from inspect_tui.domain import walk
@@ -9,7 +10,8 @@ from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import ReadingKind
 from inspect_tui.domain.measuring.readings import in_words
 from inspect_tui.domain.reading_records import PitReading, PotentialReading, Reading
-from inspect_tui.domain.records import Boat
+from inspect_tui.domain.records import Boat, Finding
+from inspect_tui.domain.words import CLOSED, Status
 from inspect_tui.errors import NotUnderstood
 
 READ_ASHORE = "read ashore: only a note, counts for nothing"
@@ -106,3 +108,23 @@ def reading_line(boat: Boat, reading: Reading) -> str:
         parts.append(reading.note)
     parts.append(f"{moment(reading.when)} by {reading.by}")
     return "; ".join(parts)
+
+
+def _stale(finding: Finding, read: list[datetime]) -> bool:
+    """Cleaned or repaired since it was last measured: what was read there before says little now."""
+    if finding.status in CLOSED:
+        return False
+    worked = [event.when for event in finding.history if event.status in (Status.CLEANED, Status.REPAIRED)]
+    if not worked:
+        return False
+    measured = [event.when for event in finding.history if event.status is Status.MEASURED]
+    return max(worked) > max([*read, *measured], default=min(worked)) or not (read or measured)
+
+
+def waiting_for_measuring(book: Book) -> list[Finding]:
+    """Findings to be measured again, by chalk number."""
+    read: dict[int, list[datetime]] = defaultdict(list)
+    for reading in book.readings.values():
+        if reading.finding is not None:
+            read[reading.finding].append(reading.when)
+    return sorted((one for one in book.findings.values() if _stale(one, read[one.chalk])), key=lambda one: one.chalk)

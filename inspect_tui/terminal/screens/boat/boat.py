@@ -13,6 +13,7 @@ from textual.containers import Container, Vertical, VerticalScroll
 from textual.widgets import Static
 
 from inspect_tui.domain import walk
+from inspect_tui.domain.measuring import measured
 from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.walking import turns
@@ -292,7 +293,7 @@ is on the screen is on the disk, and the line at the top says since when.
 
     def _show_waiting(self) -> None:
         parts = []
-        again = [str(one.chalk) for one in walk.waiting_for_measuring(self.book)]
+        again = [str(one.chalk) for one in measured.waiting_for_measuring(self.book)]
         if again:
             parts.append(f"look at or measure no. {', '.join(again)} again")
         behind = self._behind
@@ -318,30 +319,28 @@ is on the screen is on the disk, and the line at the top says since when.
         self.desk.restored_was_read()
 
     def action_carry_on(self) -> None:
-        spot = turns.carry_on(self.book, self.checklists)
-        if spot is not None:
+        if spot := turns.carry_on(self.book, self.checklists):
             self._go_walking(spot)
 
     def action_walk(self) -> None:
         """Into the chosen compartment: where the walk stopped if that is there, else to its first open question."""
-        spot, place = turns.carry_on(self.book, self.checklists), self.chosen
-        if place is not None and not walk.prompts_of(self.checklists, self.book, place):
+        place = self.chosen
+        if place is None:
+            self.action_carry_on()
+        elif not walk.prompts_of(self.checklists, self.book, place):
             self.notify("Nothing is asked there on this boat, going by what her particulars say she has.")
-            return
-        if place is not None and (spot is None or spot.compartment != place.id):
-            spot = turns.Place(place.id, walk.first_open(self.book, self.checklists, place) or 0)
-        if spot is not None:
+        elif (spot := turns.carry_on(self.book, self.checklists)) and spot.compartment == place.id:
             self._go_walking(spot)
+        else:
+            self._go_walking(turns.Place(place.id, walk.first_open(self.book, self.checklists, place) or 0))
 
     def action_first_pass(self) -> None:
         """Only what can sink her or hurt someone, from the first question that is open."""
         asked = turns.first_pass(self.checklists, self.book)
-        open_ = (one for one in asked if walk.is_open(self.book, *one))
-        spot = next(open_, None)
-        if spot is None:
-            self.notify("Every question of the first pass is answered in this round.")
-        else:
+        if spot := next((one for one in asked if walk.is_open(self.book, *one)), None):
             self.desk.go("walk", compartment=spot[0].id, prompt=spot[1].key, only="first")
+        else:
+            self.notify("Every question of the first pass is answered in this round.")
 
     def _go_walking(self, spot: turns.Place) -> None:
         prompts = walk.prompts_of(self.checklists, self.book, self.book.compartments[spot.compartment])
