@@ -18,6 +18,7 @@ from inspect_tui.cli import main
 from inspect_tui.domain import edits
 from inspect_tui.domain.book import Book, Edit, Put, Stamp, after
 from inspect_tui.domain.knowledge.entry import Touch
+from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.trail import Done
 from inspect_tui.domain.words import Step, Tier, Who
 from inspect_tui.errors import NotUnderstood
@@ -70,6 +71,8 @@ def holds(told: Plan, of: Judged) -> None:
             assert entry.unfinished is (entry.day < days[one.key][-1])
         assert {listed.job_of.get(one.key) for one in entry.actions} == {entry.job}
         assert entry.job is not None or len(entry.actions) == 1
+        whole = one_line(entry.first.what.split(" — ")[0])
+        assert entry.say == (whole if len(entry.actions) == 1 else whole.split(": ")[0]), "no place's own words"
     together = [
         (one.day, one.who, one.job, one.goes_on, one.unfinished) for one in told.entries if one.job is not None
     ]
