@@ -153,10 +153,10 @@ def test_answers_are_read_back_too(demo: Book, checklists: Checklists) -> None:
 @pytest.mark.parametrize(
     ("row", "told"),
     [
-        ({"measured": "pits", "values": ""}, "No pit depths is written"),
+        ({"measured": "pits", "values": ""}, "holds no pit depths"),
         ({"measured": "colour", "values": "3"}, "is not a kind of reading"),
         ({"measured": "thickness", "values": "600"}, "outside what plate thickness can be"),
-        ({"measured": "thickness", "values": "5", "patch_mm": "300x300"}, "Only pits"),
+        ({"measured": "thickness", "values": "5", "patch_mm": "300x300"}, "Only a reading of pits"),
         ({"measured": "pits", "values": "1", "patch_mm": "300"}, "two sides"),
         ({"measured": "pits", "values": "1", "side": "L"}, "is not a side"),
         ({"measured": "pits", "values": "1", "face": "top"}, "is not a face"),

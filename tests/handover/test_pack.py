@@ -289,7 +289,7 @@ def test_the_jobs_say_who_prices_them_and_how_long_an_insert_takes(demo: Book, c
     def jobs(book: Book) -> str:
         return flat(write_text(make_report(Judged(book, checklists), Contents.for_readers(Reader.WELDER))))
 
-    time = "one to two days of a welder, with cutting, fitting, back-gouging and testing (common practice)"
+    time = "one to two days' work for a welder, with cutting, fitting, back-gouging and testing (common practice)"
     assert "the welder prices from them" in jobs(demo)
     assert time in jobs(demo)
     for chalk in (16, 29, 30, 45):

@@ -123,9 +123,10 @@ def test_money_is_the_owners_alone(demo: Book, checklists: Checklists) -> None:
             if reader is not Reader.WELDER
             else []
         )
-        text = write_text(report)
+        # With its sign: a digest may hold any three digits.
+        text = " ".join(write_text(report).split())
         assert bool(tables) is (reader is Reader.OWNER), reader
-        assert ("987" in text) is (reader is Reader.OWNER), reader
+        assert ("× 987" in text) is (reader is Reader.OWNER), reader
     without = write_text(make_report(judged, Contents.for_readers(Reader.OWNER)))
     assert "EUR" not in without
 
