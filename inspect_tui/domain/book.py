@@ -188,9 +188,9 @@ class Book:
         return self.table("trail")
 
     @cached_property
-    def asked(self) -> dict[str, tuple[object, Compartment, tuple[Any, ...]]]:
-        """The prompts of each compartment once they were worked out, with the checklists and compartment they are
-        of: the book does not change, and they are wanted often."""
+    def asked(self) -> dict[str, tuple[object, tuple[Any, ...]]]:
+        """The prompts of each compartment once they were worked out, with the checklists they are of: the book does
+        not change, and they are wanted often."""
         return {}
 
     @cached_property

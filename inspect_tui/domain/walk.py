@@ -88,10 +88,9 @@ def prompts_of(checklists: Checklists, book: Book, compartment: Compartment) -> 
     about only where they left something, and what belongs to the boat in one compartment only.
     """
     kept = book.asked.get(compartment.id)
-    if kept is None or kept[0] is not checklists or kept[1] is not compartment:
-        kept = (checklists, compartment, _prompts_of(checklists, book, compartment))
-        book.asked[compartment.id] = kept
-    return kept[2]
+    if kept is None or kept[0] is not checklists:
+        kept = book.asked[compartment.id] = (checklists, _prompts_of(checklists, book, compartment))
+    return kept[1]
 
 
 def _prompts_of(checklists: Checklists, book: Book, compartment: Compartment) -> tuple[Prompt, ...]:

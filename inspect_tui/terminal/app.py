@@ -114,7 +114,8 @@ class InspectApp(KeysInTurn):
         listen_for_hang_up(self.hang_up)
         if self.book_file is not None:
             self._greet(self.book_file)
-        if told := "\n".join(one for one in (self.note, *self.keys.troubles) if one):
+        note = self.note if self.book_file is not None else ""
+        if told := "\n".join(one for one in (note, *self.keys.troubles) if one):
             self.notify(told, severity="warning", timeout=15, markup=False)
 
     def get_default_screen(self) -> Screen[Any]:
@@ -122,7 +123,7 @@ class InspectApp(KeysInTurn):
             return make_screen("boat")
         from inspect_tui.terminal.screens.boat.start import StartScreen
 
-        return StartScreen(self.start_path)
+        return StartScreen(self.start_path, self.note)
 
     def begin(self, book_file: BookFile) -> None:
         self.book_file = book_file

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from inspect_tui.cli import main
@@ -117,6 +117,7 @@ def holds(told: Plan, of: Judged) -> None:
 
 @settings(deadline=None, max_examples=40)
 @given(st.integers(0, 15), st.floats(0.5, 14), st.booleans(), st.booleans(), st.one_of(st.none(), st.floats(-5, 25)))
+@example(seed=0, hours_a_day=1.0, heat=True, dry=False, degrees=None)  # something waits for what was opened
 def test_every_plan_of_any_book_keeps_its_promises(
     seed: int, hours_a_day: float, heat: bool, dry: bool, degrees: float | None
 ) -> None:

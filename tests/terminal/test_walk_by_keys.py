@@ -10,18 +10,20 @@ import pytest
 from inspect_tui.domain import edits, walk
 from inspect_tui.domain.boat_words import Feature
 from inspect_tui.domain.knowledge.checklists import Checklists
-from inspect_tui.domain.words import FloatState, Likelihood, Said, Severity, Status, UnseenReason
+from inspect_tui.domain.records import Boat
+from inspect_tui.domain.words import FloatState, HullMetal, Likelihood, Rig, Said, Severity, Status, UnseenReason
 from inspect_tui.store.book_file import BookFile, open_book
+from inspect_tui.terminal.app import InspectApp
 from inspect_tui.terminal.lists import ListScreen
 from inspect_tui.terminal.palette import Palette
 from inspect_tui.terminal.screens.boat.boat import BoatScreen
-from inspect_tui.terminal.screens.boat.start import OF_STEEL, OFFERED, StartScreen
+from inspect_tui.terminal.screens.boat.start import OF_STEEL, OFFERED, Compartments, StartScreen
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.walk.walk import WalkScreen
 from inspect_tui.terminal.widgets.field import Field
 from inspect_tui.terminal.widgets.long_section import LongSection
 from tests.conftest import SteppingClock, finding_edit, prompt_called, reading_edit
-from tests.terminal.helpers import Hands, at_work, demo_file
+from tests.terminal.helpers import Hands, at_work, demo_file, screen_text
 
 # What a new user types between the empty screen and the first answer.
 ENTER = "enter"
@@ -519,6 +521,58 @@ async def test_a_palette_closed_while_it_gathers_its_commands_is_no_fault(
         assert isinstance(hands.app.screen, Palette)
         await hands.press("escape")
         assert isinstance(hands.app.screen, BoatScreen)
+
+
+async def test_what_is_to_be_said_of_the_file_stands_beside_it_and_covers_nothing(checklists: Checklists) -> None:
+    app = InspectApp(checklists, SteppingClock(), "Mattis", start_path=Path("/boats/tern.hullbook"))
+    app.note = "There is no file /boats/tern.hullbook: mistyped?"
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        lines = screen_text(app).splitlines()
+        at = next(number for number, line in enumerate(lines) if "There is no file" in line)
+        assert "tern.hullbook" in lines[at - 1], "under its field"
+        assert any("[w]orkboat" in line for line in lines), "no choice is covered"
+        app.screen.query_one("#file", Field).value = "/boats/other.hullbook"
+        await pilot.pause()
+        assert "There is no file" not in screen_text(app)
+
+
+@pytest.mark.parametrize("state", ["h", "a"])
+async def test_that_she_floats_is_a_reason_only_while_she_does(
+    state: str, tmp_path: Path, checklists: Checklists
+) -> None:
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await start(hands, state)
+        await hands.press("s", "f", "u")
+        assert ("she was afloat" in hands.flat) is (state == "a")
+
+
+async def test_jets_take_shaft_and_rudder_off_the_list_and_bring_them_back(
+    tmp_path: Path, checklists: Checklists
+) -> None:
+    async with at_work(checklists, None, start_path=tmp_path / "tern.hullbook") as hands:
+        await hands.press(*FIRST_KEYS[:-2])
+        places = hands.app.screen.query_one(Compartments)
+        places.highlighted = places.get_option_index(f"has {Feature.WATER_JET.value}")
+        assert {"stern-gear", "rudder"} <= places.ticked
+        await hands.press("space")
+        assert not {"stern-gear", "rudder"} & places.ticked
+        await hands.press("space")
+        assert {"stern-gear", "rudder"} <= places.ticked
+
+
+def test_only_riveted_steel_may_be_iron() -> None:
+    told = {
+        (metal, riveted): Boat(
+            name="x", rig=Rig.SAIL, hull_metal=metal, hull_length_m=9.0, features={Feature.RIVETED: riveted}
+        ).metal_words
+        for metal in HullMetal
+        for riveted in (True, False)
+    }
+    assert told == {
+        (HullMetal.ALUMINIUM, True): "aluminium", (HullMetal.ALUMINIUM, False): "aluminium",
+        (HullMetal.STEEL, True): "steel or iron", (HullMetal.STEEL, False): "steel",
+    }  # fmt: skip
 
 
 async def test_a_place_without_a_question_says_so(tmp_path: Path, checklists: Checklists) -> None:

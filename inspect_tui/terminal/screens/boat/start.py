@@ -144,9 +144,9 @@ unticked in the upper list counts as not aboard; her particulars can change that
 later, two of a kind as well, and all dimensions can be filled in when you have them.
 """
 
-    def __init__(self, path: Path | None) -> None:
+    def __init__(self, path: Path | None, note: str = "") -> None:
         super().__init__()
-        self._path = path
+        self._path, self._note = path, note
         self._file_typed = path is not None
         self._offered_for: tuple[str, ...] = ()
 
@@ -177,6 +177,8 @@ later, two of a kind as well, and all dimensions can be filled in when you have 
 
     def on_mount(self) -> None:
         self._show_list(False)
+        # Beside the field it is about, where it covers nothing.
+        self._complain("file", self._note)
         self.query_one("#name", Field).focus()
 
     def _show_list(self, shown: bool) -> None:
@@ -199,8 +201,10 @@ later, two of a kind as well, and all dimensions can be filled in when you have 
                 field.value = str(book_path(event.value, default_folder()))
 
     @on(Input.Changed, "#file")
-    def _file_changed(self) -> None:
+    def _file_changed(self, event: Input.Changed) -> None:
         self._file_typed = True
+        if event.value != str(self._path or ""):
+            self._complain("file", "")
 
     @on(Input.Submitted)
     def _submitted(self, event: Input.Submitted) -> None:
