@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from itertools import product
 
 import pytest
@@ -359,6 +360,16 @@ def test_the_first_pass_is_short_and_holds_what_can_sink_her_or_kill(name: str, 
         assert order.index("stem") > order.index("engine")
     else:
         assert turns.in_turn(CHECKLISTS, book) == book.bow_to_stern()
+
+
+def test_one_book_may_be_asked_by_two_checklists() -> None:
+    """What is asked is kept with the book, but an owner's own areas may come while it is open."""
+    book = her()
+    place = next(one for one in book.bow_to_stern() if one.area == "stem")
+    assert "stem/wedge-metal" in asked_of(book, place)
+    without = dataclasses.replace(CHECKLISTS, areas={})
+    assert not any(one.area == "stem" for one in walk.prompts_of(without, book, place))
+    assert "stem/wedge-metal" in asked_of(book, place)
 
 
 def test_a_place_without_a_question_is_walked_past() -> None:

@@ -106,13 +106,14 @@ async def test_the_first_pass_by_keys_is_at_most_sixty_questions(tmp_path: Path,
         assert f"First pass: {len(wanted)} left of {len(wanted)} (b)." in hands.flat
         walker = Walker(hands)
         await hands.press("b")
-        asked = []
+        asked, told = [], set[str]()
         while any(walk.is_open(file.book, *one) for one in wanted):
             asked.append((walker.screen.place.area, walker.screen.prompt.key))
             await walker.answer(sealed=())
-        said = "".join(str(one.message) for one in hands.app._notifications)
-        assert "The first pass is done" in said
-        assert "every question answered" not in said, "only what the first pass asks is"
+            told |= {str(one.message) for one in hands.app._notifications}
+        assert any("what the first pass asks is answered" in one for one in told)
+        assert not any("every question answered" in one for one in told)
+        assert any("The first pass is done" in one for one in told)
         await hands.press("escape", "b")
         assert "Every question of the first pass is answered" in "".join(
             str(one.message) for one in hands.app._notifications
