@@ -242,6 +242,8 @@ is on the screen is on the disk, and the line at the top says since when.
         card = self.query_one("#card", Static)
         jobs = self.desk.judged.worklist.jobs if self._judged else ()
         card.display = bool(jobs)
+        if not jobs:
+            return
         wide = self.has_class("wide")
         width = max((self.size.width * 3 // 5 if wide else self.size.width) - 4, 30)
         from inspect_tui.terminal.screens.work.worklist import at_words
