@@ -164,7 +164,7 @@ def test_the_deepest_pit_by_all_its_options() -> None:
         (["anodes", "--hull", "aluminium", "--area", "38", "--years", "2", "--anode", "magnesium", "--mass", "3",
           "--size", "0.3", "0.1", "0.03"], "No magnesium"),
         (["patches", "4", "3", "2"], "no more can be bad than were opened"),
-        (["isolation", "--plus", "-1"], "between 0 and 1000 MΩ"),
+        (["isolation", "--positive", "-1"], "between 0 and 1000 MΩ"),
         (["joint", "-0.2", "--across", "bond"], "between 0 and 1000 MΩ"),
         (["tank"], "Give at least one"),
         (["tank", "--chlorine", "50"], "needs both"),

@@ -332,10 +332,10 @@ TOPICS = (
     Topic(
         "isolation",
         "Ohms between the poles and an isolated hull, the battery disconnected and all breakers on.",
-        "--plus 24000 --minus 90 --not-tied",
+        "--positive 24000 --negative 90 --not-tied",
         (
-            Number("plus_ohm", "--plus", "Plus to hull; also a pole that nobody named."),
-            Number("minus_ohm", "--minus", "Minus to hull."),
+            Number("plus_ohm", "--positive", "Positive to hull; also a pole that nobody named."),
+            Number("minus_ohm", "--negative", "Negative to hull."),
             Number("volts", "--volts", "Of the battery.", default=12.0),
             Flag("tied", "--tied/--not-tied", "A pole is tied to the hull on purpose."),
         ),

@@ -75,7 +75,7 @@ def _pits(given: dict[str, Any]) -> Result:
         result["pitting_factor"] = pits.pitting_factor(told.deepest_mm + mean_loss, mean_loss)
     if openings := given["openings_mm2"]:
         if area is None:
-            raise CannotCalculate("The share of the surface that is pit needs the square's --area too.")
+            raise CannotCalculate("The share of the surface that is pitted needs the square's --area too.")
         result["pitted_area_percent"] = pits.pitted_area_percent(openings, area)
         mean_opening = sum(openings) / len(openings)
         result["opening_class"] = f"B-{pits.chart_class(mean_opening, pits.OPENING_CHART)}"
@@ -257,7 +257,7 @@ def _stiffener(given: dict[str, Any]) -> Result:
     if any(one is not None for one in asked):
         pressure, span, proof = asked
         if pressure is None or span is None or proof is None:
-            raise CannotCalculate("What is asked for needs all three: --pressure-kpa, --span and --proof-mpa.")
+            raise CannotCalculate("The required thickness needs all three: --pressure-kpa, --span and --proof-mpa.")
         stress = stiffeners.stiffener_stress_mpa(bar.metal, proof)
         required = stiffeners.required_modulus_cm3(pressure, bar.spacing_mm, span, stress)
     check = stiffeners.check_stiffener(bar, loss, plate_loss, required)
@@ -365,7 +365,7 @@ TOPICS = (
             Word("metal", "--metal", METALS, required=True),
             Number("loss_mm", "--loss", "Even loss of its thickness, mm.", required=True),
             Number("plate_loss_mm", "--plate-loss", "Even loss of the plate, mm.", default=0.0),
-            Number("pressure_kpa", "--pressure-kpa", "Of the panel; with span and proof stress: what is asked."),
+            Number("pressure_kpa", "--pressure-kpa", "Of the panel; with span and proof stress: what is required."),
             Number("span_mm", "--span", "Unsupported length of the stiffener, mm."),
             Number("proof_mpa", "--proof-mpa", "Proof stress, as welded."),
         ),

@@ -280,7 +280,7 @@ TIER_WORDS: dict[Tier, str] = {
     Tier.NOW: "danger to whoever is there, or she may be taking water",
     Tier.TODAY: "harm that grows by the hour and is easily stopped",
     Tier.BEFORE_AFLOAT: (
-        "lets water in, or makes it harder to get out: must be done before she is floated, "
+        "lets water in, or makes it harder to pump out: must be done before she is floated, "
         "or if she is to stay afloat"
     ),
     Tier.BEFORE_SAILING: "rig, steering, drive, what keeps people aboard: done before she leaves the berth",

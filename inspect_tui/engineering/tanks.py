@@ -191,7 +191,7 @@ def vapour(percent_lel: float) -> TankCheck:
 
 # Eight hours' means that the European Union's lists of workplaces name [ppm].
 TOXIC_PPM: Mapping[str, float] = MappingProxyType({"hydrogen-sulphide": 5.0, "carbon-monoxide": 20.0})
-TOXIC = Source("indicative limits for workplaces of the European Union, eight hours' mean", Seen.MEMORY)
+TOXIC = Source("indicative workplace limits of the European Union, eight-hour mean", Seen.MEMORY)
 
 
 def toxic_gas(gas: str, ppm: float) -> TankCheck:
@@ -273,7 +273,7 @@ def pressure_working(overflow_head_m: float) -> Working:
     return Working(
         (), tuple(steps),
         (
-            "A tank under air pressure bursts like a bomb: test with water in a standpipe, 3.5 m for the 35 kPa; "
+            "A tank under air pressure bursts like a bomb: test with water in a standpipe, 3.6 m for the 35 kPa; "
             "with air, only by a qualified person, with a relief valve fitted.",
             "No rule for water tanks of small craft was found; the classes of vessel differ, and so do the rules.",
         ),

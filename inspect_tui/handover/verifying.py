@@ -138,10 +138,10 @@ def _against_proof(
         words += [
             f"{name} was changed after it was written: its digest is not that in the proof." for name in changed
         ]
-        why = other or "their proof does not say of what they were made"
+        why = other or "their proof does not say what they were made from"
         words.append(
-            f"These papers cannot be made anew here: {why}. That the other files have the digests that stand beside "
-            "them proves nothing by itself."
+            f"These papers cannot be made anew here: {why}. The other files match the digests beside them, but "
+            "that alone proves nothing."
         )
         return Comparison(DIFFERS if lost or changed else UNKNOWN, (*words, *since.words))
     by_contents: dict[Contents, list[str]] = defaultdict(list)
@@ -166,7 +166,9 @@ def _alone(judged: Judged, file: Path, photos: Path, money: Money) -> Comparison
     digest, head = _first(_DIGEST, text), _first(_HEAD, text)
     kind = _format_of(file.name, data)
     if (digest is None or head is None) and not (kind in ("text", "csv") and "," in text.partition("\n")[0]):
-        raise NoProof(f"{file.name} names no book: give a paper of this program, or the folder it was written into.")
+        raise NoProof(
+            f"{file.name} names no book: give a paper made by this program, or the folder it was written into."
+        )
     note = f"No proof file lies beside {file.name}."
     since = Comparison(SAME, ())
     if digest is not None and head is not None:
@@ -283,7 +285,7 @@ def _difference(name: str, data: bytes, made: bytes | None, troubles: tuple[str,
         return []
     because = "".join(f" {one}" for one in troubles[:3])
     if made is None:
-        return [f"{name} is no paper that this book gives.{because}"]
+        return [f"{name} is not a paper that this book gives.{because}"]
     if data.startswith(b"%PDF-"):
         pairs = zip_longest(_pages(data), _pages(made))
         page = next((f", page {at}," for at, (theirs, ours) in enumerate(pairs, 1) if theirs != ours), "")

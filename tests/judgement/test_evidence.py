@@ -625,7 +625,7 @@ def test_a_leak_that_was_only_measured_is_in_the_list(boat: Boat) -> None:
     boat.read("resistance", [24_000, 90], across=Across.HULL)
     action = boat.listed().by_key["hull/leak"]
     assert (action.who, action.tier) == (Who.ELECTRICIAN, Tier.THIS_HAUL_OUT)
-    assert "minus touches the hull" in action.what
+    assert "negative touches the hull" in action.what
     assert "heavy" not in action.what
     boat.read("resistance", [90, 24_000], across=Across.HULL)
     action = boat.listed().by_key["hull/leak"]

@@ -502,7 +502,7 @@ def test_the_current_through_the_hull_is_that_of_both_faults(
 def test_what_ohms_cannot_say_is_not_said() -> None:
     for one in (hull_test(90), hull_test(None, 90), hull_test(0, 0), hull_test(3, 3)):
         assert one.through_ma is None
-    assert "plus touches" in hull_test(90, 24_000).fault
+    assert "positive touches" in hull_test(90, 24_000).fault
     assert "isolation is lost" in hull_test(24_000, 90, tied=False).fault
     assert hull_test(90, 24_000).fault is not hull_test(24_000, 90).fault, "swapped poles are another fault"
 

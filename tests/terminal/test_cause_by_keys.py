@@ -247,7 +247,7 @@ async def test_the_wiring_is_tried_against_the_hull(tmp_path: Path, checklists: 
         assert "lamp faint" in hands.flat
         assert "a small leak" in hands.flat
         await hands.press("escape", "f9", "t", "x")
-        assert "plus 20000 and minus 15000 Ω" in hands.flat, "the newest test is taken out"
+        assert "positive 20000 and negative 15000 Ω" in hands.flat, "the newest test is taken out"
         await hands.press("f9", "t", "t")
         assert "tell you nothing" in hands.flat
         assert opened.book.boat.negative_tied

@@ -37,5 +37,5 @@ class LaunchLine(Entry):
     @model_validator(mode="after")
     def _dated(self) -> LaunchLine:
         if (self.hours is not None) is not (self.phase in (Phase.NIGHT, Phase.LATER)):
-            raise ValueError("a line has hours where it is due after she was floated, and nowhere else")
+            raise ValueError("hours are for a line that is due after she floats, and for every such line")
         return self

@@ -171,7 +171,7 @@ def potential(
     known = electrode_named(electrode)
     if not LEAST_MV <= read_mv <= MOST_MV:
         raise CannotCalculate(
-            f"{read_mv:g} mV is not a hull's potential: between -3000 and 3000 mV. Are these volts?"
+            f"{read_mv:g} mV is not a hull's potential: that lies between -3000 and 3000 mV. Are these volts?"
         )
     correction = 0.0
     if known.in_water and (salinity_g_kg is not None or chloride_mg_l is not None):

@@ -17,7 +17,7 @@ LAMP_VOLTS, LAMP_WATTS = 12.0, 3.0
 NOT_COVERED = (
     "A hull tied to negative on purpose reads low without any fault: ask for the wiring plan first.",
     "Two faults at once, one on each pole, can leave the lamp dark.",
-    "No resistance tells how much metal a leak takes: only current that passes from metal into water takes any. "
+    "Ohms cannot tell how much metal a leak takes: only current that passes from metal into water takes any. "
     "The hull's potential, circuit by circuit, tells more.",
 )
 Lamp = Literal["dark", "faint", "bright"]
@@ -46,12 +46,12 @@ class Fault(StrEnum):
 
     TIED = "a pole is tied to the hull on purpose, so ohms and lamp tell nothing: hunt circuit by circuit"
     ASK = "ask whether a pole is tied to the hull on purpose: if so, this tells nothing"
-    ASK_OF_ONE = f"{ASK}; if not, measure plus and minus separately, for one pole alone makes no current"
-    POLE = "plus or minus? measure them separately, for one pole alone makes no current"
+    ASK_OF_ONE = f"{ASK}; if not, measure positive and negative separately, for one pole alone makes no current"
+    POLE = "positive or negative? measure them separately, for one pole alone makes no current"
     OTHER = "this pole is isolated; measure the other too"
     NONE = "neither pole touches the hull"
-    PLUS = "plus touches the hull: where its current finds a way back through water, it eats her"
-    MINUS = "minus touches the hull: her isolation is lost, and she is eaten as soon as plus touches too"
+    PLUS = "positive touches the hull: where its current finds a way back through water, it eats her"
+    MINUS = "negative touches the hull: her isolation is lost, and she is eaten as soon as positive touches too"
     BOTH = "both poles touch the hull: a current runs through her, and eats her where it leaves through water"
 
 
@@ -123,7 +123,7 @@ def hull_test(
     """
     known = [ohm for ohm in (plus_ohm, minus_ohm) if ohm is not None]
     if not known or not all(0 <= ohm <= 1e9 for ohm in known):
-        raise CannotCalculate("A resistance lies between 0 and 1000 MΩ; give that of plus, of minus, or both.")
+        raise CannotCalculate("A resistance lies between 0 and 1000 MΩ; give that of positive, of negative, or both.")
     if not 1 <= volts <= 400:
         raise CannotCalculate("The battery's voltage lies between 1 and 400 V.")
     fault = _fault(plus_ohm, minus_ohm, tied)
@@ -131,11 +131,11 @@ def hull_test(
     isolation = isolation_of(counts)
     word = _word(fault, isolation)
     read = " and ".join(f"{shown(ohm)} Ω" for ohm in known)
-    steps = [Step("isolation", "of plus: 10000 Ω and up / to 1000 / to 500 / less", read, word, MANUAL)]
+    steps = [Step("isolation", "of positive: 10000 Ω and up / to 1000 / to 500 / less", read, word, MANUAL)]
     through: float | None = None
     if plus_ohm is not None and minus_ohm is not None and plus_ohm + minus_ohm >= WIRE_OHM:
         through = volts / (plus_ohm + minus_ohm) * 1000
-        steps.append(Step("through the hull", "volts / (plus to hull + minus to hull)",
+        steps.append(Step("through the hull", "volts / (R positive to hull + R negative to hull)",
                           f"{volts:g} / ({shown(plus_ohm)} + {shown(minus_ohm)})", f"{shown(through)} mA",
                           Source("Ohm's law", Seen.DERIVED)))  # fmt: skip
     return HullTest(fault, isolation, word, through, Working((), tuple(steps), NOT_COVERED))

@@ -204,7 +204,8 @@ def protection(
     warnings = []
     if shift is not None and shift <= 0:
         warnings.append(
-            "She reads no lower than without anodes: they do nothing, or a current drives her. Hunt for it."
+            "She reads no lower than without anodes: they do nothing, or a stray current holds her there. Hunt "
+            "for the current."
         )
     elif shift is not None and shift < LEAST_SHIFT_MV:
         warnings.append(f"The shift is below the {LEAST_SHIFT_MV:g} mV that every measure asks for.")

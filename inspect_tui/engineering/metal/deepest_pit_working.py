@@ -20,7 +20,7 @@ NOT_COVERED = (
 )
 
 
-EXCEEDS = Source("order statistics: any law, if the squares were drawn by chance", Seen.DERIVED)
+EXCEEDS = Source("order statistics: any law, if the squares were drawn by lot", Seen.DERIVED)
 JEFFREYS = Source("Jeffreys' mean of a share; that no pit began there is taken from the book", Seen.DERIVED)
 
 

@@ -85,7 +85,7 @@ class EveryPit:
                  f"{shown(self.from_mm)} + {shown(self.mean_mm)} · ln({shown(self.number)} / "
                  f"{-math.log(confidence):.4f})",
                  f"{self.exact_mm(confidence):.2f} mm", EXPONENTIAL),
-            Step("the same, allowing for so few pits fixing them poorly",
+            Step("the same, allowing for how poorly so few pits fix them",
                  "integrated over number and mean",
                  "by the program, not by hand", f"{bound_mm:.2f} mm", EXPONENTIAL),
         ]  # fmt: skip

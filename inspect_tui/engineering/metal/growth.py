@@ -13,7 +13,7 @@ API_570 = Source("API 570 form: long and short term rate, the greater governs", 
 # A longer life is no statement about a boat.
 LONGEST_TOLD_Y = 50
 API_510 = Source("API 510 training key: half the remaining life, at most 10 years", Seen.READ)
-TWO_READINGS = Source("√2 of one reading's error", Seen.DERIVED)
+TWO_READINGS = Source("√2 times one reading's error", Seen.DERIVED)
 GODARD = Source(
     "Pathak & Godard, Nature 218 (1968) 893, abstract, restating H. P. Godard, Can. J. Chem. Eng. 38 (1960) 167: "
     "depth as the cube root of time, aluminium in fresh water",

@@ -16,7 +16,7 @@ from typing import Literal
 from inspect_tui.engineering.working import Seen, Source, Step, Working, shown
 from inspect_tui.errors import CannotCalculate
 
-TWO_READINGS = Source("√2 of one reading's error, each taken as a 95 % limit", Seen.DERIVED)
+TWO_READINGS = Source("√2 times one reading's error, each taken as a 95 % limit", Seen.DERIVED)
 SPOTS = Source("the chance of a false alarm shared among all spots of the boat (Bonferroni)", Seen.DERIVED)
 STRAIGHT = Source("a straight line through the rounds: pits also grow in steps", Seen.JUDGEMENT)
 DAYS_A_YEAR = 365.25
@@ -26,7 +26,7 @@ LONGEST_TOLD_Y = 30.0
 FALSE_ALARM = 0.025
 NORMAL_95 = NormalDist().inv_cdf(0.975)
 What = Literal["deeper", "thinner", "longer"]
-SAME_SPOT = "That it was the same spot: only whoever saw the chalk knows."
+SAME_SPOT = "Whether it was the same spot, only whoever saw the chalk knows."
 RUBBED = "Metal can also be rubbed away: see whether it is bright and smooth, and what lies or moves against it."
 
 

@@ -76,7 +76,9 @@ class Panel:
 
     def __post_init__(self) -> None:
         if not (math.isfinite(self.long_mm) and 0 < self.short_mm <= self.long_mm):
-            raise CannotCalculate("A panel needs a short and a long side in mm, the short one no longer.")
+            raise CannotCalculate(
+                "A panel needs a short and a long side in mm; the short side must not be the longer of the two."
+            )
         if not 0 <= self.from_aft <= 1 or not 0 <= self.side_height <= 1:
             raise CannotCalculate("Places along and up the hull are shares from 0 to 1.")
         if not self.camber_mm >= 0:

@@ -50,7 +50,7 @@ def what_is_left(strength: Sequence[Left], tightness: Sequence[Left]) -> str:
     marks = [f"<defs>{hatched('left-may-be', 2.6)}</defs>"]
     y = 0.0
     for head, places in (
-        ("Strength: plate left on average; stroke: required", strength),
+        ("Strength: plate left on average; upright line: required", strength),
         ("Tightness: left under the deepest pit", tightness),
     ):
         if not places:
@@ -126,7 +126,7 @@ def probability_plot(found: DeepestPit) -> str:
     marks.append(
         text(
             right, bottom + 34,
-            "dots: deepest of a square   broken line: Gumbel, "
+            "dots: deepest pit of each square  ·  broken line: Gumbel, "
             f"location {fit.location_mm:.2f}, scale {fit.scale_mm:.2f} mm",
             size=10, anchor="end",
         )

@@ -22,7 +22,7 @@ from inspect_tui.judgement.work.cure_actions import is_cured
 HOW = (
     "Causes are ranked by signs that were ticked, brought by the question, or read from a meter. The weights are "
     "this program's judgement, not statistics, so words and counts of signs stand here, not chances. "
-    "Signs that one act brought, as one lifted patch does, count as one; one act makes a cause possible at most, "
+    "Signs from one observation, such as one lifted patch, count as one; alone they make a cause possible at most, "
     "unless it was measured. Several causes may be at work together. Where the signs are too few, nothing is said."
 )
 MOST_POTENTIALS = 20
@@ -218,7 +218,7 @@ def causes_in_short(subject: Subject) -> str:
             f"not found yet at {unknown} of {counted(len(places), 'place')} where metal is eaten" if unknown else ""
         )
         known = f"likely: {told}" if told else ""
-        comes = "metal repaired before it is cured comes back to the same state"
+        comes = "metal repaired before its cause is cured comes back to the same state"
         return "; ".join(filter(None, (known, open_, comes)))
     if last_done(book, find_out):
         newest = max((done for done in book.done.values() if done.action == find_out), key=lambda done: done.when)

@@ -92,7 +92,7 @@ def corrections_part(subject: Subject) -> Part:
         made = (
             "No papers were made before these."
             if not subject.book.papers
-            else "Nothing that earlier papers said was taken back or changed."
+            else "Nothing in earlier papers has since been taken back or changed."
         )
         return Part("corrections", "Corrections", (Words(made),))
     columns = (

@@ -28,7 +28,7 @@ LIMITS = (
     "This is a record of what one or more people saw, measured and wrote down on the days named here. It is not "
     "a survey, a class certificate or a promise.",
     "Nothing here says that the boat is fit for any use. Whether she may be floated, loaded, insured or sold is for "
-    "a licensed surveyor and the authorities of the place.",
+    "a licensed surveyor and the local authorities.",
     "What was not seen is not known. Absence from the list of findings says nothing about places listed as unseen "
     "or not asked.",
     "Ultrasonic and caliper readings hold for the spot they were taken at. Pits lie between spots.",
@@ -39,7 +39,7 @@ LIMITS = (
 
 NO_FILE_PROVES = (
     "No file can prove by itself when it was written: a book that was forged as a whole, with its papers, agrees "
-    "with them. Send the head of the trail to somebody today; --head holds it against the book later."
+    "with them. Send the head of the trail to somebody today; --head checks the book against it later."
 )
 
 

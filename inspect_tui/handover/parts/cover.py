@@ -31,7 +31,7 @@ WORDS = (
     ("one look", "one look over a whole place that answers the plain questions asked in it"),
     ("stage", "how far the work at a place has come: closed, emptied, cleaned, looked at, measured and so on"),
     ("to gauge", "spots where plate is still to be measured"),
-    ("unseen", "looked for and not seen, with the reason; nothing is known of it"),
+    ("unseen", "could not be looked at, with the reason; nothing is known of it"),
     ("limber hole", "the hole in a frame or floor through which water runs to the pump"),
     ("sump", "the lowest place in the bilge, where the pump stands"),
 )

@@ -113,7 +113,7 @@ def brief_part(subject: Subject) -> Part:
     told = tuple(row for _, row in sorted(rows, key=lambda one: one[0]))
     blocks: list[Block] = [Table("", BRIEF_COLUMNS, told, leads=True)] if told else [Words("Nothing is open.")]
     if closed:
-        blocks.append(Words(f"Put right or closed: no. {', '.join(map(str, sorted(closed)))}.", "note"))
+        blocks.append(Words(f"Put right or closed: findings {', '.join(map(str, sorted(closed)))}.", "note"))
     return Part("brief", "Every finding in a line, the gravest first", tuple(blocks))
 
 
@@ -130,7 +130,7 @@ def findings_part(subject: Subject) -> Part:
     book = subject.book
     blocks: list[Block | Sheet] = [
         Words(
-            f"How places are told: {datum_words(book)}. The offset is measured aft of the frame, girth along "
+            f"How positions are given: {datum_words(book)}. The offset is measured aft of the frame, girth along "
             "the plate from the centreline; P is port, C the centreline, S starboard. The number stands on the "
             "metal, and the position is the middle of what is marked."
         )
@@ -220,7 +220,8 @@ def _judged_lines(subject: Subject, finding: Finding) -> list[Line]:
     elif why := not_judged(subject, finding):
         lines.append(Line("Numbers", f"not judged: {why}"))
     if own := finding.override:
-        told = f"own decision: {TREATMENT_WORDS[own.treatment]}, against or beside the numbers; because: {own.reason}"
+        decided = TREATMENT_WORDS[own.treatment]
+        told = f"own decision: {decided}, against the numbers or without them; because: {own.reason}"
         lines.append(Line("Owner", f"{told} ({moment(own.when)}, {own.by})"))
     elif finding.treatment:
         lines.append(Line("Decided", TREATMENT_WORDS[finding.treatment]))

@@ -71,7 +71,7 @@ def unseen_part(subject: Subject) -> Part:
         blocks.append(Head("Opened or taken out, and still to be put back"))
         blocks.append(Points(tuple(f"{one.where}: {one.headline}" for one in opened)))
     if gone := _asked_no_more(subject):
-        told = "Answers of this round to questions that these checklists ask no more; they stay in the book:"
+        told = "Answers of this round to questions that these checklists no longer ask; they stay in the book:"
         blocks += [Words(told), Points(gone)]
     return Part("unseen", "Why it was not seen, and notes", (*blocks, *sheets), two=True)
 

@@ -152,7 +152,7 @@ def _rows(data: bytes) -> Sequence[tuple[int, dict[str, str] | list[str]]]:
         heads = [head.strip().lower() for head in begin]
         if "place" not in heads:
             raise BadTable(
-                "The first line must name the columns, place among them: take the table written with the sheets."
+                "The first line must name the columns, 'place' among them: take the table written with the sheets."
             )
         if twice := {head for head in heads if head and heads.count(head) > 1}:
             raise BadTable(f"The column {one_line(', '.join(sorted(twice)))} is there twice.")
@@ -246,7 +246,7 @@ def _read(
     line = typed_line(cell("values"), kind)
     details = _reading_details(book, cell, kind, position, prompt, line)
     if _known(before, place, kind, line, chalk, then if cell("taken") else None, position):
-        raise NotUnderstood("This reading is in the book already; if it was taken again, fill in taken.")
+        raise NotUnderstood("This reading is in the book already; if it was taken again, fill in 'taken'.")
     at = f" at no. {chalk}" if chalk is not None else ""
     read = KINDS[kind].quantity.echo(line.values) if line.values else cell("values")
     words = f"{KINDS[kind].label}{at}: {read}{_ashore(book, kind, then)}"

@@ -42,10 +42,10 @@ COLUMNS: dict[str, str] = {
     "severity": "I to IV, or its word, for a new number; empty: as the question has it",
     "words": "in your own words",
     "measured": "pits, thickness, potential, resistance, length ...",
-    "values": "numbers with blanks between, as 1.2 0.8 2.4",
+    "values": "numbers with spaces between, such as 1.2 0.8 2.4",
     "plate": "plate field, by its name in the book",
     "square": "number of the square, as it was drawn",
-    "patch_mm": "size of the marked square, as 300x300",
+    "patch_mm": "size of the marked square, such as 300x300",
     "frame": "nearest frame",
     "offset_mm": "mm aft of it",
     "side": "P, C or S",
@@ -54,7 +54,7 @@ COLUMNS: dict[str, str] = {
     "instrument": "what it was measured with",
     "error": "its error, in the unit of the values",
     "bright": "yes if on bright metal, no if not",
-    "taken": "day and time, as 2025-11-16 14:30; empty: now",
+    "taken": "day and time, such as 2025-11-16 14:30; empty: now",
     "by": "who; empty: the one who reads it in",
     "note": "anything else",
 }
@@ -102,8 +102,8 @@ def field_report(book: Book, checklists: Checklists, places: Sequence[Compartmen
     """One sheet a compartment: cautions, open questions with boxes, a chalk grid, and room for readings."""
     head = Words(
         f"Positions: {datum_words(book)}. S sound, F finding, U unseen (write why), N not fitted. Chalk only the "
-        "numbers printed on the sheet. Type what you wrote into the table beside this file, and "
-        "read that in with the book."
+        "numbers printed on the sheet. Type what you wrote into the table beside this file, then "
+        "read that table into the book."
     )
     sheets = tuple(_sheet(book, checklists, place) for place in places)
     proof = proof_of(Judged(book, checklists))
@@ -154,7 +154,7 @@ def _sheet(book: Book, checklists: Checklists, place: Compartment) -> Sheet:
         )
     blocks.append(
         Table(
-            "Readings: one line each, numbers with blanks between",
+            "Readings: one line each, numbers with spaces between",
             tuple(Column(name, wide=name in ("values", "measured")) for name in HAND_COLUMNS),
             tuple(("\u00a0",) + ("",) * (len(HAND_COLUMNS) - 1) for _ in range(HAND_ROWS)),
             of_hands=True,

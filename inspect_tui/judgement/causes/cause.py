@@ -149,7 +149,7 @@ class Weighed:
             *(one.step() for one in self.moved),
             Step(
                 "word",
-                f"likely from {_odds(LIKELY):+.2f} by more than one act, possible from {_odds(NAMED):+.2f}",
+                f"likely from {_odds(LIKELY):+.2f} by more than one observation, possible from {_odds(NAMED):+.2f}",
                 f"sum {odds:+.2f}",
                 self.word,
                 WEIGHTS,

@@ -42,7 +42,7 @@ def judge_test(boat: Boat, reading: ResistanceReading) -> Tested | None:
     if not reading.resistance_ohm:
         return None
     test = test_of(reading.resistance_ohm, boat.negative_tied)
-    poles = ("plus ", "minus ") if len(reading.resistance_ohm) == 2 else ("",) * 9
+    poles = ("positive ", "negative ") if len(reading.resistance_ohm) == 2 else ("",) * 9
     read = " and ".join(f"{pole}{shown(value)}" for pole, value in zip(poles, reading.resistance_ohm, strict=False))
     current = f"; {shown(test.through_ma)} mA from pole to pole at 12 V" if test.through_ma is not None else ""
     told = f"{read} Ω, {day}: {test.word}; {test.fault}{current}"

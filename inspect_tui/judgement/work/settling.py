@@ -73,7 +73,7 @@ def _settle(book: Book, checklists: Checklists, prompt: Prompt, answer: Answer, 
         headline=what,
         where=place.name,
         why="Two things in the book seem to contradict each other. Answer the question again, or close or withdraw "
-        "the finding; Done here says that both are true.",
+        "the finding; marking this line done says that both are true.",
         who=Who.OWNER,
         risk=risk_of(prompt.severity, UNSEEN_LIKELIHOOD),
         severity=Severity.MARGINAL,

@@ -27,7 +27,7 @@ NOTE = (
     "Millimetres; the mean of the bay in that round, in brackets its least. Heavy: below what is allowed. Arrow: the "
     "worst row. The bar is what is left, the long stroke what is allowed, the short one as built. Allowed: what "
     "ISO 12215-5 (2008) asks of the mean of a panel, with no allowance for wear; a class rule may ask for more. 'Not "
-    "read' is not sound. A minus sign before a loss: thicker than written as built."
+    "read' is not sound. A minus sign before a loss: thicker than the as-built figure in the book."
 )
 
 

@@ -57,7 +57,7 @@ def _sampling(subject: Subject, plan: SamplingPlan) -> Line:
     missed = passed_over(plan, read)
     numbers = ", ".join(str(number) for number in plan.drawn if number in read) or "none yet"
     told = (
-        f"{plan.wanted} squares of {plan.square_length_mm:g} × {plan.square_girth_mm:g} mm drawn by chance on "
+        f"{plan.wanted} squares of {plan.square_length_mm:g} × {plan.square_girth_mm:g} mm drawn by lot on "
         f"{plan.when:%Y-%m-%d %H:%M}, before they were read, from a sheet {plan.length_mm:g} × {plan.girth_mm:g} mm, "
         f"numbered from its forward lower corner row by row; order: SHA-256 of {plan.seed[:12]}…/{plan.id} and the "
         f"number. Read: {numbers}"

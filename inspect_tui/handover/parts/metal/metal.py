@@ -100,7 +100,8 @@ def pits_part(subject: Subject) -> Part:
 
 
 def driven_words(subject: Subject, judged: FieldJudged) -> str:
-    """Which findings on a plate field speak of causes that the law of free pits does not cover; empty if none."""
+    """Which findings on a plate field speak of causes that the statistics of free pits do not cover; empty if "
+    "none."""
     gathered = subject.judged.verdicts.gathered
     chalks = [
         str(one.chalk)
@@ -110,8 +111,9 @@ def driven_words(subject: Subject, judged: FieldJudged) -> str:
     if not chalks:
         return ""
     return (
-        f"another metal, a current or a crevice is at work here (no. {', '.join(chalks)}): the law of free pits does "
-        "not cover what they drive, and depths, chances and years worked out from it may be far too mild"
+        f"another metal, a current or a crevice is at work here (no. {', '.join(chalks)}): the statistics of "
+        "pits that grow by themselves do not cover this, and depths, chances and years worked out from them may be "
+        "far too hopeful"
     )
 
 
@@ -165,7 +167,7 @@ def _dull_words(subject: Subject, judged: FieldJudged) -> str:
         return ""
     deepest, chalk = max(dull, key=lambda one: one[0])
     where = f" (no. {chalk})" if chalk is not None else ""
-    return f"not judged, because not read on bright metal: pits down to {deepest:.1f} mm{where}"
+    return f"not judged, because not read on bright metal: pits up to {deepest:.1f} mm deep{where}"
 
 
 def _young_words(judged: FieldJudged) -> str:
@@ -225,7 +227,8 @@ def _thickness_table(subject: Subject) -> Table | None:
         return None
     return Table(
         "Thickness readings, mm; n: spots. Side: P, C or S and mm of girth. Required: by the 2008 rule for the "
-        "field's panel; empty where its particulars are missing. A minus sign: thicker than written as built.",
+        "field's panel; empty where its particulars are missing. A minus sign: thicker than the as-built figure "
+        "in the book.",
         (
             *PLACE_COLUMNS,
             Column("Plate field or part"),

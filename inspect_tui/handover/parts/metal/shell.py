@@ -168,7 +168,7 @@ def _legend(subject: Subject, unplaced: list[int]) -> list[Block]:
         ("#ffffff", "seen, 90 % or more"),
         ("url(#key-part)", "seen in part, share printed"),
         ("url(#key-not)", "not seen, or not begun"),
-        ("url(#key-no)", "in no place of the book"),
+        ("url(#key-no)", "in no compartment of the book"),
     )
     marks = [f"<defs>{hatched('key-not', 3)}{hatched('key-part', 9)}{hatched('key-no', 6, back=True)}</defs>"]
     for number, (gone, holed, bright, words) in enumerate(signs):

@@ -127,7 +127,7 @@ def _settled(job: ScopedJob) -> str:
     for one in job.jobs:
         number = f"no. {one.finding.chalk}: "
         if one.own:
-            told.append(f"{number}own decision of the owner")
+            told.append(f"{number}the owner's own decision")
         elif one.finding.treatment:
             told.append(f"{number}decided")
         else:
@@ -171,7 +171,8 @@ def _bay(subject: Subject, job: ScopedJob) -> Figure | None:
         else "; stringers are not in the book: find them first"
     )
     caption = (
-        f"1 : {ratio:g}, millimetres, seen from inside with starboard up; outside it is the mirror. Heavy: the cut, "
+        f"1 : {ratio:g}, millimetres, seen from inside with starboard up; from outside it is the mirror image. "
+        f"Heavy: the cut, "
         f"through both faces, corner radius {job.plate.radius_mm:g}. Hatched: what is marked{stiffened}."
     )
     told = f"Job {job.letter}: cut line {cut_words(job)}, corners {job.plate.radius_mm:g} mm"
@@ -291,11 +292,11 @@ def _hazards(subject: Subject, job: ScopedJob) -> Iterable[str]:
         yield f"First of all: {shortened(one_line(one.headline), 90)}{f' (no. {one.chalk})' if one.chalk else ''}."
     for place in job.behind:
         if place.area == Areas.FUEL_TANK:
-            yield f"{one_line(place.name)}: empty, clean and gas-free by a competent person, or out."
+            yield f"{one_line(place.name)}: empty, clean and declared gas-free by a competent person, or taken out."
         elif "tank" in place.area:
             yield f"{one_line(place.name)}: empty, open, aired and tested before heat on its wall."
         elif place.area == Areas.BALLAST:
-            yield f"{one_line(place.name)}: find out what it is made of; lead fumes, wax and tar burn. Shield it."
+            yield f"{one_line(place.name)}: lead in it gives off poison when hot, wax and tar burn. Shield it."
     if subject.book.boat.may_have(Feature.FOAM):
         yield "Foam and lining: off 300 mm round the heat, both faces; their smoke kills."
     stray = [
@@ -307,7 +308,7 @@ def _hazards(subject: Subject, job: ScopedJob) -> Iterable[str]:
         yield f"Stray current (no. {', '.join(map(str, stray))}) is cured first, or the repair is eaten too."
     area = subject.checklists.areas.get(job.jobs[0].place.area) if job.jobs[0].place else None
     if area is not None and area.enclosed:
-        yield "A closed place: empty it, air it, test the air before and during the work; one stays outside."
+        yield "A closed place: empty it, air it, test the air before and during the work; somebody stays outside."
     yield "Old paint: take it off wet, mask on. Batteries and shore lead off before the arc; clamp beside the weld."
     yield "A fire watch outside and inside, while hot and 30 minutes after."
 

@@ -19,11 +19,12 @@ from inspect_tui.terminal.widgets.choice import Option
 class ParticularsScreen(FormScreen):
     TITLE_WORDS = "the boat's particulars"
     HELP_TEXT = """
-Everything here can be left empty and filled in later. Questions about something she does not have are left out once
-you say that she does not have it; until then they are asked.
+All but her name and length can be left empty and filled in later. Questions about something she does not have are
+left out once you say that she does not have it; until then they are asked.
 
-Inland only  a steel boat that keeps to inland waters is judged by the inland rules too, with her frames taken to be
-             as far apart as the plate field's panel is wide. Inches too: verdicts and growth also in inches.
+Inland only: a steel boat that keeps to inland waters is judged by the inland rules too, with her frames taken to be
+as far apart as the plate field's panel is wide. Inches too: verdicts and growth also in inches.
+
 Required plate thickness needs: category, waterline, displacement; for a motor boat also top speed and, if she planes,
 beam and deadrise; for a light sailing boat of category A or B the greatest righting lever below 60 degrees of heel.
 

@@ -61,7 +61,7 @@ boat: …      ticked at another place, for the whole boat: the newest tick hold
 place: …     by the place itself.
 What you tick overrules all of them.
 
-Signs that come from one act (one question, one lifted patch) count as one: alone they make a cause at most possible.
+Signs from one observation (one question, one lifted patch) count as one: alone they make a cause at most possible.
 
 Several causes may be at work together. Where the signs are too few, that is the answer. A cause that is likely is
 in the worklist, before the repairs that wait for it; when it is cured, mark it done there.

@@ -41,7 +41,7 @@ you saw there, and what you looked for and did not find.
 'likely', 'possible' or 'not enough to say', by the signs for and against; the last is an answer too. A likely
 cause is in the worklist, to be cured before the repairs that wait for it.
 
-Above them are three lines for the whole boat: old patches, her potential and anodes, and the circuit hunt.
+At the top stand three lines for the whole boat: old patches, her potential and anodes, and the circuit hunt.
 """
 
     def _places(self) -> dict[str, Eaten]:

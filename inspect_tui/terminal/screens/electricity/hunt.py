@@ -52,8 +52,8 @@ HULL_TEST = [
     Option("out", "x", "remove the newest of these tests"),
 ]
 OHMS = (
-    "Battery disconnected, everything switched off, all breakers on. Type ohms from plus to the hull, a "
-    "space, ohms from minus to the hull; swap the leads and repeat"
+    "Battery disconnected, everything switched off, all breakers on. Type ohms from positive to the hull, a "
+    "space, ohms from negative to the hull; swap the leads and repeat"
 )
 LAMP = (
     "Battery connected but for one lead, a 12 V, 3 W lamp in that lead's place. Everything switched off, all "
@@ -109,19 +109,20 @@ stays aboard. She lies still; nobody switches anything unasked.
 
 1  Hang the electrode a metre off the side. Meter: electrode on the black lead, bright metal of the hull on the red.
 2  Everything off, shore lead out: wait until the number settles. Type it, {on}.
-3  Shore lead in, all off. Shore lead out again.
+3  Shore lead in, all else off: wait, type, {on}. Shore lead out again.
 4  Each circuit alone: on, wait, type, {on}, off.
 5  The baseline once more at the end: it tells how far her potential drifts by itself.
 
 Circuits are added under {more}, and the electrode is named there: without it no reading is taken. The circuit that
 stands out can be written down as a finding: it comes before every repair of eaten metal. The isolation test is
-another test for the same leak, and can be done hauled out too. It asks first whether plus or minus is joined to the
-hull on purpose: if so, it tells you nothing. Battery disconnected, all breakers on, ohms from plus to the hull and
-from minus to the hull; or a 12 V, 3 W lamp in the lifted lead. 10000 Ω or more is good. Plus at 1000 Ω or less eats
-her where it finds a way back through water; minus alone is lost isolation, and eats nothing until plus touches too.
+another test for the same leak, and can be done hauled out too. It asks first whether positive or negative is joined
+to the hull on purpose: if so, it tells you nothing. Battery disconnected, all breakers on, ohms from positive to the
+hull and from negative to the hull; or a 12 V, 3 W lamp in the lifted lead. 10000 Ω or more is good. Positive at
+1000 Ω or less eats her where it finds a way back through water; negative alone is lost isolation, and eats nothing
+until positive touches too.
 
-Less negative with a circuit on: current leaves the hull there. More negative: it enters. 10 mV is worth a note, 50
-mV is a fault: this program's judgement, for no standard was found.
+Less negative with a circuit on: current leaves the hull near the electrode. More negative: it enters there. 10 mV is
+worth a note, 50 mV is a fault: this program's judgement, for no standard was found.
 """
 
     def __init__(self) -> None:
@@ -357,7 +358,7 @@ mV is a fault: this program's judgement, for no standard was found.
             return False
         if test := self.desk.judged.electricity.hull_test:
             leak = [("to do", "The leak is among the signs of every place below the waterline; find the circuit: "
-                     "breakers off one by one until the number jumps up.")] if test.leak else []  # fmt: skip
+                     "breakers off one by one until the ohms jump up.")] if test.leak else []  # fmt: skip
             self.desk.show_text("Isolation test", [("so far", test.told), *leak, *test.working.lines()])
         return True
 

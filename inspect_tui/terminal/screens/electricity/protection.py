@@ -58,7 +58,7 @@ How   Afloat, shore lead out, eight hours of rest. Electrode a metre off the sid
       electrode on the black lead, bright metal of the hull on the red. Wait until the number settles.
 
 Electrode   without it a number says nothing, and is not taken
-Salinity    of the water (in fresh water its chloride), for bare silver chloride: in water less salt than the sea it
+Salinity    of the water (in fresh water its chloride), for bare silver chloride: in water less salty than the sea it
             reads too negative, and is not judged before it is corrected
 Anodes      once, with the anodes off or before they were fitted: her free potential. Every later one is then
             compared with it: regulators ask for a shift of 100 mV, small-craft practice for 200

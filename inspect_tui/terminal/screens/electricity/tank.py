@@ -122,7 +122,7 @@ stays as a half-written form; it is not part of the papers.
             return ""
         self._working += tanks.pressure_working(head)
         asked = "; ".join(f"{one.rule} {one.kpa:.1f} kPa ({one.source.seen})" for one in tanks.asked_pressures(head))
-        return f"{tanks.head_kpa(head):.1f} kPa at rest. {asked}. Test with water in a standpipe, never air alone."
+        return f"{tanks.head_kpa(head):.1f} kPa at rest. {asked}. Water in a standpipe, never air."
 
     def keep(self) -> bool:
         self.notify("Nothing to keep here: what is typed stays as a half-written form.")

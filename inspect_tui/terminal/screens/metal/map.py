@@ -80,7 +80,7 @@ The shell laid flat: bow left, port above the centreline, starboard below. A cel
 plate. Its first sign is what was read or found there; o is a finding without a reading; ! means that something in it
 bars floating her. Cells of the compartment under the cursor are underlined. Nothing is drawn between readings.
 
-  .  its plate was seen     :  seen in part     /  not seen, or in no compartment with its place across written down
+  .  its plate was seen     :  seen in part     /  not seen, or in no compartment with a side
 
 The cursor begins at the worst cell. Arrows move it; {page_next} goes to the next worst; {on} opens the first
 finding there, with its history. {view} changes what is shown, {only} goes into the compartment under the cursor

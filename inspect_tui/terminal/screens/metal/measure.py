@@ -54,7 +54,7 @@ class MeasureScreen(FormScreen):
         in_form("working", "why"),
         in_form("view", "plot", "Pits", does="pictures of the pits of this plate"),
         in_form("remove", "take_out", does="the newest reading of this place; asks first"),
-        in_form("edit", "put_on", "Put on", does="moves the newest reading to what On says", show=False),
+        in_form("edit", "put_on", "Put on", does="moves the newest reading to what the field 'On' says", show=False),
     ]
     HELP_TEXT = MEASURE_HELP
 
