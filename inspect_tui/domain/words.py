@@ -260,7 +260,7 @@ class Tier(StrEnum):
 
     NOW = "Now"
     TODAY = "Today"
-    BEFORE_AFLOAT = "Before afloat"
+    BEFORE_AFLOAT = "Before she floats"
     BEFORE_SAILING = "Before she sails"
     THIS_HAUL_OUT = "This haul-out"
     NEXT_HAUL_OUT = "Next haul-out"

@@ -166,7 +166,7 @@ def oxygen(percent: float) -> TankCheck:
         if passes and percent < FRESH_AIR_PERCENT - 0.4
         else "Flammable vapour is tested next, then toxic gas."
         if passes
-        else f"{KEEP_OUT} Rust and paint use up the air."
+        else f"{KEEP_OUT} Rust and paint use up the oxygen."
         if percent < low
         else f"{KEEP_OUT} Too much: cloth burns like a fuse."
     )

@@ -249,4 +249,4 @@ def _treatment(found: Decided) -> str:
     return "ask" if asked else "no treatment"
 
 
-TIERS = ["Now", "Today", "Before afloat", "Before she sails", "This haul-out", "Next haul-out", "Watch"]
+TIERS = ["Now", "Today", "Before she floats", "Before she sails", "This haul-out", "Next haul-out", "Watch"]

@@ -206,8 +206,8 @@ def test_too_few_anodes_are_said_to_be_too_few_and_why() -> None:
     assert "too little metal for the years, and too little current, and too far" in fitted(1, by_current)["fitted"]
     far = replace(needed, by_mass=1, by_current_first=1, by_current_last=1, by_reach=6, number=6)
     assert fitted(2, far)["fitted"] == ("2: TOO FEW, too far apart: they reach about 18 of 38 m² of wetted metal")
-    assert "6 to reach all of her. Spread decides." in fitted(None, far)["needed"]
-    assert fitted(None, far)["spread"].startswith("3 a side, 6 in all, one for each 6.3 m², about 3.7 m apart")
+    assert "6 to reach all of her. Reach decides." in fitted(None, far)["needed"]
+    assert fitted(None, far)["where"].startswith("3 a side, 6 in all, one for each 6.3 m², about 3.7 m apart")
     assert by_mass.governed_by.capitalize() in fitted(None, by_mass)["needed"]
 
 

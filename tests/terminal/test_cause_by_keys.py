@@ -533,7 +533,7 @@ async def test_an_anode_plan_is_followed_line_by_line_and_too_little_current_is_
     async with at_work(checklists, demo_file(tmp_path)) as hands:
         hands.app.go("anodes")
         await hands.settle()
-        assert "4 to reach all of her. Spread decides." in hands.flat
+        assert "4 to reach all of her. Reach decides." in hands.flat
         await hands.press("f3")
         for words in ("1.7·L·T + ∇/T", "coating gone"):
             assert words in hands.text

@@ -20,7 +20,7 @@ def tick_sign(finding: Finding, sign: str, there: bool | None) -> Edit:
     """A sign at a finding: seen, looked for and not there, or not looked for (None)."""
     seen, absent = ({sign} if there else set(), {sign} if there is False else set())
     word = "seen" if there else "not there" if there is False else "not looked for"
-    return _changed(finding, f"{sign} {word}", **_with_signs(finding, seen, absent, {sign}))
+    return _changed(finding, f"{sign.replace('-', ' ')} {word}", **_with_signs(finding, seen, absent, {sign}))
 
 
 def _with_signs(

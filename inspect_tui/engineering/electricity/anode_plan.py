@@ -95,7 +95,7 @@ class Plan:
     def governed_by(self) -> str:
         if self.number == self.by_mass:
             return "mass"
-        return "current" if self.number in (self.by_current_first, self.by_current_last) else "spread"
+        return "current" if self.number in (self.by_current_first, self.by_current_last) else "reach"
 
 
 @dataclass(frozen=True)

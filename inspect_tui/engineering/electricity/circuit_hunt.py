@@ -17,7 +17,10 @@ from inspect_tui.errors import CannotCalculate
 NOTE_MV, FAULT_MV = 10.0, 50.0
 THRESHOLDS = Source("10 mV to note, 50 mV a fault: no standard was found", Seen.JUDGEMENT)
 PROTOCOL = Source("Sherman, Advanced Marine Electrics Troubleshooting, pp 127-132; HamiltonJet HJ241", Seen.READ)
-LOOKED = "Leave the breaker off until an electrician has looked. Bilge pump or alarm: off only if a spare stands by."
+LOOKED = (
+    "A circuit at fault: leave its breaker off until an electrician has looked. Bilge pump or alarm: off only if a "
+    "spare stands by."
+)
 # Baselines further apart than this make every small shift doubtful.
 DRIFTS_MV = 20.0
 

@@ -22,7 +22,7 @@ from inspect_tui.judgement.work.cure_actions import is_cured
 HOW = (
     "Causes are ranked by signs that were ticked, brought by the question, or read from a meter. The weights are "
     "this program's judgement, not statistics, so words and counts of signs stand here, not chances. "
-    "Signs from one observation, such as one lifted patch, count as one; alone they make a cause possible at most, "
+    "Signs from one observation, such as one lifted patch, count as one; alone they make a cause 'possible' at most, "
     "unless it was measured. Several causes may be at work together. Where the signs are too few, nothing is said."
 )
 MOST_POTENTIALS = 20

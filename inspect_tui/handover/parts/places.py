@@ -44,7 +44,7 @@ def places_part(subject: Subject) -> Part:
     note = (
         "Seen: share of the metal, as told by whoever looked. One by one: questions looked at by themselves; one "
         "look: answered together by one look over the place; unseen: nothing is known; the rest "
-        "of the answers say how much was seen."
+        "of the answers say how much was seen, and whether all of it is sound."
     )
     return Part("seen", "What was seen and what was not", (Table("", COLUMNS, tuple(rows), note=note),))
 

@@ -31,7 +31,7 @@ def plan_lines(
         ("current", f"{1000 * told.first_a:.0f} mA at first, {1000 * told.mean_a:.0f} on average, "
                     f"{1000 * told.last_a:.0f} at the end; one gives {1000 * told.one_first_a:.0f} mA"),
         ("mass", f"{told.mass_kg:.2f} kg of anode metal"),
-        ("spread", spread(told.number, area_m2, length_m)),
+        ("where", spread(told.number, area_m2, length_m)),
     ]  # fmt: skip
     if fitted is not None and fitted < told.number:
         why = []

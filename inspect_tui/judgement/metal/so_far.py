@@ -6,7 +6,6 @@ from inspect_tui.domain.plain import counted
 from inspect_tui.domain.quantities import MM_PER_INCH
 from inspect_tui.domain.reading_records import PitReading, ThicknessReading
 from inspect_tui.domain.records import Finding, PlateField
-from inspect_tui.domain.words import Tier
 from inspect_tui.engineering.metal.pits import describe
 from inspect_tui.judgement.metal.fields import FieldJudged
 from inspect_tui.judgement.metal.unseen import bound_words, free_words
@@ -109,8 +108,7 @@ def verdict_line(verdicts: Verdicts, verdict: Verdict) -> list[tuple[str, str]]:
     placed = place_finding(verdict.severity, verdict.likelihood, None, lies)
     said = verdict.numbers if verdict.facts.member else finding_numbers(verdict.facts)
     said = verdicts.book.boat.told(said) if not verdict.facts.member else said
-    when = "before she floats" if placed.tier is Tier.BEFORE_AFLOAT else placed.tier.value.lower()
-    told = f"{verdict.treatment.value.upper()}, {when}: {said}"
+    told = f"{verdict.treatment.value.upper()}, {placed.tier.value.lower()}: {said}"
     return [("verdict", told)]
 
 

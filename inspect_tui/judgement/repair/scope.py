@@ -32,7 +32,8 @@ from inspect_tui.judgement.repair.ways import INSERTED, Spot, Way, ways
 # Old plate between two cuts is no narrower than this, and no narrower than ten times its thickness.
 STRIP_MM, STRIP_THICKNESSES = 300.0, 10.0
 STRIP_SOURCE = Source(
-    "no strip of old plate under 300 mm, or ten times its thickness, between two inserts", Seen.MEMORY
+    "no strip of old plate under 300 mm or ten times its thickness, whichever is more, between two inserts",
+    Seen.MEMORY,
 )
 CLEAR_MM = 76.0
 CLEAR_SOURCE = Source(

@@ -38,7 +38,7 @@ READ_BY = (
 )
 SEEN_CHALK = (Option("yes", "y", "yes, I saw it"), Option("no", "n", "no"), NOT_SAID)
 PARTS = (Option("web", "w", "web"), Option("flange", "f", "flange"))
-FOLLOWED = (*(Option(one.value, "", one.value) for one in Follows), Option(UNSAID, "", "none of these"))
+FOLLOWED = (*(Option(one.value, "", one.value) for one in Follows), Option(UNSAID, "", "nothing in particular"))
 AGAINST = (*(Option(one.id, "", one.name) for one in ELECTRODES.values()), Option(UNSAID, "", "not said"))
 ACROSS = (*(Option(one.value, "", one.told) for one in Across), NOT_SAID)
 

@@ -212,7 +212,7 @@ is on the screen is on the disk, and the line at the top says since when.
         """How its questions were answered, and why some were not."""
         unseen = sum(not prompt.share for prompt, _ in done.unseen)
         told = (
-            f": {done.one_by_one} one by one · {done.by_look} by one look · {unseen} unseen" if done.answered else ""
+            f" · {done.one_by_one} one by one · {done.by_look} by one look · {unseen} unseen" if done.answered else ""
         )
         to_gauge = f" · {len(done.to_gauge)} to gauge" if done.to_gauge else ""
         reasons = dict.fromkeys(

@@ -276,7 +276,7 @@ later, two of a kind as well, and all dimensions can be filled in when you have 
         features = [one for one in OFFERED if steel or one not in OF_STEEL]
         self.query_one("#areas", Compartments).offer(features, areas, ticked)
         self.query_one("#list-title", Static).update(
-            self.desk.keys.fill("{choose} ticks or unticks, {on} starts the book.")
+            self.desk.keys.fill("{choose} ticks or unticks; {on} starts the book and the walk.")
         )
 
     def action_start(self) -> None:

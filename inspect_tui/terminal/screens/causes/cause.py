@@ -61,7 +61,7 @@ boat: …      ticked at another place, for the whole boat: the newest tick hold
 place: …     by the place itself.
 What you tick overrules all of them.
 
-Signs from one observation (one question, one lifted patch) count as one: alone they make a cause at most possible.
+Signs from one observation (one question, one lifted patch) count as one: alone they make a cause 'possible' at most.
 
 Several causes may be at work together. Where the signs are too few, that is the answer. A cause that is likely is
 in the worklist, before the repairs that wait for it; when it is cured, mark it done there.
@@ -130,10 +130,9 @@ The weights are this program's judgement, not statistics; they are in causes.tom
             text.append(f"{'cured' if cured else one.word:<10}", "bold")
             told = one.told.partition(": ")[2]
             text.append(f" {one.cause.name}: {told}\n")
-        best = found.ranked[0]
-        text.append(f"for: {self._signs(best.speaks_for)}\nagainst: {self._signs(best.against)}\n")
-        if found.enough:
-            text.append(f"cure: {best.cause.remedy} ({best.cause.who.value})\n")
+            if one is found.ranked[0]:
+                text.append(f"  for it: {self._signs(one.speaks_for)}\n  against it: {self._signs(one.against)}\n")
+                text.append(f"  its cure: {one.cause.remedy} ({one.cause.who.value})\n" if found.enough else "")
         if test := self._next_test(found):
             text.append(
                 f"next test, {test.minutes:g} min ({self.key('test')}): {self.checklists.causes.signs[test.sign].ask}"

@@ -24,7 +24,7 @@ BANDS_MM = (250.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0, 3000.0)
 # Of one compartment alone.
 FINE_MM = (50.0, 100.0, 150.0)
 EDGE_CELLS = 7
-LEGEND = "o found, not measured   ! must not float   . seen   : in part   / not seen"
+LEGEND = "o found, not measured   ! bars floating   . seen   : in part   / not seen"
 
 
 def _tens_gone(cell: Cell) -> str:

@@ -52,13 +52,13 @@ the squares say of the metal nobody looked at. If a number cannot be read, nothi
 For the whole plate to be judged by a few squares, have them drawn first: {add} in the metal list. Type each
 as one reading, 'none' too. Five is the least, 20 to 30 is usual.
 
-Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such. On
-is what it was read on: a plate field (see Metal on the boat), a frame or other member, which is never averaged with
-plate, or another part. Square, from a list: one drawn by lot (added in the metal list); it speaks for the rest.
-Sides, in mm: those of a square you picked yourself; Chosen: whether by its looks. Typed: every pit, or only
-the deepest. On the chalk: a thin reading stands until two more at its chalk mark, on bright metal, with as good a
+Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such.
+On, from a list: a plate field (see Metal on the boat), a frame or other member, which is never averaged with plate,
+or another part. Square, from a list: one drawn by lot (added in the metal list); it speaks for the rest. Sides, in
+mm: those of a square you picked yourself; Chosen: whether by its looks. Typed: every pit, or only the deepest. On
+the chalk: a thin reading stands until two more at its chalk mark, on bright metal, with as good a
 gauge, are thicker. Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it.
-If On was left out or wrong for the newest reading here, put it right, then {more}, Put on. A reading that is
+If the field On was empty or wrong for the newest reading here, put it right, then {more}, 'Put on'. A reading that is
 removed stays in the trail. The up arrow goes to the other fields. The instrument is remembered from the last reading
 of the same kind. Spot, as frame, side and mm out (14+120 P 300), puts a reading on the shell map; once it is saved,
 the next frame is filled in, so that a row can be typed number by number.

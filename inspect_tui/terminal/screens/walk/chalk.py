@@ -18,8 +18,8 @@ class ChalkScreen(ListScreen):
     EMPTY = "No findings yet."
     BINDINGS: ClassVar[list[Any]] = [enter("Open"), FIND]
     HELP_TEXT = """
-Every finding by the number chalked beside it, with when it is to be dealt with, how bad it is and how far it has
-got. Type a number to go to it. {on} opens it: to add readings, move it on, or write down your own decision.
+Every finding by the number chalked beside it, with when it is to be dealt with, how bad it is, and its status.
+Type a number to go to it. {on} opens it: to add readings, move it on, or write down your own decision.
 """
 
     def list_rows(self) -> list[ListRow]:

@@ -148,7 +148,7 @@ kept as a draft and comes back with the form.
             Words("position.words", "Spot", "in words: under the pump"),
             Number("extent_length_mm", "Extent long", "mm along the boat"),
             Number("extent_width_mm", "Extent wide", "mm across"),
-            Choose("follows", "It follows", options=FOLLOWED, long=True, into=Follows),
+            Choose("follows", "It runs along", options=FOLLOWED, long=True, into=Follows),
         ]
 
     def edit(self, record: Finding | edits.NewFinding) -> Edit:

@@ -33,8 +33,8 @@ class ScopeScreen(ListScreen):
     ]
     HELP_TEXT = """
 What needs new metal or heat, as jobs for a welder. Findings on one plate that are cheapest cut out together are one
-job; no strip of old plate narrower than 300 mm, or ten times its thickness, is left between two cuts. A cut that
-would come too near a frame's weld goes past the frame, and the quantities include that.
+job; no strip of old plate narrower than 300 mm or ten times its thickness, whichever is more, is left between two
+cuts. A cut that would come too near a frame's weld goes past the frame, and the quantities include that.
 
 Under each job stand the other ways to do it, with metal, weld, hours, mass, and what stays unknown after each.
 You and whoever signs the repair decide which it is to be. {on} opens the first finding of a job. {edit}
