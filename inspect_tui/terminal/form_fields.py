@@ -127,7 +127,12 @@ class Choose(FormField):
 
 @dataclass(frozen=True, kw_only=True)
 class YesNo(Choose):
-    """Yes, no, and where it may stay open, not said."""
+    """Yes, no, and where it may stay open, not said; what it is of may stand beside them as the hint."""
+
+    def row(self, value: object) -> Row:
+        row = super().row(value)
+        row.widget.set_class(bool(self.hint), "short")
+        return row
 
     def read(self, text: str) -> bool | None:
         return {"yes": True, "no": False}.get(text)

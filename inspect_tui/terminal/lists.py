@@ -14,6 +14,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option as ListOption
 
+from inspect_tui.domain.plain import shortened
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.screens.base import WIDE_COLUMNS, BookScreen
 from inspect_tui.terminal.screens.modals import headed
@@ -29,8 +30,8 @@ class ListRow:
     also: str = ""
 
 
-# Where the detail stands beside the list: columns that the list asks for, and that the detail has at least.
-LIST_COLUMNS, DETAIL_COLUMNS = 80, 30
+# Where the detail stands beside the list: columns that the list has at least, and that the detail asks for.
+LIST_COLUMNS, DETAIL_COLUMNS = 58, 48
 # The last of the keys of every list.
 FIND = use("find")
 
@@ -61,6 +62,10 @@ class ListScreen(BookScreen):
     def head(self) -> RenderableType | None:
         """Above the list; None if nothing stands there."""
         return None
+
+    def columns(self) -> str:
+        """What the columns of a row are, over them; drawn where there is room for it."""
+        return ""
 
     def detail(self) -> RenderableType | None:
         """Of the chosen row, below the list; None if nothing stands there."""
@@ -104,6 +109,7 @@ class ListScreen(BookScreen):
         yield Static(id="head", markup=False)
         with Horizontal(id="panes"):
             with Vertical(id="left"):
+                yield Static(id="columns", classes="muted", markup=False)
                 yield OptionList(id="list", compact=True)
                 yield FindField(id="find", placeholder="find: lines with all these words; empty shows the whole list")
             with VerticalScroll(id="right", can_focus=False):
@@ -114,7 +120,7 @@ class ListScreen(BookScreen):
     def list_width(self) -> int:
         """Columns that a line of the list has."""
         whole = self.size.width
-        left = min(max(LIST_COLUMNS, whole * 3 // 5), whole - DETAIL_COLUMNS)
+        left = max(LIST_COLUMNS, min(whole * 3 // 5, whole - DETAIL_COLUMNS))
         return max((left if self.beside else whole) - 3, 20)
 
     @property
@@ -130,6 +136,9 @@ class ListScreen(BookScreen):
         self.set_class(self.beside, "beside")
         self.query_one("#left").styles.width = self.list_width + 3 if self.beside else "100%"
         self._show_head()
+        over, named = self.query_one("#columns", Static), self.columns() if self.beside else ""
+        over.display = bool(named)
+        over.update(shortened(named, self.list_width))
         rows = self.query_one("#list", OptionList)
         at, chosen = rows.highlighted or 0, self.list_key
         self.was_at = self.list_at

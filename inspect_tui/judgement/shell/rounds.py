@@ -38,7 +38,7 @@ class Became(StrEnum):
     @property
     def sign(self) -> str:
         """One letter, for a map."""
-        signs = {Became.GREW: "G", Became.AGAIN: "a", Became.CANNOT: "?", Became.LOST: "x", Became.SAME: "="}
+        signs = {Became.GREW: "G", Became.AGAIN: "a", Became.LOST: "l", Became.SAME: "0"}
         return signs.get(self, self.value[0])
 
 

@@ -15,6 +15,7 @@ from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.trail import Form
+from inspect_tui.domain.words import Tier
 from inspect_tui.store.book_file import BookFile
 from inspect_tui.terminal.desk import Desk
 from inspect_tui.terminal.keys import use
@@ -94,6 +95,12 @@ class BookScreen(Screen[None]):
         """As `badged`, in the colour of a warning where there are colours."""
         theme = self.app.current_theme
         return badged(words, "bold reverse" if self.app.no_color else f"bold {theme.background} on {theme.error}")
+
+    def tier_mark(self, tier: Tier, word: str = "") -> Text:
+        """A tier's word as it stands everywhere: danger to life is a block, what grows by the hour is red."""
+        red = self.app.theme_variables["error"]
+        style = {Tier.NOW: f"bold reverse {red}", Tier.TODAY: f"bold {red}"}.get(tier, "bold")
+        return Text(word or tier.word, style)
 
     def place_name(self, compartment: str) -> str:
         """A compartment's name on one line, or its key if it is gone."""

@@ -63,21 +63,3 @@ def _put(row: list[str], at: int, words: str) -> None:
     begin = max(0, min(at - len(words) // 2, len(row) - len(words)))
     for offset, sign in enumerate(words):
         row[begin + offset] = sign
-
-
-def spot(bands: Bands, mv: float, width: int = 16) -> str:
-    """The same as one short line for a list: where a potential lies between the first and the last band.
-
-    >>> from inspect_tui.engineering.electricity.protection import BANDS
-    >>> spot(BANDS["aluminium", "salt"], -1000)
-    '───│─────▲─────│───'
-    """
-    inner = bands.marginal, bands.over
-    share = (inner[0] - mv) / (inner[0] - inner[1])
-    side = 3
-    row = ["─"] * side + ["│"] + ["─"] * (width - 5) + ["│"] + ["─"] * side
-    at = side + 1 + round(share * (width - 6))
-    # What lies outside the bands stands outside their bars.
-    at = min(at, side - 1) if share < 0 else max(at, len(row) - side) if share > 1 else at
-    row[max(0, min(len(row) - 1, at))] = NEEDLE
-    return "".join(row)

@@ -81,7 +81,7 @@ class Choice(Widget, can_focus=True):
             chosen = self.chosen
             style = "bold reverse" if self.has_focus else "bold"
             text = Text.assemble((f" {chosen.word if chosen else 'not chosen'} ", style))
-            text.append("   ▾" if self.has_focus else "")
+            text.append(" ▾")
             return text
         lines = []
         for line in self._lines(self.size.width):
@@ -163,9 +163,9 @@ def _drawn(option: Option, chosen: bool) -> str:
 
 
 def _keyed(option: Option) -> str:
-    """The word with its key marked: `[s]ail`, or `1 sail` where the word begins otherwise."""
+    """The word with its key marked: `[s]ail`, or `[1] sail` where the word begins otherwise."""
     if not option.key:
         return option.word
     if option.word.lower().startswith(option.key):
         return f"[{option.word[0]}]{option.word[1:]}"
-    return f"{option.key} {option.word}"
+    return f"[{option.key}] {option.word}"

@@ -196,9 +196,7 @@ class LongSection(Widget, can_focus=True):
         left, right = "<>" if chosen else "[]"
         filled = _fill(cell, room)
         if line:
-            told = _whole(cell.told, room - 3)
-            inside = f"{filled[0]} {told} {filled[cell_len(told) + 3 :]}" if told else filled
-            inside = set_cell_size(inside, room)
+            inside = set_cell_size(f" {_whole(cell.told, room - 2)}", room)
         else:
             mark = f" {cell.mark}" if cell.mark else ""
             name = cell.short

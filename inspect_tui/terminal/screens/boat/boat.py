@@ -28,7 +28,6 @@ from inspect_tui.terminal.widgets.long_section import TALL_ROWS, Cell, LongSecti
 
 if TYPE_CHECKING:
     from inspect_tui.judgement.work.action import Action
-    from inspect_tui.judgement.work.worklist import Job
 
 # How the worst of a compartment is shown: by its word where it presses, else by its weight.
 WEIGHTS = {
@@ -159,7 +158,8 @@ is on the screen is on the disk, and the line at the top says since when.
         if done.seen_percent is not None:
             seen = min(seen, done.seen_percent / 100)
         # The gravest first, in the order of the list.
-        numbers = dict.fromkeys(str(one.chalk) for one in self._actions[place.id] if one.chalk is not None)
+        chalks = dict.fromkeys(one.chalk for one in self._actions[place.id] if one.chalk is not None)
+        numbers = [f"{'' if at else 'no. '}{chalk}" for at, chalk in enumerate(chalks)]
         return Cell(
             place.id,
             walk.lane_of(self.checklists, place),
@@ -170,7 +170,7 @@ is on the screen is on the disk, and the line at the top says since when.
             begun=not done.untouched,
             unseen=bool(done.unseen) or seen < 1,
             mark=WEIGHTS[worst] if worst else "",
-            presses=worst in (Tier.NOW, Tier.TODAY),
+            presses=worst is Tier.NOW,
             told=() if done.untouched else (f"{done.answered}/{done.asked}", *numbers),
         )
 
@@ -191,16 +191,17 @@ is on the screen is on the disk, and the line at the top says since when.
         seen = "seen: not said" if done.seen_percent is None else f"seen {done.seen_percent:g} %"
         area = walk.area_of(self.checklists, place)
         stage = self.desk.judged.stages.get(place.id, "") if self._judged else ""
-        head = (walk.frames_words(place), lies, stage, seen, counted(len(findings), "finding") if findings else "")
-        text = Text.assemble((one_line(place.name), "bold"))
         low = self.size.height < LOW_ROWS
+        found = counted(len(findings), "finding") if findings else ""
+        head = (walk.frames_words(place), "" if low else lies, stage, seen, found)
+        text = Text.assemble((one_line(place.name), "bold"))
         text.append(f"{'   ' if low else chr(10)}{'   '.join(part for part in head if part)}")
         if not low:
             text.append(self._counts(place, done))
         first = next((action for action in self._actions[place.id] if action.chalk is not None), None)
         if first:
             text.append("\n")
-            text.append(f"{first.tier.word}  ", "bold")
+            text.append_text(self.tier_mark(first.tier)).append("  ")
             text.append(f"no. {first.chalk}: {one_line(first.what)}")
         elif done.untouched and area:
             wet = self.book.boat.afloat and zone_of_compartment(self.checklists, place).wet
@@ -246,22 +247,21 @@ is on the screen is on the disk, and the line at the top says since when.
             return
         wide = self.has_class("wide")
         width = max((self.size.width * 3 // 5 if wide else self.size.width) - 4, 30)
-        from inspect_tui.terminal.screens.work.worklist import at_words
+        from inspect_tui.terminal.screens.work.worklist import at_words, in_hand
 
         low = self.size.height < LOW_ROWS and not wide
         most = 1 if low else CARD_JOBS_LARGE if self.size.height >= TALL_ROWS else CARD_JOBS
         text = Text("" if low else "DO FIRST\n", "bold", no_wrap=True, overflow="ellipsis")
         for job in jobs[:most]:
-            presses = job.first.tier in (Tier.NOW, Tier.TODAY)
             at = at_words(job)
             said = shortened(one_line(job.say.split(" — ")[0]), max(width - 16 - len(at), 12))
             text.append(f"{job.number:>2} ")
-            danger = f"bold reverse {self.app.theme_variables['error']}" if presses else ""
-            text.append(f"{job.first.tier.word[:6]:<7}", danger)
+            word = job.first.tier.word[:6]
+            text.append_text(self.tier_mark(job.first.tier, word)).append(" " * (7 - len(word)))
             text.append(f" {said}  ")
             text.append(f"{at}\n", "bold")
             if job is jobs[0]:
-                text.append(f"{'':11}{_in_hand(job)}\n")
+                text.append(f"{'':11}{in_hand(job)}\n")
         text.rstrip()
         card.update(text)
 
@@ -379,16 +379,6 @@ is on the screen is on the disk, and the line at the top says since when.
     def action_edit(self) -> None:
         if self.chosen is not None:
             self.desk.go("compartment", compartment=self.chosen.id)
-
-
-def _in_hand(job: Job) -> str:
-    """How long a job takes, by whom, and what to have in hand."""
-    from inspect_tui.judgement.work.plan import hours_of, hours_words
-
-    doings = [one.doing for one in job.actions if one.doing is not None]
-    things = dict.fromkeys(thing for doing in doings for thing in (*doing.tools, *doing.supplies))
-    told = f"about {hours_words(sum(map(hours_of, job.actions)))} h, {job.first.who.value}"
-    return f"{told}; in hand: {', '.join(things)}" if things else told
 
 
 def _when(then: datetime, now: datetime) -> str:

@@ -12,7 +12,7 @@ from inspect_tui.domain.book import Edit
 from inspect_tui.domain.plain import one_line
 from inspect_tui.domain.records import Compartment
 from inspect_tui.domain.words import SIDE_WORDS, Side
-from inspect_tui.terminal.form_fields import UNSAID, Choose, FormField, Number, Words, YesNo
+from inspect_tui.terminal.form_fields import UNSAID, YES_NO, Choose, FormField, Number, Words, YesNo
 from inspect_tui.terminal.forms import FormScreen, in_form
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.field import Field
@@ -45,7 +45,8 @@ made of there; if there is only one, readings need not name it.
             YesNo(
                 f"on {field.id}",
                 "" if number else "Lies on plate",
-                options=(Option("yes", "y", f"yes: {one_line(field.name)}"), Option("no", "n", "no")),
+                one_line(field.name),
+                options=YES_NO,
             )
             for number, field in enumerate(self.book.plate_fields.values())
         ]

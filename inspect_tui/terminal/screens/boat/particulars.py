@@ -47,7 +47,8 @@ or millimetres are counted, in your words: 'forward face of the collision bulkhe
             YesNo(
                 f"features.{feature.value}",
                 "" if number else "She has",
-                options=(Option("yes", "y", f"yes: {words}"), Option("no", "n", "no"), NOT_SAID),
+                words,
+                options=(*YES_NO, NOT_SAID),
             )
             for number, (feature, words) in enumerate(FEATURE_WORDS.items())
         ]

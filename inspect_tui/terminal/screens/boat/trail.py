@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 from rich.console import RenderableType
 from rich.text import Text
 
-from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.plain import counted, one_line
 from inspect_tui.domain.undoing import standing, undo
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
@@ -41,6 +41,12 @@ trail too, and can itself be taken back.
         if 0 <= first < len(self.book.trail):
             self._first = first
             self.show()
+
+    def head(self) -> Text:
+        return Text(f"Trail   {counted(len(self.book.trail), 'change')}, the newest first")
+
+    def columns(self) -> str:
+        return f"  no.  {'when':<16}  {'by':<12}  what"
 
     def list_rows(self) -> list[ListRow]:
         stand = {change.number for change in standing(self.book)}

@@ -19,23 +19,13 @@ from inspect_tui.judgement.causes.evidence import Evidence
 from inspect_tui.judgement.work.cure_actions import is_cured
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen
-from inspect_tui.terminal.screens.modals import PickOne
+from inspect_tui.terminal.screens.modals import PickOne, headed
 from inspect_tui.terminal.widgets.choice import Option
 
 RANKED_SHOWN = 4
-OPEN = "·            "
-MARKS = {
-    ("ticked", True): "there        ",
-    ("ticked", False): "not there    ",
-    ("reading", True): "read: there  ",
-    ("reading", False): "read: not    ",
-    ("boat", True): "boat: there  ",
-    ("boat", False): "boat: not    ",
-    ("place", True): "place: there ",
-    ("place", False): "place: not   ",
-    ("question", True): "by question  ",
-    ("kind", True): "by its kind  ",
-}
+# The sign of the key that ticks it, and who says so.
+THERE, NOT_THERE, OPEN = "+", "-", "·"
+ORIGIN_CELLS = 9
 
 
 class CauseScreen(ListScreen):
@@ -101,8 +91,9 @@ The weights are this program's judgement, not statistics; they are in causes.tom
         rows = []
         for sign in self._signs_to_tick():
             one = known.get(sign.id)
-            mark = MARKS[one.origin, one.there] if one else OPEN
-            text = Text(f"{mark} ", "bold" if one else "", no_wrap=True, overflow="ellipsis")
+            mark = (THERE if one.there else NOT_THERE) if one else OPEN
+            said = one.origin.replace("reading", "read") if one else ""
+            text = Text(f"{mark} {said:<{ORIGIN_CELLS}}", "bold" if one else "", no_wrap=True, overflow="ellipsis")
             rows.append(ListRow(sign.id, text.append(sign.ask)))
         return rows
 
@@ -112,7 +103,8 @@ The weights are this program's judgement, not statistics; they are in causes.tom
         words = "not looked for yet" if one is None else f"{'there' if one.there else 'not there'}: {one.by}"
         sign = self.checklists.causes.signs.get(self.list_key)
         # The list cuts long questions short: here the chosen one stands whole.
-        return Group(Text(f"{sign.ask if sign else ''}\n{words}", "bold"), self._ranking(self._found()))
+        chosen = Text(f"{sign.ask if sign else ''}\n{words}\n", "bold")
+        return Group(chosen, headed(self._ranking(self._found()), 11))
 
     def _signs_to_tick(self) -> list[Sign]:
         """Those that tell something of a cause in this metal."""
@@ -120,24 +112,21 @@ The weights are this program's judgement, not statistics; they are in causes.tom
         told = {sign for cause in known.causes.values() for sign in cause.tells}
         return [sign for sign in known.signs.values() if sign.id in told]
 
-    def _ranking(self, found: Found) -> Text:
-        text = Text()
+    def _ranking(self, found: Found) -> list[tuple[str, str]]:
+        """The first cause with what speaks for and against it and its cure; then the others."""
         eaten = next((place for place in self.desk.judged.eaten if place.finding.chalk == self._chalk), None)
-        if not found.enough:
-            text.append("Not enough to say: tick what you see, or do the next test.\n", "bold")
+        lines = [] if found.enough else [("", "Not enough to say: tick what you see, or do the next test.")]
         for one in found.ranked[:RANKED_SHOWN]:
             cured = eaten is not None and one.likely and is_cured(self.book, eaten, one)
-            text.append(f"{'cured' if cured else one.word:<10}", "bold")
             told = one.told.partition(": ")[2]
-            text.append(f" {one.cause.name}: {told}\n")
+            lines.append(("cured" if cured else one.word, f"{one.cause.name}: {told}"))
             if one is found.ranked[0]:
-                text.append(f"  for it: {self._signs(one.speaks_for)}\n  against it: {self._signs(one.against)}\n")
-                text.append(f"  its cure: {one.cause.remedy} ({one.cause.who.value})\n" if found.enough else "")
+                lines += [("  for it", self._signs(one.speaks_for)), ("  against", self._signs(one.against))]
+                lines += [("  its cure", f"{one.cause.remedy} ({one.cause.who.value})")] if found.enough else []
         if test := self._next_test(found):
-            text.append(
-                f"next test, {test.minutes:g} min ({self.key('test')}): {self.checklists.causes.signs[test.sign].ask}"
-            )
-        return text
+            ask = self.checklists.causes.signs[test.sign].ask
+            lines.append(("next test", f"{ask} ({test.minutes:g} min: {self.key('test')})"))
+        return lines
 
     def _signs(self, ids: tuple[str, ...]) -> str:
         return ", ".join(self.checklists.causes.signs[id].short for id in ids) or "nothing yet"
@@ -202,15 +191,23 @@ The weights are this program's judgement, not statistics; they are in causes.tom
         self.choose(test.sign)
         self.desk.show_text("The next test", lines)
 
-    def working(self) -> list[tuple[str, str]]:
+    def _known_signs(self) -> list[tuple[str, str]]:
         signs = self.checklists.causes.signs
-        known = [
-            ("signs", f"{signs[one.sign].short}, {'there' if one.there else 'not there'}: {one.by}")
-            for one in self._evidence()
-            if one.sign in signs
+        known = [one for one in self._evidence() if one.sign in signs]
+        return [
+            ("" if at else "signs", f"{signs[one.sign].short}, {'there' if one.there else 'not there'}: {one.by}")
+            for at, one in enumerate(known)
         ]
+
+    def working(self) -> list[tuple[str, str]]:
         ranked = self._found().ranked[:6]
-        return [*known, *(line for one in ranked for line in self._why(one))]
+        return [*self._known_signs(), *(line for one in ranked for line in self._why(one))]
+
+    def working_beside(self) -> list[tuple[str, str]]:
+        first = self._found().ranked[0].cause
+        told = [line for line in self._why(self._found().ranked[0]) if line[0] not in ("cure", "for", "against")]
+        rest = (line for one in self._found().ranked[1:6] for line in self._why(one))
+        return [*self._known_signs(), *((name, text.removeprefix(f"{first.name}: ")) for name, text in told), *rest]
 
     def action_why(self) -> None:
         self.desk.show_text(f"Working: finding {self._chalk}", self.working())

@@ -59,8 +59,18 @@ At the top stand three lines for the whole boat: old patches, her potential and 
             head += "\n" + shortened(f"LEAK MEASURED: {leak.by}", 2 * self.size.width - 20)
         return self.badged(head)
 
+    @property
+    def _room(self) -> int:
+        return max(NAME, self.list_width - 80 + NAME)
+
+    def columns(self) -> str:
+        return f" no.  {'place':<{self._room}}  {'how sure':<10} cause"
+
+    def on_mount(self) -> None:
+        self.choose(next(iter(self._places()), ""))
+
     def list_rows(self) -> list[ListRow]:
-        room = max(NAME, self.list_width - 80 + NAME)
+        room = self._room
         rows = [
             ListRow(name, Text.assemble("      ", (f"{words:<14}", "bold"), f"{told}", no_wrap=True))
             for name, (words, told) in OF_THE_BOAT.items()
@@ -80,7 +90,8 @@ At the top stand three lines for the whole boat: old patches, her potential and 
         one = self._places().get(self.list_key)
         if one is None:
             none = "" if self._places() else "No eaten metal is written down that still needs repair."
-            return "\n".join((*(f"{words}: {told}." for words, told in OF_THE_BOAT.values()), none))
+            chosen = [told for name, told in OF_THE_BOAT.items() if name == self.list_key]
+            return "\n".join((*(f"{words}: {told}." for words, told in chosen), none))
         signs, best = self.checklists.causes.signs, one.found.ranked[0]
         lines = [("words", one.finding.words or "none")]
         lines += [("cause", f"{each.cause.name}, {each.told}") for each in one.found.named]

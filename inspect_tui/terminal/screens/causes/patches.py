@@ -103,6 +103,9 @@ as one.
         told = self.desk.judged.patches
         return self.badged(f"Old patches   {len(told.lifted)} lifted, {len(told.waiting)} not lifted\n{CAUTION}")
 
+    def columns(self) -> str:
+        return f" no.  {'place':<18}  what lay beneath, and what it is"
+
     def list_rows(self) -> list[ListRow]:
         told = self.desk.judged.patches
         return [ListRow(str(patch.chalk), self._line(patch)) for patch in (*told.waiting, *told.lifted)]

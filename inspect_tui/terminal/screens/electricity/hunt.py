@@ -16,18 +16,13 @@ from inspect_tui.domain import edits
 from inspect_tui.domain.book import Put
 from inspect_tui.domain.knowledge.named import Prompts
 from inspect_tui.domain.measuring.readings import parse_values
-from inspect_tui.domain.plain import counted, one_line
+from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.domain.reading_records import PotentialReading
 from inspect_tui.domain.words import Across
 from inspect_tui.engineering.electricity.circuit_hunt import Hunt, Switched
 from inspect_tui.engineering.electricity.electrodes import ELECTRODES
 from inspect_tui.errors import CannotCalculate, NotUnderstood
-from inspect_tui.judgement.electricity.hunted import (
-    hunting_place,
-    leak_finding,
-    open_leak_of,
-    under_way,
-)
+from inspect_tui.judgement.electricity.hunted import hunting_place, leak_finding, open_leak_of, under_way
 from inspect_tui.judgement.electricity.protected import judge_potential, newest_water
 from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.form_fields import complaint_of
@@ -39,10 +34,8 @@ from inspect_tui.terminal.screens.options import AGAINST, NO_PLACE, electrode_id
 from inspect_tui.terminal.widgets.choice import Option
 from inspect_tui.terminal.widgets.field import Field
 
-CAUTION = (
-    "CAUTION  Shore power kills, batteries burn: only an electrician opens covers.\n"
-    "With all off, bilge pump and alarm stop too: have another pump ready, and someone aboard."
-)
+CAUTION = "CAUTION  Shore power kills, batteries burn: only an electrician opens covers."
+PUMP = "With all off, bilge pump and alarm stop too: have another pump ready, and someone aboard."
 HAULED = "She is hauled out: a hunt needs her afloat, with the electrode in the water."
 HULL_TEST = [
     Option("ohms", "o", "ohms", "with a meter"),
@@ -196,8 +189,10 @@ worth a note, 50 mV is a fault: this program's judgement, for no standard was fo
         readings = self.desk.judged.electricity.hunt_readings
         day = f" of {readings[-1].when:%Y-%m-%d}" if readings and not self._going_on else ""
         head = f"Circuit hunt{day}   {counted(len(self.book.boat.circuits), 'circuit')}   against {one_line(named)}"
-        ashore = "" if self.book.boat.afloat else f"\n{HAULED}"
-        self.query_one("#head", Static).update(self.badged(f"{head}{ashore}\n{CAUTION}"))
+        head = shortened(head, max(self.size.width - 2, 20))
+        self.query_one("#head", Static).update(
+            self.badged(f"{head}\n{CAUTION}\n{PUMP if self.book.boat.afloat else HAULED}")
+        )
         shifts = {one.taken.name: one for one in found.shifts} if (found := self._hunt()) else {}
         rows = self.query_one("#steps", OptionList)
         rows.clear_options()
@@ -211,7 +206,8 @@ worth a note, 50 mV is a fault: this program's judgement, for no standard was fo
                 loud = "" if shift.verdict == "none" else "bold"
                 if shift.faulty and not self.app.no_color:
                     loud = f"bold {self.app.theme_variables['error']}"
-                text.append(shift.verdict.upper() if shift.faulty else shift.verdict, loud)
+                quiet = "" if shift.verdict == "none" else shift.verdict
+                text.append(quiet.upper() if shift.faulty else quiet, loud)
             rows.add_option(ListOption(text))
         rows.highlighted = self._at = min(self._at, rows.option_count - 1)
         lines = list(found.meaning) if found else []

@@ -26,7 +26,7 @@ from inspect_tui.terminal.form_fields import Choose, FormField, Number, Words, Y
 from inspect_tui.terminal.forms import FormScreen, in_form
 from inspect_tui.terminal.screens.modals import headed
 from inspect_tui.terminal.screens.options import AGAINST, NO_PLACE, electrode_id
-from inspect_tui.terminal.widgets.bands import band_scale, spot
+from inspect_tui.terminal.widgets.bands import band_scale
 from inspect_tui.terminal.widgets.choice import Choice, Option
 from inspect_tui.terminal.widgets.field import Field
 
@@ -206,11 +206,12 @@ list all.
         ]
 
     def _history(self, past: tuple[tuple[PotentialReading, PotentialJudged | None], ...]) -> list[Text]:
+        if not past:
+            return []
         lines = [
-            Text("over the rounds (r), the newest first; * from a circuit hunt; shift in mV" if past else "", "bold")
+            Text("over the rounds (r), the newest first; * from a circuit hunt", "bold"),
+            Text(f"{'':20}{'read':>6}    {'shift':>5}"),
         ]
-        # Beside the form there is no room for a whole line.
-        below = "\n    " if self.has_class("wide") else " "
         for reading, judged in reversed(past):
             told = f"{reading.when:%Y-%m-%d %H:%M} r{self.book.round_number(reading.round)}"
             told += "*" if reading.circuit else " "
@@ -218,11 +219,9 @@ list all.
                 why = why_not_judged(self.book.boat, reading)
                 lines.append(Text(f"{told}{reading.potential_mv[-1]:g} mV, {why}"))
                 continue
-            line = Text(f"{told}{judged.read.sea_mv:5.0f} mV{below}")
-            line.append(f"{spot(bands_of(self.book.boat), judged.read.sea_mv)} ")
-            line.append(judged.word, "bold")
-            if judged.state is not None and judged.protection.shift_mv is not None:
-                line.append(f", shift {judged.protection.shift_mv:.0f}")
+            known = judged.protection.shift_mv if judged.state is not None else None
+            shift = "" if known is None else f"{known:.0f}"
+            line = Text(f"{told}{judged.read.sea_mv:6.0f} mV {shift:>5}  ").append(judged.word, "bold")
             lines.append(line)
         return lines
 

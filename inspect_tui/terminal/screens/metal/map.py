@@ -18,19 +18,19 @@ from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import headed
 
-LOOKED_SIGNS = {Looked.SEEN: ".", Looked.PART: ":", Looked.NOT: "/"}
+LOOKED_SIGNS = {Looked.SEEN: "=", Looked.PART: "/", Looked.NOT: "."}
 # Heights of a band along the plate [mm]: the finest that fits the screen.
 BANDS_MM = (250.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0, 3000.0)
 # Of one compartment alone.
 FINE_MM = (50.0, 100.0, 150.0)
 EDGE_CELLS = 7
-LEGEND = "o found, not measured   ! bars floating   . seen   : in part   / not seen"
+LEGEND = "? found, not measured   X bars floating   = seen   / part seen   . not seen   underlined: this place"
 
 
 def _tens_gone(cell: Cell) -> str:
     if cell.holed:
         return "H"
-    return "" if cell.gone_percent is None else str(min(int(cell.gone_percent // 10), 9))
+    return "" if cell.gone_percent is None else str(min(int(round(cell.gone_percent, 6) // 10), 9))
 
 
 def _pit_mm(cell: Cell) -> str:
@@ -52,7 +52,7 @@ VIEWS: tuple[tuple[str, str, Callable[[Cell], str]], ...] = (
     ("gone", "a digit is tenths of the plate gone, H is holed", _tens_gone),
     ("pits", "digit: deepest pit in whole mm, H holed", _pit_mm),
     ("tier", "digit: 1 NOW, 2 TODAY, 3 AFLOAT, 4 SAIL, 5 THIS HAUL, 6 NEXT HAUL, 7 WATCH", _tier_letter),
-    ("grew", "G grew, = as before, ? cannot tell, a measure again, n new, x not found, r repaired", _became),
+    ("grew", "G grew, 0 as before, c cannot tell, a measure again, n new, l mark lost, r repaired", _became),
     ("age", "digit: years since it was read, 9 or more", lambda _cell: ""),
     ("seen", "how much of it was seen", lambda _cell: ""),
 )
@@ -77,10 +77,10 @@ class MapScreen(BookScreen):
     ]
     HELP_TEXT = """
 The shell laid flat: bow left, port above the centreline, starboard below. A cell is one bay by one band along the
-plate. Its first sign is what was read or found there; o is a finding without a reading; ! means that something in it
+plate. Its first sign is what was read or found there; ? is a finding without a reading; X means that something in it
 bars floating her. Cells of the compartment under the cursor are underlined. Nothing is drawn between readings.
 
-  .  its plate was seen     :  seen in part     /  not seen, or in no compartment with a side
+  =  its plate was seen     /  seen in part     .  not seen, or in no compartment with a side
 
 The cursor begins at the worst cell. Arrows move it; {page_next} goes to the next worst; {on} opens the first
 finding there, with its history. {view} changes what is shown, {only} goes into the compartment under the cursor
@@ -169,9 +169,9 @@ and back. Findings whose place is not written down are listed below.
             run, run_look = "", ""
             for column in range(columns):
                 cell = told.cell_at(column, band)
-                sign = self._sign(cell) or ("o" if cell.chalks else "")
+                sign = self._sign(cell) or ("?" if cell.chalks else "")
                 looked = LOOKED_SIGNS[cell.looked]
-                flag = "!" if cell.bars else looked
+                flag = "X" if cell.bars else looked
                 drawn = (sign or looked)[:1] if wide == 1 else f"{sign or looked}{flag}".ljust(wide, " ")[:wide]
                 look = f"bold {colours['error']}" if cell.bars else style[cell.looked]
                 look = f"bold {look}" if sign else look

@@ -16,7 +16,7 @@ from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import headed
 
-BECAME_CELLS, NAME_CELLS = 15, 18
+BECAME_CELLS, NAME_CELLS, VALUE_CELLS = 15, 18, 11
 
 
 class SinceScreen(ListScreen):
@@ -57,14 +57,18 @@ top, then what waits to be read again in this round, the worst first.
         parts = " · ".join(f"{number} {one.value}" for one, number in counts if number)
         return Text(f"Round {self.book.round.number}: {parts}" if parts else "", "bold")
 
+    def columns(self) -> str:
+        return f"{'since then':<{BECAME_CELLS}} {'spot':<{NAME_CELLS}} {'read':>{VALUE_CELLS}}         place"
+
     def list_rows(self) -> list[ListRow]:
         rows = []
         for one in self.desk.judged.since:
             loud = one.became is Became.GREW
             text = Text(no_wrap=True, overflow="ellipsis")
-            text.append(f"{one.became.value:<{BECAME_CELLS}} ", "bold reverse" if loud else "")
+            text.append(f"{one.became.value:<{BECAME_CELLS}} ", "bold" if loud else "")
             text.append(f"{shortened(one.name, NAME_CELLS):<{NAME_CELLS}} ", "bold")
-            text.append(" → ".join(f"{shown(abs(each.gone_mm), 2)}" for _, each in one.told) + f" mm {one.what}  ")
+            values = " → ".join(f"{shown(abs(each.gone_mm), 2)}" for _, each in one.told)
+            text.append(f"{values:>{VALUE_CELLS}} mm {one.what:<4} ")
             text.append(one_line(one.place.name) if one.place else "")
             rows.append(ListRow(one.key, text, one.words))
         return rows

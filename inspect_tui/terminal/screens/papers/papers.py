@@ -7,6 +7,9 @@ from pathlib import Path
 from threading import Lock
 from typing import Any, ClassVar
 
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
 from textual import on, work
 from textual.app import ComposeResult
 from textual.widgets import Static
@@ -139,8 +142,10 @@ of the boat; it notes only that papers were made.
             ),
             "Gaps and doubts in these papers:": what_is_missing(self.desk.judged),
         }
-        parts = ["\n".join((head, *(f"  {one}" for one in told))) for head, told in headed.items() if told]
-        self.query_one("#missing", Static).update(visible("\n\n".join(parts)))
+        lines: list[RenderableType] = []
+        for head, told in headed.items():
+            lines += [Text(head, "bold"), *(Padding(visible(one), (0, 0, 0, 2)) for one in told)] if told else []
+        self.query_one("#missing", Static).update(Group(*lines))
         self.changed()
 
     def changed(self) -> None:

@@ -22,13 +22,24 @@ Every finding by the number chalked beside it, with when it is to be dealt with,
 Type a number to go to it. {on} opens it: to add readings, move it on, or write down your own decision.
 """
 
+    def head(self) -> Text:
+        listed = {action.chalk for action in self.desk.judged.worklist.actions}
+        left = sum(finding.chalk in listed for finding in self.book.findings.values())
+        return Text(f"Chalk numbers   {counted(len(self.book.findings), 'finding')}, {left} with something to do")
+
+    def columns(self) -> str:
+        return f" no.  {'when':<11}{'how bad':<14}{'status':<10}place: what it is"
+
     def list_rows(self) -> list[ListRow]:
-        letters = {action.chalk: action.tier.word for action in reversed(self.desk.judged.worklist.actions)}
+        tiers = {action.chalk: action.tier for action in reversed(self.desk.judged.worklist.actions)}
         rows = []
         for finding in sorted(self.book.findings.values(), key=lambda one: one.chalk):
             kind = self.checklists.kinds.get(finding.kind)
             text = Text(no_wrap=True, overflow="ellipsis")
-            text.append(f"{finding.chalk:>4}  {letters.get(finding.chalk, '–'):<10} ", "bold")
+            text.append(f"{finding.chalk:>4}  ", "bold")
+            tier = tiers.get(finding.chalk)
+            word = tier.word if tier else "–"
+            text.append_text(self.tier_mark(tier, word) if tier else Text(word)).append(" " * (11 - len(word)))
             text.append(f"{finding.severity.value:<14}{finding.status.value:<10}")
             text.append(f"{self.place_name(finding.compartment)}: ", "bold")
             text.append(kind.label if kind else one_line(finding.kind))

@@ -9,6 +9,7 @@ from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
+from textual.geometry import Size
 from textual.timer import Timer
 from textual.widgets import Static
 
@@ -26,11 +27,14 @@ from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.screens.base import badged
 from inspect_tui.terminal.screens.modals import PickOne, headed
 from inspect_tui.terminal.screens.walk.answering import Answering
+from inspect_tui.terminal.screens.walk.walk_words import LIST_LEGEND
 from inspect_tui.terminal.widgets.answers import Answers
 from inspect_tui.terminal.widgets.blocks import large_type
 from inspect_tui.terminal.widgets.choice import Option
 
 HERE_DELAY_S = 0.4
+# Of a wide screen the list of questions takes so much, as in the style sheet.
+ASKED_PERCENT = 42
 OPENS = {"hunt": "the circuit hunt", "protection": "protection", "patches": "old patches"}
 FIRST_PASS = "first"
 
@@ -94,6 +98,7 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
                 yield Static(id="before", markup=False)
             with VerticalScroll(id="asked", can_focus=False):
                 yield Static(id="asked-here", markup=False)
+                yield Static(LIST_LEGEND, id="signs", markup=False)
         yield Answers(id="answers")
         yield Static(id="answer", markup=False)
 
@@ -183,11 +188,12 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
 
     def show(self) -> None:
         prompt, place = self.prompt, self.place
-        head = self.words.of_place(place, prompt, self._index)
+        early = ""
         if self._early:
             asked = turns.first_pass(self.checklists, self.book)
             done = sum(not walk.is_open(self.book, *one) for one in asked)
-            head.append(f"   first pass: {done} of {len(asked)} answered")
+            early = f"first pass: {done} of {len(asked)} answered"
+        head = self.words.of_place(place, self.prompts, self._index, self.size.width - 2, early)
         self.query_one("#place", Static).update(head)
         self.set_class(self._large, "large")
         how = walk.how_to(self.checklists, self.book.boat, place, prompt)
@@ -210,8 +216,13 @@ While she is afloat, some questions can only be answered Unseen ({unseen}): they
         large = Text(large_type(prompt.ask, self.size.width - 6))
         self.query_one("#ask", Static).update(Text.assemble(warned, "\n\n", large) if self._large else prompt.ask)
         self._put("#before", self.words.before(prompt, place))
-        self.query_one("#asked-here", Static).update(self.words.asked_here(self.prompts, place, self._index))
-        self.query_one("#asked").scroll_to(y=max(self._index - 8, 0), animate=False)
+        # Of the pane its edge and padding are no text; above and below it stand head, legend and answers.
+        room = Size(self.size.width * ASKED_PERCENT // 100 - 5, self.size.height - 9)
+        airs = (one for one in self.prompts if walk.asks_air(self.checklists, place, one))
+        again = {one.key for one in airs if Need.GAS_FREE not in self.met}
+        told, at = self.words.asked_here(self.prompts, place, self._index, again, room)
+        self.query_one("#asked-here", Static).update(told)
+        self.query_one("#asked").scroll_to(y=max(at - 8, 0), animate=False)
         self.query_one("#answers", Answers).offer(self.words.answers(prompt, place, self.bar, self.key))
         self.query_one("#answer", Static).update(
             self.words.of_answer(prompt, place, self.waiting_words(prompt, place))

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
+from textwrap import wrap
 
 from rich.text import Text
+from textual.geometry import Size
 
 from inspect_tui.domain import walk
 from inspect_tui.domain.book import Book
 from inspect_tui.domain.knowledge.areas import By, Prompt
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.measuring.measured import read_words
-from inspect_tui.domain.plain import one_line
+from inspect_tui.domain.plain import one_line, shortened
 from inspect_tui.domain.records import Answer, Compartment, Finding
 from inspect_tui.domain.words import Need, Said
 from inspect_tui.domain.zones import zone_of_prompt
@@ -28,7 +30,8 @@ SAID_WORDS = {
 SAID_VERBS = {
     Said.SOUND: "sound", Said.FINDING: "finding", Said.UNSEEN: "unseen", Said.NOT_FITTED: "not_fitted",
 }  # fmt: skip
-LIST_SIGNS = {Said.SOUND: "=", Said.FINDING: "!", Said.UNSEEN: "/", Said.NOT_FITTED: "–"}
+LIST_SIGNS = {Said.SOUND: "=", Said.FINDING: "!", Said.UNSEEN: "u", Said.NOT_FITTED: "n"}
+LIST_LEGEND = "= sound  ! finding  u unseen  n not fitted\n/ part seen  ? ask again  ~ to gauge"
 
 
 class WalkWords:
@@ -44,22 +47,26 @@ class WalkWords:
             one for one in self._book.findings.values() if (one.prompt, one.compartment) == (prompt.key, place.id)
         ]
 
-    def of_place(self, place: Compartment, prompt: Prompt, index: int) -> Text:
-        """Where the walk stands."""
-        done = walk.progress(self._book, self._checklists, place)
+    def of_place(self, place: Compartment, prompts: Sequence[Prompt], index: int, width: int, more: str = "") -> Text:
+        """Where the walk stands among these questions, in one line of so many cells if it can be; `more`: at its
+        end."""
+        done, prompt = walk.progress(self._book, self._checklists, place), prompts[index]
+        asked = [one for one in prompts if one.by is not By.GAUGE]
+        left = sum(walk.answer_of(self._book, place.id, one.key) is None for one in asked)
         area = walk.area_of(self._checklists, place)
         has_zone = area is None or area.space or area.outside or prompt.zone is not None
         parts = [
-            "to gauge" if prompt.by is By.GAUGE else f"{index + 1} of {done.asked}",
+            "to gauge" if prompt.by is By.GAUGE else f"{index + 1} of {len(asked)}",
             walk.frames_words(place),
             zone_of_prompt(self._checklists, place, prompt).value if has_zone else "",
             "" if done.seen_percent is None else f"metal seen {done.seen_percent:g} %",
-            f"{done.asked - done.answered} open" if not done.complete else "all answered",
-            f"{len(done.to_gauge)} to gauge" if done.complete and done.to_gauge else "",
+            f"{left} open" if left else "all answered",
+            f"{len(done.to_gauge)} to gauge" if done.complete and done.to_gauge and not more else "",
+            more,
         ]
-        text = Text.assemble((one_line(place.name), "bold"))
-        text.append("   " + "   ".join(part for part in parts if part))
-        return text
+        name, told = one_line(place.name), [part for part in parts if part]
+        gap = next((gap for gap in ("   ", "  ") if len(gap.join((name, *told))) <= width), " · ")
+        return Text.assemble((name, "bold"), gap, gap.join(told))
 
     def before(self, prompt: Prompt, place: Compartment) -> str:
         """What was said, found and measured here before."""
@@ -133,19 +140,37 @@ class WalkWords:
             return f"not answered yet; this note will be saved with the answer: {one_line(waiting)}"
         return "not answered yet"
 
-    def signed(self, prompts: Sequence[Prompt], place: Compartment) -> Iterator[tuple[str, Prompt]]:
-        """Each question of a place with the sign of what was said."""
+    def signed(
+        self, prompts: Sequence[Prompt], place: Compartment, again: Collection[str] = ()
+    ) -> Iterator[tuple[str, Prompt]]:
+        """Each question of a place with the sign of what was said; `again`: keys of those whose answer is too old."""
         for prompt in prompts:
             answer = walk.answer_of(self._book, place.id, prompt.key)
-            yield LIST_SIGNS[answer.said] if answer else "~" if prompt.by is By.GAUGE else " ", prompt
+            if answer is None:
+                sign = "~" if prompt.by is By.GAUGE else " "
+            elif prompt.key in again:
+                sign = "?"
+            else:
+                sign = "/" if prompt.share and answer.said is Said.UNSEEN else LIST_SIGNS[answer.said]
+            yield sign, prompt
 
-    def asked_here(self, prompts: Sequence[Prompt], place: Compartment, at: int) -> Text:
-        """The questions of a place, one a line: the chosen one marked, each with what was said."""
-        text = Text(no_wrap=True, overflow="ellipsis")
-        for index, (sign, prompt) in enumerate(self.signed(prompts, place)):
-            text.append(f"{'>' if index == at else ' '}{sign} {prompt.ask}\n", "bold" if index == at else "")
+    def asked_here(
+        self, prompts: Sequence[Prompt], place: Compartment, at: int, again: Collection[str], size: Size
+    ) -> tuple[Text, int]:
+        """The questions of a place, each with what was said, the chosen one marked; whole where all fit into so many
+        cells and lines, else one a line. And the line on which the chosen one stands."""
+        wide = max(size.width - 3, 10)
+        rows = [(sign, wrap(prompt.ask, wide)) for sign, prompt in self.signed(prompts, place, again)]
+        if sum(len(lines) for _, lines in rows) > size.height:
+            rows = [(sign, [shortened(one.ask, wide)]) for sign, one in self.signed(prompts, place, again)]
+        text, stands = Text(no_wrap=True, overflow="ellipsis"), 0
+        for index, (sign, lines) in enumerate(rows):
+            stands = text.plain.count("\n") if index == at else stands
+            said = "\n   ".join(line.ljust(wide) for line in lines)
+            text.append(f"{'>' if index == at else ' '}{sign} {said}", "bold reverse" if index == at else "")
+            text.append("\n")
         text.rstrip()
-        return text
+        return text, stands
 
 
 def _answer_told(answer: Answer, prompt: Prompt) -> str:

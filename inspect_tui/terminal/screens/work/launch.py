@@ -56,9 +56,13 @@ The yard's own way comes first. This list cannot say that she may float.
         mark = "to do " if one.open else "missed" if one.missed else "signed"
         if one.overdue(self.desk.judged.now):
             mark = "DUE   "
-        text = Text(f"{mark}  ", no_wrap=True, overflow="ellipsis")
-        text.append(one.line.say, "bold" if one.open else "")
-        return text.append(f"  {self._when_words(one)}")
+        after = f"+{one.line.hours:g} h" if one.line.hours else ""
+        text = Text(f"{mark}  ", "bold" if mark.startswith("DUE") else "", no_wrap=True, overflow="ellipsis")
+        text.append(f"{after:>6}  {one.line.say}")
+        return text.append(f"  {self._when_words(one)}" if one.when or one.due else "")
+
+    def columns(self) -> str:
+        return f"{'':8}{'afloat':>6}  what"
 
     def _when_words(self, one: Signing) -> str:
         if one.when is not None:

@@ -107,13 +107,14 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
 
     def _number_rows(self, money: Money) -> list[ListRow]:
         rows = []
-        rows.append(ListRow("currency", Text(f"  currency: {money.currency or 'not said'}")))
-        rows.append(ListRow("may", Text(f"  she may cost: {_shown(money.may_cost, money.currency)}")))
+        rows.append(ListRow("currency", _number("currency", money.currency or "not said")))
+        rows.append(ListRow("may", _number("she may cost", _shown(money.may_cost, money.currency))))
         for who, name in RATES:
             value = getattr(money.rate(who), name)
             rows.append(
                 ListRow(
-                    f"rate {who} {name}", Text(f"  {who.value}, {RATE_WORDS[name]}: {_shown(value, money.currency)}")
+                    f"rate {who} {name}",
+                    _number(f"{who.value}, {RATE_WORDS[name]}", _shown(value, money.currency)),
                 )
             )
         rows += [
@@ -286,7 +287,11 @@ The ranges come from the ranges of hours. LOOK FIRST says which look would move 
 
 
 def _heading(words: str) -> ListRow:
-    return ListRow("", Text(f" {words} ", "bold reverse"))
+    return ListRow("", Text(words))
+
+
+def _number(name: str, value: str) -> Text:
+    return Text(f"  {name:<34}{value}", no_wrap=True, overflow="ellipsis")
 
 
 def _shown(value: float | None, currency: str) -> str:

@@ -33,6 +33,17 @@ whether it goes back before or after coating. Each is a line of the worklist unt
         when = last_done(self.book, key_of(Task.REFIT, PartRef(part.id)))
         return when is not None and when >= part.when
 
+    def head(self) -> Text:
+        back = sum(map(self._back, self.book.parts.values()))
+        return Text(f"Taken out   {len(self.book.parts) - back} out, {back} back in")
+
+    def columns(self) -> str:
+        return f" bag  {'what':<{self._room}}  where it lies now · where it is from"
+
+    @property
+    def _room(self) -> int:
+        return max(self.list_width - 47, 24)
+
     def list_rows(self) -> list[ListRow]:
         rows: list[ListRow] = []
         parts = list(self.book.parts.values())
@@ -48,8 +59,8 @@ whether it goes back before or after coating. Each is a line of the worklist unt
 
     def _line(self, part: PartOut) -> Text:
         text = Text(f"{part.bag or '·':>4}  ", no_wrap=True, overflow="ellipsis")
-        text.append(shortened(one_line(part.words), max(self.list_width - 47, 24)), "bold")
-        return text.append(f"  now: {one_line(part.lies)} · from {self.place_name(part.compartment)}")
+        text.append(f"{shortened(one_line(part.words), self._room):<{self._room}}", "bold")
+        return text.append(f"  {one_line(part.lies)} · from {self.place_name(part.compartment)}")
 
     def detail(self) -> Text | None:
         part = self.book.parts.get(self.list_key)

@@ -18,10 +18,8 @@ from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, enter
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne, headed
-from inspect_tui.terminal.screens.work.worklist import WorklistScreen
+from inspect_tui.terminal.screens.work.worklist import WorklistScreen, at_cells
 from inspect_tui.terminal.widgets.choice import Option
-
-AT_CELLS = 20
 
 
 class PlanScreen(WorklistScreen, inherit_bindings=False):
@@ -76,24 +74,31 @@ metal is.
         told, rows = self._plan, []
         calls = {who: days[0] for who, days in told.visits().items()}
         for day in range(1, told.days + 1):
-            name = "TODAY" if day == 1 else f"DAY {day}"
+            name = f"DAY {day}, today" if day == 1 else f"DAY {day}"
             coming = [f"call the {who.value} for day {first}" for who, first in calls.items()] if day == 1 else []
-            rows.append(ListRow("", Text.assemble((f" {name} ", "bold reverse"), f" {', '.join(coming)}")))
+            rows.append(ListRow("", Text(f"{name}  {', '.join(coming)}")))
             rows += [self._row(one) for one in told.on(day)]
         if told.waits:
-            rows.append(ListRow("", Text.assemble((" WAITS ", "bold reverse"), " not planned yet, with the reason")))
+            rows.append(ListRow("", Text("WAITS  not planned yet, with the reason")))
         for waiting in told.waits:
             text = Text(f"  -   {'':>5} ", no_wrap=True, overflow="ellipsis")
             text.append(f"{waiting.why}: ").append(one_line(waiting.action.headline), "bold")
             rows.append(ListRow(waiting.action.key, text, waiting.action.what))
         return rows
 
+    @property
+    def _room(self) -> int:
+        return max(self.list_width - 27 - at_cells(self.list_width), 16)
+
+    def columns(self) -> str:
+        return f"job  {'hours':>5} {'what':<{self._room}}  {'where':<{at_cells(self.list_width)}} who"
+
     def _row(self, one: Entry) -> ListRow:
         text = Text(f"{one.job or '·':>3}  {hours_words(one.hours):>5} ", no_wrap=True, overflow="ellipsis")
-        room = max(self.list_width - 27 - AT_CELLS, 16)
+        room, at = self._room, at_cells(self.list_width)
         say = f"goes on: {one.say}" if one.goes_on else one.say
         text.append(f"{shortened(say, room):<{room}}", "bold")
-        text.append(f"  {shortened(one.at, AT_CELLS):<{AT_CELLS}} {one.who.value}")
+        text.append(f"  {shortened(one.at, at):<{at}} {one.who.value}")
         return ListRow("" if one.goes_on else one.first.key, text, " ".join(each.what for each in one.actions))
 
     def detail(self) -> RenderableType | None:

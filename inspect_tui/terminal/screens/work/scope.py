@@ -18,6 +18,7 @@ from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.keys import use
 from inspect_tui.terminal.lists import FIND, ListRow, ListScreen, enter
 from inspect_tui.terminal.screens.modals import PickOne, headed
+from inspect_tui.terminal.screens.work.worklist import WIDE_LINE
 from inspect_tui.terminal.widgets.choice import Option
 
 
@@ -56,15 +57,28 @@ holes are never left out, and two cuts never overlap.
             told += f": weld {weld:.1f} m, plate {mass:.1f} kg in the {len(cut)} that can be measured"
         return Text(f"{told}\ncheapest: {WEIGHTS}")
 
+    def columns(self) -> str:
+        measured = "to weld, new plate" if self._measured else ""
+        return f"job  {'the cut, and what is done':<{self._room}}  {'findings':<13}  {measured}"
+
+    @property
+    def _measured(self) -> bool:
+        """Whether a line has room for weld and plate."""
+        return self.list_width >= WIDE_LINE
+
+    @property
+    def _room(self) -> int:
+        return self.list_width - (45 if self._measured else 20)
+
     def list_rows(self) -> list[ListRow]:
-        rows, room = [], self.list_width - 45
+        rows, room = [], self._room
         for letter, job in self._jobs.items():
             text = Text(f"{letter:>3}  ", "bold", no_wrap=True)
             what = TREATMENT_WORDS[job.treatment] if job.treatment else job.jobs[0].action.what
             text.append(f"{shortened(f'{cut_words(job)}  {what}', room):<{room}}")
             chalks = ", ".join(map(str, job.findings))
             text.append(f"  no. {shortened(chalks, 9):<9}")
-            if job.plate is not None:
+            if job.plate is not None and self._measured:
                 text.append(f"  weld {job.plate.weld_m:4.1f} m  {job.plate.mass_kg:4.1f} kg")
             rows.append(ListRow(letter, text))
         return rows

@@ -14,6 +14,7 @@ from inspect_tui.domain.plain import counted, one_line, shortened
 from inspect_tui.domain.words import TIER_WORDS, Step, Tier, Who
 from inspect_tui.judgement.work.action import Action, Task
 from inspect_tui.judgement.work.completion import not_ticked_off
+from inspect_tui.judgement.work.plan import hours_of, hours_words
 from inspect_tui.judgement.work.rank_working import rank_working
 from inspect_tui.judgement.work.worklist import Job, count_words, done_this_round
 from inspect_tui.terminal.keys import use
@@ -24,7 +25,9 @@ from inspect_tui.terminal.widgets.choice import Option
 
 ALL = "all"
 # Cells of a job's line for its places, and for whose it is.
-AT_CELLS, WHO_CELLS = 19, 11
+AT_CELLS, AT_CELLS_NARROW, WHO_CELLS = 19, 12, 11
+# Cells of a line that has room for whole names of places.
+WIDE_LINE = 70
 # The order in which the list is narrowed by what has one; so many choices get a digit.
 ORDERED = {
     "tier": [one.value for one in Tier],
@@ -83,16 +86,16 @@ and its next action appears; what keeps the water out is signed with a name. Fin
         for tier in Tier:
             jobs = [job for job in listed.jobs_in(tier) if self._is_wanted(job.actions)]
             if jobs:
-                word = (
-                    f"bold reverse {self.app.theme_variables['error']}" if tier in (Tier.NOW, Tier.TODAY) else "bold"
-                )
-                rows.append(ListRow("", Text.assemble((f" {tier.word} ", word), f" {TIER_WORDS[tier]}")))
+                rows.append(ListRow("", Text.assemble(self.tier_mark(tier), f"  {TIER_WORDS[tier]}")))
                 rows += [ListRow(job.first.key, _job_line(job, width), _also(job.actions)) for job in jobs]
         looks = [action for action in listed.looks if self._is_wanted((action,))]
         if looks:
             rows.append(ListRow("", Text("STILL TO BE LOOKED AT  counted separately; until then nobody knows")))
             rows += [ListRow(action.key, _look_line(action), _also((action,))) for action in looks]
         return rows
+
+    def columns(self) -> str:
+        return f"no.  {'what':<{_what_cells(self.list_width)}} {'where':<{at_cells(self.list_width)}} who"
 
     def _is_wanted(self, actions: Iterable[Action]) -> bool:
         return any(all(_said_of(action)[name] == value for name, value in self._only.items()) for action in actions)
@@ -263,13 +266,31 @@ def at_words(job: Job) -> str:
     return " ".join(part for part in ("" if first.chalk is None else str(first.chalk), place) if part)
 
 
+def in_hand(job: Job) -> str:
+    """How long a job takes, by whom, and what to have in hand."""
+    doings = [one.doing for one in job.actions if one.doing is not None]
+    things = dict.fromkeys(thing for doing in doings for thing in (*doing.tools, *doing.supplies))
+    told = f"about {hours_words(sum(map(hours_of, job.actions)))} h, {job.first.who.value}"
+    return f"{told}; in hand: {', '.join(things)}" if things else told
+
+
+def at_cells(width: int) -> int:
+    """Of a line of so many cells those that say where."""
+    return AT_CELLS if width >= WIDE_LINE else AT_CELLS_NARROW
+
+
+def _what_cells(width: int) -> int:
+    return max(width - 3 - 2 - at_cells(width) - 2 - WHO_CELLS, 20)
+
+
 def _job_line(job: Job, width: int) -> Text:
     """Its number, what is done, where, whose it is: one line of so many cells, verb first."""
     said = one_line(job.say.split(" — ")[0])
-    wide = max(width - 3 - 2 - AT_CELLS - 2 - WHO_CELLS, 20)
+    wide = _what_cells(width)
     text = Text(f"{job.number:>3}  ", no_wrap=True, overflow="ellipsis")
     text.append(f"{shortened(said, wide):<{wide}}", "bold")
-    return text.append(f" {shortened(at_words(job), AT_CELLS):<{AT_CELLS}} {job.first.who.value}")
+    at = at_cells(width)
+    return text.append(f" {shortened(at_words(job), at):<{at}} {job.first.who.value}")
 
 
 def _look_line(action: Action) -> Text:
