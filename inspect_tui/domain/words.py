@@ -168,7 +168,7 @@ class Severity(StrEnum):
 
 SEVERITY_WORDS: dict[Severity, str] = {
     Severity.CATASTROPHIC: "could sink her or kill someone",
-    Severity.CRITICAL: "could flood her, lose the rig, or injure someone badly",
+    Severity.CRITICAL: "could flood her, bring down the rig, or injure someone badly",
     Severity.MARGINAL: "will cost metal or money, or spoil a voyage",
     Severity.NEGLIGIBLE: "upkeep",
 }

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 from rich.cells import cell_len
+from textual.widgets import OptionList
 
 from inspect_tui.domain.knowledge.checklists import Checklists
 from inspect_tui.domain.words import Lane
@@ -42,11 +43,24 @@ async def test_list_and_detail_stand_side_by_side(tmp_path: Path, checklists: Ch
                 await hands.pilot.resize_terminal(*size)
                 await hands.settle()
                 rows, detail = screen.query_one("#list").region, screen.query_one("#right").region
-                assert detail.width >= 30, name
+                assert detail.width >= 48, name
                 assert rows.right <= detail.x, "beside"
                 assert abs(rows.y - detail.y) <= 1
-                assert rows.width >= 76, name
+                assert rows.width >= 57, name
+                heads = screen.columns()
+                assert not heads or heads[:40].rstrip() in hands.text, "what the columns are stands over them"
                 assert screen.query_one("#working").display is (name in WORKING)
+
+
+async def test_the_chosen_row_is_in_sight_wherever_one_goes(tmp_path: Path, checklists: Checklists) -> None:
+    async with at_work(checklists, demo_file(tmp_path)) as hands:
+        async for name, screen in each_screen(hands):
+            if name in LISTS:
+                rows = screen.query_one("#list", OptionList)
+                for key in (*["down"] * 14, *["up"] * 5, "end", "home"):
+                    await hands.press(key)
+                    assert rows.highlighted is not None, name
+                    assert 0 <= rows.highlighted - rows.scroll_offset.y < rows.size.height, (name, key)
 
 
 async def test_on_a_small_screen_the_detail_stands_below(tmp_path: Path, checklists: Checklists) -> None:

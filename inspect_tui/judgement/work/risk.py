@@ -36,15 +36,16 @@ MATRIX_SOURCE = (
 )
 TIER_SOURCE = (
     "From risk to tier, the first rule that fits (common practice, put into rules by this program; a surveyor may "
-    "see it otherwise). Now: danger to people, and, under or near water while she is afloat, a hole, a crack, water "
-    "coming in, and whatever else lets water in, if the risk is high and the severity catastrophic. Today: harm "
-    "that grows by the hour and is stopped by a breaker, by unplugging the shore lead, or with a rag. Before she "
-    "floats: any kind of defect that by itself means she must not be floated; a serious risk, of critical or "
-    "catastrophic severity, of water coming in or staying in; any high risk under or near water. Before she floats "
-    "too: what hangs below her as soon as she is lifted. Before she sails: high or serious risk in rig, steering "
-    "and drive, and other high risk above water. This haul-out: other serious risk, and medium risk under or near "
-    "water. Next haul-out: medium risk above water. Watch: low risk, and what was accepted with its reason. In a "
-    "place nobody has seen, likelihood is taken as remote (D) until somebody looks."
+    "see it otherwise). Now: danger to people; and, under or near water while she is afloat: a hole, a crack or "
+    "water coming in; and anything else that lets water in, if the risk is high and the severity catastrophic. "
+    "Today: harm that grows by the hour and is stopped by a breaker, by unplugging the shore lead, or with a rag. "
+    "Before she floats: any kind of defect that by itself means she must not be floated; a serious risk, of "
+    "critical or catastrophic severity, of water coming in or staying in; any high risk under or near water. Also "
+    "before she floats: a high or serious risk in what will hang below her once she is lifted. Before she sails: "
+    "high or serious risk in rig, steering and drive, and other high risk above water. This haul-out: other serious "
+    "risk, and medium risk under or near water. Next haul-out: medium risk above water. Watch: low risk, and what "
+    "was accepted with its reason. In a place nobody has seen, likelihood is taken as remote (D) until somebody "
+    "looks."
 )
 
 _H, _S, _M, _L = Risk.HIGH, Risk.SERIOUS, Risk.MEDIUM, Risk.LOW

@@ -59,7 +59,7 @@ class BoatScreen(BookScreen):
         use("causes", "app.go('causes')"),
         use("papers", "app.go('papers')"),
         use("finding", does="write down something wrong in the chosen place, not tied to a question", show=False),
-        use("done", does="the first job on the card: with what, by whom; the next moves up", show=False),
+        use("done", does="the first job under DO FIRST: with what, by whom; the next moves up", show=False),
         *(use(name, f"app.go('{name}')", show=False) for name in GO_TO),
         use("taken_out", "app.go('parts')", show=False),
         use("add", label="Add a compartment", show=False),

@@ -43,12 +43,12 @@ class CauseScreen(ListScreen):
 Why is the metal eaten at this place? Tick what you saw, and what you looked for and did not find: both count.
 
 Some signs count already:
-by question  the finding came from that question, or is of that kind. Nobody looked: it counts for half, and alone it
-             never makes a cause likely. {there} confirms the sign, {absent} says that it is not so.
-read: …      by a reading: pits and ohms here; below the waterline the newest circuit hunt and isolation test; and,
-             for metal that the water outside may touch, the hull's potential.
-boat: …      ticked at another place, for the whole boat: the newest tick holds everywhere. It is not asked again.
-place: …     by the place itself.
+question, kind  the finding came from that question, or is of that kind. Until somebody looks for the sign itself, it
+                counts for half, and alone never makes a cause likely. {there} confirms it, {absent} denies it.
+read            by a reading: pits and ohms here; below the waterline the newest circuit hunt and isolation test; and,
+                for metal that the water outside may touch, the hull's potential.
+boat            ticked at another place, for the whole boat: the newest tick holds everywhere.
+place           by the place itself.
 What you tick overrules all of them.
 
 Signs from one observation (one question, one lifted patch) count as one: alone they make a cause 'possible' at most.

@@ -62,7 +62,8 @@ Salinity    of the water (in fresh water its chloride), for bare silver chloride
             reads too negative, and is not judged before it is corrected
 Anodes      once, with the anodes off or before they were fitted: her free potential. Every later one is then
             compared with it: regulators ask for a shift of 100 mV, small-craft practice for 200
-Date read   only while she is hauled out: the day it was read; one read out of the water is not taken
+Date read   asked only when she is hauled out: the day it was read while she was still afloat; one read out of the
+            water is not taken
 Numbers     mV, or volts with the V: -0.92 V
 
 Anodes are planned, and a leak of current is hunted, under {more}. What is removed stays in the trail; the papers

@@ -46,22 +46,25 @@ next square or spot. {on} on the empty line goes back.
   2.1 1.4 hole      pits: and one goes right through
   1.2 soft          pits: and the metal gives under the knife
 
-The lines below say what was understood, what it means so far by the limits file, what would change that, and what
+The other lines say what was understood, what it means so far by the limits file, what would change that, and what
 the squares say of the metal nobody looked at. If a number cannot be read, nothing is saved and nothing is lost.
 
 For the whole plate to be judged by a few squares, have them drawn first: {add} in the metal list. Type each
 as one reading, 'none' too. Five is the least, 20 to 30 is usual.
 
-Bright metal: was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such.
-On, from a list: a plate field (see Metal on the boat), a frame or other member, which is never averaged with plate,
-or another part. Square, from a list: one drawn by lot (added in the metal list); it speaks for the rest. Sides, in
-mm: those of a square you picked yourself; Chosen: whether by its looks. Typed: every pit, or only the deepest. On
-the chalk: a thin reading stands until two more at its chalk mark, on bright metal, with as good a
-gauge, are thicker. Gauge: ultrasound reads pits with an error that grows with their depth, up to six tenths of it.
-If the field On was empty or wrong for the newest reading here, put it right, then {more}, 'Put on'. A reading that is
-removed stays in the trail. The up arrow goes to the other fields. The instrument is remembered from the last reading
-of the same kind. Spot, as frame, side and mm out (14+120 P 300), puts a reading on the shell map; once it is saved,
-the next frame is filled in, so that a row can be typed number by number.
+Bright metal  was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such
+On            a plate field (see 'Metal' on the boat screen), a frame or other member, which is never averaged with
+              plate, or another part. Wrong for the newest reading? Put it right, then {more}, 'Put on'
+Square        one drawn by lot (added in the metal list); it speaks for the rest
+Sides         in mm, of a square you picked yourself; Chosen: whether by its looks
+Typed         every pit, or only the deepest
+On the chalk  a thin reading stands until two more at its mark, on bright metal, with as good a gauge, are thicker
+Gauge         ultrasound reads pits with an error that grows with their depth, up to six tenths of it
+Instrument    remembered from the last reading of the same kind
+Spot          frame, side and mm out (14+120 P 300) put a reading on the shell map; once saved, the next frame is
+              filled in, so that a row can be typed number by number
+
+A reading that is removed stays in the trail. The up arrow goes to the other fields.
 """
 
 # Readings of the metal itself: whether it was bright matters.

@@ -35,7 +35,7 @@ Read the squares in the order drawn; {working} shows them all, in that order. On
 over and the next one read: the book knows which, and if more than one in ten is passed over, they speak for
 nothing.
 
-In Measure choose the square, type every pit in it, and say whether you typed every pit or only the deepest. A new
+In Measure choose the square, type its pits, and say whether you typed every one or only the deepest. A new
 draw does not undo the readings of an old one.
 """
 

@@ -73,7 +73,7 @@ A finding gets a number that is never used again. Chalk it on the metal, ring th
 picks another; {choose} on the kind opens the list.
 
 Severity   1 catastrophic: could sink her or kill someone
-           2 critical: could flood her, lose the rig, or injure someone badly
+           2 critical: could flood her, bring down the rig, or injure someone badly
            3 marginal: will cost metal or money, or spoil a voyage
            4 negligible: upkeep
 Likelihood a it is happening now … f it cannot happen any more

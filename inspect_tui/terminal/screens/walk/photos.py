@@ -44,8 +44,9 @@ class PhotosScreen(ListScreen):
         FIND,
     ]
     HELP_TEXT = """
-The photos of this finding. Each is copied as it is into the folder beside the book; the papers show smaller copies
-without the place where they were taken. {on} shows the chosen one here, in blocks; {view} opens it in a window.
+The photos of this finding. Each is copied as it is into the folder beside the book; the papers show smaller
+copies, without the position where they were taken unless you ask for it. {on} shows the chosen one here, in blocks;
+{view} opens it in a window.
 
 Adding one asks for its path, which Tab completes; a folder that was used once is remembered. {take_in} goes through
 a folder of phone pictures: each is offered to the findings written at about its time.

@@ -39,7 +39,7 @@ class MoneyScreen(ListScreen):
     HELP_TEXT = """
 What she costs, by your own numbers alone: what each trade charges by the hour, and its minimum for a job, quotes as
 they come in, what was paid, and what she may cost before you stop. The numbers are in a file of their own beside the
-book, and go into none of the papers.
+book, and go into no papers but the owner's.
 
   known      paid, and what was quoted
   likely     with all the other jobs of the worklist and the scope, hours times rate

@@ -39,9 +39,9 @@ the next moves up.
 
 The order is the worklist's. What must come first is done on an earlier day, or earlier the same day by the same
 hands; nobody works longer than their hours; the trades for other jobs come only after every NOW job is done. Hours
-are the middles of ranges, most of them common practice; once the hours of three jobs are written down, yours are
-corrected by them.
-{edit} sets how many you work a day, whether heat is allowed where she lies, whether it is dry, and how cold her
+are the middles of ranges, most of them common practice; once the hours of three jobs are written down, those of
+your own work are corrected by them.
+{edit} sets how many hours you work a day, whether heat is allowed where she lies, whether it is dry, and how cold her
 metal is.
 """
 
