@@ -47,6 +47,13 @@ class FindField(Field):
     BINDINGS = [use("back", "screen.find_no_more", "Whole list")]
 
 
+class Rows(OptionList):
+    """The rows of a list; where a longer detail leaves fewer of them, the chosen one stays in sight."""
+
+    def on_resize(self) -> None:
+        self.scroll_to_highlight()
+
+
 class ListScreen(BookScreen):
     """A list. Finding narrows it to the lines that hold all the words typed; Escape shows the whole again."""
 
@@ -110,7 +117,7 @@ class ListScreen(BookScreen):
         with Horizontal(id="panes"):
             with Vertical(id="left"):
                 yield Static(id="columns", classes="muted", markup=False)
-                yield OptionList(id="list", compact=True)
+                yield Rows(id="list", compact=True)
                 yield FindField(id="find", placeholder="find: lines with all these words; empty shows the whole list")
             with VerticalScroll(id="right", can_focus=False):
                 yield Static(id="detail", markup=False)

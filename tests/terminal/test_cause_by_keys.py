@@ -28,9 +28,9 @@ async def test_signs_are_ticked_and_the_ranking_follows(tmp_path: Path, checklis
         assert "another metal fitted to her" in hands.text
         assert "next test" in hands.text
         assert opened.book.findings["6"].signs_confirmed is None
-        assert "by question   Does the attack hug a part" in hands.text
+        assert "+ question Does the attack hug a part" in hands.text
         await hands.press("plus")
-        assert "there         Does the attack hug a part" in hands.text, "confirming what the question brought shows"
+        assert "+ ticked   Does the attack hug a part" in hands.text, "confirming what the question brought shows"
         before, ranked = opened.book.findings["6"], hands.text.splitlines()[-11:]
 
         def absent() -> tuple[str, ...]:
@@ -62,7 +62,7 @@ async def test_a_sign_of_the_whole_boat_is_ticked_once_for_all_places(
     for _ in range(2):
         opened.record(finding_edit(opened.book, opened.stamp(), place, kind="pitting", position=outside))
     async with at_work(checklists, opened, size=(100, 40)) as hands:
-        for chalk, key, mark in ((1, "plus", "there"), (2, "minus", "not")):
+        for chalk, key, mark in ((1, "plus", "+"), (2, "minus", "-")):
             hands.app.go("cause", chalk=chalk)
             await hands.settle()
             hands.app.screen.choose("welding-done")  # type: ignore[attr-defined]
@@ -74,7 +74,7 @@ async def test_a_sign_of_the_whole_boat_is_ticked_once_for_all_places(
             await hands.settle()
             hands.app.screen.choose("welding-done")  # type: ignore[attr-defined]
             await hands.settle()
-            assert f"boat: {mark:<7} Was there welding on board" in hands.text
+            assert f"{mark} boat     Was there welding on board" in hands.text
             assert f"ticked at no. {chalk}, for the whole boat" in hands.flat
         hands.app.screen.choose("scored")  # type: ignore[attr-defined]
         await hands.press("plus")
@@ -89,12 +89,12 @@ async def test_the_metal_beside_it_is_named_and_counts(tmp_path: Path, checklist
         await hands.type("st")
         await hands.press("enter")
         assert opened.book.findings["6"].beside == "304-active"
-        assert "read: there   Is there a part there whose metal is nobler" in hands.text
+        assert "+ read     Is there a part there whose metal is nobler" in hands.text
         await hands.press("down")
         assert "mV against the hull" in hands.flat
         await hands.press("e", "home", "enter")
         assert opened.book.findings["6"].beside == "none"
-        assert "read: not     Is there a part" in hands.text
+        assert "- read     Is there a part" in hands.text
 
 
 async def test_a_long_list_is_searched_and_nothing_is_taken_that_does_not_fit(
@@ -201,7 +201,7 @@ async def test_potentials_among_their_bands_and_over_the_rounds(tmp_path: Path, 
         assert "passes 100 mV" in hands.flat
         assert "fails 200 mV" in hands.flat
         assert "free potential" in hands.text
-        assert hands.text.count("▲") > 1, "the needle, and one spot for each earlier potential"
+        assert "-848 mV   148  not protected" in hands.text
         await hands.type("-1200")
         assert "OVER-PROTECTED" in hands.text
         assert "Take magnesium off" in hands.flat
@@ -267,7 +267,7 @@ async def test_before_the_first_test_of_the_wiring_it_is_asked_whether_a_pole_is
         await hands.press("u", "o")
         await hands.type("24000 90")
         await hands.press("enter")
-        assert "if so, this tells nothing" in hands.flat
+        assert "if so, this tells nothing" in " ".join(hands.flat.replace("┃", "").split())
         assert "a heavy leak" not in hands.flat
         await hands.press("escape")
         assert "a pole touches the hull" in hands.flat

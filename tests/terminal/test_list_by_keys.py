@@ -284,7 +284,7 @@ async def test_the_plan_by_keys_done_brings_the_next_up_and_hours_and_heat_chang
     async with at_work(checklists, demo_file(tmp_path)) as hands:
         await hands.press("equals_sign")
         assert "Plan 5:55 of 6:00 today" in hands.flat
-        for words in ("TODAY", "call the electrician", "0:20", "39", "to hand today", "gas meter"):
+        for words in ("DAY 1, today", "call the electrician", "0:20", "39", "to hand today", "gas meter"):
             assert words in hands.flat, words
         first = hands.app.judged.worklist.jobs[0].first
         await hands.press("d")

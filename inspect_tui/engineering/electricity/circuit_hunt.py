@@ -159,17 +159,16 @@ def _meaning(
         told.append(
             f"The baseline itself moves by {repeats:.0f} mV: only larger shifts count. Let her lie, and repeat."
         )
-    told += [_of_shore(one) for one in shifts if one.taken.switched is Switched.SHORE_IN]
-    if any(one.taken.switched is Switched.SHORE_OUT and one.verdict != "none" for one in shifts):
-        told.append("With the shore lead out again she has not come back: wait until she settles, and repeat.")
-    if standing:
-        # What must not be done stands before what was seen.
-        told.append(LOOKED)
     for one in standing:
         way = "less negative: current leaves the hull for the water while it is on" if one.shift_mv > 0 else (
             "more negative: current enters the hull, and leaves it or another metal elsewhere"
         )  # fmt: skip
         told.append(f"{one.taken.circuit}: {one.shift_mv:+.0f} mV, {way}.")
+    if standing:
+        told.append(LOOKED)
+    told += [_of_shore(one) for one in shifts if one.taken.switched is Switched.SHORE_IN]
+    if any(one.taken.switched is Switched.SHORE_OUT and one.verdict != "none" for one in shifts):
+        told.append("With the shore lead out again she has not come back: wait until she settles, and repeat.")
     if shifts and not standing:
         told.append("No circuit stands out among those that were switched.")
     return told

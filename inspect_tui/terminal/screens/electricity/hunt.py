@@ -28,6 +28,7 @@ from inspect_tui.terminal.desk import Line
 from inspect_tui.terminal.form_fields import complaint_of
 from inspect_tui.terminal.forms import in_form
 from inspect_tui.terminal.keys import use
+from inspect_tui.terminal.lists import Rows
 from inspect_tui.terminal.screens.base import BookScreen
 from inspect_tui.terminal.screens.modals import PickOne
 from inspect_tui.terminal.screens.options import AGAINST, NO_PLACE, electrode_id
@@ -126,7 +127,7 @@ worth a note, 50 mV is a fault: this program's judgement, for no standard was fo
     def body(self) -> ComposeResult:
         yield Static(id="head", markup=False)
         with Container(id="two"):
-            yield OptionList(id="steps", compact=True)
+            yield Rows(id="steps", compact=True)
             with VerticalScroll(id="meaning", can_focus=False):
                 yield Static(id="told", markup=False)
         yield Field(id="mv", placeholder="type mV (or -0.91 V) for the chosen line")

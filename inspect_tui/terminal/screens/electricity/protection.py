@@ -209,10 +209,7 @@ list all.
     def _history(self, past: tuple[tuple[PotentialReading, PotentialJudged | None], ...]) -> list[Text]:
         if not past:
             return []
-        lines = [
-            Text("over the rounds (r), the newest first; * from a circuit hunt", "bold"),
-            Text(f"{'':20}{'read':>6}    {'shift':>5}"),
-        ]
+        lines = [Text(f"{'round; * in a hunt':<20}{'read':>6}    {'shift':>5}  the newest first", "bold")]
         for reading, judged in reversed(past):
             told = f"{reading.when:%Y-%m-%d %H:%M} r{self.book.round_number(reading.round)}"
             told += "*" if reading.circuit else " "
