@@ -88,7 +88,7 @@ def bound(book: Book, checklists: Checklists) -> float:
 def test_it_is_said_on_what_it_rests(plated: Book, checklists: Checklists) -> None:
     found = judged(squares(plated, TEN), checklists).estimate
     assert found is not None
-    assert bound_words(found).startswith("if the rest is like these")
+    assert bound_words(found).startswith("if the rest is like the squares read")
     assert "sure" not in bound_words(found)
     assert (
         "at most 24 of the 90 squares not looked at have a pit deeper than 2.1 mm, the deepest in those drawn by lot"

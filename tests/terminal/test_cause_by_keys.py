@@ -28,9 +28,11 @@ async def test_signs_are_ticked_and_the_ranking_follows(tmp_path: Path, checklis
         assert "another metal fitted to her" in hands.text
         assert "next test" in hands.text
         assert opened.book.findings["6"].signs_confirmed is None
-        assert "+ question Does the attack hug a part" in hands.text
+        assert "+ question Does the attack hug a part made" in hands.text
         await hands.press("plus")
-        assert "+ ticked   Does the attack hug a part" in hands.text, "confirming what the question brought shows"
+        assert "+ ticked   Does the attack hug a part made" in hands.text, (
+            "confirming what the question brought shows"
+        )
         before, ranked = opened.book.findings["6"], hands.text.splitlines()[-11:]
 
         def absent() -> tuple[str, ...]:

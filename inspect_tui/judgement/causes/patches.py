@@ -66,7 +66,7 @@ class Pool:
         """Whether to lift the rest; judgement of this program."""
         return {
             None: "Once she is hauled out, lift one of these and write down what it shows.",
-            Likelihood.B: "Lift them all: of those lifted, at least half were bad (judgement).",
+            Likelihood.B: "Lift them all (judgement): of those lifted, at least half were bad.",
             Likelihood.C: "Lift more: bad metal was found under one of this kind (judgement).",
             Likelihood.D: "Look at the rest again each season; lift the next where an edge opens (judgement).",
         }[self.likelihood]

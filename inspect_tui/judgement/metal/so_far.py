@@ -130,7 +130,8 @@ def unseen_lines(field: FieldJudged) -> list[tuple[str, str]]:
             years = field.verdict.limits.years_to_next_haul_out if field.verdict else 0
             words += f", {percent(field.hole_chance_later)} within {years:g} years"
             if field.hole_chance_young is not None:
-                words += f" if the pits are as old as she is, {percent(field.hole_chance_young)} if three years old"
+                young = percent(field.hole_chance_young)
+                words += f" if the pits are as old as she is, {young} if they are only three years old"
         told.append(("hole chance", f"holed already; elsewhere {words}" if found.sample.holed else words))
     told.insert(1, ("worth taking", field.advice))
     if not found.withdrawn:

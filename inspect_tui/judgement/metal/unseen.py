@@ -27,8 +27,10 @@ def bound_words(found: DeepestPit) -> str:
         return f"no depth is named for the rest: {found.withdrawn}"
     percent = f"{100 * found.confidence:g} %"
     if found.deepest_bound_mm >= found.sample.plate_mm:
-        return f"if the rest is like these, a hole cannot be ruled out (the {percent} bound goes through the plate)"
-    return f"if the rest is like these, no pit deeper than {found.deepest_bound_mm:.1f} mm ({percent} bound)"
+        bound = f"a hole cannot be ruled out (the {percent} bound goes through the plate)"
+    else:
+        bound = f"no pit deeper than {found.deepest_bound_mm:.1f} mm ({percent} bound)"
+    return f"if the rest is like the squares read, {bound}"
 
 
 def free_words(found: DeepestPit) -> str:

@@ -144,7 +144,8 @@ def _unseen_action(book: Book, judged: FieldJudged) -> Action | None:
     what = f"{do}: {unseen_m2:.1f} m² not measured, {bound_words(estimate)}; {more}"
     years = verdict.limits.years_to_next_haul_out
     until = f"within {years:g} years" if judged.aged else "today"
-    why = f"chance of a hole there {until}: {percent(chance)}, if the rest is like these (statistics of deepest pits)"
+    known = "if the rest is like the squares read (statistics of deepest pits)"
+    why = f"chance of a hole there {until}: {percent(chance)}, {known}"
     if estimate.withdrawn:
         why = "what was measured says nothing of the rest"
     severity = Severity.CRITICAL if judged.below else Severity.MARGINAL

@@ -38,7 +38,7 @@ class CausesScreen(ListScreen):
 Every place where metal is eaten, with what its signs say of the cause; the surest first. Open one to tick what
 you saw there, and what you looked for and did not find.
 
-'likely', 'possible' or 'not enough to say', by the signs for and against; the last is an answer too. A likely
+'likely', 'possible' or 'unproven', by the signs for and against; 'not enough to say' is an answer too. A likely
 cause is in the worklist, to be cured before the repairs that wait for it.
 
 At the top stand three lines for the whole boat: old patches, her potential and anodes, and the circuit hunt.

@@ -51,8 +51,8 @@ class ProtectionScreen(FormScreen):
     ]
     FIRST = "values"
     HELP_TEXT = """
-The hull's potential, against the bands for her metal and her water. Less negative is to the left: she corrodes; too
-negative eats aluminium as well, by the alkali it makes, and lifts the paint.
+The hull's potential, against the bands for her metal and her water. To the left, less negative, she corrodes; to the
+right it is too negative: alkali forms, which lifts paint and eats aluminium.
 
 How   Afloat, shore lead out, eight hours of rest. Electrode a metre off the side, half the draught down. Meter:
       electrode on the black lead, bright metal of the hull on the red. Wait until the number settles.

@@ -43,7 +43,7 @@ Welded      welding takes the temper out of aluminium; nearly all boats are weld
 From aft, up the side   where the panel lies; if you do not say, it is taken to lie where most is required.
 Head        of a bulkhead: the water that may stand over its middle. Of a tank: from the panel's middle to the tank's
             top; Overflow is from there to the mouth of its vent or overflow, counted as at least 2 m.
-Shell too   a tank's plate that is also the hull's has the sea on its other face: what asks for more plate decides.
+Shell too   a tank's plate that is also the hull's has the sea on its other face: the stricter of the two decides.
 Attacked    pits deepen faster the younger they are: the year a leak began, or she was left afloat without anodes.
 Alloy       from the builder's papers or a stamp on the plate; a guess is worse than 'not said'.
 

@@ -195,7 +195,7 @@ and its next action appears; what keeps the water out is signed with a name. Fin
             elif name is not None:
                 self._pick_only(name)
 
-        self.app.push_screen(PickOne("Show the jobs of only one:", options), picked)
+        self.app.push_screen(PickOne("Show only some of the jobs, by:", options), picked)
 
     def _pick_only(self, name: str) -> None:
         listed = self.desk.judged.worklist
@@ -208,7 +208,7 @@ and its next action appears; what keeps the water out is signed with a name. Fin
                 self._only[name] = value
                 self.show()
 
-        self.app.push_screen(PickOne(f"Show the jobs of only one {name}:", options), picked)
+        self.app.push_screen(PickOne(f"Show only the jobs of one {name}:", options), picked)
 
     def action_done(self) -> None:
         if self.action is not None:
