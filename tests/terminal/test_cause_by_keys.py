@@ -203,7 +203,7 @@ async def test_potentials_among_their_bands_and_over_the_rounds(tmp_path: Path, 
         assert "passes 100 mV" in hands.flat
         assert "fails 200 mV" in hands.flat
         assert "free potential" in hands.text
-        assert "-848 mV   148  not protected" in hands.text
+        assert "-848 mV  148 not protected" in hands.text
         await hands.type("-1200")
         assert "OVER-PROTECTED" in hands.text
         assert "Take magnesium off" in hands.flat

@@ -85,7 +85,7 @@ list all.
             Number("water_salinity_g_kg", "Salinity", "g/kg; the sea has 35", of=salinity(RIVER_G_KG)),
             Number("water_chloride_mg_l", "Chloride", "mg/L, of fresh water"),
             YesNo("anodes", "Anodes", options=ANODES),
-            Words("read_on", "Date read", "for example 2025-10-12 09:30"),
+            Words("read_on", "Date read", "YYYY-MM-DD hh:mm"),
             Words("values", "Numbers", "mV"),
         ]
 
@@ -209,7 +209,7 @@ list all.
     def _history(self, past: tuple[tuple[PotentialReading, PotentialJudged | None], ...]) -> list[Text]:
         if not past:
             return []
-        lines = [Text(f"{'round; * in a hunt':<20}{'read':>6}    {'shift':>5}  the newest first", "bold")]
+        lines = [Text(f"{'round; * in a hunt':<20}{'read':>5}   {'shift':>5} the newest first", "bold")]
         for reading, judged in reversed(past):
             told = f"{reading.when:%Y-%m-%d %H:%M} r{self.book.round_number(reading.round)}"
             told += "*" if reading.circuit else " "
@@ -219,7 +219,7 @@ list all.
                 continue
             known = judged.protection.shift_mv if judged.state is not None else None
             shift = "" if known is None else f"{known:.0f}"
-            line = Text(f"{told}{judged.read.sea_mv:6.0f} mV {shift:>5}  ").append(judged.word, "bold")
+            line = Text(f"{told}{judged.read.sea_mv:5.0f} mV {shift:>4} ").append(judged.word, "bold")
             lines.append(line)
         return lines
 
