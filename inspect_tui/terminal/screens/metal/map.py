@@ -30,7 +30,12 @@ LEGEND = "? found, not measured   X bars floating   = seen   / part seen   . not
 def _tens_gone(cell: Cell) -> str:
     if cell.holed:
         return "H"
-    return "" if cell.gone_percent is None else str(min(int(round(cell.gone_percent, 6) // 10), 9))
+    return "" if cell.gone_percent is None else tenths(cell.gone_percent)
+
+
+def tenths(percent: float) -> str:
+    """Whole tenths in one digit, of the per cent as they are printed."""
+    return str(min(round(percent) // 10, 9))
 
 
 def _pit_mm(cell: Cell) -> str:
