@@ -196,7 +196,7 @@ _BARS = (
     (
         Need.POWER_ISOLATED,
         UnseenReason.POWER_ON,
-        "First shore lead out, and inverter, solar, wind and batteries off: s asks whether they are.",
+        "First shore lead out, and inverter, solar panels, wind turbine and batteries off: s asks whether they are.",
     ),
 )
 

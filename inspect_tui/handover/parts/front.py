@@ -41,7 +41,7 @@ MOST_DECIDE, MOST_BARS, MOST_LETTERS, MOST_NUMBERS = 5, 2, 190, 6
 HARDLY_SEEN = 20.0
 NOT_A_SURVEY = (
     "Not a survey. Nobody licensed has judged her in these papers: they tell what is known and what is not. Whether "
-    "she may float is for a surveyor to say."
+    "she may be floated is for a surveyor to say."
 )
 _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
@@ -164,7 +164,7 @@ def verdict_sentence(subject: Subject, wrong: Sequence[Wrong]) -> str:
     if barred:
         bar = "She must not stay afloat as she is" if boat.afloat else "She must not be floated as she lies"
     elif looks:
-        bar = "Nobody can say yet whether she may float"
+        bar = "Nobody can say yet whether she may be floated"
     else:
         bar = "Nothing written down bars floating"
     metal = boat.metal_words

@@ -115,7 +115,7 @@ def _sign_action(book: Book, lines: int, left: int, missed: int) -> Action:
         what="Go through the launch list and sign it line by line",
         headline=f"Sign the launch list: {counted(left, 'line')} of {lines} left",
         where="whole boat",
-        why=f"{why} This list cannot say that she may float. {SOURCE}",
+        why=f"{why} This list cannot say that she may be floated. {SOURCE}",
         who=Who.OWNER,
         risk=risk_of(Severity.CATASTROPHIC, UNSEEN_LIKELIHOOD),
         severity=Severity.CATASTROPHIC,

@@ -82,7 +82,7 @@ The boat from bow to stern, deck on top, keel at the bottom; places are set out 
   !           this haul-out
 
 Arrows choose a compartment, {on} goes in; at first, the one where you stopped is chosen. Nothing needs saving: what
-is on the screen is on the disk, and the line at the top says since when.
+is on the screen is on the disk, and the line at the top says when it was last saved.
 """
 
     _judged = False

@@ -53,8 +53,8 @@ What you tick overrules all of them.
 
 Signs from one observation (one question, one lifted patch) count as one: alone they make a cause 'possible' at most.
 
-Several causes may be at work together. Where the signs are too few, that is the answer. A cause that is likely is
-in the worklist, before the repairs that wait for it; when it is cured, mark it done there.
+Several causes may be at work together. Where the signs are too few, the answer is 'not enough to
+say'. A likely cause is in the worklist, before the repairs that wait for it; when it is cured, mark it done there.
 
 The weights are this program's judgement, not statistics; they are in causes.toml and may be changed.
 """

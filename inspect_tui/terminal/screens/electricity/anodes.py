@@ -42,11 +42,11 @@ and still enough when paint and anodes are worn? Reach: does all wetted metal ha
 decides. Fitted: how many she has now outside, under water. One in a bilge, sump or tank counts for nothing
 outside.
 
-{working} opens the working, line by line with its sources. Two sources disagree on the current, an offshore rule
-and a guide for small craft: the greater is taken, and what an aluminium hull needs is poorly known. Measure the
-potential afterwards. Propeller: its bare metal, with the shaft's, where they are in metallic contact with the hull.
-Never magnesium on aluminium in salt or brackish water, and no anode where its gas cannot escape. What is typed stays
-here as a half-written form; it is not part of the papers.
+{working} opens the working, line by line with its sources. Two sources, an offshore rule and a guide for small
+craft, disagree on the current: the greater figure is taken, and what an aluminium hull needs is poorly known.
+Measure the potential afterwards. Propeller: its bare metal, with the shaft's, where they are in metallic contact
+with the hull. Never magnesium on aluminium in salt or brackish water, and no anode where its gas cannot escape.
+What is typed stays here as a half-written form; it is not part of the papers.
 """
 
     def __init__(self) -> None:

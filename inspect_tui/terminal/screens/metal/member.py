@@ -37,7 +37,7 @@ Flange      of an angle or a tee: the part across its top. Leave both its fields
 Plate, Spacing   the plate it stands on and the distance to the next member: the plate works with it.
 
 Measure on it from the metal list, or choose it under On in Measure. {remove} removes it, as long as
-nothing was measured on it.
+nothing has been measured on it.
 """
 
     def __init__(self, member: str = "") -> None:

@@ -50,8 +50,8 @@ built   mm as built        least, mean   thinnest reading and mean between the p
 need    mm required by ISO 12215-5 of 2008, without any corrosion margin
 pit     deepest pit seen, mm; holed where it went through
 rest    if the rest is like the squares drawn: depth in mm that the deepest pit nobody saw does not exceed, at 95 %
-life    years until the mean is down to what is needed, or until what was seen to grow has gone through, at the
-        earliest that the readings' error allows
+life    years until the mean is down to what is needed, or until a pit seen to grow goes through the plate, at
+        the earliest that the readings' error allows
 verdict what the limits file asks for
 
 A dash means not known; the working says what is missing.

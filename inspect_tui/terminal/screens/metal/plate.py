@@ -47,7 +47,7 @@ Shell too   a tank's plate that is also the hull's has the sea on its other face
 Attacked    pits deepen faster the younger they are: the year a leak began, or she was left afloat without anodes.
 Alloy       from the builder's papers or a stamp on the plate; a guess is worse than 'not said'.
 
-{remove} removes a field, as long as nothing was measured on it.
+{remove} removes a field, as long as nothing has been measured on it.
 """
 
     def __init__(self, field: str = "") -> None:

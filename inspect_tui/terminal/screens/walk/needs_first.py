@@ -19,12 +19,12 @@ NEED_WORDS = {
     Need.HAULED_OUT: "she must be hauled out",
     Need.TANK_EMPTY: "the tank must be empty and clean",
     Need.GAS_FREE: "the air must be tested first, and again whenever you come back",
-    Need.POWER_ISOLATED: "shore lead out, inverter, solar and wind off, batteries off",
+    Need.POWER_ISOLATED: "shore lead out, inverter, solar panels and wind turbine off, batteries off",
 }
 # Needs that are seen to by saying so, with what is asked; the air is seen to by its own question.
 SEEN_TO = {
     Need.TANK_EMPTY: "Is the tank empty and clean?",
-    Need.POWER_ISOLATED: "Is the shore lead out, and are inverter, solar, wind and batteries off?",
+    Need.POWER_ISOLATED: "Is the shore lead out, and are inverter, solar panels, wind turbine and batteries off?",
 }
 SECOND_PUMP = " She is afloat: test a second pump first; her own pump stops with the power."
 

@@ -28,7 +28,7 @@ whoever did it. Lines with a time count from the moment you say that she floats 
 one that is overdue stands in the worklist under TODAY. No line stands in for another, and the next launch begins
 anew.
 
-The yard's own way comes first. This list cannot say that she may float.
+The yard's own way comes first. This list cannot say that she may be floated.
 """
 
     def head(self) -> RenderableType | None:

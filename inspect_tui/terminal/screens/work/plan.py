@@ -34,7 +34,7 @@ class PlanScreen(WorklistScreen, inherit_bindings=False):
         FIND,
     ]
     HELP_TEXT = """
-The worklist as days: today first, when each trade is called, then what waits and for what. Done takes a job off, and
+The worklist as days: today first; when to call each trade; then what waits, and for what. Done takes a job off, and
 the next moves up.
 
 The order is the worklist's. What must come first is done on an earlier day, or earlier the same day by the same
