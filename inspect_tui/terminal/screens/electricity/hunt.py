@@ -94,8 +94,8 @@ class HuntScreen(BookScreen, inherit_bindings=False):
         in_form("more"),
     ]
     HELP_TEXT = """
-Current that leaks into the hull eats her in days. The hull's own potential shows the leak, and the breaker tells
-where it comes from.
+Current that leaks into the hull eats her in days. The hull's own potential shows the leak; switching the
+circuits on one at a time shows where it comes from.
 
 Before you begin: CAUTION. Shore power kills: an electrician for anything behind a cover. Batteries burn: no loose
 leads, no rings. With everything off, the bilge pump and its alarm are off too: another pump stands by, and someone

@@ -54,8 +54,8 @@ class ProtectionScreen(FormScreen):
 The hull's potential, against the bands for her metal and her water. To the left, less negative, she corrodes; to the
 right it is too negative: alkali forms, which lifts paint and eats aluminium.
 
-How   Afloat, shore lead out, eight hours of rest. Electrode a metre off the side, half the draught down. Meter:
-      electrode on the black lead, bright metal of the hull on the red. Wait until the number settles.
+How   Afloat, shore lead out, after eight hours undisturbed. Electrode a metre off the side, half the draught down.
+      Meter: electrode on the black lead, bright metal of the hull on the red. Wait until the number settles.
 
 Electrode   without it a number says nothing, and is not taken
 Salinity    of the water (in fresh water its chloride), for bare silver chloride: in water less salty than the sea it

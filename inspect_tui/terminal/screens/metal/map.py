@@ -88,8 +88,8 @@ bars floating her. Cells of the compartment under the cursor are underlined. Not
   =  its plate was seen     /  seen in part     .  not seen, or in no compartment with a side
 
 The cursor begins at the worst cell. Arrows move it; {page_next} goes to the next worst; {on} opens the first
-finding there, with its history. {view} changes what is shown, {only} goes into the compartment under the cursor
-and back. Findings whose place is not written down are listed below.
+finding there, with its history. {view} changes what is shown, {only} zooms in on the compartment under the
+cursor, and out again. Findings whose place is not written down are listed below.
 """
 
     def __init__(self) -> None:
