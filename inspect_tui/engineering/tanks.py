@@ -42,7 +42,7 @@ def acidity(ph: float) -> TankCheck:
         raise CannotCalculate("pH lies between 0 and 14.")
     low, high = PASSIVE_PH
     say = (
-        "Aluminium's skin holds at this pH; chloride, copper and hardness together can still pit it."
+        "Aluminium's oxide film holds at this pH; chloride, copper and hardness together can still pit the metal."
         if low <= ph <= high
         else "Too acidic: the skin of aluminium dissolves." if ph < low
         else "Too alkaline: the skin of aluminium dissolves. Look for cleaner, bleach, concrete, or over-protection."

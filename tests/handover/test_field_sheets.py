@@ -179,9 +179,9 @@ def test_each_wrong_line_gets_its_sentence(
 @pytest.mark.parametrize(
     ("data", "told"),
     [
-        (b"", "place among them"),
+        (b"", "'place' among them"),
         (b"\x00\x01\x02", "not text"),
-        (b"one,two\r\n1,2\r\n", "place among them"),
+        (b"one,two\r\n1,2\r\n", "'place' among them"),
         (b"place,place\r\n", "twice"),
         (b"place,depth\r\nx,1\r\n", "There is no column depth"),
         (b"place\r\n" + b"x" * 6_000_000, "larger than"),

@@ -372,5 +372,5 @@ def test_the_papers_tell_apart_what_was_answered_one_by_one_by_one_look_and_unse
     text = " ".join(write_text(make_report(Judged(book, checklists))).split())
     assert f"{len(by_look)} by one look over the place" in text
     assert "transom/asked-once: sound: of an older list" in text
-    assert "questions that these checklists ask no more" in text
+    assert "questions that these checklists no longer ask" in text
     assert "ask no more" not in write_text(make_report(Judged(demo, checklists)))

@@ -230,9 +230,17 @@ def test_no_plan_leaves_wetted_metal_far_from_every_anode(hull: Literal["alumini
 @pytest.mark.parametrize(
     ("number", "length", "words"),
     [
-        (2, 11.0, "one a side amidships, 2 in all, one for each 19.0 m²; one more near another metal"),
-        (3, 11.0, "2 a side, 4 in all, one for each 9.5 m², about 5.5 m apart; one more near another metal"),
-        (4, None, "2 a side, 4 in all, one for each 9.5 m²; one more near another metal"),
+        (
+            2,
+            11.0,
+            "one a side amidships, 2 in all, one for each 19.0 m²; and one near each other metal",
+        ),
+        (
+            3,
+            11.0,
+            "2 a side, 4 in all, one for each 9.5 m², about 5.5 m apart; and one near each other metal",
+        ),
+        (4, None, "2 a side, 4 in all, one for each 9.5 m²; and one near each other metal"),
     ],
 )
 def test_where_anodes_go(number: int, length: float | None, words: str) -> None:

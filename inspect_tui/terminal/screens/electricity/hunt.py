@@ -94,7 +94,7 @@ class HuntScreen(BookScreen, inherit_bindings=False):
         in_form("more"),
     ]
     HELP_TEXT = """
-Current that leaks into the hull eats her in days. The hull's own potential shows the leak; switching the
+Current that leaks into the hull can eat through her in days. The hull's own potential shows the leak; switching the
 circuits on one at a time shows where it comes from.
 
 Before you begin: CAUTION. Shore power kills: an electrician for anything behind a cover. Batteries burn: no loose
@@ -111,9 +111,9 @@ Circuits are added under {more}, and the electrode is named there: without it no
 stands out can be written down as a finding: it comes before every repair of eaten metal. The isolation test is
 another test for the same leak, and can be done hauled out too. It asks first whether positive or negative is joined
 to the hull on purpose: if so, it tells you nothing. Battery disconnected, all breakers on, ohms from positive to the
-hull and from negative to the hull; or a 12 V, 3 W lamp in the lifted lead. 10000 Ω or more is good. Positive at
-1000 Ω or less eats her where it finds a way back through water; negative alone is lost isolation, and eats nothing
-until positive touches too.
+hull and from negative to the hull; or one lead off the battery, and a 12 V, 3 W lamp between it and its post. 10000
+Ω or more is good. Positive at 1000 Ω or less eats her where it finds a way back through water; negative alone is
+lost isolation, and eats nothing until positive touches too.
 
 Less negative with a circuit on: current leaves the hull near the electrode. More negative: it enters there. 10 mV is
 worth a note, 50 mV is a fault: this program's judgement, for no standard was found.

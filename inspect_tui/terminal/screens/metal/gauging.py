@@ -27,7 +27,7 @@ class GaugingScreen(ListScreen):
     ]
     HELP_TEXT = """
 What only a gauge or a meter can tell is not asked question by question: it is all done in one campaign, with the
-tool in your hand. A line drops out once something has been read there in this round; its verdict stands under Metal.
+tool in your hand. A line drops out once something has been read there in this round; its verdict is under Metal.
 
 Find takes 'thickness', 'hauled out', or a compartment.
 """

@@ -34,10 +34,10 @@ class SinceScreen(ListScreen):
 Every spot that was read, compared with the rounds before: what grew comes first, with what runs out soonest at the
 top, then what waits to be read again in this round, the worst first.
 
-  grew             more than the two instruments and chance among all spots allow
+  grew             more than the errors of both instruments, and chance over so many spots, explain
   measure again    read in an earlier round, not in this one
   cannot tell      too few days between, or an instrument too coarse for it
-  not found again  its mark was looked for in vain: {absent} says so
+  not found again  its mark was looked for in vain: press {absent} to say so
   repaired         read before the repair, or before and after it
   as before        no growth, and half a millimetre of it would have shown
   new              first read in this round

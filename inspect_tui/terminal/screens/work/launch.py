@@ -24,9 +24,9 @@ class LaunchScreen(ListScreen):
     BINDINGS: ClassVar[list[Any]] = [enter("Sign"), use("worklist", "app.go('worklist')"), FIND]
     HELP_TEXT = """
 What is done before she moves, in the slings, the first night, and after: each line by itself, with the name of
-whoever did it. Lines with a time count from the moment you say that she floats (on the boat screen, under {more});
-one that is overdue stands in the worklist under TODAY. No line stands in for another, and the next launch begins
-anew.
+whoever did it. Where a line has a time, it runs from the moment you say that she floats (on the boat screen, under
+{more}); one that is overdue stands in the worklist under TODAY. No line stands in for another, and the next launch
+begins anew.
 
 The yard's own way comes first. This list cannot say that she may be floated.
 """
