@@ -50,7 +50,9 @@ def ask_float_or_haul(screen: BookScreen) -> None:
     opened = [one for one in desk.judged.worklist.actions if one.task in (Task.CLOSE, Task.REFIT)]
     if state is FloatState.AFLOAT and opened:
         things = counted(len(opened), "thing")
-        before += f" {things} opened or taken out, not signed as closed; the first: {one_line(opened[0].what)}."
+        before += (
+            f" {things} opened or taken out, not signed as closed or put back. First: {one_line(opened[0].what)}."
+        )
     if state is FloatState.AFLOAT and unsigned:
         before += f" {counted(unsigned, 'line')} of the launch list not signed."
     screen.app.push_screen(PickOne(f"Is she {state.value} now?{before}", options, "n" if before else "y"), answered)

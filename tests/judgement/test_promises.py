@@ -233,14 +233,14 @@ def test_no_plan_leaves_wetted_metal_far_from_every_anode(hull: Literal["alumini
         (
             2,
             11.0,
-            "one a side amidships, 2 in all, one for each 19.0 m²; and one near each other metal",
+            "one a side amidships, 2 in all, one for each 19.0 m²; plus one near each nobler part",
         ),
         (
             3,
             11.0,
-            "2 a side, 4 in all, one for each 9.5 m², about 5.5 m apart; and one near each other metal",
+            "2 a side, 4 in all, one for each 9.5 m², about 5.5 m apart; plus one near each nobler part",
         ),
-        (4, None, "2 a side, 4 in all, one for each 9.5 m²; and one near each other metal"),
+        (4, None, "2 a side, 4 in all, one for each 9.5 m²; plus one near each nobler part"),
     ],
 )
 def test_where_anodes_go(number: int, length: float | None, words: str) -> None:

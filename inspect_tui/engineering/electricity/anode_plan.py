@@ -187,10 +187,10 @@ def spread(number: int, area_m2: float, length_m: float | None) -> str:
     aside = math.ceil(number / 2)
     told = f"{aside} a side, {2 * aside} in all, one for each {area_m2 / (2 * aside):.1f} m²"
     if aside == 1:
-        return f"one a side amidships, 2 in all, one for each {area_m2 / 2:.1f} m²; and one near each other metal"
+        return f"one a side amidships, 2 in all, one for each {area_m2 / 2:.1f} m²; plus one near each nobler part"
     if length_m is not None:
         told += f", about {length_m / aside:.1f} m apart"
-    return f"{told}; and one near each other metal"
+    return f"{told}; plus one near each nobler part"
 
 
 NOT_COVERED = (

@@ -66,8 +66,12 @@ At the top stand three lines for the whole boat: old patches, her potential and 
     def columns(self) -> str:
         return f" no.  {'place':<{self._room}}  {'how sure':<10} cause"
 
-    def on_mount(self) -> None:
-        self.choose(next(iter(self._places()), ""))
+    def show(self) -> None:
+        begins = not self.list_key
+        super().show()
+        if begins:
+            # The places are what one comes for; what stands above them has keys of its own.
+            self.choose(next(iter(self._places()), ""))
 
     def list_rows(self) -> list[ListRow]:
         room = self._room

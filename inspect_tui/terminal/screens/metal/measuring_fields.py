@@ -53,8 +53,8 @@ For the whole plate to be judged by a few squares, have them drawn first: {add} 
 as one reading, 'none' too. Five is the least, 20 to 30 is usual.
 
 Bright metal  was the spot, and the floor of each pit, clean metal? A reading on paint or scale is kept as such
-On            a plate field (see 'Metal' on the boat screen), a frame or other member, which is never averaged with
-              plate, or another part. Wrong for the newest reading? Put it right, then {more}, 'Put on'
+On            a plate field (see 'Metal' on the boat screen), a frame or other member (never averaged with plate), or
+              another part. Wrong for the newest reading? Put it right, then {more}, 'Put on'
 Square        one drawn by lot (added in the metal list); it speaks for the rest
 Sides         in mm, of a square you picked yourself; Chosen: whether by its looks
 Typed         every pit, or only the deepest

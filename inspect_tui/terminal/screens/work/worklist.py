@@ -50,7 +50,7 @@ class WorklistScreen(ListScreen):
     ]
     HELP_TEXT = """
 The jobs, most pressing first; several of a kind are one job with its places. After them, what is still to be looked
-at or settled: it bars floating her just as work does, and is counted separately.
+at or settled: it can bar floating her just as a job can, and is counted separately.
 
 The order: NOW, TODAY, AFLOAT (before she floats), SAIL (before she sails), THIS HAUL, NEXT HAUL, WATCH. Within
 each: what must come first comes first; then by risk, under or near water first, severity, likelihood, the order of
