@@ -264,7 +264,7 @@ def test_the_papers_say_why_she_corrodes_and_whether_she_is_protected(demo: Book
         "passes 100 mV (regulators), fails 200 mV (small craft)",
         "Circuit hunt of 2025-10-26",
         "bilge pump: +63 mV",
-        "isolation lost, no current",
+        "isolation lost, which by itself eats nothing",
         "of 3 lifted, 2 were bad; says little of the other 4",
         "weights of causes.toml",
         "no standard was found",

@@ -530,7 +530,7 @@ def test_a_likely_cause_is_cured_before_the_repair_that_waits_for_it(boat: Boat)
     cure = next(action for action in listed.actions if action.key.startswith("cure/galvanic/"))
     repair = next(action for action in listed.actions if action.chalk == 1)
     assert (cure.step, cure.who, set(cure.cures)) == (Step.CAUSE, Who.OWNER, {1})
-    assert "insulate the part" in cure.what
+    assert "insulate the nobler part" in cure.what
     assert "Another metal fitted to her is likely there" in cure.why
     assert repair.step is Step.HOT_WORK
     assert cure.key in repair.after

@@ -231,7 +231,7 @@ async def test_the_wiring_is_tried_against_the_hull(tmp_path: Path, checklists: 
         hands.app.go("hunt")
         await hands.settle()
         assert "90 Ω" in hands.flat
-        assert "isolation lost, no current" in hands.flat
+        assert "isolation lost, which by itself eats nothing" in hands.flat
         await hands.press("f9", "t", "o")
         await hands.type("20000 15000")
         await hands.press("enter")
@@ -275,7 +275,7 @@ async def test_before_the_first_test_of_the_wiring_it_is_asked_whether_a_pole_is
         assert "a pole touches the hull" in hands.flat
         await hands.press("f9", "t", "n", "escape")
         assert opened.book.boat.negative_tied is False
-        assert "isolation lost, no current" in hands.flat
+        assert "isolation lost, which by itself eats nothing" in hands.flat
         await hands.press("f9", "t")
         assert "Isolation test: how?" in hands.flat
 
@@ -322,7 +322,7 @@ async def test_tank_water_and_air(tmp_path: Path, checklists: Checklists) -> Non
             ("vapour_percent_lel", "3", "Not to be trusted"),
             ("oxygen_percent", "20.9", "Toxic gas is tested next"),
             ("oxygen_percent", "19.8", "find what uses it up"),
-            ("ph", "7,4", "skin holds"),
+            ("ph", "7,4", "oxide film holds"),
             ("copper_ppb", "30", "Enough to pit"),
             ("chlorine_mg_l", "100", "For how many hours?"),
             ("chlorine_hours", "4", "400 mg·h/L"),

@@ -119,7 +119,7 @@ def hull_test(
     --------
     >>> told = hull_test(24_000, 90, tied=False)
     >>> round(told.through_ma, 2), told.word, told.leak
-    (0.5, 'isolation lost, no current', None)
+    (0.5, 'isolation lost, which by itself eats nothing', None)
     """
     known = [ohm for ohm in (plus_ohm, minus_ohm) if ohm is not None]
     if not known or not all(0 <= ohm <= 1e9 for ohm in known):
@@ -163,7 +163,11 @@ def _word(fault: Fault, isolation: Isolation) -> str:
     if fault is Fault.POLE:
         return "a pole touches the hull" if isolation is not Isolation.SMALL else "a pole touches the hull a little"
     if fault is Fault.MINUS:
-        return "isolation lost, no current" if isolation is not Isolation.SMALL else "isolation weak, no current"
+        return (
+            "isolation lost, which by itself eats nothing"
+            if isolation is not Isolation.SMALL
+            else "isolation weak, which by itself eats nothing"
+        )
     return isolation.value
 
 

@@ -87,7 +87,7 @@ class PatchesScreen(ListScreen):
     ]
     HELP_TEXT = """
 Old patches, doublers and filled places. Those lifted speak for the rest of their own kind, and for no other.
-Measure a lifted one at its finding, and photograph both faces of what came off.
+Where one is lifted, measure the metal beneath, at its finding, and photograph both faces of what came off.
 
 Lift one of each kind first, the worst-looking. Below the waterline, only when hauled out. Those picked by eye
 tell little of the rest, so no number is given. Only if they were drawn by lot can a limit be given for how many of

@@ -103,7 +103,7 @@ stays aboard. She lies still; nobody switches anything unasked.
 
 1  Hang the electrode a metre off the side. Meter: electrode on the black lead, bright metal of the hull on the red.
 2  Everything off, shore lead out: wait until the number settles. Type it, {on}.
-3  Shore lead in, all else off: wait, type, {on}. Shore lead out again.
+3  Shore lead in, all else off: wait, type, {on}. Shore lead out again: wait, type, {on}.
 4  Each circuit alone: on, wait, type, {on}, off.
 5  The baseline once more at the end: it tells how far her potential drifts by itself.
 

@@ -34,7 +34,7 @@ Web         its upright part: thickness as built, best taken with a caliper on a
             diameter.
 Web high    from the plate to its top: a worn web may be too thin for its height, and trip.
 Flange      of an angle or a tee: the part across its top. Leave both its fields empty for a flat bar.
-Plate, Spacing   the plate it stands on and the distance to the next member: the plate works with it.
+Plate, Spacing   the plate it stands on and the distance to the next member: the plate carries load with it.
 
 Measure on it from the metal list, or choose it under On in Measure. {remove} removes it, as long as
 nothing has been measured on it.
