@@ -28,6 +28,11 @@ class KeysInTurn(App[None]):
     async def on_event(self, event: events.Event) -> None:
         if not isinstance(event, events.Key | events.Paste) or event.is_forwarded:
             await super().on_event(event)
+        elif isinstance(event, events.Key) and event.key.startswith("alt+") and event.character:
+            # Escape and a letter that a busy machine reads at once: a terminal sends the same for Alt and the letter,
+            # which nothing is bound to.
+            for key in (events.Key("escape", "\x1b"), events.Key(event.character, event.character)):
+                await self.on_event(key)
         elif self._taking is None and self._is_quiet():
             # Nothing is under way: no time is lost.
             await super().on_event(event)

@@ -93,6 +93,15 @@ def test_keys_that_come_in_one_go_are_taken_in_their_order(
     assert open_book(book, now, "", write=False).book.findings["1"].words == "ABbC"
 
 
+def test_escape_and_a_letter_in_one_go_are_two_keys(terminals: list[Terminal], tmp_path: Path, book: Path) -> None:
+    """A terminal sends the same for Alt and the letter."""
+    terminal = start(terminals, tmp_path, book)
+    os.write(terminal.master, b"\x1bw")
+    terminal.wait_for("still to look at")
+    os.write(terminal.master, b"\x1bW")  # back on the boat; the capital is a key of its own, and no worklist
+    terminal.wait_for("carries on")
+
+
 @pytest.mark.parametrize("how", ["SIGTERM", "SIGHUP", "SIGINT", "SIGQUIT", "line dropped"])
 def test_an_ended_program_saves_everything_and_is_gone(
     terminals: list[Terminal], tmp_path: Path, book: Path, how: str
