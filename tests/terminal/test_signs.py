@@ -122,3 +122,20 @@ async def test_a_block_of_red_is_danger_to_life_alone(tmp_path: Path, checklists
     assert [tier for tier in Tier if "reverse" in styles[tier]] == [Tier.NOW]
     red = hands.app.theme_variables["error"]
     assert [tier for tier in Tier if red in styles[tier]] == [Tier.NOW, Tier.TODAY]
+
+
+async def test_a_finding_at_how_much_was_seen_is_one_of_the_place(tmp_path: Path, checklists: Checklists) -> None:
+    """Its words are words: none of them is a key of the walk."""
+    opened = demo_file(tmp_path)
+    async with at_work(checklists, opened, size=(140, 45)) as hands:
+        place = next(one for one in opened.book.compartments.values() if one.area == "cabin-bilge")
+        share = next(prompt for prompt in walk.prompts_of(checklists, opened.book, place) if prompt.share)
+        hands.app.go("walk", compartment=place.id, prompt=share.key)
+        await hands.settle()
+        await hands.press("f")
+        await hands.type("water under the sole")
+        await hands.press("f6")
+        assert "Save the finding first: F2." in hands.flat, "a photo waits until there is something to hang it on"
+        await hands.press("f2")
+    newest = max(opened.book.findings.values(), key=lambda one: one.chalk)
+    assert (newest.words, newest.compartment, newest.prompt) == ("water under the sole", place.id, None)

@@ -54,7 +54,7 @@ def _became(cell: Cell) -> str:
 
 # What the first sign of a cell tells: its name, what is said of it, and the sign.
 VIEWS: tuple[tuple[str, str, Callable[[Cell], str]], ...] = (
-    ("gone", "a digit is tenths of the plate gone, H is holed", _tens_gone),
+    ("gone", "a digit is tenths of the plate gone, H is holed, p: pits alone were read", _tens_gone),
     ("pits", "digit: deepest pit in whole mm, H holed", _pit_mm),
     ("tier", "digit: 1 NOW, 2 TODAY, 3 AFLOAT, 4 SAIL, 5 THIS HAUL, 6 NEXT HAUL, 7 WATCH", _tier_letter),
     ("grew", "G grew, 0 as before, c cannot tell, a measure again, n new, l mark lost, r repaired", _became),
@@ -174,7 +174,7 @@ cursor, and out again. Findings whose place is not written down are listed below
             run, run_look = "", ""
             for column in range(columns):
                 cell = told.cell_at(column, band)
-                sign = self._sign(cell) or ("?" if cell.chalks else "")
+                sign = self._sign(cell) or ("p" if cell.pit_mm is not None else "?" if cell.chalks else "")
                 looked = LOOKED_SIGNS[cell.looked]
                 flag = "X" if cell.bars else looked
                 drawn = (sign or looked)[:1] if wide == 1 else f"{sign or looked}{flag}".ljust(wide, " ")[:wide]

@@ -214,10 +214,8 @@ class Answering(NeedsFirst):
         if self.asks_first(self.action_say_finding, finding=True) or not self.may_write():
             return
         if self.prompt.share:
-            self.notify(
-                f"This one takes a digit. {self.key('back')}, then {self.key('finding')} on the boat screen writes a "
-                "finding not tied to a question."
-            )
+            # How much was seen is no question that something can be wrong with: it belongs to the place.
+            self.desk.go("finding", compartment=self.place.id)
         elif self.prompt.glance:
             self.say(Said.FINDING)
         else:

@@ -224,8 +224,8 @@ kept as a draft and comes back with the form.
         history.update("\n".join(lines))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """A finding not kept yet cannot be measured, moved or decided."""
-        if action in ("measure", "status", "override", "photos", "cause"):
+        """A finding not kept yet cannot be moved or decided; who wants to measure it is told to save it first."""
+        if action in ("status", "override", "cause"):
             return self.finding is not None
         return super().check_action(action, parameters)
 
@@ -240,8 +240,8 @@ kept as a draft and comes back with the form.
             self.desk.go("measure", compartment=finding.compartment, prompt=finding.prompt, chalk=finding.chalk)
 
     def action_photos(self) -> None:
-        if self.finding is not None:
-            self.desk.go("photos", chalk=self.finding.chalk)
+        if finding := self._kept():
+            self.desk.go("photos", chalk=finding.chalk)
 
     def action_cause(self) -> None:
         if self.finding is not None:
