@@ -229,18 +229,24 @@ kept as a draft and comes back with the form.
             return self.finding is not None
         return super().check_action(action, parameters)
 
-    def _kept(self) -> Finding | None:
+    def _there(self) -> Finding | None:
         """The finding, if it is in the book already."""
         if self.finding is None:
             self.notify(f"Save the finding first: {self.key('save')}.")
-        return self.finding if self.finding and self.may_write() else None
+        return self.finding
+
+    def _kept(self) -> Finding | None:
+        """The same, if it may be changed."""
+        finding = self._there()
+        return finding if finding and self.may_write() else None
 
     def action_measure(self) -> None:
         if finding := self._kept():
             self.desk.go("measure", compartment=finding.compartment, prompt=finding.prompt, chalk=finding.chalk)
 
     def action_photos(self) -> None:
-        if finding := self._kept():
+        # Photos are looked at in a book that cannot be written, too.
+        if finding := self._there():
             self.desk.go("photos", chalk=finding.chalk)
 
     def action_cause(self) -> None:
