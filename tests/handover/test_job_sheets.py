@@ -7,8 +7,11 @@ from collections.abc import Iterator
 
 import pytest
 
-from inspect_tui.domain.book import Book
+from inspect_tui.domain import edits
+from inspect_tui.domain.book import Book, after
+from inspect_tui.domain.edits.boat import add_compartment
 from inspect_tui.domain.knowledge.checklists import Checklists
+from inspect_tui.domain.words import Side
 from inspect_tui.handover.model import Columns, Facts, Figure, Leaf, Points, Sheet, Table
 from inspect_tui.handover.parts.subject import Subject
 from inspect_tui.handover.parts.work.jobs import jobs_part
@@ -16,7 +19,7 @@ from inspect_tui.judgement.judged import Judged
 from inspect_tui.store.book_file import open_book
 from inspect_tui.store.checklist_files import shipped
 from tests.conftest import START
-from tests.judgement.test_scope import Damage, book_of
+from tests.judgement.test_scope import STAMP, Damage, book_of
 
 # Ten spots far apart, midway between frames 500 mm apart, so that each is cut alone and no cut meets a frame:
 # marked mm, then by hand: cut = marked + 2 · 50, at least 300; bought m² = L · W; let in = L · W − (4 − π) · 0.1²;
@@ -141,3 +144,21 @@ def test_a_tank_within_reach_of_the_heat_is_named_though_no_cut_is_drawn(checkli
 def test_a_cut_beside_the_centreline_says_so(checklists: Checklists, y_mm: float, named: bool) -> None:
     (job,) = Judged(book_of(Damage(2250.0, y_mm)), checklists).scope
     assert any("from the centreline" in one for one in job.notes) is named
+
+
+@pytest.mark.parametrize(
+    ("area", "told"),
+    [
+        ("ballast", "find out what it is made of: hot lead gives off poison, wax and tar burn"),
+        ("fuel-tank", "declared gas-free by a competent person, or taken out"),
+        ("water-tank", "empty, open, aired and tested before heat on its wall"),
+    ],
+)
+def test_what_burns_or_poisons_behind_a_cut_stands_on_its_sheet(checklists: Checklists, area: str, told: str) -> None:
+    book = book_of(Damage(2250, 900))
+    book = after(book, add_compartment(book, checklists.areas[area], area), STAMP)[0]
+    place = book.compartments[book.newest("compartments")]
+    place = place.model_copy(update={"frame_from": 4, "frame_to": 6, "side": Side.STARBOARD})
+    book = after(book, edits.change_compartment(place), STAMP)[0]
+    (sheet,) = sheets(book, checklists)
+    assert told in repr(sheet)

@@ -43,7 +43,7 @@ MARGIN_MM = 50.0
 MARGIN_SOURCE = Source("cut line 50 mm outside what was marked, each side", Seen.JUDGEMENT)
 DENSITY_KG_M3: Mapping[HullMetal, float] = MappingProxyType({HullMetal.ALUMINIUM: 2660.0, HullMetal.STEEL: 7850.0})
 # Areas that are things on the shell, not spaces behind it.
-NO_SPACE = frozenset(set(Areas) - {Areas.FUEL_TANK, Areas.WATER_TANK})
+NO_SPACE = frozenset(set(Areas) - {Areas.FUEL_TANK, Areas.WATER_TANK, Areas.BALLAST})
 
 
 @dataclass(frozen=True)

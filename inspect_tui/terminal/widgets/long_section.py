@@ -194,7 +194,6 @@ class LongSection(Widget, can_focus=True):
         cell, chosen = one.cell, one.cell.compartment == self.selected
         room = max(one.wide - 2, 1)
         left, right = "<>" if chosen else "[]"
-        filled = _fill(cell, room)
         if line:
             inside = set_cell_size(f" {_whole(cell.told, room - 2)}", room)
         else:
@@ -202,7 +201,7 @@ class LongSection(Widget, can_focus=True):
             name = cell.short
             if cell_len(name) + 1 > room - cell_len(mark):
                 name = set_cell_size(name, max(room - 1 - cell_len(mark), 0))
-            inside = f"{cell.look.value}{name}{mark}"
+            inside, filled = f"{cell.look.value}{name}{mark}", _fill(cell, room)
             inside = (
                 set_cell_size(inside, room)
                 if cell_len(inside) > room - 1

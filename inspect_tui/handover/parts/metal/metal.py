@@ -100,8 +100,7 @@ def pits_part(subject: Subject) -> Part:
 
 
 def driven_words(subject: Subject, judged: FieldJudged) -> str:
-    """Which findings on a plate field speak of causes that the statistics of free pits do not cover; empty if "
-    "none."""
+    """Which findings on a plate field speak of causes that the statistics of free pits do not cover, if any."""
     gathered = subject.judged.verdicts.gathered
     chalks = [
         str(one.chalk)

@@ -172,8 +172,8 @@ def _bay(subject: Subject, job: ScopedJob) -> Figure | None:
     )
     caption = (
         f"1 : {ratio:g}, millimetres, seen from inside with starboard up; from outside it is the mirror image. "
-        f"Heavy: the cut, "
-        f"through both faces, corner radius {job.plate.radius_mm:g}. Hatched: what is marked{stiffened}."
+        f"Heavy: the cut, through both faces, corner radius {job.plate.radius_mm:g}. "
+        f"Hatched: what is marked{stiffened}."
     )
     told = f"Job {job.letter}: cut line {cut_words(job)}, corners {job.plate.radius_mm:g} mm"
     return Figure(f"cut-{job.letter}", svg, caption, told, WIDE_PT)
@@ -296,7 +296,8 @@ def _hazards(subject: Subject, job: ScopedJob) -> Iterable[str]:
         elif "tank" in place.area:
             yield f"{one_line(place.name)}: empty, open, aired and tested before heat on its wall."
         elif place.area == Areas.BALLAST:
-            yield f"{one_line(place.name)}: lead in it gives off poison when hot, wax and tar burn. Shield it."
+            name = one_line(place.name)
+            yield f"{name}: find out what it is made of: hot lead gives off poison, wax and tar burn. Shield it."
     if subject.book.boat.may_have(Feature.FOAM):
         yield "Foam and lining: off 300 mm round the heat, both faces; their smoke kills."
     stray = [

@@ -29,8 +29,8 @@ def plan_part(subject: Subject) -> Part:
     blocks: list[Block | Sheet] = [
         Words(
             f"{counted(plan.days, 'day')} at {means.hours_a_day:g} hours of the owner's time a day, from the "
-            f"list of work in its "
-            "order; hours are ranges in the list, their middle here. What must come first stands before it."
+            "list of work in its order; hours are ranges in the list, their middle here. What must come first stands "
+            "before it."
         )
     ]
     visits = plan.visits()

@@ -209,7 +209,7 @@ list all.
     def _history(self, past: tuple[tuple[PotentialReading, PotentialJudged | None], ...]) -> list[Text]:
         if not past:
             return []
-        lines = [Text(f"{'round; * in a hunt':<20}{'read':>5}   {'shift':>5} the newest first", "bold")]
+        lines = [Text(f"{'round; * in a hunt':<20}{'read':>5}{'shift mV':>9} newest first", "bold")]
         for reading, judged in reversed(past):
             told = f"{reading.when:%Y-%m-%d %H:%M} r{self.book.round_number(reading.round)}"
             told += "*" if reading.circuit else " "
